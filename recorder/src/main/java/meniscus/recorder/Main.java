@@ -1,11 +1,27 @@
 package meniscus.recorder;
 
+import java.io.FileDescriptor;
+import java.io.FileOutputStream;
+import java.io.PrintStream;
+import java.nio.charset.StandardCharsets;
+import meniscus.recorder.cli.MeniscusCommand;
+
 /** The program's entry point. */
 public final class Main {
 
   private Main() {}
 
   public static void main(String[] arguments) {
-    System.exit(0);
+    PrintStream out = utf8(FileDescriptor.out);
+    PrintStream err = utf8(FileDescriptor.err);
+    int code = MeniscusCommand.run(out, err, System.in, arguments);
+    out.flush();
+    err.flush();
+    System.exit(code);
+  }
+
+  /** Whatever the platform's charset is, data on stdout is UTF-8. */
+  private static PrintStream utf8(FileDescriptor descriptor) {
+    return new PrintStream(new FileOutputStream(descriptor), true, StandardCharsets.UTF_8);
   }
 }

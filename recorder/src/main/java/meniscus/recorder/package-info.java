@@ -1,2 +1,4 @@
-/** Where the program starts. Not here: anything but the entry point; commands are in {@code cli}. */
+/**
+ * Where the program starts. Not here: anything but the entry point; commands are in {@code cli}.
+ */
 package meniscus.recorder;

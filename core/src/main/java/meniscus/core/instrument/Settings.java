@@ -89,7 +89,8 @@ public final class Settings {
 
   /** Settings within; empty settings when absent. */
   public Settings within(String name) {
-    return new Settings(at(name), members(get(name, Map.class, "an object { … }").orElse(Map.of())));
+    return new Settings(
+        at(name), members(get(name, Map.class, "an object { … }").orElse(Map.of())));
   }
 
   /** A list of settings; empty when absent. */

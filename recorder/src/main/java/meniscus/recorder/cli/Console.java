@@ -1,0 +1,42 @@
+package meniscus.recorder.cli;
+
+import com.fasterxml.jackson.core.JsonProcessingException;
+import com.fasterxml.jackson.databind.JsonNode;
+import com.fasterxml.jackson.databind.ObjectMapper;
+import java.io.InputStream;
+import java.io.PrintStream;
+
+/**
+ * The streams that a command talks through; tests pass their own.
+ *
+ * @param out data
+ * @param err messages
+ * @param in what the operator types or another program sends
+ */
+public record Console(PrintStream out, PrintStream err, InputStream in) {
+
+  private static final ObjectMapper JSON = new ObjectMapper();
+
+  /** One JSON object on one line of standard output. */
+  public void json(JsonNode object) {
+    try {
+      out.println(JSON.writeValueAsString(object));
+      out.flush();
+    } catch (JsonProcessingException e) {
+      throw new IllegalStateException("a JSON tree can always be written", e);
+    }
+  }
+
+  public void say(String line) {
+    out.println(line);
+  }
+
+  public void warn(String message) {
+    err.println(message);
+  }
+
+  /** True when nobody reads standard output any more, as with {@code | head}. */
+  public boolean outputGone() {
+    return out.checkError();
+  }
+}
