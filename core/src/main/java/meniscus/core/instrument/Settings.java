@@ -25,7 +25,7 @@ public final class Settings {
 
   /**
    * @param where for messages: the file and the place in it
-   * @param members values are String, Double, Boolean, List of these, or Map of these
+   * @param members values are String, Number, Boolean, List of these, or Map of these
    */
   public Settings(String where, Map<String, Object> members) {
     this.where = Objects.requireNonNull(where);
@@ -66,7 +66,7 @@ public final class Settings {
   }
 
   public Optional<Double> optionalNumber(String name) {
-    return get(name, Double.class, "a number");
+    return get(name, Number.class, "a number").map(Number::doubleValue);
   }
 
   /**
@@ -85,6 +85,20 @@ public final class Settings {
 
   public boolean yes(String name, boolean otherwise) {
     return get(name, Boolean.class, "true or false").orElse(otherwise);
+  }
+
+  /** The same settings but for some members. */
+  public Settings without(Set<String> names) {
+    Map<String, Object> rest = new LinkedHashMap<>(members);
+    rest.keySet().removeAll(names);
+    return new Settings(where, rest);
+  }
+
+  /** These settings, and those of {@code others} that are not set here. */
+  public Settings orElse(Settings others) {
+    Map<String, Object> all = new LinkedHashMap<>(others.members);
+    all.putAll(members);
+    return new Settings(where, all);
   }
 
   /** Settings within; empty settings when absent. */

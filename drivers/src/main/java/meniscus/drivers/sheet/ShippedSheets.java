@@ -1,0 +1,43 @@
+package meniscus.drivers.sheet;
+
+import java.io.IOException;
+import java.io.InputStream;
+import java.io.UncheckedIOException;
+import java.nio.charset.StandardCharsets;
+import java.util.List;
+
+/** The instrument sheets that come with the program, as JSON text. */
+public final class ShippedSheets {
+
+  private static final List<String> NAMES =
+      List.of("dial-indicator", "room-air-station", "two-channel-manometer");
+
+  private ShippedSheets() {}
+
+  /** Names of the shipped sheets, in alphabetical order. */
+  public static List<String> names() {
+    return NAMES;
+  }
+
+  /**
+   * The JSON of one sheet.
+   *
+   * @param name one of {@link #names()}
+   * @throws IllegalArgumentException naming the known sheets when there is none of that name
+   */
+  public static String json(String name) {
+    if (!NAMES.contains(name)) {
+      throw new IllegalArgumentException(
+          "no instrument sheet \""
+              + name
+              + "\" is shipped; there are: "
+              + String.join(", ", NAMES));
+    }
+    String resource = "/meniscus/drivers/sheets/" + name + ".json";
+    try (InputStream stream = ShippedSheets.class.getResourceAsStream(resource)) {
+      return new String(stream.readAllBytes(), StandardCharsets.UTF_8);
+    } catch (IOException unreadable) {
+      throw new UncheckedIOException("the program's own " + resource, unreadable);
+    }
+  }
+}
