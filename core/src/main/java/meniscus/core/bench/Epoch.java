@@ -1,0 +1,19 @@
+package meniscus.core.bench;
+
+import java.time.LocalDate;
+import java.util.Objects;
+
+/**
+ * A stretch of the bench's life in which its numbers belong together. A new one begins when the
+ * bench is moved or repaired or a gauge is changed.
+ *
+ * @param number 1 for the first
+ * @param since first day
+ * @param why what began it: new, moved, repaired, gauge changed
+ */
+public record Epoch(int number, LocalDate since, String why) {
+  public Epoch {
+    Objects.requireNonNull(since);
+    Objects.requireNonNull(why);
+  }
+}

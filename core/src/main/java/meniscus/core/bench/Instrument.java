@@ -1,0 +1,25 @@
+package meniscus.core.bench;
+
+import java.util.Map;
+import java.util.Objects;
+
+/**
+ * An instrument of the bench.
+ *
+ * @param id lower-case words joined by hyphens, unique in the bench
+ * @param sheet name of a shipped instrument sheet, or the path of a sheet beside the bench file
+ * @param line how to reach it: {@code kind} (serial, tcp, playback, simulated) and what that kind
+ *     needs; plain values as in {@link meniscus.core.instrument.Settings}
+ */
+public record Instrument(String id, String sheet, Map<String, Object> line) {
+  public Instrument {
+    Objects.requireNonNull(sheet);
+    line = Map.copyOf(line);
+    if (!id.matches("[a-z][a-z0-9-]{0,39}")) {
+      throw new IllegalArgumentException(
+          "instrument id \""
+              + id
+              + "\": use lower-case letters, digits and hyphens, a letter first");
+    }
+  }
+}

@@ -1,0 +1,70 @@
+package meniscus.core.bench;
+
+import java.util.Objects;
+import java.util.function.Function;
+
+/** Where the value of a {@link Use} comes from: an instrument's channel, or typed in by hand. */
+public sealed interface Source {
+
+  <T> T fold(Function<Measured, T> measured, Function<Typed, T> typed);
+
+  /**
+   * A channel of an instrument.
+   *
+   * @param instrument id in the bench
+   * @param channel name within the instrument
+   * @param lowSi lowest value the gauge can show [SI unit of the use]
+   * @param highSi highest value the gauge can show [SI]; a reading at or beyond it is over range
+   * @param accuracy what its maker or its certificate says
+   * @param lagSeconds time constant of gauge and tubing [s], 0 when unknown
+   * @param inverted true when the gauge shows the quantity with the other sign
+   */
+  record Measured(
+      String instrument,
+      String channel,
+      double lowSi,
+      double highSi,
+      Accuracy accuracy,
+      double lagSeconds,
+      boolean inverted)
+      implements Source {
+    public Measured {
+      Objects.requireNonNull(instrument);
+      Objects.requireNonNull(channel);
+      Objects.requireNonNull(accuracy);
+      if (!(lowSi < highSi)) {
+        throw new IllegalArgumentException(
+            "the range of " + instrument + "." + channel + " must rise from low to high");
+      }
+      if (!(lagSeconds >= 0)) {
+        throw new IllegalArgumentException(
+            "the lag of " + instrument + "." + channel + " cannot be negative");
+      }
+    }
+
+    @Override
+    public <T> T fold(Function<Measured, T> measured, Function<Typed, T> typed) {
+      return measured.apply(this);
+    }
+  }
+
+  /**
+   * A value typed in, for benches without that instrument.
+   *
+   * @param valueSi [SI unit of the use]
+   * @param halfWidthSi it lies within ± this [SI]
+   */
+  record Typed(double valueSi, double halfWidthSi) implements Source {
+    public Typed {
+      if (!Double.isFinite(valueSi) || !(halfWidthSi >= 0)) {
+        throw new IllegalArgumentException(
+            "a typed value must be finite and its half-width not negative");
+      }
+    }
+
+    @Override
+    public <T> T fold(Function<Measured, T> measured, Function<Typed, T> typed) {
+      return typed.apply(this);
+    }
+  }
+}

@@ -1,0 +1,37 @@
+package meniscus.core.bench;
+
+import java.util.Locale;
+import java.util.Optional;
+import java.util.stream.Stream;
+import meniscus.core.quantity.Dimension;
+
+/** What the bench uses a channel for. */
+public enum Use {
+  TEST_PRESSURE(Dimension.PRESSURE),
+  ELEMENT_DROP(Dimension.PRESSURE),
+  LIFT(Dimension.LENGTH),
+  ROOM_TEMPERATURE(Dimension.TEMPERATURE),
+  ROOM_PRESSURE(Dimension.PRESSURE),
+  ROOM_HUMIDITY(Dimension.RATIO),
+  PLENUM_TEMPERATURE(Dimension.TEMPERATURE),
+  ELEMENT_TEMPERATURE(Dimension.TEMPERATURE);
+
+  private final Dimension dimension;
+
+  Use(Dimension dimension) {
+    this.dimension = dimension;
+  }
+
+  public Dimension dimension() {
+    return dimension;
+  }
+
+  /** As written in files: {@code test_pressure}. */
+  public String word() {
+    return name().toLowerCase(Locale.ROOT);
+  }
+
+  public static Optional<Use> named(String word) {
+    return Stream.of(values()).filter(use -> use.word().equals(word)).findFirst();
+  }
+}

@@ -1,0 +1,72 @@
+package meniscus.core.lift;
+
+import java.util.List;
+import java.util.Objects;
+import java.util.OptionalDouble;
+import meniscus.core.steadiness.Verdict;
+import meniscus.core.time.Moment;
+import meniscus.core.uncertainty.Contribution;
+
+/**
+ * What was learned at one kept rung.
+ *
+ * @param rung number on the ladder
+ * @param keptAt moment of keeping
+ * @param liftM as asked [m]
+ * @param sweep side from which it was approached
+ * @param effectiveAreaM2 CdA of the port [m²]
+ * @param flowM3PerS volume flow of reference air at the reference test pressure [m³/s]
+ * @param flowU95 half-width of its 95 % interval, all sources [m³/s]; empty when not known
+ * @param flowRepeatU95 half-width from fluctuation alone [m³/s]; empty when not known
+ * @param testPressurePa mean over the window [Pa]
+ * @param pressureAsAsked false when the blower could not reach the aim
+ * @param verdict on the air
+ * @param unsteadiness against the calm record [1], when there is one
+ * @param seconds length of the averaging window [s]
+ * @param effectiveSamples independent readings it is worth [1]
+ * @param cdCurtain CdA over the curtain areas of the opened valves [1]
+ * @param liftReadM mean of the lift channel [m]
+ * @param liftU95 of the lift [m]
+ * @param attempt 1 for the first time at this rung
+ * @param range of the bench
+ * @param segment of the test
+ * @param remarks on the value, in words
+ * @param budget of the flow [m³/s]
+ */
+public record LiftPoint(
+    int rung,
+    Moment keptAt,
+    double liftM,
+    Sweep sweep,
+    double effectiveAreaM2,
+    double flowM3PerS,
+    OptionalDouble flowU95,
+    OptionalDouble flowRepeatU95,
+    double testPressurePa,
+    boolean pressureAsAsked,
+    Verdict verdict,
+    OptionalDouble unsteadiness,
+    double seconds,
+    double effectiveSamples,
+    OptionalDouble cdCurtain,
+    OptionalDouble liftReadM,
+    OptionalDouble liftU95,
+    int attempt,
+    String range,
+    int segment,
+    List<String> remarks,
+    List<Contribution> budget) {
+
+  public LiftPoint {
+    Objects.requireNonNull(keptAt);
+    Objects.requireNonNull(sweep);
+    Objects.requireNonNull(verdict);
+    remarks = List.copyOf(remarks);
+    budget = List.copyOf(budget);
+  }
+
+  /** True when the point is kept but should be looked at again. */
+  public boolean doubtful() {
+    return verdict != Verdict.STEADY || !pressureAsAsked || flowU95.isEmpty();
+  }
+}

@@ -1,0 +1,169 @@
+package meniscus.core.lift;
+
+import java.util.List;
+import java.util.Objects;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import meniscus.core.bench.Direction;
+import meniscus.core.quantity.Unit;
+
+/**
+ * One lift test as it is meant to be run.
+ *
+ * @param part what is tested
+ * @param port intake or exhaust
+ * @param direction which way the air is moved
+ * @param setUp everything around the head
+ * @param testPressurePa aim [Pa], positive whatever the direction
+ * @param aimBand how far the test pressure may be from the aim for a point to be kept [1]
+ * @param shortPressure what to do where the blower cannot reach the aim
+ * @param ladder rungs in the order of the test
+ * @param toleranceM how far the read lift may be from the asked lift [m]
+ * @param target asked relative half-width of the 95 % repeat interval of a point [1]
+ * @param longestSeconds a rung is not averaged longer than this [s]
+ * @param range name of the bench's range, empty for its first
+ * @param units what people read and write
+ * @param reference air and test pressure that flows are reported for
+ * @param changes what was altered on the part since the earlier test
+ */
+public record Plan(
+    Part part,
+    PortKind port,
+    Direction direction,
+    SetUp setUp,
+    double testPressurePa,
+    double aimBand,
+    ShortPressure shortPressure,
+    List<Rung> ladder,
+    double toleranceM,
+    double target,
+    double longestSeconds,
+    Optional<String> range,
+    Units units,
+    Reference reference,
+    List<ChangeNote> changes) {
+
+  /** The part, from the whole to the cut. */
+  public record Part(
+      String head, String chamber, String port, String valveJob, String customerReference) {}
+
+  /**
+   * What a test depends on besides the port.
+   *
+   * @param valvesFitted valves in this port, 1 or more
+   * @param valvesOpened how many of them are opened
+   * @param valveHeadsM head diameters of the opened valves [m]
+   * @param seat of the opened valves, when known
+   * @param smallestAreaM2 the port's smallest cross-section [m²], when known
+   * @param adapter cylinder between head and bench
+   * @param entry bare, radius, clay, manifold
+   * @param exit bare, pipe
+   * @param pluggedHoles in words
+   * @param indicatorTouches where the dial indicator touches
+   * @param spring checking spring, when known
+   */
+  public record SetUp(
+      int valvesFitted,
+      int valvesOpened,
+      List<Double> valveHeadsM,
+      Optional<Seat> seat,
+      OptionalDouble smallestAreaM2,
+      Optional<Adapter> adapter,
+      String entry,
+      String exit,
+      String pluggedHoles,
+      String indicatorTouches,
+      Optional<Spring> spring) {
+    public SetUp {
+      valveHeadsM = List.copyOf(valveHeadsM);
+      if (valvesOpened < 1 || valvesOpened > valvesFitted) {
+        throw new IllegalArgumentException(
+            "valves opened ("
+                + valvesOpened
+                + ") must be from 1 to the valves fitted ("
+                + valvesFitted
+                + ")");
+      }
+      if (valveHeadsM.size() != valvesOpened) {
+        throw new IllegalArgumentException(
+            valvesOpened
+                + " valves are opened but "
+                + valveHeadsM.size()
+                + " head diameters given");
+      }
+    }
+
+    /** Sum of the curtain areas π·D·L of the opened valves [m²]. */
+    public double curtainAreaM2(double liftM) {
+      return valveHeadsM.stream().mapToDouble(head -> Math.PI * head * liftM).sum();
+    }
+  }
+
+  /**
+   * @param widthM radial seat width [m]
+   * @param angleRad from the head plane [rad]
+   * @param throatM diameter of the throat [m]
+   * @param stemM diameter of the stem [m]
+   */
+  public record Seat(double widthM, double angleRad, double throatM, double stemM) {}
+
+  /** Bore adapter: diameter, length, and how far the valve sits off its axis [m]. */
+  public record Adapter(double diameterM, double lengthM, double offsetM) {}
+
+  /**
+   * @param seatLoadN spring force with the valve shut [N]
+   * @param rateNPerM [N/m]
+   * @param valveMassKg valve, retainer and what rides on it [kg]
+   * @param indicatorForceN force of the dial indicator, positive when it opens the valve [N]
+   */
+  public record Spring(
+      double seatLoadN, double rateNPerM, double valveMassKg, double indicatorForceN) {}
+
+  /** Units on screen and in points.csv. */
+  public record Units(Unit lift, Unit flow, Unit pressure) {}
+
+  /**
+   * The conditions that volume flows are reported for.
+   *
+   * @param temperatureK of the air [K]
+   * @param pressurePa of the air, absolute [Pa]
+   * @param relativeHumidity of the air, 0 to 1
+   * @param testPressurePa across the port [Pa]
+   */
+  public record Reference(
+      double temperatureK, double pressurePa, double relativeHumidity, double testPressurePa) {}
+
+  /**
+   * What was altered on the part.
+   *
+   * @param what done, in words
+   * @param where on the port
+   * @param beforeM dimension before [m]
+   * @param afterM dimension after [m]
+   */
+  public record ChangeNote(
+      String what, String where, OptionalDouble beforeM, OptionalDouble afterM) {}
+
+  public Plan {
+    Objects.requireNonNull(part);
+    Objects.requireNonNull(setUp);
+    ladder = List.copyOf(ladder);
+    changes = List.copyOf(changes);
+    if (ladder.isEmpty()) {
+      throw new IllegalArgumentException("the ladder has no rung: give at least one lift");
+    }
+    if (!(testPressurePa > 0) || !(aimBand > 0 && aimBand < 1)) {
+      throw new IllegalArgumentException(
+          "the test pressure must be positive and the aim band a share between 0 and 1");
+    }
+    if (!(toleranceM > 0) || !(target > 0 && target < 1) || !(longestSeconds > 0)) {
+      throw new IllegalArgumentException(
+          "tolerance, target and longest time of a rung must be positive");
+    }
+  }
+
+  /** The test pressure asked for at a rung [Pa]. */
+  public double aimPa(Rung rung) {
+    return rung.testPressurePa().orElse(testPressurePa);
+  }
+}

@@ -1,0 +1,23 @@
+package meniscus.core.steadiness;
+
+import java.util.Locale;
+
+/** What is said of a reading. */
+public enum Verdict {
+  /** Settled; the mean and its uncertainty can be trusted. */
+  STEADY,
+  /** The level is still moving by more than the asked uncertainty. */
+  DRIFTING,
+  /** Fluctuates more than the bench itself does on a plate at this flow. */
+  UNSTEADY,
+  /** Jumps between two or more levels. */
+  SWITCHING,
+  /** The instrument is at fault, not the air. */
+  FAULTY,
+  /** Too little data to say. */
+  BRIEF;
+
+  public String word() {
+    return name().toLowerCase(Locale.ROOT);
+  }
+}
