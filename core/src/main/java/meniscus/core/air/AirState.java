@@ -1,0 +1,262 @@
+package meniscus.core.air;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Locale;
+
+/**
+ * Moist air at rest, with its properties worked out once, when it is made.
+ *
+ * <p>Equations, sources and ranges: {@link MoistAirEquations}. Outside the range in which the
+ * density equation was published the properties are still computed and {@link #warnings()} says so;
+ * nothing is clamped.
+ */
+public final class AirState {
+
+  /** Relative standard uncertainty of the density equation within its range (CIPM-2007). */
+  private static final double EQUATION_UNCERTAINTY = 22e-6;
+
+  /**
+   * The same outside the range: our own estimate, from the agreement within 1e-4 with published
+   * densities at 10 °C and 40 °C.
+   */
+  private static final double EXTRAPOLATED_UNCERTAINTY = 1e-4;
+
+  private static final double LOWEST_STATED_K = 288.15;
+  private static final double HIGHEST_STATED_K = 300.15;
+  private static final double LOWEST_STATED_PA = 60_000;
+  private static final double HIGHEST_STATED_PA = 110_000;
+
+  /** Colder or hotter than this is no bench: most likely a number in the wrong unit. */
+  private static final double COLDEST_K = 200;
+
+  private static final double HOTTEST_K = 400;
+
+  private final double temperatureK;
+  private final double pressurePa;
+  private final double relativeHumidity;
+  private final double vapourFraction;
+  private final double density;
+  private final double viscosity;
+  private final double soundSpeed;
+  private final double kappa;
+
+  /**
+   * @param temperatureK temperature of the air, 200 to 400 K
+   * @param pressurePa absolute pressure, above zero
+   * @param relativeHumidity 0 (dry) to 1 (saturated over water)
+   * @throws IllegalArgumentException when the air cannot exist so, saying which number is wrong
+   */
+  public AirState(double temperatureK, double pressurePa, double relativeHumidity) {
+    this(
+        temperatureK,
+        pressurePa,
+        relativeHumidity,
+        vapourFraction(temperatureK, pressurePa, relativeHumidity));
+  }
+
+  private AirState(
+      double temperatureK, double pressurePa, double relativeHumidity, double vapourFraction) {
+    this.temperatureK = temperatureK;
+    this.pressurePa = pressurePa;
+    this.relativeHumidity = relativeHumidity;
+    this.vapourFraction = vapourFraction;
+    this.density = MoistAirEquations.density(temperatureK, pressurePa, vapourFraction);
+    this.viscosity = MoistAirEquations.viscosity(temperatureK, vapourFraction);
+    this.soundSpeed = MoistAirEquations.soundSpeed(temperatureK, pressurePa, vapourFraction);
+    this.kappa = MoistAirEquations.kappa(temperatureK, pressurePa, vapourFraction);
+  }
+
+  /** Dry air. */
+  public static AirState dry(double temperatureK, double pressurePa) {
+    return new AirState(temperatureK, pressurePa, 0);
+  }
+
+  /** Saturation vapour pressure over water, Pa, without the enhancement factor (CIPM-2007). */
+  public static double saturationPressure(double temperatureK) {
+    return MoistAirEquations.saturationPressure(checkedTemperature(temperatureK));
+  }
+
+  /**
+   * The same air, with the same share of water vapour, at another place of the bench. Its relative
+   * humidity changes with temperature and pressure; above 1 it is reported as a warning.
+   *
+   * @param temperatureK temperature there
+   * @param pressurePa absolute pressure there
+   */
+  public AirState movedTo(double temperatureK, double pressurePa) {
+    checkedTemperature(temperatureK);
+    checkedPressure(pressurePa);
+    double saturated =
+        MoistAirEquations.saturationPressure(temperatureK)
+            * MoistAirEquations.enhancement(temperatureK, pressurePa)
+            / pressurePa;
+    return new AirState(temperatureK, pressurePa, vapourFraction / saturated, vapourFraction);
+  }
+
+  /**
+   * Density in kg/m³ that this air has at another temperature and pressure; the cheap way when both
+   * change with every reading. Neither number is checked.
+   */
+  public double densityAt(double temperatureK, double pressurePa) {
+    return MoistAirEquations.density(temperatureK, pressurePa, vapourFraction);
+  }
+
+  public double temperatureK() {
+    return temperatureK;
+  }
+
+  /** Absolute pressure, Pa. */
+  public double pressurePa() {
+    return pressurePa;
+  }
+
+  /** 0 dry, 1 saturated over water. */
+  public double relativeHumidity() {
+    return relativeHumidity;
+  }
+
+  /** Mole fraction of water vapour. */
+  public double vapourFraction() {
+    return vapourFraction;
+  }
+
+  /** kg/m³. */
+  public double density() {
+    return density;
+  }
+
+  /** Dynamic viscosity, Pa s. */
+  public double viscosity() {
+    return viscosity;
+  }
+
+  /** m/s. */
+  public double soundSpeed() {
+    return soundSpeed;
+  }
+
+  /** Ratio of specific heats. */
+  public double kappa() {
+    return kappa;
+  }
+
+  /** p/(ρT) in J/(kg K): the gas constant of this very air, its compressibility included. */
+  public double gasConstant() {
+    return pressurePa / (density * temperatureK);
+  }
+
+  /** Relative standard uncertainty that the density equation adds, gauges apart. */
+  public double densityEquationUncertainty() {
+    return temperatureStated() && pressureStated()
+        ? EQUATION_UNCERTAINTY
+        : EXTRAPOLATED_UNCERTAINTY;
+  }
+
+  /** What to doubt about the properties: one sentence a broken limit, none within the range. */
+  public List<String> warnings() {
+    List<String> warnings = new ArrayList<>();
+    if (!temperatureStated()) {
+      warnings.add(
+          text(
+              "air temperature %.1f °C is outside 15 to 27 °C, for which the density equation"
+                  + " CIPM-2007 is stated: extrapolated",
+              temperatureK - MoistAirEquations.ICE_POINT_K));
+    }
+    if (!pressureStated()) {
+      warnings.add(
+          text(
+              "air pressure %.1f hPa is outside 600 to 1100 hPa, for which the density equation"
+                  + " CIPM-2007 is stated: extrapolated",
+              pressurePa / 100));
+    }
+    if (relativeHumidity > 1) {
+      warnings.add(
+          text(
+              "relative humidity %.1f %% is above saturation: water may condense here",
+              relativeHumidity * 100));
+    }
+    return List.copyOf(warnings);
+  }
+
+  @Override
+  public boolean equals(Object other) {
+    return other instanceof AirState that
+        && Double.compare(temperatureK, that.temperatureK) == 0
+        && Double.compare(pressurePa, that.pressurePa) == 0
+        && Double.compare(vapourFraction, that.vapourFraction) == 0;
+  }
+
+  @Override
+  public int hashCode() {
+    return Double.hashCode(temperatureK) * 31 * 31
+        + Double.hashCode(pressurePa) * 31
+        + Double.hashCode(vapourFraction);
+  }
+
+  /** For example {@code 101325 Pa, 20.00 °C, 50.0 % humidity}. */
+  @Override
+  public String toString() {
+    return text(
+        "%.0f Pa, %.2f °C, %s",
+        pressurePa,
+        temperatureK - MoistAirEquations.ICE_POINT_K,
+        relativeHumidity == 0 ? "dry" : text("%.1f %% humidity", relativeHumidity * 100));
+  }
+
+  private boolean temperatureStated() {
+    return temperatureK >= LOWEST_STATED_K && temperatureK <= HIGHEST_STATED_K;
+  }
+
+  private boolean pressureStated() {
+    return pressurePa >= LOWEST_STATED_PA && pressurePa <= HIGHEST_STATED_PA;
+  }
+
+  private static double vapourFraction(
+      double temperatureK, double pressurePa, double relativeHumidity) {
+    checkedTemperature(temperatureK);
+    checkedPressure(pressurePa);
+    if (!(relativeHumidity >= 0 && relativeHumidity <= 1)) {
+      throw new IllegalArgumentException(
+          text(
+              "relative humidity %s is not within 0 to 1 (0 to 100 %%): was a percentage given as a"
+                  + " plain number?",
+              relativeHumidity));
+    }
+    double fraction =
+        relativeHumidity
+            * MoistAirEquations.enhancement(temperatureK, pressurePa)
+            * MoistAirEquations.saturationPressure(temperatureK)
+            / pressurePa;
+    if (fraction >= 1) {
+      throw new IllegalArgumentException(
+          text(
+              "at %.1f °C air of %.0f Pa cannot hold %.0f %% humidity: the vapour alone would have"
+                  + " more than that pressure; is the pressure absolute and in the right unit?",
+              temperatureK - MoistAirEquations.ICE_POINT_K, pressurePa, relativeHumidity * 100));
+    }
+    return fraction;
+  }
+
+  private static double checkedTemperature(double temperatureK) {
+    if (!(temperatureK >= COLDEST_K && temperatureK <= HOTTEST_K)) {
+      throw new IllegalArgumentException(
+          text(
+              "air temperature %s K is not within 200 to 400 K: was it meant in °C or °F?",
+              temperatureK));
+    }
+    return temperatureK;
+  }
+
+  private static double checkedPressure(double pressurePa) {
+    if (!(pressurePa > 0) || Double.isInfinite(pressurePa)) {
+      throw new IllegalArgumentException(
+          text("air pressure %s Pa must be absolute and above zero", pressurePa));
+    }
+    return pressurePa;
+  }
+
+  private static String text(String format, Object... arguments) {
+    return String.format(Locale.ROOT, format, arguments);
+  }
+}

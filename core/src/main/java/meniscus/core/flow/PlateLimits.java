@@ -1,0 +1,94 @@
+package meniscus.core.flow;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Locale;
+import meniscus.core.air.AirState;
+
+/** The limits of use of ISO 5167-2:2003, 5.3.1, each named when it is broken. */
+final class PlateLimits {
+
+  private static final double LEAST_BORE_M = 0.0125;
+  private static final double LEAST_PIPE_M = 0.050;
+  private static final double MOST_PIPE_M = 1.0;
+  private static final double LEAST_RATIO = 0.1;
+  private static final double MOST_RATIO = 0.75;
+  private static final double LEAST_PRESSURE_RATIO = 0.75;
+
+  /** Our own mark: below it the Reynolds-number term is more than 2 % of C. */
+  private static final double LEAST_ROOM_REYNOLDS = 10_000;
+
+  private PlateLimits() {}
+
+  static void checkDrop(double dropPa, double upstreamPa) {
+    if (dropPa < 0) {
+      throw new IllegalArgumentException(
+          text("the drop across the plate is negative (%s Pa): are the hoses swapped?", dropPa));
+    }
+    if (!(dropPa > 0)) {
+      throw new IllegalArgumentException(
+          text("the drop across the plate is %s Pa: without a drop there is no flow", dropPa));
+    }
+    if (dropPa >= upstreamPa) {
+      throw new IllegalArgumentException(
+          text(
+              "the drop across the plate (%.1f Pa) is not below the absolute pressure upstream"
+                  + " (%.1f Pa): is the upstream pressure absolute?",
+              dropPa, upstreamPa));
+    }
+  }
+
+  static List<String> remarks(
+      OrificePlate plate, AirState upstream, double dropPa, double boreReynolds) {
+    List<String> remarks = new ArrayList<>();
+    if (plate.isExtrapolation()) {
+      remarks.add(
+          text(
+              "plate between two large rooms: outside ISO 5167-2, its equation extrapolated to a"
+                  + " bore ratio of 0; discharge coefficient good to %.1f %% (95 %%, own estimate)",
+              100 * plate.coefficientU95(boreReynolds)));
+      if (boreReynolds < LEAST_ROOM_REYNOLDS) {
+        remarks.add(
+            text(
+                "bore Reynolds number %.0f is below 10000, where the coefficient changes fast: use"
+                    + " a smaller plate",
+                boreReynolds));
+      }
+    } else {
+      pipeRemarks(plate, boreReynolds * plate.ratio(), remarks);
+    }
+    if (plate.boreM() < LEAST_BORE_M) {
+      remarks.add(text("bore %.2f mm is below 12.5 mm (ISO 5167-2)", plate.boreM() * 1000));
+    }
+    if (1 - dropPa / upstream.pressurePa() < LEAST_PRESSURE_RATIO) {
+      remarks.add(
+          text(
+              "pressure ratio %.3f is below 0.75 (ISO 5167-2): the expansibility factor is not"
+                  + " proven",
+              1 - dropPa / upstream.pressurePa()));
+    }
+    remarks.addAll(upstream.warnings());
+    return List.copyOf(remarks);
+  }
+
+  private static void pipeRemarks(OrificePlate plate, double reynolds, List<String> remarks) {
+    double ratio = plate.ratio();
+    if (plate.pipeM() < LEAST_PIPE_M || plate.pipeM() > MOST_PIPE_M) {
+      remarks.add(text("pipe %.1f mm is outside 50 to 1000 mm (ISO 5167-2)", plate.pipeM() * 1000));
+    }
+    if (ratio < LEAST_RATIO || ratio > MOST_RATIO) {
+      remarks.add(text("bore ratio %.3f is outside 0.1 to 0.75 (ISO 5167-2)", ratio));
+    }
+    double least = plate.leastReynolds();
+    if (reynolds < least) {
+      remarks.add(
+          text(
+              "pipe Reynolds number %.0f is below %.0f, the least for this plate (ISO 5167-2)",
+              reynolds, least));
+    }
+  }
+
+  static String text(String format, Object... arguments) {
+    return String.format(Locale.ROOT, format, arguments);
+  }
+}
