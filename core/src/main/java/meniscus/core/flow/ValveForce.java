@@ -3,9 +3,9 @@ package meniscus.core.flow;
 import java.util.Locale;
 
 /**
- * What the test pressure does to a valve: Δp on the whole head, an upper bound that is nearly true at
- * low lift. The bench is at the chamber side of the head, so suction pulls any valve open and blowing
- * pushes it shut, intake or exhaust alike.
+ * What the test pressure does to a valve: Δp on the whole head, an upper bound that is nearly true
+ * at low lift. The bench is at the chamber side of the head, so suction pulls any valve open and
+ * blowing pushes it shut, intake or exhaust alike.
  *
  * @param openingN force on the valve, positive where it opens it, N
  */
