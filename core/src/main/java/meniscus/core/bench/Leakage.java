@@ -2,6 +2,7 @@ package meniscus.core.bench;
 
 import java.time.Instant;
 import java.util.Objects;
+import meniscus.core.flow.Direction;
 
 /**
  * Air that does not pass the port: q = coefficient × (Δp / 1 Pa)^exponent.

@@ -4,7 +4,7 @@ import java.util.List;
 import java.util.Objects;
 import java.util.Optional;
 import java.util.OptionalDouble;
-import meniscus.core.bench.Direction;
+import meniscus.core.flow.Direction;
 import meniscus.core.quantity.Unit;
 
 /**
