@@ -1,0 +1,64 @@
+package meniscus.core.bench;
+
+import java.util.Objects;
+import java.util.OptionalDouble;
+import meniscus.core.air.AirState;
+
+/**
+ * What was averaged over the window of one lift point: all that its uncertainty budget needs.
+ *
+ * @param seconds length of the window [s]
+ * @param dropPa mean drop over the flow element, zero subtracted [Pa]
+ * @param testPressurePa mean test pressure, zero subtracted [Pa]
+ * @param testPressureRate its drift over the window [Pa/s]
+ * @param room mean room air
+ * @param plenumTemperatureK of the air in the plenum [K]
+ * @param elementTemperatureK of the air before the element [K]
+ * @param temperatureAssumed true when blowing without a thermometer in the plenum
+ * @param effectiveAreaM2 mean CdA of the port [m²]
+ * @param flowM3PerS the flow reported for it [m³/s]
+ * @param flowStandardError of that mean from fluctuation alone [m³/s]; infinite when not known
+ * @param flowDegreesOfFreedom behind the standard error
+ * @param liftM mean of the lift channel [m], when there is one
+ * @param slopeM2PerS change of flow with lift at this lift [m²/s], when neighbours are known
+ */
+public record PointMeans(
+    double seconds,
+    double dropPa,
+    double testPressurePa,
+    double testPressureRate,
+    AirState room,
+    double plenumTemperatureK,
+    double elementTemperatureK,
+    boolean temperatureAssumed,
+    double effectiveAreaM2,
+    double flowM3PerS,
+    double flowStandardError,
+    double flowDegreesOfFreedom,
+    OptionalDouble liftM,
+    OptionalDouble slopeM2PerS) {
+
+  public PointMeans {
+    Objects.requireNonNull(room);
+    Objects.requireNonNull(liftM);
+    Objects.requireNonNull(slopeM2PerS);
+  }
+
+  public PointMeans withSlope(double slope) {
+    return new PointMeans(
+        seconds,
+        dropPa,
+        testPressurePa,
+        testPressureRate,
+        room,
+        plenumTemperatureK,
+        elementTemperatureK,
+        temperatureAssumed,
+        effectiveAreaM2,
+        flowM3PerS,
+        flowStandardError,
+        flowDegreesOfFreedom,
+        liftM,
+        OptionalDouble.of(slope));
+  }
+}
