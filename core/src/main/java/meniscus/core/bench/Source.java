@@ -42,6 +42,11 @@ public sealed interface Source {
       }
     }
 
+    /** What names this channel among all of the bench: {@code instrument.channel}. */
+    public String key() {
+      return instrument + "." + channel;
+    }
+
     @Override
     public <T> T fold(Function<Measured, T> measured, Function<Typed, T> typed) {
       return measured.apply(this);

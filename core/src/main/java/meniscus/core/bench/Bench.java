@@ -1,0 +1,213 @@
+package meniscus.core.bench;
+
+import java.util.HashMap;
+import java.util.HashSet;
+import java.util.List;
+import java.util.Map;
+import java.util.Objects;
+import java.util.Optional;
+import java.util.Set;
+import java.util.TreeMap;
+import java.util.function.UnaryOperator;
+import java.util.stream.Collectors;
+import meniscus.core.quantity.UnitSystem;
+
+/**
+ * One flow bench. Its parts fit together: every channel is of an instrument that stands here, and
+ * none serves two purposes.
+ *
+ * @param name of the bench
+ * @param notes for people; may be empty
+ * @param units in which its owner reads and writes
+ * @param site where it stands
+ * @param layout where the flow element stands
+ * @param plenum when its volume is known
+ * @param instruments what stands on the bench
+ * @param channels what each use is read from; the element's drop is named by its range
+ * @param ranges at least one; the first is the one taken when a plan names none
+ * @param upkeep what has been learned of it
+ */
+public record Bench(
+    String name,
+    String notes,
+    UnitSystem units,
+    Site site,
+    ElementPlace layout,
+    Optional<Plenum> plenum,
+    List<Instrument> instruments,
+    Map<Use, Source> channels,
+    List<Range> ranges,
+    Upkeep upkeep) {
+
+  /** A bench without hygrometer: relative humidity anywhere from 0 to 100 %. */
+  public static final Source ANY_HUMIDITY = new Source.Typed(0.5, 0.5);
+
+  public Bench {
+    Objects.requireNonNull(name);
+    Objects.requireNonNull(notes);
+    Objects.requireNonNull(units);
+    Objects.requireNonNull(site);
+    Objects.requireNonNull(layout);
+    Objects.requireNonNull(plenum);
+    Objects.requireNonNull(upkeep);
+    instruments = List.copyOf(instruments);
+    channels = Map.copyOf(channels);
+    ranges = List.copyOf(ranges);
+    checkNames(instruments, ranges);
+    checkUses(channels);
+    checkChannels(instruments, channels, ranges);
+  }
+
+  /** The source of a use; humidity has one even where no hygrometer stands. */
+  public Optional<Source> source(Use use) {
+    Source found = channels.get(use);
+    return found == null && use == Use.ROOM_HUMIDITY
+        ? Optional.of(ANY_HUMIDITY)
+        : Optional.ofNullable(found);
+  }
+
+  /**
+   * A range by name.
+   *
+   * @throws IllegalArgumentException naming the bench's ranges when there is none of that name
+   */
+  public Range range(String wanted) {
+    return ranges.stream()
+        .filter(range -> range.name().equals(wanted))
+        .findFirst()
+        .orElseThrow(
+            () ->
+                new IllegalArgumentException(
+                    "the bench has no range \""
+                        + wanted
+                        + "\"; it has: "
+                        + ranges.stream().map(Range::name).collect(Collectors.joining(", "))));
+  }
+
+  /** The zero of a gauge; {@link Zero#NONE} when it was never taken. */
+  public Zero zero(Source.Measured gauge) {
+    return upkeep.zeros().getOrDefault(gauge.key(), Zero.NONE);
+  }
+
+  /** The same bench, with something learned. */
+  public Bench with(UnaryOperator<Upkeep> learned) {
+    return new Bench(
+        name,
+        notes,
+        units,
+        site,
+        layout,
+        plenum,
+        instruments,
+        channels,
+        ranges,
+        learned.apply(upkeep));
+  }
+
+  /** The same bench, its plenum's volume learned. */
+  public Bench with(Plenum learned) {
+    return new Bench(
+        name,
+        notes,
+        units,
+        site,
+        layout,
+        Optional.of(learned),
+        instruments,
+        channels,
+        ranges,
+        upkeep);
+  }
+
+  private static void checkNames(List<Instrument> instruments, List<Range> ranges) {
+    Set<String> seen = new HashSet<>();
+    for (Instrument instrument : instruments) {
+      if (!seen.add(instrument.id())) {
+        throw new IllegalArgumentException(
+            "two instruments are called \"" + instrument.id() + "\": give each its own id");
+      }
+    }
+    if (ranges.isEmpty()) {
+      throw new IllegalArgumentException(
+          "no range is given: describe at least one flow element and the gauge across it");
+    }
+    seen.clear();
+    for (Range range : ranges) {
+      if (!seen.add(range.name())) {
+        throw new IllegalArgumentException(
+            "two ranges are called \"" + range.name() + "\": give each its own name");
+      }
+    }
+  }
+
+  private static void checkUses(Map<Use, Source> channels) {
+    if (channels.containsKey(Use.ELEMENT_DROP)) {
+      throw new IllegalArgumentException(
+          "element_drop stands among the channels: name its gauge as the drop of a range instead");
+    }
+    if (!(channels.get(Use.TEST_PRESSURE) instanceof Source.Measured)) {
+      throw new IllegalArgumentException(
+          "no channel reads the test pressure: give test_pressure an instrument and a channel");
+    }
+    for (Use use : List.of(Use.ROOM_TEMPERATURE, Use.ROOM_PRESSURE)) {
+      if (!channels.containsKey(use)) {
+        throw new IllegalArgumentException(
+            use.word()
+                + " is missing: name its channel, or type the value with limits that surely hold");
+      }
+    }
+    if (channels.get(Use.LIFT) instanceof Source.Typed) {
+      throw new IllegalArgumentException(
+          "lift cannot be one typed value: name its channel, or leave it out and set each lift by"
+              + " hand");
+    }
+  }
+
+  private static void checkChannels(
+      List<Instrument> instruments, Map<Use, Source> channels, List<Range> ranges) {
+    Set<String> known = instruments.stream().map(Instrument::id).collect(Collectors.toSet());
+    Map<String, String> takenBy = new HashMap<>();
+    new TreeMap<>(channels)
+        .forEach(
+            (use, source) -> {
+              if (source instanceof Source.Measured gauge) {
+                checkInstrument(gauge, use.word(), known);
+                String other = takenBy.putIfAbsent(gauge.key(), use.word());
+                if (other != null) {
+                  throw usedTwice(gauge, other, use.word());
+                }
+              }
+            });
+    for (Range range : ranges) {
+      String place = "range \"" + range.name() + "\"";
+      checkInstrument(range.drop(), place, known);
+      String other = takenBy.get(range.drop().key());
+      if (other != null) {
+        throw usedTwice(range.drop(), other, place);
+      }
+    }
+  }
+
+  private static void checkInstrument(Source.Measured gauge, String place, Set<String> known) {
+    if (!known.contains(gauge.instrument())) {
+      throw new IllegalArgumentException(
+          place
+              + ": the bench has no instrument \""
+              + gauge.instrument()
+              + "\"; it has: "
+              + known.stream().sorted().collect(Collectors.joining(", ")));
+    }
+  }
+
+  private static IllegalArgumentException usedTwice(
+      Source.Measured gauge, String first, String second) {
+    return new IllegalArgumentException(
+        "channel "
+            + gauge.key()
+            + " is used twice, by "
+            + first
+            + " and by "
+            + second
+            + ": one channel reads one quantity");
+  }
+}

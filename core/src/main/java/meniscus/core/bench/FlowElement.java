@@ -1,0 +1,42 @@
+package meniscus.core.bench;
+
+import java.util.function.Function;
+import meniscus.core.air.AirState;
+
+/**
+ * What turns a pressure drop into a flow.
+ *
+ * <p>Made once per bench and asked for every reading. {@code upstream} is the air just before the
+ * element: its own temperature and absolute pressure, not the room's unless it breathes room air.
+ */
+public sealed interface FlowElement
+    permits OrificeElement, NozzleElement, LinearElement, ChartedElement, FittedElement {
+
+  /**
+   * Mass flow [kg/s]. Odd in the drop: noise about zero gives flows about zero.
+   *
+   * @param dropPa pressure drop across the element [Pa], either sign
+   * @param upstream air before the element
+   */
+  double massFlow(double dropPa, AirState upstream);
+
+  /**
+   * Relative standard uncertainty [1] of that flow by what is stated of the element alone: gauges
+   * and air come on top.
+   *
+   * @param dropPa not 0
+   */
+  double relativeStandardUncertainty(double dropPa, AirState upstream);
+
+  /** False where the element's curve is drawn on beyond the drops that are behind it. */
+  default boolean covers(double dropPa) {
+    return true;
+  }
+
+  <T> T fold(
+      Function<OrificeElement, T> orifice,
+      Function<NozzleElement, T> nozzle,
+      Function<LinearElement, T> linear,
+      Function<ChartedElement, T> charted,
+      Function<FittedElement, T> fitted);
+}

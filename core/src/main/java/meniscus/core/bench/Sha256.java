@@ -1,0 +1,14 @@
+package meniscus.core.bench;
+
+/** The written form of a SHA-256 hash. */
+final class Sha256 {
+
+  private Sha256() {}
+
+  static void check(String hash) {
+    if (!hash.matches("[0-9a-f]{64}")) {
+      throw new IllegalArgumentException(
+          "\"" + hash + "\" is not a SHA-256 hash: 64 digits 0-9 and a-f");
+    }
+  }
+}

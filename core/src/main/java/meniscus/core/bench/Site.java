@@ -1,0 +1,48 @@
+package meniscus.core.bench;
+
+import java.util.Locale;
+import java.util.Objects;
+import java.util.OptionalDouble;
+
+/**
+ * Where the bench stands.
+ *
+ * @param altitudeM height above sea level [m], when known
+ * @param barometer what the room pressure means
+ * @param mainsHz frequency of the mains [Hz], whose hum is looked for in readings
+ */
+public record Site(OptionalDouble altitudeM, Barometer barometer, double mainsHz) {
+
+  public static final Site UNKNOWN = new Site(OptionalDouble.empty(), Barometer.STATION, 50);
+
+  /** What a room pressure means. */
+  public enum Barometer {
+    /** The pressure that the air at the bench really has. */
+    STATION,
+    /** Reduced to sea level, as weather services publish it. */
+    SEA_LEVEL;
+
+    /** As written in files: {@code sea_level}. */
+    public String word() {
+      return name().toLowerCase(Locale.ROOT);
+    }
+  }
+
+  public Site {
+    Objects.requireNonNull(altitudeM);
+    Objects.requireNonNull(barometer);
+    if (barometer == Barometer.SEA_LEVEL && altitudeM.isEmpty()) {
+      throw new IllegalArgumentException(
+          "a sea-level barometer needs the bench's altitude, to find the pressure at the bench");
+    }
+    if (altitudeM.isPresent()
+        && !(altitudeM.getAsDouble() >= -500 && altitudeM.getAsDouble() <= 6000)) {
+      throw new IllegalArgumentException(
+          "an altitude lies between -500 and 6000 m, was " + altitudeM.getAsDouble() + " m");
+    }
+    if (!(mainsHz >= 10 && mainsHz <= 100)) {
+      throw new IllegalArgumentException(
+          "the mains frequency is 50 or 60 Hz, was " + mainsHz + " Hz");
+    }
+  }
+}
