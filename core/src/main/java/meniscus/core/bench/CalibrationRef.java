@@ -2,6 +2,7 @@ package meniscus.core.bench;
 
 import java.time.Instant;
 import java.util.Objects;
+import meniscus.core.flow.Direction;
 
 /**
  * A calibration that the bench has had; its file is named by the hash of its bytes and never

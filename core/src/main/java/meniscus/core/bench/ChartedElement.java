@@ -57,8 +57,7 @@ public record ChartedElement(
     if (size == 0) {
       return 0;
     }
-    return Math.copySign(
-        areaM2(size) * Math.sqrt(2 * upstream.density() * size), dropPa);
+    return Math.copySign(areaM2(size) * Math.sqrt(2 * upstream.density() * size), dropPa);
   }
 
   /** Effective area at a drop above zero [m²], expansion included. */

@@ -5,6 +5,7 @@ import java.util.Locale;
 import java.util.Objects;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import meniscus.core.flow.Direction;
 
 /**
  * One line of the bench's health log: something of the bench was checked.

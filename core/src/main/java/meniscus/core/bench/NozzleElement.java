@@ -13,8 +13,7 @@ import meniscus.core.flow.Nozzle;
  * @param throatM diameter of the throat [m]
  * @param coefficient discharge coefficient C
  */
-public record NozzleElement(double throatM, StatedCoefficient coefficient)
-    implements FlowElement {
+public record NozzleElement(double throatM, StatedCoefficient coefficient) implements FlowElement {
 
   public NozzleElement {
     Objects.requireNonNull(coefficient);
@@ -33,8 +32,7 @@ public record NozzleElement(double throatM, StatedCoefficient coefficient)
     double flow =
         coefficient.value()
             * (Math.PI / 4 * throatM * throatM)
-            * Nozzle.massFlux(
-                upstream.density(), upstream.pressurePa(), size, upstream.kappa());
+            * Nozzle.massFlux(upstream.density(), upstream.pressurePa(), size, upstream.kappa());
     return Math.copySign(flow, dropPa);
   }
 

@@ -112,8 +112,7 @@ public final class OrificeElement implements FlowElement {
         stated
             .map(StatedCoefficient::relativeStandardUncertainty)
             .orElseGet(() -> standardCoefficientUncertainty(size, upstream));
-    return Math.sqrt(
-        ofCoefficient * ofCoefficient + ofExpansion * ofExpansion + ofBore * ofBore);
+    return Math.sqrt(ofCoefficient * ofCoefficient + ofExpansion * ofExpansion + ofBore * ofBore);
   }
 
   private double standardCoefficientUncertainty(double dropPa, AirState upstream) {

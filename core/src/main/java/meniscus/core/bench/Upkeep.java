@@ -7,6 +7,7 @@ import java.util.Map;
 import java.util.Objects;
 import java.util.Optional;
 import java.util.TreeMap;
+import meniscus.core.flow.Direction;
 
 /**
  * What has been learned of a bench: the part of the bench file that the program writes.
@@ -83,8 +84,7 @@ public record Upkeep(
   }
 
   public Upkeep withRepeatability(Repeatability learned) {
-    return new Upkeep(
-        epoch, zeros, leakages, calibrations, Optional.of(learned), calm, health);
+    return new Upkeep(epoch, zeros, leakages, calibrations, Optional.of(learned), calm, health);
   }
 
   public Upkeep withCalm(CalmRef taken) {

@@ -32,8 +32,7 @@ public enum UnitSystem {
       case VOLUME -> List.of(Unit.LITRE, Unit.CUBIC_METRE);
       case STIFFNESS -> List.of(Unit.NEWTON_PER_MILLIMETRE, Unit.NEWTON_PER_METRE);
       case VOLUME_FLOW ->
-          List.of(
-              Unit.LITRE_PER_SECOND, Unit.CUBIC_METRE_PER_HOUR, Unit.CUBIC_METRE_PER_SECOND);
+          List.of(Unit.LITRE_PER_SECOND, Unit.CUBIC_METRE_PER_HOUR, Unit.CUBIC_METRE_PER_SECOND);
       default -> common(dimension);
     };
   }

@@ -89,7 +89,8 @@ class FlowElementTest {
   void thinnerAirCarriesLessMass() {
     double root = Math.sqrt(THIN.density() / ROOM.density());
     double plate = plate(Optional.of(new StatedCoefficient(0.61, 0))).massFlow(500, THIN);
-    assertEquals(root, plate / plate(Optional.of(new StatedCoefficient(0.61, 0))).massFlow(500, ROOM), 2e-4);
+    assertEquals(
+        root, plate / plate(Optional.of(new StatedCoefficient(0.61, 0))).massFlow(500, ROOM), 2e-4);
     assertEquals(root, charted().massFlow(500, THIN) / charted().massFlow(500, ROOM), 1e-12);
     assertEquals(
         THIN.density() / ROOM.density(),
@@ -101,12 +102,9 @@ class FlowElementTest {
   @Test
   void statedCoefficientReplacesTheStandards() {
     double expansion = 1 - 0.351 * (1 - Math.pow(1 - 1000 / 101_325.0, 1 / ROOM.kappa()));
-    double byHand =
-        0.61 * Math.PI / 4 * 0.0025 * expansion * Math.sqrt(2 * ROOM.density() * 1000);
+    double byHand = 0.61 * Math.PI / 4 * 0.0025 * expansion * Math.sqrt(2 * ROOM.density() * 1000);
     assertEquals(
-        byHand,
-        plate(Optional.of(new StatedCoefficient(0.61, 0.004))).massFlow(1000, ROOM),
-        1e-12);
+        byHand, plate(Optional.of(new StatedCoefficient(0.61, 0.004))).massFlow(1000, ROOM), 1e-12);
   }
 
   @Test
@@ -162,14 +160,12 @@ class FlowElementTest {
   void impossibleElementsAreRefused() {
     assertThrows(IllegalArgumentException.class, () -> new StatedCoefficient(1.5, 0));
     assertThrows(
-        IllegalArgumentException.class,
-        () -> new NozzleElement(0, new StatedCoefficient(0.98, 0)));
+        IllegalArgumentException.class, () -> new NozzleElement(0, new StatedCoefficient(0.98, 0)));
     assertThrows(
         IllegalArgumentException.class,
         () ->
             new ChartedElement(
-                List.of(
-                    new ChartedElement.Node(1000, 0.04), new ChartedElement.Node(500, 0.05)),
+                List.of(new ChartedElement.Node(1000, 0.04), new ChartedElement.Node(500, 0.05)),
                 ROOM,
                 0));
     assertThrows(
