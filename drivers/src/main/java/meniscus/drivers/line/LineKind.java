@@ -1,0 +1,30 @@
+package meniscus.drivers.line;
+
+import java.util.List;
+import meniscus.core.instrument.Settings;
+
+/**
+ * One kind of line: serial, TCP, playback. Found by {@link java.util.ServiceLoader}, so that other
+ * kinds may come as plugins; implementations are final, have a public constructor without arguments
+ * and keep no state.
+ */
+public interface LineKind {
+
+  /** What the member {@code "kind"} of a line's settings says. */
+  String id();
+
+  /** One line for people. */
+  String summary();
+
+  /**
+   * How to open the line that these settings describe. Opens nothing yet.
+   *
+   * @throws IllegalArgumentException when a setting is missing, unknown or out of range
+   */
+  LineOpener opener(Settings settings);
+
+  /** What of this kind is plugged in now; empty where that cannot be known. */
+  default List<FoundLine> found() {
+    return List.of();
+  }
+}

@@ -1,0 +1,43 @@
+package meniscus.drivers.line;
+
+import java.util.List;
+import java.util.ServiceLoader;
+import java.util.stream.Collectors;
+import meniscus.core.instrument.Settings;
+
+/** The kinds of line there are. */
+public final class Lines {
+
+  private Lines() {}
+
+  /** All kinds found by {@link ServiceLoader}. */
+  public static List<LineKind> kinds() {
+    return ServiceLoader.load(LineKind.class).stream().map(ServiceLoader.Provider::get).toList();
+  }
+
+  /**
+   * How to open the line that settings describe.
+   *
+   * @param settings for example {@code {"kind": "serial", "port": "/dev/ttyUSB0", "baud": 9600}}
+   * @throws IllegalArgumentException when there is no such kind, or the kind refuses a setting
+   */
+  public static LineOpener opener(Settings settings) {
+    String id = settings.text("kind");
+    List<LineKind> kinds = kinds();
+    return kinds.stream()
+        .filter(kind -> kind.id().equals(id))
+        .findFirst()
+        .orElseThrow(
+            () ->
+                new IllegalArgumentException(
+                    settings.where()
+                        + ": no kind of line \""
+                        + id
+                        + "\" is known; there are: "
+                        + kinds.stream()
+                            .map(LineKind::id)
+                            .sorted()
+                            .collect(Collectors.joining(", "))))
+        .opener(settings);
+  }
+}
