@@ -144,13 +144,14 @@ public final class OrificePlate {
    * mm) % more in a pipe below 71.12 mm; and, from memory, (0.7−β) % below 0.2, (1.667β−0.5) %
    * above 0.6, and 0.5 % more for β above 0.5 with ReD below 10 000.
    *
-   * <p>Between two large rooms, our own estimate: 2 %, wide enough for the textbooks' 0.60 to 0.61,
-   * and half of the Reynolds-number term, whose slope nobody has published there.
+   * <p>Between two large rooms, our own estimate: 2.5 %, wide enough for the free jet's 0.611 and
+   * the textbooks' 0.60 to 0.61, and half of the Reynolds-number term, whose slope is not published
+   * there.
    */
   public double coefficientU95(double boreReynolds) {
     if (isExtrapolation()) {
       double c = coefficient(boreReynolds);
-      return 0.02 + 0.5 * (c - CONSTANT_TERM) / c;
+      return 0.025 + 0.5 * (c - CONSTANT_TERM) / c;
     }
     double percent = ratio < 0.2 ? 0.7 - ratio : ratio <= 0.6 ? 0.5 : 1.667 * ratio - 0.5;
     if (pipeM < SMALL_PIPE_M) {

@@ -1,0 +1,40 @@
+package meniscus.core.air;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+
+import org.junit.jupiter.api.Test;
+
+/** Picard, Davis, Gläser, Fujii, Metrologia 45 (2008) 149, and densities computed with it. */
+class Cipm2007Test {
+
+  /** Equation (5b): 3.483740e-3 kg K/J and 0.3780, as quoted in a public note on the paper. */
+  @Test
+  void constantsAreThoseOfThePaper() {
+    assertEquals(
+        3.483740e-3,
+        MoistAirEquations.DRY_MOLAR_MASS / MoistAirEquations.MOLAR_GAS_CONSTANT,
+        5e-10);
+    assertEquals(
+        0.3780, 1 - MoistAirEquations.WATER_MOLAR_MASS / MoistAirEquations.DRY_MOLAR_MASS, 5e-5);
+  }
+
+  /** A mass-metrology book's appendix, p. 205, as asserted in the tests of R package masscor. */
+  @Test
+  void densityAt10And40DegreesIsThatOfTheBook() {
+    assertEquals(1.19569, mercury(10, 730, 0.40).density(), 1e-4);
+    assertEquals(1.11497, mercury(40, 760, 0.40).density(), 1e-4);
+  }
+
+  /**
+   * NIST buoyancy procedure SOP 2, appendix B, example 1, as asserted in the tests of R package
+   * masscor: computed with the older equation of Jones (1978).
+   */
+  @Test
+  void densityAgreesWithTheOlderEquation() {
+    assertEquals(1.17194, mercury(22.3, 748.1, 0.37).density(), 1.17194 * 5e-4);
+  }
+
+  private static AirState mercury(double celsius, double millimetres, double humidity) {
+    return new AirState(273.15 + celsius, millimetres * 133.322387415, humidity);
+  }
+}

@@ -1,0 +1,81 @@
+package meniscus.core.flow;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertThrows;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import meniscus.core.air.AirState;
+import meniscus.core.air.ReferenceAir;
+import meniscus.core.quantity.Unit;
+import org.junit.jupiter.api.Test;
+
+class EffectiveAreaTest {
+
+  private static final double TEST_PRESSURE = Unit.INCH_OF_WATER.toSi(28);
+
+  private final AirState room = new AirState(303.15, 97_000, 0.4);
+  private final ReferenceState reference = new ReferenceState(ReferenceAir.DRY_68F, TEST_PRESSURE);
+
+  @Test
+  void massFlowAndEffectiveAreaUndoEachOther() {
+    double massFlow = EffectiveArea.toMassFlow(1.1e-3, room, 6000);
+    assertEquals(1.1e-3, EffectiveArea.fromMassFlow(massFlow, room, 6000), 1e-17);
+  }
+
+  @Test
+  void aPortHasTheSameAreaWhateverTheWeatherAndPressure() {
+    AirState winter = AirState.dry(288.15, 103_000);
+    double atRoom = EffectiveArea.toMassFlow(1.1e-3, room, 6000);
+    double inWinter = EffectiveArea.toMassFlow(1.1e-3, winter, 2500);
+    assertEquals(
+        EffectiveArea.fromMassFlow(atRoom, room, 6000),
+        EffectiveArea.fromMassFlow(inWinter, winter, 2500),
+        1e-16);
+  }
+
+  @Test
+  void withoutATestPressureThereIsNoEffectiveArea() {
+    assertTrue(Double.isNaN(EffectiveArea.fromMassFlow(0.1, room, 0)));
+    assertTrue(Double.isNaN(EffectiveArea.fromMassFlow(0.1, room, -3)));
+    assertTrue(Double.isNaN(EffectiveArea.toMassFlow(1e-3, room, 97_000)));
+  }
+
+  @Test
+  void referenceFlowCarriesWhatItIsStatedFor() {
+    ReferenceFlow flow = reference.flow(1.1e-3);
+    assertEquals(1.1e-3, flow.effectiveArea(), 1e-17);
+    assertEquals(
+        EffectiveArea.toMassFlow(1.1e-3, ReferenceAir.DRY_68F.state(), TEST_PRESSURE),
+        flow.massFlow(),
+        1e-15);
+  }
+
+  @Test
+  void restatingAtAnotherTestPressureIsTheNozzlesScaling() {
+    ReferenceState at10 = new ReferenceState(ReferenceAir.DRY_68F, Unit.INCH_OF_WATER.toSi(10));
+    ReferenceFlow flow = at10.flow(1.1e-3);
+    AirState air = ReferenceAir.DRY_68F.state();
+    double factor =
+        PressureScaling.NOZZLE.factor(
+            at10.testPressurePa(), TEST_PRESSURE, air.pressurePa(), air.kappa(), 0);
+    assertEquals(flow.volumeFlow() * factor, flow.at(reference).volumeFlow(), 1e-14);
+  }
+
+  @Test
+  void aReferenceTestPressureMustBePossible() {
+    assertThrows(IllegalArgumentException.class, () -> new ReferenceState(ReferenceAir.DRY_20C, 0));
+    assertThrows(
+        IllegalArgumentException.class, () -> new ReferenceState(ReferenceAir.DRY_20C, 101_325));
+  }
+
+  @Test
+  void oneMassFlowHasManyVolumes() {
+    AirState plenum = room.movedTo(room.temperatureK(), room.pressurePa() - TEST_PRESSURE);
+    FlowBases bases = FlowBases.of(0.1, room, plenum, ReferenceAir.DRY_20C);
+    assertTrue(bases.actualVolumeFlow() > bases.inletVolumeFlow());
+    assertTrue(bases.standardVolumeFlow() < bases.inletVolumeFlow());
+    assertEquals(0.1, bases.inletVolumeFlow() * room.density(), 1e-15);
+    assertEquals(0.1, bases.actualVolumeFlow() * plenum.density(), 1e-15);
+    assertEquals(0.1, bases.standardVolumeFlow() * ReferenceAir.DRY_20C.state().density(), 1e-15);
+  }
+}

@@ -1,0 +1,42 @@
+package meniscus.core.flow;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import org.junit.jupiter.api.Test;
+
+/** NACA Report 1135, isentropic flow tables for κ = 1.4 (values from memory). */
+class NacaReport1135Test {
+
+  private static final double KAPPA = 1.4;
+
+  @Test
+  void criticalPressureRatio() {
+    assertEquals(0.528282, Nozzle.criticalRatio(KAPPA), 1e-6);
+  }
+
+  @Test
+  void mostMassFlow() {
+    assertEquals(0.684731, massFunction(1 - Nozzle.criticalRatio(KAPPA)), 1e-6);
+  }
+
+  /** At Mach 0.5 p/p0 = 0.84302 and A/A* = 1.33984. */
+  @Test
+  void massFlowAtMachOneHalf() {
+    assertEquals(0.684731 / 1.33984, massFunction(1 - 0.84302), 1e-5);
+  }
+
+  @Test
+  void moreDropBringsNoMoreFlowOnceChoked() {
+    assertEquals(0.684731, massFunction(0.6), 1e-6);
+    assertEquals(0.684731, massFunction(1), 1e-6);
+    assertTrue(Nozzle.isChoked(1e5, 60_000, KAPPA));
+    assertFalse(Nozzle.isChoked(1e5, 40_000, KAPPA));
+  }
+
+  /** qm √(R T0)/(A p0) with p0 = 1 and ρ0 = 1, where R T0 = 1. */
+  private static double massFunction(double drop) {
+    return Nozzle.massFlux(1, 1, drop, KAPPA);
+  }
+}
