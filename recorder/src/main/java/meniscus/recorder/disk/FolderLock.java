@@ -1,0 +1,109 @@
+package meniscus.recorder.disk;
+
+import java.io.IOException;
+import java.nio.ByteBuffer;
+import java.nio.channels.FileChannel;
+import java.nio.channels.FileLock;
+import java.nio.channels.OverlappingFileLockException;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.LinkOption;
+import java.nio.file.NoSuchFileException;
+import java.nio.file.Path;
+import java.nio.file.StandardOpenOption;
+import java.util.concurrent.ThreadLocalRandom;
+
+/**
+ * One recorder a folder. The operating system holds the lock on {@code test.lock} and lets it go
+ * when the process ends, however it ends; a file left behind by a crash therefore locks nothing.
+ *
+ * <p>The file is opened by nothing else: on POSIX systems closing any handle of a locked file gives
+ * the lock away, which is why the journal itself is not what is locked.
+ */
+public final class FolderLock implements AutoCloseable {
+
+  public static final String NAME = "test.lock";
+
+  private final Path folder;
+  private final FileChannel channel;
+
+  private FolderLock(Path folder, FileChannel channel) {
+    this.folder = folder;
+    this.channel = channel;
+  }
+
+  /**
+   * @throws IOException when another recorder writes into the folder, or it cannot be written
+   */
+  public static FolderLock take(Path folder) throws IOException {
+    Path file = folder.resolve(NAME);
+    while (true) {
+      FileChannel channel =
+          FileChannel.open(
+              file, StandardOpenOption.WRITE, StandardOpenOption.CREATE, LinkOption.NOFOLLOW_LINKS);
+      try {
+        if (!tryLock(channel)) {
+          throw new IOException(
+              "another recorder is writing into "
+                  + folder
+                  + ": stop it first, or choose another folder with --out");
+        }
+        if (isStill(file, channel)) {
+          return new FolderLock(folder, channel);
+        }
+        channel.close(); // The last owner deleted it between our opening and our locking.
+      } catch (IOException | RuntimeException e) {
+        channel.close();
+        throw e;
+      }
+    }
+  }
+
+  private static boolean tryLock(FileChannel channel) throws IOException {
+    try {
+      FileLock lock = channel.tryLock();
+      return lock != null;
+    } catch (OverlappingFileLockException e) {
+      return false;
+    }
+  }
+
+  /**
+   * Whether the locked file is still the one that the name stands for. Java cannot ask a channel
+   * for its inode, and reading the file through a second handle would lose the lock; a size drawn
+   * at random shows in both or it is another file.
+   */
+  private static boolean isStill(Path file, FileChannel channel) throws IOException {
+    int size = 100 + ThreadLocalRandom.current().nextInt(1 << 16);
+    channel.truncate(0);
+    write(channel, " ".repeat(size));
+    try {
+      return Files.size(file) == size;
+    } catch (NoSuchFileException e) {
+      return false;
+    } finally {
+      channel.truncate(0);
+      write(channel, "A Meniscus recorder is writing into this folder.\n");
+    }
+  }
+
+  private static void write(FileChannel channel, String text) throws IOException {
+    ByteBuffer bytes = ByteBuffer.wrap(text.getBytes(StandardCharsets.US_ASCII));
+    while (bytes.hasRemaining()) {
+      channel.write(bytes, bytes.position());
+    }
+  }
+
+  public Path folder() {
+    return folder;
+  }
+
+  /** Gives the folder free and takes the lock file away. */
+  @Override
+  public void close() throws IOException {
+    if (channel.isOpen()) {
+      Files.deleteIfExists(folder.resolve(NAME));
+      channel.close();
+    }
+  }
+}

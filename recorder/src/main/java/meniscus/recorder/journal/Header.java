@@ -1,0 +1,85 @@
+package meniscus.recorder.journal;
+
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.Collections;
+import java.util.List;
+import java.util.Map;
+import java.util.Objects;
+import java.util.SortedMap;
+import java.util.TreeMap;
+import meniscus.core.instrument.Channel;
+import meniscus.recorder.disk.InsideName;
+
+/**
+ * What a journal starts with: all that is needed to finish its test on another computer.
+ *
+ * @param program name and version of the program that made it
+ * @param created wall-clock instant
+ * @param instruments in the order in which rows name them
+ * @param files name within the test folder to content: {@code bench.json}, {@code plan.json}, and
+ *     copies of calibrations and the calm record
+ */
+public record Header(
+    String program, Instant created, List<Columns> instruments, SortedMap<String, byte[]> files) {
+
+  public static final String BENCH = "bench.json";
+  public static final String PLAN = "plan.json";
+
+  /** Most bytes of one file. */
+  static final int LARGEST_FILE = 64 << 20;
+
+  /**
+   * The channels of one instrument, as its driver numbers them.
+   *
+   * @param instrument id in the bench
+   * @param channels at most 64
+   */
+  public record Columns(String instrument, List<Channel> channels) {
+    public Columns {
+      Objects.requireNonNull(instrument);
+      channels = List.copyOf(channels);
+      if (channels.size() > Long.SIZE) {
+        throw new IllegalArgumentException(
+            instrument + " has " + channels.size() + " channels; a test records at most 64 of one");
+      }
+    }
+  }
+
+  public Header {
+    Objects.requireNonNull(program);
+    Objects.requireNonNull(created);
+    instruments = List.copyOf(instruments);
+    files = Collections.unmodifiableSortedMap(new TreeMap<>(files));
+    for (Map.Entry<String, byte[]> file : files.entrySet()) {
+      if (!InsideName.ok(file.getKey()) || file.getValue().length > LARGEST_FILE) {
+        throw new IllegalArgumentException(
+            "\"" + file.getKey() + "\" cannot go into a journal: bad name, or above 64 MiB");
+      }
+    }
+    for (String needed : List.of(BENCH, PLAN)) {
+      if (!files.containsKey(needed)) {
+        throw new IllegalArgumentException("a journal needs " + needed);
+      }
+    }
+  }
+
+  public byte[] bench() {
+    return files.get(BENCH).clone();
+  }
+
+  public byte[] plan() {
+    return files.get(PLAN).clone();
+  }
+
+  /** Names of all columns of samples: {@code instrument.channel}. */
+  public List<String> columns() {
+    List<String> names = new ArrayList<>();
+    for (Columns columns : instruments) {
+      for (Channel channel : columns.channels()) {
+        names.add(columns.instrument() + "." + channel.name());
+      }
+    }
+    return names;
+  }
+}

@@ -1,0 +1,27 @@
+package meniscus.recorder.journal;
+
+import java.nio.file.AccessDeniedException;
+import java.nio.file.NoSuchFileException;
+import java.nio.file.Path;
+import java.util.Locale;
+
+/** Why a journal cannot be written, in words that help the operator. */
+final class Trouble {
+
+  private Trouble() {}
+
+  static String inWords(Exception e, Path file) {
+    String message = String.valueOf(e.getMessage());
+    String folder = String.valueOf(file.getParent());
+    if (message.toLowerCase(Locale.ROOT).contains("no space")) {
+      return "the disk of " + folder + " is full: free some space on it";
+    }
+    if (e instanceof NoSuchFileException) {
+      return file + " is gone: put the disk or the folder back";
+    }
+    if (e instanceof AccessDeniedException || message.contains("Read-only")) {
+      return folder + " may not be written: give it write permission";
+    }
+    return file + " cannot be written (" + message + "): check the disk and its cable";
+  }
+}
