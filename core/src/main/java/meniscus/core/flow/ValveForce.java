@@ -11,14 +11,10 @@ import java.util.Locale;
  */
 public record ValveForce(double openingN) {
 
-  /** The bench draws at the chamber: the force opens. */
-  public static ValveForce onSuction(double headM, double testPressurePa) {
-    return new ValveForce(size(headM, testPressurePa));
-  }
-
-  /** The bench blows into the chamber: the force closes. */
-  public static ValveForce onBlowing(double headM, double testPressurePa) {
-    return new ValveForce(-size(headM, testPressurePa));
+  /** The force on a head at a test pressure, which is positive whatever the direction. */
+  public static ValveForce of(double headM, double testPressurePa, Direction direction) {
+    double size = size(headM, testPressurePa);
+    return new ValveForce(direction == Direction.SUCTION ? size : -size);
   }
 
   /**
