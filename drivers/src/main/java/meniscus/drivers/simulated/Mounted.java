@@ -1,0 +1,48 @@
+package meniscus.drivers.simulated;
+
+import java.util.function.Function;
+import java.util.function.Supplier;
+
+/** What stands on the bench. */
+public sealed interface Mounted {
+
+  <T> T fold(Function<Port, T> head, Function<Plate, T> plate, Supplier<T> blank);
+
+  /** The head, with one of its states under test. */
+  record Head(Port port) implements Mounted {
+    @Override
+    public <T> T fold(Function<Port, T> head, Function<Plate, T> plate, Supplier<T> blank) {
+      return head.apply(port);
+    }
+  }
+
+  /**
+   * A sharp-edged calibration plate.
+   *
+   * @param boreM true diameter [m]
+   * @param coefficient true discharge coefficient [1]
+   * @param certifiedCoefficient what its certificate says [1]
+   * @param certifiedU95 relative 95 % uncertainty in the certificate [1]
+   */
+  record Plate(double boreM, double coefficient, double certifiedCoefficient, double certifiedU95)
+      implements Mounted {
+    public Plate {
+      if (!(boreM > 0) || !(coefficient > 0) || !(certifiedCoefficient > 0)) {
+        throw new IllegalArgumentException("a plate has a positive bore and coefficient");
+      }
+    }
+
+    @Override
+    public <T> T fold(Function<Port, T> head, Function<Plate, T> plate, Supplier<T> blank) {
+      return plate.apply(this);
+    }
+  }
+
+  /** The bench's hole is closed. */
+  record Blank() implements Mounted {
+    @Override
+    public <T> T fold(Function<Port, T> head, Function<Plate, T> plate, Supplier<T> blank) {
+      return blank.get();
+    }
+  }
+}

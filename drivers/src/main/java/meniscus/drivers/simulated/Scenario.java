@@ -1,0 +1,357 @@
+package meniscus.drivers.simulated;
+
+import java.util.EnumMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Objects;
+import meniscus.core.lift.Plan;
+
+/**
+ * All sizes of a simulated bench and of the head tested on it. The seed of a {@link SimulatedBench}
+ * changes none of them.
+ *
+ * @param plenumM3 volume between port and flow element [m³]
+ * @param elements the flow element's ranges; the first is in use until another is chosen
+ * @param plates calibration plates of this bench
+ * @param before the head as received
+ * @param after the head after the change
+ * @param scales of effects that are not 1
+ */
+public record Scenario(
+    Room room,
+    Blower blower,
+    double plenumM3,
+    List<Element> elements,
+    List<Mounted.Plate> plates,
+    Leaks leaks,
+    Gauges gauges,
+    Dial dial,
+    Station station,
+    ValveTrain valveTrain,
+    Fixing fixing,
+    Port before,
+    Port after,
+    Map<Effect, Double> scales) {
+
+  /**
+   * Mean air of the room, and standard deviation with correlation time of its wandering.
+   *
+   * @param temperatureK [K]
+   * @param pressurePa absolute [Pa]
+   * @param humidity relative, 0 to 1
+   */
+  public record Room(
+      double temperatureK,
+      double pressurePa,
+      double humidity,
+      double temperatureSpreadK,
+      double pressureSpreadPa,
+      double humiditySpread,
+      double wanderS) {}
+
+  /**
+   * A sharp-edged orifice between plenum and blower.
+   *
+   * @param name of the range
+   * @param boreM [m]
+   * @param coefficientError true discharge coefficient over that of a plate between two large rooms
+   *     (ISO 5167-2:2003 at bore ratio 0), less 1
+   */
+  public record Element(String name, double boreM, double coefficientError) {}
+
+  /**
+   * Leaks q = coefficient × (Δp / 1 Pa)^exponent of plenum air.
+   *
+   * @param benchSuction of the bench itself, drawing [m³/s]
+   * @param benchBlowing of the bench itself, blowing [m³/s]
+   * @param joint of a head's joint, either way [m³/s]; a plate's joint is tight
+   * @param exponent 0.5 to 1
+   * @param openHolesM2 effective area of a head's other openings when they are not plugged [m²]
+   */
+  public record Leaks(
+      double benchSuction,
+      double benchBlowing,
+      double joint,
+      double exponent,
+      double openHolesM2) {}
+
+  /**
+   * The two-channel manometer. Its hoses are changed over with the direction: both readings are
+   * positive on suction and on blowing.
+   *
+   * @param clockError its 50 readings a second are this much too fast [1]
+   * @param jitterS mean lateness of arriving bytes [s]
+   */
+  public record Gauges(Gauge testPressure, Gauge elementDrop, double clockError, double jitterS) {}
+
+  /**
+   * @param zeroM what it shows with the valve shut [m]
+   * @param flexMPerPa reading added by the test pressure bending its bridge [m/Pa]
+   * @param backlashM a closing sweep reads this much high [m]
+   * @param noiseM standard deviation of a reading [m]
+   * @param quantumM smallest step [m]
+   * @param inches whether its button is set to inches
+   */
+  public record Dial(
+      double zeroM,
+      double flexMPerPa,
+      double backlashM,
+      double noiseM,
+      double quantumM,
+      boolean inches) {}
+
+  /**
+   * The room-air station's errors.
+   *
+   * @param answerS time from question to answer [s]
+   */
+  public record Station(
+      double temperatureErrorK, double pressureErrorPa, double humidityError, double answerS) {}
+
+  /**
+   * @param spring as in a plan
+   * @param openerNPerM stiffness of what holds the valve open [N/m]
+   * @param openerMPerS how fast it is turned [m/s]
+   */
+  public record ValveTrain(Plan.Spring spring, double openerNPerM, double openerMPerS) {}
+
+  /**
+   * Standard deviations of what is drawn anew each time a head is mounted.
+   *
+   * @param placement relative, of the effective area at every lift [1]
+   * @param liftZeroM of the dial's zero [m]
+   * @param joint relative, of the joint's leak [1]
+   */
+  public record Fixing(double placement, double liftZeroM, double joint) {}
+
+  public Scenario {
+    Objects.requireNonNull(room);
+    elements = List.copyOf(elements);
+    plates = List.copyOf(plates);
+    scales = Map.copyOf(scales);
+    if (elements.isEmpty() || !(plenumM3 > 0)) {
+      throw new IllegalArgumentException("a bench has a plenum and at least one flow element");
+    }
+    scales.forEach(
+        (effect, scale) -> {
+          if (!(scale >= 0)) {
+            throw new IllegalArgumentException(effect.word() + " cannot be scaled by " + scale);
+          }
+        });
+  }
+
+  /** The invented job that the demo runs; see docs/simulated-bench.md. */
+  public static Scenario demo() {
+    return DemoScenario.scenario();
+  }
+
+  /** The demo with a blower that cannot hold 28 inH2O at the top lifts as received. */
+  public static Scenario tiredBlower() {
+    Scenario demo = demo();
+    return demo.with(demo.blower.withShutOffPa(17_000));
+  }
+
+  /** The demo with a checking spring that suction overcomes. */
+  public static Scenario lightSpring() {
+    Scenario demo = demo();
+    Plan.Spring light = new Plan.Spring(9, 900, 0.11, 0.8);
+    return demo.with(
+        new ValveTrain(light, demo.valveTrain.openerNPerM, demo.valveTrain.openerMPerS));
+  }
+
+  public double scale(Effect effect) {
+    return scales.getOrDefault(effect, 1.0);
+  }
+
+  public Scenario scaled(Effect effect, double scale) {
+    Map<Effect, Double> other = new EnumMap<>(Effect.class);
+    other.putAll(scales);
+    other.put(effect, scale);
+    return withScales(other);
+  }
+
+  public Scenario without(Effect... effects) {
+    Scenario scenario = this;
+    for (Effect effect : effects) {
+      scenario = scenario.scaled(effect, 0);
+    }
+    return scenario;
+  }
+
+  /** With these effects as they are, and all others off. */
+  public Scenario only(Effect... effects) {
+    Scenario scenario = without(Effect.values());
+    for (Effect effect : effects) {
+      scenario = scenario.scaled(effect, scale(effect));
+    }
+    return scenario;
+  }
+
+  public Scenario with(Room other) {
+    return new Scenario(
+        other,
+        blower,
+        plenumM3,
+        elements,
+        plates,
+        leaks,
+        gauges,
+        dial,
+        station,
+        valveTrain,
+        fixing,
+        before,
+        after,
+        scales);
+  }
+
+  public Scenario with(Blower other) {
+    return new Scenario(
+        room,
+        other,
+        plenumM3,
+        elements,
+        plates,
+        leaks,
+        gauges,
+        dial,
+        station,
+        valveTrain,
+        fixing,
+        before,
+        after,
+        scales);
+  }
+
+  public Scenario with(List<Element> otherElements, List<Mounted.Plate> otherPlates) {
+    return new Scenario(
+        room,
+        blower,
+        plenumM3,
+        otherElements,
+        otherPlates,
+        leaks,
+        gauges,
+        dial,
+        station,
+        valveTrain,
+        fixing,
+        before,
+        after,
+        scales);
+  }
+
+  public Scenario with(Leaks other) {
+    return new Scenario(
+        room,
+        blower,
+        plenumM3,
+        elements,
+        plates,
+        other,
+        gauges,
+        dial,
+        station,
+        valveTrain,
+        fixing,
+        before,
+        after,
+        scales);
+  }
+
+  public Scenario with(Gauges other) {
+    return new Scenario(
+        room,
+        blower,
+        plenumM3,
+        elements,
+        plates,
+        leaks,
+        other,
+        dial,
+        station,
+        valveTrain,
+        fixing,
+        before,
+        after,
+        scales);
+  }
+
+  public Scenario with(Dial other) {
+    return new Scenario(
+        room,
+        blower,
+        plenumM3,
+        elements,
+        plates,
+        leaks,
+        gauges,
+        other,
+        station,
+        valveTrain,
+        fixing,
+        before,
+        after,
+        scales);
+  }
+
+  public Scenario with(ValveTrain other) {
+    return new Scenario(
+        room, blower, plenumM3, elements, plates, leaks, gauges, dial, station, other, fixing,
+        before, after, scales);
+  }
+
+  public Scenario with(Fixing other) {
+    return new Scenario(
+        room,
+        blower,
+        plenumM3,
+        elements,
+        plates,
+        leaks,
+        gauges,
+        dial,
+        station,
+        valveTrain,
+        other,
+        before,
+        after,
+        scales);
+  }
+
+  public Scenario with(Port otherBefore, Port otherAfter) {
+    return new Scenario(
+        room,
+        blower,
+        plenumM3,
+        elements,
+        plates,
+        leaks,
+        gauges,
+        dial,
+        station,
+        valveTrain,
+        fixing,
+        otherBefore,
+        otherAfter,
+        scales);
+  }
+
+  private Scenario withScales(Map<Effect, Double> other) {
+    return new Scenario(
+        room,
+        blower,
+        plenumM3,
+        elements,
+        plates,
+        leaks,
+        gauges,
+        dial,
+        station,
+        valveTrain,
+        fixing,
+        before,
+        after,
+        other);
+  }
+}
