@@ -12,6 +12,10 @@ import java.util.Objects;
  * @param why what began it: new, moved, repaired, gauge changed
  */
 public record Epoch(int number, LocalDate since, String why) {
+
+  /** Where nothing is known of the bench's past. */
+  public static final Epoch FIRST = new Epoch(1, LocalDate.EPOCH, "new");
+
   public Epoch {
     Objects.requireNonNull(since);
     Objects.requireNonNull(why);

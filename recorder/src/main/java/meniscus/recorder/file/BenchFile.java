@@ -1,0 +1,214 @@
+package meniscus.recorder.file;
+
+import java.io.IOException;
+import java.nio.file.Path;
+import java.util.EnumMap;
+import java.util.HashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import java.util.TreeMap;
+import java.util.function.Consumer;
+import meniscus.core.bench.Bench;
+import meniscus.core.bench.ElementPlace;
+import meniscus.core.bench.FlowElement;
+import meniscus.core.bench.Instrument;
+import meniscus.core.bench.Plenum;
+import meniscus.core.bench.Range;
+import meniscus.core.bench.Site;
+import meniscus.core.bench.Source;
+import meniscus.core.bench.Upkeep;
+import meniscus.core.bench.Use;
+import meniscus.core.quantity.Dimension;
+import meniscus.core.quantity.UnitSystem;
+
+/**
+ * The bench file, {@code bench.json}: docs/bench-file.md says each member, docs/schemas the form.
+ */
+public final class BenchFile {
+
+  static final FormatVersion FORMAT = new FormatVersion("bench", 1, 0);
+
+  private BenchFile() {}
+
+  /**
+   * Reads a bench file.
+   *
+   * @throws FileNotAccepted saying what is wrong, where, and what to do
+   */
+  public static Bench read(Path file) {
+    return read(file.toString(), StrictJson.read(file), member -> {});
+  }
+
+  /** A bench out of JSON text, such as the copy in a test folder; {@code name} is for messages. */
+  public static Bench parse(String name, String json) {
+    return read(name, StrictJson.parse(name, json), member -> {});
+  }
+
+  /**
+   * Writes a bench file whole or not at all.
+   *
+   * @throws IOException when the disk does not take it; an old file is then as it was
+   */
+  public static void write(Path file, Bench bench) throws IOException {
+    WholeFile.write(file, text(bench));
+  }
+
+  /** The file's text; {@link #parse} gives the same bench again, to the last digit. */
+  public static String text(Bench bench) {
+    return StrictJson.print(write(new Written(bench.units()), bench).members());
+  }
+
+  static Bench read(String name, Map<String, Object> json, Consumer<String> asked) {
+    Members members = new Members(name, json, asked);
+    try {
+      FORMAT.check(members);
+      return bench(members);
+    } catch (IllegalArgumentException e) {
+      throw new FileNotAccepted(e.getMessage(), e);
+    }
+  }
+
+  private static Bench bench(Members members) {
+    String name = members.text("name");
+    String notes = members.text("notes", "");
+    UnitSystem units =
+        members.choice("units", UnitSystem.values(), UnitSystem::word, UnitSystem.METRIC);
+    Site site = site(members.within("site"));
+    ElementPlace layout = members.choice("layout", ElementPlace.values(), ElementPlace::word);
+    Optional<Plenum> plenum = members.optional("plenum").map(BenchFile::plenum);
+    List<Instrument> instruments =
+        members.list("instruments").stream().map(BenchFile::instrument).toList();
+    Map<Use, Source> channels = channels(members.within("channels"));
+    List<Range> ranges = members.list("ranges").stream().map(BenchFile::range).toList();
+    Upkeep upkeep = UpkeepForm.read(members.within("upkeep"), dimensions(channels, ranges));
+    members.done();
+    return members.made(
+        () ->
+            new Bench(
+                name, notes, units, site, layout, plenum, instruments, channels, ranges, upkeep));
+  }
+
+  private static Written write(Written written, Bench bench) {
+    written
+        .put("meniscus", FORMAT.toString())
+        .put("name", bench.name())
+        .text("notes", bench.notes())
+        .put("units", bench.units().word())
+        .put("site", write(written.another(), bench.site()))
+        .put("layout", bench.layout().word());
+    bench
+        .plenum()
+        .ifPresent(
+            plenum ->
+                written.put(
+                    "plenum",
+                    written
+                        .another()
+                        .si("volume", plenum.volumeM3(), Dimension.VOLUME)
+                        .si(
+                            "standard_uncertainty",
+                            plenum.standardUncertaintyM3(),
+                            Dimension.VOLUME)));
+    Written channels = written.another();
+    new TreeMap<>(bench.channels())
+        .forEach(
+            (use, source) ->
+                channels.put(
+                    use.word(), SourceForm.write(written.another(), source, use.dimension())));
+    return written
+        .list("instruments", bench.instruments(), each -> write(written.another(), each))
+        .put("channels", channels)
+        .list("ranges", bench.ranges(), range -> write(written.another(), range))
+        .put(
+            "upkeep",
+            UpkeepForm.write(
+                written.another(), bench.upkeep(), dimensions(bench.channels(), bench.ranges())));
+  }
+
+  private static Site site(Members members) {
+    OptionalDouble altitude = members.optionalSi("altitude", Dimension.LENGTH);
+    Site.Barometer barometer =
+        members.choice(
+            "barometer", Site.Barometer.values(), Site.Barometer::word, Site.Barometer.STATION);
+    double mainsHz = members.number("mains_hz", Site.UNKNOWN.mainsHz());
+    members.done();
+    return members.made(() -> new Site(altitude, barometer, mainsHz));
+  }
+
+  private static Written write(Written written, Site site) {
+    return written
+        .si("altitude", site.altitudeM(), Dimension.LENGTH)
+        .put("barometer", site.barometer().word())
+        .put("mains_hz", site.mainsHz());
+  }
+
+  private static Plenum plenum(Members members) {
+    double volume = members.si("volume", Dimension.VOLUME);
+    double uncertainty = members.si("standard_uncertainty", Dimension.VOLUME);
+    members.done();
+    return members.made(() -> new Plenum(volume, uncertainty));
+  }
+
+  private static Instrument instrument(Members members) {
+    String id = members.text("id");
+    String sheet = members.text("sheet");
+    Map<String, Object> line = members.untouched("line");
+    members.done();
+    return members.made(() -> new Instrument(id, sheet, line));
+  }
+
+  private static Written write(Written written, Instrument instrument) {
+    written.put("id", instrument.id()).put("sheet", instrument.sheet());
+    return instrument.line().isEmpty()
+        ? written
+        : written.put("line", new TreeMap<>(instrument.line()));
+  }
+
+  private static Map<Use, Source> channels(Members members) {
+    Map<Use, Source> channels = new EnumMap<>(Use.class);
+    if (members.names().contains(Use.ELEMENT_DROP.word())) {
+      throw new IllegalArgumentException(
+          members.where()
+              + ": element_drop does not stand here; name its gauge as the \"drop\" of a range");
+    }
+    for (Use use : Use.values()) {
+      if (use != Use.ELEMENT_DROP && members.has(use.word())) {
+        channels.put(use, SourceForm.read(members.entry(use.word()), use.dimension()));
+      }
+    }
+    members.done();
+    return channels;
+  }
+
+  private static Range range(Members members) {
+    String name = members.text("name");
+    FlowElement element = ElementForm.read(members.required("element"));
+    Source.Measured drop =
+        SourceForm.measured(members.required("drop"), Use.ELEMENT_DROP.dimension());
+    members.done();
+    return members.made(() -> new Range(name, element, drop));
+  }
+
+  private static Written write(Written written, Range range) {
+    return written
+        .put("name", range.name())
+        .put("element", ElementForm.write(written.another(), range.element()))
+        .put(
+            "drop",
+            SourceForm.write(written.another(), range.drop(), Use.ELEMENT_DROP.dimension()));
+  }
+
+  private static Map<String, Dimension> dimensions(Map<Use, Source> channels, List<Range> ranges) {
+    Map<String, Dimension> found = new HashMap<>();
+    channels.forEach(
+        (use, source) -> {
+          if (source instanceof Source.Measured gauge) {
+            found.put(gauge.key(), use.dimension());
+          }
+        });
+    ranges.forEach(range -> found.put(range.drop().key(), Use.ELEMENT_DROP.dimension()));
+    return found;
+  }
+}

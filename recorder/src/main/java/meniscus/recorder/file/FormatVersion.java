@@ -1,0 +1,52 @@
+package meniscus.recorder.file;
+
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
+
+/**
+ * The first member of a file: what it is and which version, {@code "bench/1"}. Additions raise the
+ * number behind the dot; a program reads every file that is not newer than itself.
+ *
+ * @param kind bench or plan
+ * @param major changed when older programs would misread
+ * @param minor changed when members are added
+ */
+record FormatVersion(String kind, int major, int minor) {
+
+  private static final Pattern FORM = Pattern.compile("([a-z]+)/(\\d{1,4})(?:\\.(\\d{1,4}))?");
+
+  /**
+   * @throws IllegalArgumentException when the file is something else, or newer than this program
+   */
+  void check(Members members) {
+    String text = members.text("meniscus");
+    Matcher matcher = FORM.matcher(text);
+    if (!matcher.matches() || !matcher.group(1).equals(kind)) {
+      throw new IllegalArgumentException(
+          members.where()
+              + ": this is \""
+              + text
+              + "\"; a "
+              + kind
+              + " file says \"meniscus\": \""
+              + this
+              + "\"");
+    }
+    int itsMajor = Integer.parseInt(matcher.group(2));
+    int itsMinor = matcher.group(3) == null ? 0 : Integer.parseInt(matcher.group(3));
+    if (itsMajor != major || itsMinor > minor) {
+      throw new IllegalArgumentException(
+          members.where()
+              + ": it is written as "
+              + text
+              + " and this program reads up to "
+              + this
+              + (itsMajor < major ? "" : ": it comes from a newer Meniscus, use that one"));
+    }
+  }
+
+  @Override
+  public String toString() {
+    return kind + "/" + major + (minor == 0 ? "" : "." + minor);
+  }
+}

@@ -1,0 +1,196 @@
+package meniscus.recorder.file;
+
+import java.io.IOException;
+import java.nio.file.Path;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import java.util.function.Consumer;
+import meniscus.core.flow.Direction;
+import meniscus.core.lift.Plan;
+import meniscus.core.lift.PortKind;
+import meniscus.core.lift.Rung;
+import meniscus.core.lift.ShortPressure;
+import meniscus.core.quantity.Dimension;
+import meniscus.core.quantity.Unit;
+import meniscus.core.quantity.UnitSystem;
+
+/** The plan of a lift test, {@code plan.json}: docs/plan-file.md says each member. */
+public final class PlanFile {
+
+  static final FormatVersion FORMAT = new FormatVersion("plan", 1, 0);
+
+  private static final double USUAL_AIM_BAND = 0.05;
+  private static final double USUAL_TARGET = 0.005;
+  private static final double USUAL_LONGEST_S = 60;
+  private static final double USUAL_REFERENCE_K = 293.15;
+  private static final double USUAL_REFERENCE_PA = 101_325;
+
+  private PlanFile() {}
+
+  /**
+   * Reads a plan.
+   *
+   * @throws FileNotAccepted saying what is wrong, where, and what to do
+   */
+  public static Plan read(Path file) {
+    return read(file.toString(), StrictJson.read(file), member -> {});
+  }
+
+  /** A plan out of JSON text, such as the copy in a test folder; {@code name} is for messages. */
+  public static Plan parse(String name, String json) {
+    return read(name, StrictJson.parse(name, json), member -> {});
+  }
+
+  /**
+   * Writes a plan whole or not at all.
+   *
+   * @throws IOException when the disk does not take it; an old file is then as it was
+   */
+  public static void write(Path file, Plan plan) throws IOException {
+    WholeFile.write(file, text(plan));
+  }
+
+  /** The file's text; {@link #parse} gives the same plan again, to the last digit. */
+  public static String text(Plan plan) {
+    UnitSystem system =
+        plan.units().lift() == UnitSystem.INCH.unit(Dimension.LENGTH)
+            ? UnitSystem.INCH
+            : UnitSystem.METRIC;
+    return StrictJson.print(write(new Written(system), plan).members());
+  }
+
+  static Plan read(String name, Map<String, Object> json, Consumer<String> asked) {
+    Members members = new Members(name, json, asked);
+    try {
+      FORMAT.check(members);
+      return plan(members);
+    } catch (IllegalArgumentException e) {
+      throw new FileNotAccepted(e.getMessage(), e);
+    }
+  }
+
+  private static Plan plan(Members members) {
+    Plan.Part part = part(members.required("part"));
+    PortKind kind = members.choice("port_kind", PortKind.values(), PortKind::word);
+    Direction direction = members.choice("direction", Direction.values(), Direction::word);
+    Plan.Units units = UnitsForm.read(members);
+    double aimPa = members.si("test_pressure", Dimension.PRESSURE);
+    double aimBand = members.stepSi("aim_band", Dimension.RATIO, USUAL_AIM_BAND);
+    ShortPressure shortPressure =
+        members.choice(
+            "short_pressure", ShortPressure.values(), ShortPressure::word, ShortPressure.KEEP);
+    List<Rung> ladder = LadderReader.read(members.required("ladder"), units.lift());
+    double tolerance = members.stepSi("tolerance", Dimension.LENGTH, usualTolerance(units.lift()));
+    double target = members.stepSi("target", Dimension.RATIO, USUAL_TARGET);
+    double longest = members.stepSi("longest", Dimension.TIME, USUAL_LONGEST_S);
+    Optional<String> range = members.optionalText("range");
+    Plan.SetUp setUp = SetUpForm.read(members.required("set_up"));
+    Plan.Reference reference = reference(members.within("reference"), aimPa);
+    List<Plan.ChangeNote> changes = members.list("changes").stream().map(PlanFile::change).toList();
+    members.done();
+    return members.made(
+        () ->
+            new Plan(
+                part,
+                kind,
+                direction,
+                setUp,
+                aimPa,
+                aimBand,
+                shortPressure,
+                ladder,
+                tolerance,
+                target,
+                longest,
+                range,
+                units,
+                reference,
+                changes));
+  }
+
+  private static Written write(Written written, Plan plan) {
+    written
+        .put("meniscus", FORMAT.toString())
+        .put("part", write(written.another(), plan.part()))
+        .put("port_kind", plan.port().word())
+        .put("direction", plan.direction().word());
+    UnitsForm.write(written, plan.units());
+    written
+        .si("test_pressure", plan.testPressurePa(), Dimension.PRESSURE)
+        .step("aim_band", plan.aimBand(), Dimension.RATIO)
+        .put("short_pressure", plan.shortPressure().word())
+        .put("ladder", LadderWriter.write(written.another(), plan.ladder(), plan.units().lift()))
+        .step("tolerance", plan.toleranceM(), Dimension.LENGTH)
+        .step("target", plan.target(), Dimension.RATIO)
+        .step("longest", plan.longestSeconds(), Dimension.TIME);
+    plan.range().ifPresent(range -> written.put("range", range));
+    return written
+        .put("set_up", SetUpForm.write(written.another(), plan.setUp()))
+        .put("reference", write(written.another(), plan.reference()))
+        .list("changes", plan.changes(), change -> write(written.another(), change));
+  }
+
+  /** Two thousandths of an inch, or a twentieth of a millimetre. */
+  private static double usualTolerance(Unit lift) {
+    return lift == Unit.INCH_LENGTH ? Unit.INCH_LENGTH.toSi(0.002) : 0.05e-3;
+  }
+
+  private static Plan.Part part(Members members) {
+    Plan.Part part =
+        new Plan.Part(
+            members.text("head"),
+            members.text("chamber", ""),
+            members.text("port", ""),
+            members.text("valve_job", ""),
+            members.text("customer_reference", ""));
+    members.done();
+    return part;
+  }
+
+  private static Written write(Written written, Plan.Part part) {
+    return written
+        .put("head", part.head())
+        .text("chamber", part.chamber())
+        .text("port", part.port())
+        .text("valve_job", part.valveJob())
+        .text("customer_reference", part.customerReference());
+  }
+
+  private static Plan.Reference reference(Members members, double aimPa) {
+    Plan.Reference reference =
+        new Plan.Reference(
+            members.si("temperature", Dimension.TEMPERATURE, USUAL_REFERENCE_K),
+            members.si("pressure", Dimension.PRESSURE, USUAL_REFERENCE_PA),
+            members.si("humidity", Dimension.RATIO, 0),
+            members.si("test_pressure", Dimension.PRESSURE, aimPa));
+    members.done();
+    return reference;
+  }
+
+  private static Written write(Written written, Plan.Reference reference) {
+    return written
+        .si("temperature", reference.temperatureK(), Dimension.TEMPERATURE)
+        .si("pressure", reference.pressurePa(), Dimension.PRESSURE)
+        .si("humidity", reference.relativeHumidity(), Dimension.RATIO)
+        .si("test_pressure", reference.testPressurePa(), Dimension.PRESSURE);
+  }
+
+  private static Plan.ChangeNote change(Members members) {
+    OptionalDouble before = members.optionalSi("before", Dimension.LENGTH);
+    OptionalDouble after = members.optionalSi("after", Dimension.LENGTH);
+    Plan.ChangeNote change =
+        new Plan.ChangeNote(members.text("what"), members.text("where", ""), before, after);
+    members.done();
+    return change;
+  }
+
+  private static Written write(Written written, Plan.ChangeNote change) {
+    return written
+        .put("what", change.what())
+        .text("where", change.where())
+        .si("before", change.beforeM(), Dimension.LENGTH)
+        .si("after", change.afterM(), Dimension.LENGTH);
+  }
+}

@@ -1,0 +1,55 @@
+package meniscus.recorder.file;
+
+import java.io.IOException;
+import java.nio.ByteBuffer;
+import java.nio.channels.FileChannel;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.nio.file.StandardCopyOption;
+import java.nio.file.StandardOpenOption;
+
+/** Writes a file whole or not at all: a reader sees the old one or the new one, never half. */
+public final class WholeFile {
+
+  private WholeFile() {}
+
+  /** Writes text as UTF-8; see {@link #write(Path, byte[])}. */
+  public static void write(Path file, String text) throws IOException {
+    write(file, text.getBytes(StandardCharsets.UTF_8));
+  }
+
+  /**
+   * Writes beside the file, forces that to the disk, then renames it into place.
+   *
+   * @throws IOException when it could not be written; the old file is then as it was
+   */
+  public static void write(Path file, byte[] bytes) throws IOException {
+    Path whole = file.toAbsolutePath();
+    Path folder = whole.getParent();
+    Files.createDirectories(folder);
+    Path part = Files.createTempFile(folder, "." + whole.getFileName(), ".part");
+    try {
+      try (FileChannel channel = FileChannel.open(part, StandardOpenOption.WRITE)) {
+        ByteBuffer left = ByteBuffer.wrap(bytes);
+        while (left.hasRemaining()) {
+          channel.write(left);
+        }
+        channel.force(true);
+      }
+      Files.move(part, whole, StandardCopyOption.ATOMIC_MOVE, StandardCopyOption.REPLACE_EXISTING);
+    } finally {
+      Files.deleteIfExists(part);
+    }
+    force(folder);
+  }
+
+  /** Forces the rename itself; systems that cannot open a folder do without. */
+  private static void force(Path folder) {
+    try (FileChannel channel = FileChannel.open(folder, StandardOpenOption.READ)) {
+      channel.force(true);
+    } catch (IOException notHere) {
+      // The file itself is forced already.
+    }
+  }
+}

@@ -1,0 +1,79 @@
+package meniscus.recorder.file;
+
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.OptionalDouble;
+import java.util.function.Function;
+import meniscus.core.quantity.Dimension;
+import meniscus.core.quantity.UnitSystem;
+
+/** The members of one object to be written, in the order they are put. */
+final class Written {
+
+  private final UnitSystem units;
+  private final Map<String, Object> members = new LinkedHashMap<>();
+
+  /**
+   * @param units in which the file's owner writes
+   */
+  Written(UnitSystem units) {
+    this.units = units;
+  }
+
+  Map<String, Object> members() {
+    return members;
+  }
+
+  /** An object of its own, in the same units. */
+  Written another() {
+    return new Written(units);
+  }
+
+  /** Text, a number, yes or no, a list or members. */
+  Written put(String name, Object value) {
+    members.put(name, value);
+    return this;
+  }
+
+  Written put(String name, Written inner) {
+    return put(name, inner.members);
+  }
+
+  /** Nothing when the text is empty. */
+  Written text(String name, String text) {
+    return text.isEmpty() ? this : put(name, text);
+  }
+
+  /** Nothing when it is the default. */
+  <T> Written unless(T usual, String name, T value) {
+    return value.equals(usual) ? this : put(name, value);
+  }
+
+  Written si(String name, double si, Dimension dimension) {
+    return put(name, siText(si, dimension));
+  }
+
+  Written si(String name, OptionalDouble si, Dimension dimension) {
+    return si.isPresent() ? si(name, si.getAsDouble(), dimension) : this;
+  }
+
+  /** A step or a limit; nothing when it is 0. */
+  Written step(String name, double si, Dimension dimension) {
+    return si == 0 ? this : put(name, stepText(si, dimension));
+  }
+
+  String siText(double si, Dimension dimension) {
+    return QuantityText.of(si, dimension, units);
+  }
+
+  String stepText(double si, Dimension dimension) {
+    return QuantityText.ofStep(si, dimension, units);
+  }
+
+  <T> Written list(String name, List<T> items, Function<T, Written> form) {
+    return items.isEmpty()
+        ? this
+        : put(name, items.stream().map(item -> form.apply(item).members).toList());
+  }
+}
