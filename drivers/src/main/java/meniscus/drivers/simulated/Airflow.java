@@ -131,6 +131,7 @@ final class Airflow {
         stepS
             * (through - port - leak)
             / (storeKgPerPa + stepS * (portSlope + throughSlope + leakSlope));
+    rise = within(rise, bladesPa, testPressurePa);
     testPressurePa += rise;
     portKgPerS = port + portSlope * rise;
     leakKgPerS = leak + leakSlope * rise;
@@ -192,6 +193,16 @@ final class Airflow {
 
   Direction direction() {
     return direction;
+  }
+
+  /**
+   * Newton's step on a root law far from its solution jumps to the other side of zero and farther;
+   * it goes at most most of the way there. Small steps, as with a store of air, are not touched.
+   */
+  private static double within(double rise, double upPa, double downPa) {
+    double most = 0.9 * Math.max(1, Math.abs(upPa));
+    double least = -0.9 * Math.max(1, Math.abs(downPa));
+    return Math.max(least, Math.min(rise, most));
   }
 
   /** What the blower gives at no flow in the air it really draws. */

@@ -2,6 +2,7 @@ package meniscus.drivers.simulated;
 
 import java.nio.ByteBuffer;
 import java.util.List;
+import java.util.Optional;
 import java.util.SplittableRandom;
 import meniscus.core.flow.Direction;
 import meniscus.core.time.Moment;
@@ -57,7 +58,8 @@ public final class SimulatedBench {
   private long nowNanos;
   private long steps;
   private Passage passage = Passage.BLANK;
-  private Port port;
+  private Optional<Port> port = Optional.empty();
+  private Optional<ShortSide> turn = Optional.empty();
   private LiftGear gear;
   private Wander roughness;
   private double roughnessScale;
@@ -108,30 +110,31 @@ public final class SimulatedBench {
   /** Puts something on the bench; a head comes with its valve shut and its openings plugged. */
   public void mount(Mounted what) {
     passage = Passage.of(what);
-    port = what.fold(head -> head, plate -> null, () -> null);
-    gear =
-        new LiftGear(
-            scenario.valveTrain(), scenario.scale(Effect.BACKLASH) * scenario.dial().backlashM());
+    port = what.fold(Optional::of, plate -> Optional.empty(), Optional::empty);
+    double backlashM = scenario.scale(Effect.BACKLASH) * scenario.dial().backlashM();
+    gear = new LiftGear(scenario.valveTrain(), backlashM);
     plugged = true;
-    areaLiftM = Double.NaN;
-    separation.attach();
-    double refixing = scenario.scale(Effect.REFIXING);
-    double[] drawn = {fixing.nextGaussian(), fixing.nextGaussian(), fixing.nextGaussian()};
-    if (port == null) {
-      placement = 0;
-      jointLeak = 0;
-      dial.fixedWithZero(0);
-      roughness = new Wander(turbulence.split(), PLATE_TURBULENCE_S, STEP_S);
-      roughnessScale = PLATE_TURBULENCE * scenario.scale(Effect.TURBULENCE);
-    } else {
-      Scenario.Fixing spread = scenario.fixing();
-      placement = refixing * spread.placement() * drawn[0];
-      dial.fixedWithZero(refixing * spread.liftZeroM() * drawn[1]);
-      jointLeak = scenario.leaks().joint() * Math.exp(refixing * spread.joint() * drawn[2]);
-      roughness = new Wander(turbulence.split(), port.turbulenceS(), STEP_S);
-      double extra = scenario.scale(Effect.PORT_ROUGHNESS) * (port.turbulence() - PLATE_TURBULENCE);
-      roughnessScale = (PLATE_TURBULENCE + extra) * scenario.scale(Effect.TURBULENCE);
+    newWay();
+    double rough = PLATE_TURBULENCE;
+    double roughS = PLATE_TURBULENCE_S;
+    if (port.isPresent()) {
+      Port head = port.get();
+      rough += scenario.scale(Effect.PORT_ROUGHNESS) * (head.turbulence() - PLATE_TURBULENCE);
+      roughS = head.turbulenceS();
     }
+    roughness = new Wander(turbulence.split(), roughS, STEP_S);
+    roughnessScale = rough * scenario.scale(Effect.TURBULENCE);
+    fit();
+  }
+
+  /** Draws how this fitting turned out; always as many numbers, whatever is mounted. */
+  private void fit() {
+    Scenario.Fixing spread = scenario.fixing();
+    double scale = port.isPresent() ? scenario.scale(Effect.REFIXING) : 0;
+    placement = scale * spread.placement() * fixing.nextGaussian();
+    dial.fixedWithZero(scale * spread.liftZeroM() * fixing.nextGaussian());
+    double spreadOfJoint = Math.exp(scale * spread.joint() * fixing.nextGaussian());
+    jointLeak = port.isPresent() ? scenario.leaks().joint() * spreadOfJoint : 0;
     leaks();
   }
 
@@ -166,7 +169,15 @@ public final class SimulatedBench {
   /** Changes the way of the air, and the hoses; with the blower off. */
   public void direction(Direction direction) {
     airflow.direction(direction);
+    newWay();
     leaks();
+  }
+
+  /** The air takes another way than a moment ago. */
+  private void newWay() {
+    areaLiftM = Double.NaN;
+    separation.attach();
+    turn = port.map(Port::shortSide).filter(side -> side.direction() == airflow.direction());
   }
 
   /** Chooses the flow element's range by its name. */
@@ -287,7 +298,7 @@ public final class SimulatedBench {
     double bench =
         airflow.direction() == Direction.SUCTION ? leaks.benchSuction() : leaks.benchBlowing();
     airflow.leak(scale * (bench + jointLeak), leaks.exponent());
-    airflow.openHoles(plugged || port == null ? 0 : leaks.openHolesM2());
+    airflow.openHoles(plugged || port.isEmpty() ? 0 : leaks.openHolesM2());
   }
 
   private void step() {
@@ -316,16 +327,15 @@ public final class SimulatedBench {
     }
     double rough = roughnessScale * roughness.step();
     double lost = 0;
-    if (port != null && port.shortSide().direction() == airflow.direction()) {
-      ShortSide shortSide = port.shortSide();
+    meanM2 = attachedM2;
+    if (turn.isPresent()) {
+      ShortSide shortSide = turn.get();
       double depth = shortSide.depth() * scenario.scale(Effect.SHORT_SIDE);
       double crowding = attachedM2 * passage.crowding(areaLiftM);
       separation.step(shortSide, crowding, airflow.plainVelocityMPerS(), STEP_S);
       lost = separation.separated() ? depth : 0;
       rough *= separation.separated() && depth > 0 ? shortSide.roughness() : 1;
       meanM2 = attachedM2 * (1 - depth * separation.share());
-    } else {
-      meanM2 = attachedM2;
     }
     effectiveM2 = attachedM2 * (1 - lost) * (1 + rough);
   }
