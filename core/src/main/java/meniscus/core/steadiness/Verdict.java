@@ -17,6 +17,7 @@ public enum Verdict {
   /** Too little data to say. */
   BRIEF;
 
+  /** The word that users meet. */
   public String word() {
     return name().toLowerCase(Locale.ROOT);
   }

@@ -1,7 +1,9 @@
 /**
- * Tells steady flow from unsteady, against the bench's own calm record.
+ * What a reading's fluctuation means: the verdict at a lift point, judged against the bench's own
+ * calm record. Start with {@link meniscus.core.steadiness.SignalJudge}.
  *
- * <p>Here: features, limits, verdicts, the streaming judge of one signal. Not here: how a mean and
- * its uncertainty are worked out (settle), files.
+ * <p>Here: the judge, its settings and answer, the calm record and its limits, two-level switching,
+ * faults of an instrument. Not here: how the level is averaged (package {@code settle}), findings
+ * across lifts, files.
  */
 package meniscus.core.steadiness;

@@ -1,0 +1,251 @@
+package meniscus.core.settle;
+
+/**
+ * A noise shape seen through block means, in state-space form: with x the state at the end of a
+ * block,
+ *
+ * <pre>
+ *   mean of next block = c·x + e,     x' = Φ x + w,     (w, e) jointly Gaussian
+ * </pre>
+ *
+ * exact for readings spaced evenly within the block. The variance of one block mean is 1.
+ */
+final class BlockNoise {
+
+  /** Finer spacing inside a block changes nothing that shows. */
+  private static final int MOST_READINGS = 20;
+
+  final int states;
+  final double[] diagonal; // Φ: each state couples to itself and at most to its partner
+  final double[] coupling;
+  final int[] partner;
+  final double[] c;
+  final double[][] stationary; // covariance of x
+  final double[][] q; // covariance of w
+  final double[] s; // covariance of w with e
+  double r; // variance of e
+
+  /**
+   * @param blockSeconds length of one block [s]
+   * @param readings readings in one block; 1 means point samples
+   */
+  BlockNoise(NoiseShape shape, double blockSeconds, int readings) {
+    states = shape.states();
+    diagonal = new double[states];
+    coupling = new double[states];
+    partner = new int[states];
+    c = new double[states];
+    stationary = new double[states][states];
+    q = new double[states][states];
+    s = new double[states];
+    int at = 0;
+    int steps = Math.min(Math.max(readings, 1), MOST_READINGS);
+    for (NoiseShape.Term term : shape.terms()) {
+      if (term.states() == 0) {
+        r += term.share();
+      } else {
+        put(term, at, steps, blockSeconds / steps);
+        at += term.states();
+      }
+    }
+  }
+
+  /** Autocovariance of block means at lags 0…count-1; lag 0 is 1. */
+  double[] autocovariance(int count) {
+    double[] gamma = new double[count];
+    gamma[0] = r + quadratic(c, stationary, c);
+    double[] cross = new double[states]; // cov(x at block end, that block's mean)
+    for (int i = 0; i < states; i++) {
+      double sum = s[i];
+      for (int k = 0; k < states; k++) {
+        double pc = dot(stationary[k], c);
+        sum += phi(i, k) * pc;
+      }
+      cross[i] = sum;
+    }
+    for (int lag = 1; lag < count; lag++) {
+      gamma[lag] = dot(c, cross);
+      cross = advance(cross);
+    }
+    return gamma;
+  }
+
+  /** Sum of the autocovariance over all lags: variance of a long mean times its blocks. */
+  double longRunVariance() {
+    // Σ over lags k ≥ 1 of c Φ^(k-1) cross = c (I-Φ)^-1 cross, one partner pair at a time.
+    double sum = r + quadratic(c, stationary, c);
+    for (int i = 0; i < states; i++) {
+      int p = partner[i];
+      double ci = crossAt(i);
+      if (p == i) {
+        sum += 2 * c[i] * ci / (1 - diagonal[i]);
+      } else if (p > i) {
+        double cp = crossAt(p);
+        double a = 1 - diagonal[i];
+        double b = -coupling[i];
+        double d = -coupling[p];
+        double e = 1 - diagonal[p];
+        double det = a * e - b * d;
+        sum += 2 * (c[i] * (e * ci - b * cp) + c[p] * (a * cp - d * ci)) / det;
+      }
+    }
+    return sum;
+  }
+
+  double[] advance(double[] x) {
+    double[] next = new double[states];
+    for (int i = 0; i < states; i++) {
+      next[i] = diagonal[i] * x[i] + (partner[i] == i ? 0 : coupling[i] * x[partner[i]]);
+    }
+    return next;
+  }
+
+  double phi(int i, int k) {
+    return i == k ? diagonal[i] : partner[i] == k ? coupling[i] : 0;
+  }
+
+  private double crossAt(int i) {
+    double sum = s[i];
+    for (int k = 0; k < states; k++) {
+      sum += phi(i, k) * dot(stationary[k], c);
+    }
+    return sum;
+  }
+
+  private void put(NoiseShape.Term term, int at, int steps, double h) {
+    int n = term.states();
+    double[][] f = transition(term, h);
+    double[][] p = new double[n][n];
+    p[0][0] = 1;
+    if (n == 2) {
+      p[1][1] = square(2 * Math.PI * term.hertz());
+    }
+    double[][] step = minus(p, times(times(f, p), transposed(f)));
+    // Augmented with the running mean of the block: (x, mean).
+    double[][] phi = identity(n);
+    double[] mean = new double[n];
+    double[][] ww = new double[n][n];
+    double[] we = new double[n];
+    double ee = 0;
+    for (int k = 0; k < steps; k++) {
+      phi = times(f, phi);
+      ww = plus(times(times(f, ww), transposed(f)), step);
+      we = times(f, we);
+      for (int i = 0; i < n; i++) {
+        mean[i] += phi[0][i] / steps;
+      }
+      ee += 2 * we[0] / steps + ww[0][0] / steps / steps;
+      for (int i = 0; i < n; i++) {
+        we[i] += ww[i][0] / steps;
+      }
+    }
+    double scale = term.share() / (quadratic(mean, p, mean) + ee);
+    r += scale * ee;
+    for (int i = 0; i < n; i++) {
+      c[at + i] = mean[i];
+      s[at + i] = scale * we[i];
+      diagonal[at + i] = phi[i][i];
+      partner[at + i] = n == 1 ? at : at + 1 - i;
+      coupling[at + i] = n == 1 ? 0 : phi[i][1 - i];
+      for (int k = 0; k < n; k++) {
+        stationary[at + i][at + k] = scale * p[i][k];
+        q[at + i][at + k] = scale * ww[i][k];
+      }
+    }
+  }
+
+  private static double[][] transition(NoiseShape.Term term, double h) {
+    double decay = Math.exp(-h / term.decaySeconds());
+    if (term.hertz() == 0) {
+      return new double[][] {{decay}};
+    }
+    double natural = 2 * Math.PI * term.hertz();
+    double damping = 1 / term.decaySeconds();
+    double swing = Math.sqrt(natural * natural - damping * damping);
+    double cos = Math.cos(swing * h);
+    double sin = Math.sin(swing * h) / swing;
+    return new double[][] {
+      {decay * (cos + damping * sin), decay * sin},
+      {-decay * natural * natural * sin, decay * (cos - damping * sin)}
+    };
+  }
+
+  private static double square(double x) {
+    return x * x;
+  }
+
+  static double dot(double[] a, double[] b) {
+    double sum = 0;
+    for (int i = 0; i < a.length; i++) {
+      sum += a[i] * b[i];
+    }
+    return sum;
+  }
+
+  static double quadratic(double[] a, double[][] m, double[] b) {
+    double sum = 0;
+    for (int i = 0; i < a.length; i++) {
+      sum += a[i] * dot(m[i], b);
+    }
+    return sum;
+  }
+
+  private static double[][] identity(int n) {
+    double[][] one = new double[n][n];
+    for (int i = 0; i < n; i++) {
+      one[i][i] = 1;
+    }
+    return one;
+  }
+
+  private static double[][] transposed(double[][] a) {
+    double[][] t = new double[a.length][a.length];
+    for (int i = 0; i < a.length; i++) {
+      for (int k = 0; k < a.length; k++) {
+        t[k][i] = a[i][k];
+      }
+    }
+    return t;
+  }
+
+  private static double[][] times(double[][] a, double[][] b) {
+    int n = a.length;
+    double[][] product = new double[n][n];
+    for (int i = 0; i < n; i++) {
+      for (int k = 0; k < n; k++) {
+        for (int l = 0; l < n; l++) {
+          product[i][k] += a[i][l] * b[l][k];
+        }
+      }
+    }
+    return product;
+  }
+
+  private static double[] times(double[][] a, double[] x) {
+    double[] product = new double[a.length];
+    for (int i = 0; i < a.length; i++) {
+      product[i] = dot(a[i], x);
+    }
+    return product;
+  }
+
+  private static double[][] plus(double[][] a, double[][] b) {
+    double[][] sum = new double[a.length][a.length];
+    for (int i = 0; i < a.length; i++) {
+      for (int k = 0; k < a.length; k++) {
+        sum[i][k] = a[i][k] + b[i][k];
+      }
+    }
+    return sum;
+  }
+
+  private static double[][] minus(double[][] a, double[][] b) {
+    double[][] difference = new double[a.length][a.length];
+    for (int i = 0; i < a.length; i++) {
+      for (int k = 0; k < a.length; k++) {
+        difference[i][k] = a[i][k] - b[i][k];
+      }
+    }
+    return difference;
+  }
+}

@@ -1,0 +1,84 @@
+package meniscus.core.settle;
+
+import java.util.List;
+
+/**
+ * What a fluctuation looks like over time, without its size: a sum of independent Gaussian terms
+ * whose shares of the variance of one block add up to 1.
+ *
+ * @param terms at least one
+ */
+public record NoiseShape(List<Term> terms) {
+
+  /**
+   * One term.
+   *
+   * @param share share of the variance of one block mean, 0…1
+   * @param decaySeconds 0 for white noise; else the time after which correlation fell to 1/e [s]
+   * @param hertz 0 for plain decay; else natural frequency of a damped oscillation [Hz]
+   */
+  public record Term(double share, double decaySeconds, double hertz) {
+
+    public Term {
+      if (!(share >= 0 && decaySeconds >= 0 && hertz >= 0)) {
+        throw new IllegalArgumentException("a noise term has no negative share, decay or frequency");
+      }
+      if (hertz > 0 && !(2 * Math.PI * hertz * decaySeconds > 1)) {
+        throw new IllegalArgumentException("an oscillation must decay slower than it swings");
+      }
+    }
+
+    public static Term white(double share) {
+      return new Term(share, 0, 0);
+    }
+
+    /** Correlation exp(-t/decay): the Ornstein-Uhlenbeck process, AR(1) when sampled. */
+    public static Term decaying(double share, double decaySeconds) {
+      return new Term(share, decaySeconds, 0);
+    }
+
+    /** A mass on a spring shaken by white noise, AR(2) when sampled. */
+    public static Term swinging(double share, double decaySeconds, double hertz) {
+      return new Term(share, decaySeconds, hertz);
+    }
+
+    int states() {
+      return decaySeconds == 0 ? 0 : hertz == 0 ? 1 : 2;
+    }
+
+    Term withShare(double other) {
+      return new Term(other, decaySeconds, hertz);
+    }
+  }
+
+  public NoiseShape {
+    terms = List.copyOf(terms);
+    double sum = terms.stream().mapToDouble(Term::share).sum();
+    if (terms.isEmpty() || Math.abs(sum - 1) > 1e-6) {
+      throw new IllegalArgumentException("the shares of a noise shape add up to " + sum + ", not 1");
+    }
+  }
+
+  public static NoiseShape of(Term... terms) {
+    return new NoiseShape(List.of(terms));
+  }
+
+  /** The same with the terms slower than a time made larger or smaller against the others. */
+  public NoiseShape slowScaled(double factor, double slowerThanSeconds) {
+    double total =
+        terms.stream()
+            .mapToDouble(t -> t.share * (t.decaySeconds > slowerThanSeconds ? factor : 1))
+            .sum();
+    return new NoiseShape(
+        terms.stream()
+            .map(
+                t ->
+                    t.withShare(
+                        t.share * (t.decaySeconds > slowerThanSeconds ? factor : 1) / total))
+            .toList());
+  }
+
+  int states() {
+    return terms.stream().mapToInt(Term::states).sum();
+  }
+}

@@ -1,0 +1,105 @@
+package meniscus.core.settle;
+
+import java.util.Arrays;
+
+/**
+ * Takes spikes out, and counts them. The rule: a reading is a spike when it lies more than {@value
+ * #LIMIT} robust standard deviations from the median of the 11 readings around it. The robust
+ * standard deviation is 1.4826 times the median distance of the last 200 readings from their own
+ * such medians, at least one step of resolution. A step is never cut: the median goes with the
+ * majority, so what stays longer than 5 readings stays.
+ *
+ * <p>Readings leave {@value #HALF} later than they came.
+ */
+public final class SpikeCutter {
+
+  static final double LIMIT = 8;
+  static final int HALF = 5;
+  private static final int WIDTH = 2 * HALF + 1;
+  private static final int MEMORY = 200;
+  private static final int FEWEST = 30;
+  private static final int RENEW = 20;
+
+  /** Where readings go that were judged. */
+  public interface Next {
+    /** A reading; NaN when it was dropped or cut. */
+    void reading(double seconds, double value);
+  }
+
+  private final Next next;
+  private final double[] seconds = new double[WIDTH];
+  private final double[] values = new double[WIDTH];
+  private final double[] sorted = new double[WIDTH];
+  private final double[] distances = new double[MEMORY];
+  private int held;
+  private long seen;
+  private double deviation = Double.NaN;
+  private double resolution;
+  private int cut;
+  private int judged;
+  private boolean started;
+
+  public SpikeCutter(Next next) {
+    this.next = next;
+  }
+
+  /** Adds a reading that is there. */
+  public void add(double second, double value) {
+    if (held == WIDTH) {
+      System.arraycopy(seconds, 1, seconds, 0, WIDTH - 1);
+      System.arraycopy(values, 1, values, 0, WIDTH - 1);
+      held--;
+    }
+    seconds[held] = second;
+    values[held++] = value;
+    if (held < WIDTH) {
+      return;
+    }
+    if (!started) {
+      started = true;
+      for (int i = 0; i < HALF; i++) {
+        judge(i);
+      }
+    }
+    judge(HALF);
+  }
+
+  /** No more readings: judges those still held. */
+  public void finish() {
+    int from = started ? HALF + 1 : 0;
+    for (int i = from; i < held; i++) {
+      judge(i);
+    }
+    held = 0;
+    started = false;
+  }
+
+  /** The smallest step between neighbouring readings so far, 0 while none differed. */
+  public void resolution(double step) {
+    resolution = step;
+  }
+
+  public int cut() {
+    return cut;
+  }
+
+  public int judged() {
+    return judged;
+  }
+
+  private void judge(int at) {
+    System.arraycopy(values, 0, sorted, 0, held);
+    Arrays.sort(sorted, 0, held);
+    double distance = Math.abs(values[at] - sorted[held / 2]);
+    boolean spike = distance > LIMIT * Math.max(deviation, resolution);
+    distances[(int) (seen++ % MEMORY)] = distance;
+    if (seen >= FEWEST && seen % RENEW == 0 || seen == FEWEST) {
+      double[] recent = Arrays.copyOf(distances, (int) Math.min(seen, MEMORY));
+      Arrays.sort(recent);
+      deviation = 1.4826 * recent[recent.length / 2];
+    }
+    judged++;
+    cut += spike ? 1 : 0;
+    next.reading(seconds[at], spike ? Double.NaN : values[at]);
+  }
+}

@@ -1,0 +1,59 @@
+package meniscus.core.steadiness;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.concurrent.ConcurrentHashMap;
+import java.util.function.Predicate;
+
+/**
+ * The bench's own fluctuation, from runs on orifice plates: what a port's fluctuation is judged
+ * against and what makes averages short. Relative to the mean flow; interpolated over flow.
+ */
+public final class CalmRecord {
+
+  private final List<CalmRun> runs;
+  private final ConcurrentHashMap<Long, CalmModel> models = new ConcurrentHashMap<>();
+
+  private CalmRecord(List<CalmRun> runs) {
+    this.runs = List.copyOf(runs);
+  }
+
+  /**
+   * @param runs at least one; each some tens of seconds long
+   */
+  public static CalmRecord of(List<CalmRun> runs) {
+    if (runs.isEmpty()) {
+      throw new IllegalArgumentException("a calm record needs at least one run on a plate");
+    }
+    return new CalmRecord(runs);
+  }
+
+  public List<CalmRun> runs() {
+    return runs;
+  }
+
+  /**
+   * The runs of one range, direction and test pressure. What no run was taken at is left open
+   * rather than answered with nothing: first the pressure, then the range, then the direction.
+   */
+  public CalmRecord at(String range, String direction, double testPressurePa) {
+    List<CalmRun> left = narrowed(runs, run -> run.direction().equals(direction));
+    left = narrowed(left, run -> run.range().equals(range));
+    left =
+        narrowed(
+            left, run -> Math.abs(run.testPressurePa() / testPressurePa - 1) < 0.1);
+    return left.size() == runs.size() ? this : new CalmRecord(left);
+  }
+
+  private static List<CalmRun> narrowed(List<CalmRun> runs, Predicate<CalmRun> fits) {
+    List<CalmRun> left = new ArrayList<>(runs);
+    left.removeIf(fits.negate());
+    return left.isEmpty() ? runs : left;
+  }
+
+  /** The record seen through blocks of one length. */
+  CalmModel model(double blockSeconds, int readings) {
+    long key = Math.round(blockSeconds * 1e6) * 65536 + Math.min(readings, 65535);
+    return models.computeIfAbsent(key, k -> CalmModel.learned(runs, blockSeconds, readings));
+  }
+}

@@ -1,0 +1,46 @@
+package meniscus.core.steadiness;
+
+/**
+ * One recording on an orifice plate, where what fluctuates is the bench itself.
+ *
+ * @param id its name, for messages
+ * @param mean mean of the readings; NaN to take it from them
+ * @param range the flow element's range, empty when there is one
+ * @param direction suction or blowing, empty when not told apart
+ * @param testPressurePa test pressure, NaN when not told [Pa]
+ * @param seconds times, not falling [s]
+ * @param values readings; NaN for dropped ones
+ */
+public record CalmRun(
+    String id,
+    double mean,
+    String range,
+    String direction,
+    double testPressurePa,
+    double[] seconds,
+    double[] values) {
+
+  public CalmRun {
+    if (seconds.length != values.length) {
+      throw new IllegalArgumentException(
+          "calm run " + id + " has " + seconds.length + " times but " + values.length + " values");
+    }
+    seconds = seconds.clone();
+    values = values.clone();
+  }
+
+  /** A run of which nothing but the readings is known. */
+  public static CalmRun of(String id, double[] seconds, double[] values) {
+    return new CalmRun(id, Double.NaN, "", "", Double.NaN, seconds, values);
+  }
+
+  @Override
+  public double[] seconds() {
+    return seconds.clone();
+  }
+
+  @Override
+  public double[] values() {
+    return values.clone();
+  }
+}

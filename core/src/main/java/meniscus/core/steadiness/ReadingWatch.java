@@ -1,0 +1,238 @@
+package meniscus.core.steadiness;
+
+import java.util.Locale;
+import java.util.Optional;
+import java.util.OptionalDouble;
+
+/**
+ * Minds the instrument rather than the air: dropouts, stuck, saturated and out-of-range readings,
+ * the step of resolution, how quickly neighbouring readings can differ.
+ */
+final class ReadingWatch {
+
+  private static final double LONG_GAP_SECONDS = 1;
+  private static final int LONG_GAP_READINGS = 5;
+  private static final double MOST_MISSING = 0.2;
+  private static final double STUCK_SECONDS = 2;
+  private static final int STUCK_READINGS = 20;
+  private static final double MOST_AT_END = 0.02;
+  private static final double LEAST_FLUCTUATION = 5e-4;
+
+  private final OptionalDouble low;
+  private final OptionalDouble high;
+
+  private double first = Double.NaN;
+  private double last = Double.NaN;
+  private double lastSeen = Double.NaN;
+  private double longestGap;
+  private long readings;
+  private long dropped;
+
+  private double value = Double.NaN;
+  private double runStart;
+  private double mainStart;
+  private int run;
+  private int longestRun; // of those that ended
+  private double longestRunSeconds;
+  private int stuckRun;
+  private double stuckSeconds;
+  private double step = Double.POSITIVE_INFINITY;
+
+  private double mean;
+  private double squares;
+  private double differences;
+  private long neighbours;
+
+  private double top = Double.NEGATIVE_INFINITY;
+  private double bottom = Double.POSITIVE_INFINITY;
+  private long atTop;
+  private long atBottom;
+  private long atHigh;
+  private long atLow;
+  private long outside;
+
+  ReadingWatch(OptionalDouble low, OptionalDouble high) {
+    this.low = low;
+    this.high = high;
+  }
+
+  void reading(double seconds, double x) {
+    if (Double.isNaN(first)) {
+      first = seconds;
+      lastSeen = seconds;
+    }
+    last = seconds;
+    if (!Double.isFinite(x)) {
+      dropped++;
+      return;
+    }
+    longestGap = Math.max(longestGap, seconds - lastSeen);
+    follow(seconds, x);
+    lastSeen = seconds;
+    readings++;
+    double d = x - mean;
+    mean += d / readings;
+    squares += d * (x - mean);
+    ends(x);
+  }
+
+  private void follow(double seconds, double x) {
+    if (x == value) {
+      run++;
+      if (run > stuckRun) {
+        stuckRun = run;
+        stuckSeconds = seconds - runStart;
+        mainStart = runStart;
+      }
+      neighbours++;
+      return;
+    }
+    if (!Double.isNaN(value)) {
+      double d = Math.abs(x - value);
+      step = Math.min(step, d);
+      differences += d * d;
+      neighbours++;
+      if (run > 0 && runStart != mainStart) {
+        longestRun = Math.max(longestRun, run);
+        longestRunSeconds = Math.max(longestRunSeconds, lastSeen - runStart);
+      }
+    }
+    value = x;
+    run = 0;
+    runStart = seconds;
+  }
+
+  private void ends(double x) {
+    if (x > top) {
+      top = x;
+      atTop = 0;
+    }
+    if (x < bottom) {
+      bottom = x;
+      atBottom = 0;
+    }
+    atTop += x == top ? 1 : 0;
+    atBottom += x == bottom ? 1 : 0;
+    double near = 1e-6 * Math.max(Math.abs(low.orElse(0)), Math.abs(high.orElse(0)));
+    atHigh += high.isPresent() && x >= high.getAsDouble() - near ? 1 : 0;
+    atLow += low.isPresent() && x <= low.getAsDouble() + near ? 1 : 0;
+    outside +=
+        high.isPresent() && x > high.getAsDouble() + near
+                || low.isPresent() && x < low.getAsDouble() - near
+            ? 1
+            : 0;
+  }
+
+  double seconds() {
+    return last - first;
+  }
+
+  double first() {
+    return first;
+  }
+
+  double last() {
+    return last;
+  }
+
+  long readings() {
+    return readings;
+  }
+
+  double variance() {
+    return readings < 2 ? 0 : squares / (readings - 1);
+  }
+
+  /** Smallest step between two readings; the last decimal while none differed. */
+  double resolution() {
+    return Double.isInfinite(step) ? lastDecimal(value) : step;
+  }
+
+  boolean moved() {
+    return !Double.isInfinite(step);
+  }
+
+  /** Share of readings that came as dropped. */
+  double missing() {
+    return readings + dropped == 0 ? 0 : (double) dropped / (readings + dropped);
+  }
+
+  double longestGap() {
+    return Math.max(longestGap, Double.isNaN(lastSeen) ? 0 : last - lastSeen);
+  }
+
+  /** Correlation of neighbouring readings. */
+  double neighbourCorrelation() {
+    double v = variance();
+    return v > 0 && neighbours > 0 ? 1 - 0.5 * differences / neighbours / v : 0;
+  }
+
+  /**
+   * What is wrong with the instrument, in words.
+   *
+   * @param interval typical time between readings [s]
+   * @param fluctuation expected deviation of a reading over its mean; NaN when not known
+   */
+  Optional<String> fault(double interval, double fluctuation) {
+    double gap = longestGap();
+    if (gap > Math.max(LONG_GAP_SECONDS, LONG_GAP_READINGS * interval)) {
+      return said("no readings for %.1f s: the instrument is dropping out", gap);
+    }
+    if (missing() > MOST_MISSING) {
+      return said("%.0f %% of the readings are missing", 100 * missing());
+    }
+    if (outside > MOST_AT_END * readings) {
+      return said("%d of %d readings are outside the gauge's range", outside, readings);
+    }
+    if (Math.max(atHigh, atLow) > Math.max(2, MOST_AT_END * readings)) {
+      return said(
+          "%d of %d readings stand at the %s end of the gauge's range: it is saturated",
+          Math.max(atHigh, atLow), readings, atHigh > atLow ? "high" : "low");
+    }
+    return clipped().or(() -> stuck(fluctuation));
+  }
+
+  private Optional<String> clipped() {
+    boolean fine = moved() && Math.sqrt(variance()) > 5 * step;
+    long most = Math.max(atTop, atBottom);
+    boolean whole = stuckRun + 1 >= most; // one unbroken run is called stuck
+    return fine && !whole && most > Math.max(10, 0.05 * readings)
+        ? said(
+            "%d of %d readings are exactly %s, the %s seen: the gauge is saturated",
+            most, readings, number(atTop > atBottom ? top : bottom), atTop > atBottom ? "most" : "least")
+        : Optional.empty();
+  }
+
+  private Optional<String> stuck(double fluctuation) {
+    double expected =
+        Math.max(
+            moved() ? Math.sqrt(variance()) : 0,
+            Math.abs(mean) * (Double.isNaN(fluctuation) ? LEAST_FLUCTUATION : fluctuation));
+    boolean fine = resolution() < expected;
+    boolean lasting =
+        stuckSeconds > (moved() ? STUCK_SECONDS : 2 * STUCK_SECONDS)
+            && stuckRun >= STUCK_READINGS
+            && stuckSeconds > 8 * longestRunSeconds;
+    return fine && lasting
+        ? said(
+            "the reading stood at %s for %.1f s without moving, though its resolution is %s: stuck",
+            number(stuckRun == run ? value : Double.NaN), stuckSeconds, number(resolution()))
+        : Optional.empty();
+  }
+
+  private static Optional<String> said(String format, Object... values) {
+    return Optional.of(String.format(Locale.ROOT, format, values));
+  }
+
+  private static String number(double x) {
+    return Double.isNaN(x) ? "one value" : String.format(Locale.ROOT, "%.6g", x);
+  }
+
+  /** The last decimal place that a number is written with. */
+  private static double lastDecimal(double x) {
+    if (x == 0 || !Double.isFinite(x)) {
+      return 0;
+    }
+    return new java.math.BigDecimal(Double.toString(x)).stripTrailingZeros().ulp().doubleValue();
+  }
+}

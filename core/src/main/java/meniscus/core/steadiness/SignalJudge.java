@@ -1,0 +1,192 @@
+package meniscus.core.steadiness;
+
+import java.util.Optional;
+import java.util.OptionalDouble;
+import meniscus.core.settle.Blocks;
+import meniscus.core.settle.Level;
+import meniscus.core.settle.LevelBank;
+import meniscus.core.settle.NoisePrior;
+import meniscus.core.settle.SettlingModel;
+import meniscus.core.settle.SpikeCutter;
+
+/**
+ * Judges one reading at one lift point as it comes in: level with its interval, and verdict. One
+ * judge a rung; memory is bounded however long the rung lasts.
+ */
+public final class SignalJudge {
+
+  private static final int FEWEST_BLOCKS = 8;
+  private static final double LOOK_AGAIN = 1.015;
+  private static final double MOST_SETTLING = 10; // block deviations left at the start of what is used
+  private static final double VERDICT_AGAIN_SECONDS = 1;
+
+  private final JudgeSettings settings;
+  private final ReadingWatch watch;
+  private final Blocks blocks = new Blocks();
+  private final SpikeCutter spikes = new SpikeCutter(blocks::add);
+  private LevelBank bank;
+  private NoisePrior prior;
+  private int start;
+  private int fed;
+  private int joined;
+  private double nextLook;
+  private Level level;
+  private boolean precise;
+  private double preciseAt = Double.NaN;
+  private Stillness stillness;
+  private double stillnessAt = Double.NaN;
+
+  public SignalJudge(JudgeSettings settings) {
+    this.settings = settings;
+    watch = new ReadingWatch(settings.low(), settings.high());
+  }
+
+  /**
+   * The next reading.
+   *
+   * @param seconds its time; never falls [s]
+   * @param value NaN for a reading that was dropped
+   */
+  public void sample(double seconds, double value) {
+    watch.reading(seconds, value);
+    if (Double.isFinite(value)) {
+      spikes.resolution(watch.moved() ? watch.resolution() : 0);
+      spikes.add(seconds, value);
+    }
+    if (blocks.size() > fed) {
+      feed();
+    }
+  }
+
+  /** No more readings will come: those still held back are used. */
+  public void finish() {
+    spikes.finish();
+    blocks.finish();
+    feed();
+  }
+
+  /** The asked width is reached and the verdict can be given, or the cap is: no need to wait. */
+  public boolean enough() {
+    return decided() && (precise || watch.seconds() >= settings.capSeconds());
+  }
+
+  /** What can be said now. */
+  public Judged judged() {
+    if (bank != null && bank.count() >= FEWEST_BLOCKS) {
+      look();
+      double now = watch.last();
+      if (!(now - stillnessAt < VERDICT_AGAIN_SECONDS)) {
+        stillness = Stillness.of(blocks, start, level, settings, model());
+        stillnessAt = now;
+      }
+    }
+    return new Wording(settings, watch, blocks, spikes).say(this);
+  }
+
+  private boolean decided() {
+    return blocks.size() > 0
+        && (usedSeconds() >= settings.stabilitySeconds()
+            || watch.seconds() >= settings.capSeconds());
+  }
+
+  double usedSeconds() {
+    return (blocks.size() - start) * blocks.seconds();
+  }
+
+  private void feed() {
+    if (Double.isNaN(blocks.seconds())) {
+      return;
+    }
+    if (bank == null || blocks.joined() != joined) {
+      start = blocks.joined() == joined ? 0 : start / 2;
+      joined = blocks.joined();
+      renew();
+    }
+    while (fed < blocks.size()) {
+      bank.add(blocks.mean(fed++));
+    }
+    if (bank.count() >= FEWEST_BLOCKS && bank.count() >= nextLook) {
+      look();
+    }
+  }
+
+  private void renew() {
+    if (prior == null) {
+      prior = prior();
+    }
+    SettlingModel settling = settings.settling().orElse(SettlingModel.UNKNOWN);
+    bank = new LevelBank(prior, settling, blocks.seconds(), blocks.perBlock());
+    fed = start;
+    nextLook = 0;
+  }
+
+  private NoisePrior prior() {
+    return model().map(CalmModel::prior).orElseGet(NoisePrior::unknown);
+  }
+
+  Optional<CalmModel> model() {
+    return settings.calm().map(calm -> calm.model(blocks.seconds(), blocks.perBlock()));
+  }
+
+  /** Level now; starts anew further on while the settling at the start is large. */
+  private void look() {
+    nextLook = bank.count() * LOOK_AGAIN;
+    double about = level == null ? blocks.mean(blocks.size() - 1) : level.mean();
+    about = Double.isNaN(about) ? 0 : about;
+    double relative = settings.targetRelativeHalfWidth();
+    double resolution = watch.resolution();
+    double floor = resolution * resolution / 12 / Math.max(blocks.perBlock(), 1);
+    floor = Math.max(floor, 1e-20 * about * about) + Double.MIN_NORMAL;
+    level = bank.level(relative * Math.abs(about), about, floor);
+    double limit = MOST_SETTLING * level.blockDeviation();
+    double settling = Math.abs(level.settlingAtStart());
+    if (settling > 1.5 * limit) {
+      double wait = level.settlingSeconds() * Math.log(settling / limit);
+      int from = start + (int) Math.ceil(wait / blocks.seconds());
+      int used = blocks.size() - start;
+      if (from - start >= 0.1 * used && blocks.size() - from >= FEWEST_BLOCKS) {
+        start = from;
+        renew();
+        feed();
+        return;
+      }
+    }
+    precise = halfWidth() <= relative * Math.abs(level.mean());
+    if (precise && Double.isNaN(preciseAt)) {
+      preciseAt = watch.last();
+    }
+  }
+
+  /** Half of the 95 % interval with what resolution hides. */
+  double halfWidth() {
+    double step = watch.resolution();
+    double spread2 = Math.max(0, watch.variance() - step * step / 12);
+    double hidden =
+        step > 0 ? step / Math.sqrt(12) * Math.exp(-2 * Math.PI * Math.PI * spread2 / step / step) : 0;
+    return Math.hypot(level.halfWidth(), 1.65 * hidden);
+  }
+
+  Level level() {
+    return level;
+  }
+
+  Stillness stillness() {
+    return stillness;
+  }
+
+  int start() {
+    return start;
+  }
+
+  boolean precise() {
+    return precise;
+  }
+
+  boolean decidedNow() {
+    return decided();
+  }
+
+  OptionalDouble preciseAt() {
+    return Double.isNaN(preciseAt) ? OptionalDouble.empty() : OptionalDouble.of(preciseAt);
+  }
+}

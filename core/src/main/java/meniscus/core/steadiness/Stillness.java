@@ -1,0 +1,214 @@
+package meniscus.core.steadiness;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Locale;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import meniscus.core.settle.Blocks;
+import meniscus.core.settle.Level;
+
+/**
+ * How the air behaves about its settled level, against the calm record where there is one.
+ *
+ * @param moving the level still moves by more than was asked
+ * @param restless fluctuates more than it should
+ * @param switching two levels
+ * @param unsteadiness fluctuation over the calm record's
+ * @param said the numbers behind it
+ */
+record Stillness(
+    boolean moving,
+    boolean restless,
+    Optional<Switching> switching,
+    OptionalDouble unsteadiness,
+    List<String> said) {
+
+  private static final double MOVING_CHANCE = 0.95;
+
+  /** Without a calm record: what no healthy bench shows. Common practice, no source. */
+  private static final double MOST_SLOW = 0.03;
+
+  private static final double MOST_ALL = 0.06;
+  private static final double RATIO_WITHOUT_CALM = 40;
+  private static final double APART_WITHOUT_CALM = 2.5;
+
+  static Stillness of(
+      Blocks blocks, int start, Level level, JudgeSettings settings, Optional<CalmModel> calm) {
+    double[] rest = rest(blocks, start, level);
+    List<String> said = new ArrayList<>();
+    boolean moving = level.movingChance() > MOVING_CHANCE;
+    if (moving) {
+      said.add(
+          text(
+              "the level still has %.2g %% to go", 100 * level.moving() / Math.abs(level.mean())));
+    }
+    return calm.isPresent()
+        ? against(calm.get(), rest, blocks, level, settings, moving, said)
+        : alone(rest, blocks, level, settings, moving, said);
+  }
+
+  private static Stillness against(
+      CalmModel calm,
+      double[] rest,
+      Blocks blocks,
+      Level level,
+      JudgeSettings settings,
+      boolean moving,
+      List<String> said) {
+    int n = calm.stretch(rest.length);
+    if (n == 0) {
+      return new Stillness(moving, false, Optional.empty(), OptionalDouble.empty(), said);
+    }
+    double unit = calm.block(level.mean()) * Math.abs(level.mean());
+    double[] last = new double[n];
+    double square = 0;
+    int count = 0;
+    for (int i = 0; i < n; i++) {
+      last[i] = rest[rest.length - n + i] / unit;
+      square += Double.isNaN(last[i]) ? 0 : last[i] * last[i];
+      count += Double.isNaN(last[i]) ? 0 : 1;
+    }
+    Limits limits = calm.limits(n);
+    double[] features = Features.of(last, calm.whitener(), calm.slow());
+    boolean restless = false;
+    for (int f = 0; f < features.length; f++) {
+      if (features[f] > limits.feature()[f]) {
+        restless = true;
+        said.add(
+            text(
+                "%s is %.2f of the calm record's, limit %.2f",
+                Features.NAMES[f], Math.exp(features[f]), Math.exp(limits.feature()[f])));
+      }
+    }
+    double fast = fast(blocks, level) / calm.fast(level.mean());
+    if (Math.log(fast) > limits.fast()) {
+      restless = true;
+      said.add(
+          text(
+              "fluctuation within 0.1 s is %.2f of the calm record's, limit %.2f",
+              fast, Math.exp(limits.fast())));
+    }
+    TwoLevels.Fit fit = TwoLevels.fit(Features.points(last), calm.phi(n));
+    double apart = (fit.high() - fit.low()) * unit;
+    boolean two =
+        fit.likelihoodRatio() > limits.ratio()
+            && apart > settings.targetRelativeHalfWidth() * Math.abs(level.mean());
+    Optional<Switching> switching =
+        two
+            ? Optional.of(switching(fit, unit, level, Features.joins(n) * blocks.seconds()))
+            : Optional.empty();
+    return new Stillness(
+        moving,
+        restless,
+        switching,
+        OptionalDouble.of(Math.sqrt(square / Math.max(count, 1))),
+        said);
+  }
+
+  private static Stillness alone(
+      double[] rest,
+      Blocks blocks,
+      Level level,
+      JudgeSettings settings,
+      boolean moving,
+      List<String> said) {
+    double size = Math.abs(level.mean());
+    double slow = deviation(joined(rest, Math.max(1, (int) Math.round(1 / blocks.seconds()))));
+    double all = deviation(rest);
+    boolean restless = slow > MOST_SLOW * size || all > MOST_ALL * size;
+    if (restless) {
+      said.add(
+          text(
+              "the level wanders by %.1f %% from second to second and %.1f %% from block to block,"
+                  + " more than a healthy bench does (%.0f %% and %.0f %%)",
+              100 * slow / size, 100 * all / size, 100 * MOST_SLOW, 100 * MOST_ALL));
+    }
+    double[] points = Features.points(rest);
+    Optional<Switching> switching = Optional.empty();
+    if (points.length >= 40) {
+      TwoLevels.Fit fit = TwoLevels.fit(points, Double.NaN);
+      double apart = fit.high() - fit.low();
+      if (fit.likelihoodRatio() > RATIO_WITHOUT_CALM
+          && apart > APART_WITHOUT_CALM * fit.deviation()
+          && apart > settings.targetRelativeHalfWidth() * size) {
+        switching =
+            Optional.of(
+                switching(fit, 1, level, Features.joins(rest.length) * blocks.seconds()));
+      }
+    }
+    return new Stillness(moving, restless, switching, OptionalDouble.empty(), said);
+  }
+
+  private static Switching switching(
+      TwoLevels.Fit fit, double unit, Level level, double seconds) {
+    double share = fit.shareHigh();
+    int visits = fit.jumps() / 2 + 1;
+    double total = fit.upper().length * seconds;
+    return new Switching(
+        level.mean() + fit.low() * unit,
+        level.mean() + fit.high() * unit,
+        share,
+        total * (1 - share) / visits,
+        total * share / visits,
+        fit.jumps());
+  }
+
+  /** Block means less level and settling. */
+  private static double[] rest(Blocks blocks, int start, Level level) {
+    double[] rest = new double[blocks.size() - start];
+    for (int i = 0; i < rest.length; i++) {
+      double t = i * blocks.seconds();
+      double settling =
+          level.settlingSeconds() > 0
+              ? level.settlingAtStart() * Math.exp(-t / level.settlingSeconds())
+              : 0;
+      rest[i] = blocks.mean(start + i) - level.mean() - settling;
+    }
+    return rest;
+  }
+
+  private static double fast(Blocks blocks, Level level) {
+    double sum = 0;
+    int count = 0;
+    for (int i = 0; i < blocks.size(); i++) {
+      double v = blocks.variance(i);
+      if (!Double.isNaN(v)) {
+        sum += v;
+        count++;
+      }
+    }
+    return count == 0 ? Double.NaN : Math.sqrt(sum / count) / Math.abs(level.mean());
+  }
+
+  private static double[] joined(double[] x, int by) {
+    double[] means = new double[x.length / by];
+    for (int g = 0; g < means.length; g++) {
+      for (int i = 0; i < by; i++) {
+        means[g] += x[g * by + i] / by;
+      }
+    }
+    return means;
+  }
+
+  private static double deviation(double[] x) {
+    double mean = 0;
+    int count = 0;
+    for (double v : x) {
+      if (!Double.isNaN(v)) {
+        mean += v;
+        count++;
+      }
+    }
+    mean /= count;
+    double sum = 0;
+    for (double v : x) {
+      sum += Double.isNaN(v) ? 0 : (v - mean) * (v - mean);
+    }
+    return count < 2 ? 0 : Math.sqrt(sum / (count - 1));
+  }
+
+  private static String text(String format, Object... values) {
+    return String.format(Locale.ROOT, format, values);
+  }
+}
