@@ -4,8 +4,8 @@ import java.util.Arrays;
 
 /**
  * Gathers readings into blocks of 100 ms: whole cycles of 50 and of 60 Hz mains alike. Where
- * readings are slower than 20 a second a block is a whole number of readings. Memory is bounded: when
- * {@value #MOST} blocks are full, neighbours are joined and blocks grow twice as long.
+ * readings are slower than 20 a second a block is a whole number of readings. Memory is bounded:
+ * when {@value #MOST} blocks are full, neighbours are joined and blocks grow twice as long.
  */
 public final class Blocks {
 
@@ -130,10 +130,7 @@ public final class Blocks {
       boolean both = !Double.isNaN(mean[a]) && !Double.isNaN(mean[b]);
       double d = both ? mean[b] - mean[a] : 0;
       start[i] = start[a];
-      mean[i] =
-          both
-              ? mean[a] + d * count[b] / n
-              : Double.isNaN(mean[a]) ? mean[b] : mean[a];
+      mean[i] = both ? mean[a] + d * count[b] / n : Double.isNaN(mean[a]) ? mean[b] : mean[a];
       within[i] = within[a] + within[b] + d * d * count[a] * count[b] / Math.max(n, 1);
       count[i] = n;
     }

@@ -10,9 +10,9 @@ import org.hipparchus.special.Gamma;
  * level is a mixture of Student distributions, so doubt about the noise and about the rest of the
  * settling is in the interval, and looking at it after every block does not spoil it.
  *
- * <p>Model: block mean = level + A·exp(-t/τ) + noise; level flat, A ~ N(0, g·σ²) with g one of three
- * scales or no settling at all, τ weighed by {@link SettlingModel}, σ² inverse gamma (conjugate: the
- * integrals over level, A and σ² are exact).
+ * <p>Model: block mean = level + A·exp(-t/τ) + noise; level flat, A ~ N(0, g·σ²) with g one of
+ * three scales or no settling at all, τ weighed by {@link SettlingModel}, σ² inverse gamma
+ * (conjugate: the integrals over level, A and σ² are exact).
  */
 public final class LevelBank {
 
@@ -163,7 +163,17 @@ public final class LevelBank {
       for (double scale : SCALES) {
         double g = 1 / (scale * scale);
         put(
-            member, j, weight, alpha, beta0, a, f.one[j + 1], f.own[j + 1] + g, b, f.y[j + 1], g,
+            member,
+            j,
+            weight,
+            alpha,
+            beta0,
+            a,
+            f.one[j + 1],
+            f.own[j + 1] + g,
+            b,
+            f.y[j + 1],
+            g,
             found);
       }
     }

@@ -69,9 +69,7 @@ public record NoisePrior(List<Weighted> shapes) {
   public NoisePrior withFamiliar(List<Weighted> familiar, double weight) {
     List<Weighted> all = new ArrayList<>();
     for (Weighted one : familiar) {
-      all.add(
-          new Weighted(
-              one.shape, weight * one.weight, one.level, one.logLevelVariance, true));
+      all.add(new Weighted(one.shape, weight * one.weight, one.level, one.logLevelVariance, true));
     }
     for (Weighted one : shapes) {
       all.add(

@@ -21,7 +21,8 @@ public record NoiseShape(List<Term> terms) {
 
     public Term {
       if (!(share >= 0 && decaySeconds >= 0 && hertz >= 0)) {
-        throw new IllegalArgumentException("a noise term has no negative share, decay or frequency");
+        throw new IllegalArgumentException(
+            "a noise term has no negative share, decay or frequency");
       }
       if (hertz > 0 && !(2 * Math.PI * hertz * decaySeconds > 1)) {
         throw new IllegalArgumentException("an oscillation must decay slower than it swings");
@@ -55,7 +56,8 @@ public record NoiseShape(List<Term> terms) {
     terms = List.copyOf(terms);
     double sum = terms.stream().mapToDouble(Term::share).sum();
     if (terms.isEmpty() || Math.abs(sum - 1) > 1e-6) {
-      throw new IllegalArgumentException("the shares of a noise shape add up to " + sum + ", not 1");
+      throw new IllegalArgumentException(
+          "the shares of a noise shape add up to " + sum + ", not 1");
     }
   }
 

@@ -5,29 +5,44 @@ import java.util.Arrays;
 import java.util.List;
 
 /**
- * Learns the noise shape of a bench from long calm runs: the sum of few plain terms whose spectrum
- * is likeliest. Whittle's likelihood with the expected periodogram in place of the spectrum, so that
- * short runs do not blur it (Sykulski and others, Biometrika 2019, from memory); shares by the
- * multiplicative ascent of that likelihood, which keeps them at or above zero.
+ * Learns the noise shape of a bench from long calm runs: the sum of a few plain terms whose
+ * spectrum is likeliest. Whittle's likelihood with the expected periodogram in place of the
+ * spectrum, so that short runs do not blur it (Sykulski and others, Biometrika 106 (2019), from
+ * memory). Terms are added while they help; their shares rise and fall by the multiplicative ascent
+ * of that likelihood, which keeps them at or above zero.
  */
 public final class SpectrumFit {
 
   private static final int LONGEST = 1200; // blocks of one stretch
-  private static final int ROUNDS = 300;
-  private static final double LEAST_SHARE = 0.004;
-  private static final int MOST_TERMS = 7;
+  private static final int SHORTEST = 100;
+  private static final int ROUNDS = 400;
+  private static final double LEAST_HELP = 4; // gain in log likelihood
+  private static final double LEAST_SHARE = 1e-3;
+  private static final int MOST_TERMS = 6;
 
-  private SpectrumFit() {}
+  private final List<NoiseShape.Term> terms;
+  private final double[][] spectra;
+  private final double[] periodogram;
+  private final int stretches;
+
+  private SpectrumFit(
+      List<NoiseShape.Term> terms, double[][] spectra, double[] periodogram, int stretches) {
+    this.terms = terms;
+    this.spectra = spectra;
+    this.periodogram = periodogram;
+    this.stretches = stretches;
+  }
 
   /**
-   * @param runs block means about zero, one array a run; NaN where a block is missing
+   * @param runs block means about zero and of like size, one array a run; NaN where a block is
+   *     missing
    * @param blockSeconds length of a block [s]
    * @param readings readings in a block
    */
   public static NoiseShape of(List<double[]> runs, double blockSeconds, int readings) {
     int n = runs.stream().mapToInt(run -> run.length).max().orElse(0);
     for (double[] run : runs) {
-      n = run.length >= 100 ? Math.min(n, run.length) : n;
+      n = run.length >= SHORTEST ? Math.min(n, run.length) : n;
     }
     n = Math.min(n, LONGEST);
     double[] periodogram = new double[n / 2 + 1];
@@ -38,26 +53,37 @@ public final class SpectrumFit {
         stretches++;
       }
     }
-    if (stretches == 0) {
+    if (stretches == 0 || Arrays.stream(periodogram).sum() <= 0) {
       return NoiseShape.of(NoiseShape.Term.white(1));
     }
     for (int m = 0; m < periodogram.length; m++) {
-      periodogram[m] /= stretches;
+      periodogram[m] = Math.max(periodogram[m] / stretches, 1e-12);
     }
-    return fit(periodogram, n, blockSeconds, readings);
-  }
-
-  private static NoiseShape fit(double[] periodogram, int n, double blockSeconds, int readings) {
     List<NoiseShape.Term> terms = dictionary(blockSeconds, n * blockSeconds);
     double[][] spectra = new double[terms.size()][];
     for (int j = 0; j < spectra.length; j++) {
       spectra[j] = expected(terms.get(j), n, blockSeconds, readings);
     }
-    double[] shares = new double[spectra.length];
-    Arrays.fill(shares, mean(periodogram) / spectra.length);
-    ascend(shares, spectra, periodogram);
-    keepFew(shares);
-    ascend(shares, spectra, periodogram);
+    return new SpectrumFit(terms, spectra, periodogram, stretches).shape();
+  }
+
+  private static List<NoiseShape.Term> dictionary(double blockSeconds, double runSeconds) {
+    List<NoiseShape.Term> terms = new ArrayList<>();
+    terms.add(NoiseShape.Term.white(1));
+    for (double tau = Math.max(0.04, 0.4 * blockSeconds); tau < runSeconds / 4; tau *= 1.26) {
+      terms.add(NoiseShape.Term.decaying(1, tau));
+    }
+    double fastest = 0.5 / blockSeconds;
+    for (double hertz = Math.max(0.2, 8 / runSeconds); hertz < fastest; hertz *= 1.15) {
+      for (double swings : new double[] {0.25, 0.4, 0.8, 2, 6}) {
+        terms.add(NoiseShape.Term.swinging(1, swings / hertz, hertz));
+      }
+    }
+    return terms;
+  }
+
+  private NoiseShape shape() {
+    double[] shares = shares();
     double total = Arrays.stream(shares).sum();
     List<NoiseShape.Term> kept = new ArrayList<>();
     for (int j = 0; j < shares.length; j++) {
@@ -68,26 +94,102 @@ public final class SpectrumFit {
     return new NoiseShape(kept);
   }
 
-  private static List<NoiseShape.Term> dictionary(double blockSeconds, double runSeconds) {
-    List<NoiseShape.Term> terms = new ArrayList<>();
-    terms.add(NoiseShape.Term.white(1));
-    for (double tau = Math.max(0.04, 0.4 * blockSeconds); tau < runSeconds / 4; tau *= 1.5) {
-      terms.add(NoiseShape.Term.decaying(1, tau));
-    }
-    double fastest = 0.5 / blockSeconds;
-    for (double hertz = Math.max(0.2, 8 / runSeconds); hertz < fastest; hertz *= 1.2) {
-      for (double swings : new double[] {0.3, 0.7, 2, 6}) {
-        terms.add(NoiseShape.Term.swinging(1, swings / hertz, hertz));
+  /** The likeliest single term, then what helps most while it helps enough. */
+  private double[] shares() {
+    double[] shares = new double[spectra.length];
+    double best = Double.NEGATIVE_INFINITY;
+    for (int j = 0; j < spectra.length; j++) {
+      double[] alone = new double[spectra.length];
+      alone[j] = 1;
+      ascend(alone, 1);
+      double log = logLikelihood(alone);
+      if (log > best) {
+        best = log;
+        shares = alone;
       }
     }
-    return terms;
+    for (int count = 1; count < MOST_TERMS; count++) {
+      int next = mostHelpful(shares);
+      if (next < 0) {
+        break;
+      }
+      double[] more = shares.clone();
+      more[next] = 0.05 * Arrays.stream(shares).sum();
+      ascend(more, ROUNDS);
+      double log = logLikelihood(more);
+      if (log < best + LEAST_HELP) {
+        break;
+      }
+      best = log;
+      shares = more;
+    }
+    double least = LEAST_SHARE * Arrays.stream(shares).sum();
+    for (int j = 0; j < shares.length; j++) {
+      shares[j] = shares[j] < least ? 0 : shares[j];
+    }
+    return shares;
   }
 
-  private static double[] expected(
-      NoiseShape.Term term, int n, double blockSeconds, int readings) {
-    double[] gamma =
-        new BlockNoise(NoiseShape.of(term), blockSeconds, readings).autocovariance(n);
-    double[] cos = cosines(n);
+  /** The term not yet used with the largest score test; -1 when none would help. */
+  private int mostHelpful(double[] shares) {
+    double[] model = model(shares);
+    int found = -1;
+    double best = 2 * LEAST_HELP;
+    for (int j = 0; j < spectra.length; j++) {
+      double score = 0;
+      double information = 0;
+      for (int m = 1; m < model.length; m++) {
+        double w = spectra[j][m] / model[m];
+        score += w * (periodogram[m] / model[m] - 1);
+        information += w * w;
+      }
+      double test = score > 0 ? stretches * score * score / information : 0;
+      if (shares[j] == 0 && test > best) {
+        best = test;
+        found = j;
+      }
+    }
+    return found;
+  }
+
+  private double logLikelihood(double[] shares) {
+    double[] model = model(shares);
+    double log = 0;
+    for (int m = 1; m < model.length; m++) {
+      log -= Math.log(model[m]) + periodogram[m] / model[m];
+    }
+    return log * stretches;
+  }
+
+  private double[] model(double[] shares) {
+    double[] model = new double[periodogram.length];
+    for (int j = 0; j < shares.length; j++) {
+      for (int m = 1; shares[j] > 0 && m < model.length; m++) {
+        model[m] += shares[j] * spectra[j][m];
+      }
+    }
+    return model;
+  }
+
+  private void ascend(double[] shares, int rounds) {
+    for (int round = 0; round < rounds; round++) {
+      double[] model = model(shares);
+      for (int j = 0; j < shares.length; j++) {
+        double up = 0;
+        double down = 0;
+        for (int m = 1; shares[j] > 0 && m < model.length; m++) {
+          double w = spectra[j][m] / model[m];
+          down += w;
+          up += w * periodogram[m] / model[m];
+        }
+        shares[j] *= down > 0 ? up / down : 0;
+      }
+    }
+  }
+
+  private static double[] expected(NoiseShape.Term term, int n, double blockSeconds, int readings) {
+    double[] gamma = new BlockNoise(NoiseShape.of(term), blockSeconds, readings).autocovariance(n);
+    double[] cos = circle(n, 0);
     double[] spectrum = new double[n / 2 + 1];
     for (int m = 1; m < spectrum.length; m++) {
       double sum = gamma[0];
@@ -102,49 +204,16 @@ public final class SpectrumFit {
   /** Adds |Fourier sum|²/n at each frequency but zero. */
   private static void add(double[] x, double[] periodogram) {
     int n = x.length;
-    double[] cos = cosines(n);
+    double[] cos = circle(n, 0);
+    double[] sin = circle(n, -Math.PI / 2);
     for (int m = 1; m < periodogram.length; m++) {
       double re = 0;
       double im = 0;
-      int quarter = n - n / 4;
       for (int k = 0, at = 0; k < n; k++, at = (at + m) % n) {
         re += x[k] * cos[at];
-        im += x[k] * (n % 4 == 0 ? cos[(at + quarter) % n] : Math.sin(2 * Math.PI * at / n));
+        im += x[k] * sin[at];
       }
       periodogram[m] += (re * re + im * im) / n;
-    }
-  }
-
-  private static void ascend(double[] shares, double[][] spectra, double[] periodogram) {
-    int frequencies = periodogram.length;
-    double[] model = new double[frequencies];
-    for (int round = 0; round < ROUNDS; round++) {
-      Arrays.fill(model, 0);
-      for (int j = 0; j < shares.length; j++) {
-        for (int m = 1; shares[j] > 0 && m < frequencies; m++) {
-          model[m] += shares[j] * spectra[j][m];
-        }
-      }
-      for (int j = 0; j < shares.length; j++) {
-        double up = 0;
-        double down = 0;
-        for (int m = 1; shares[j] > 0 && m < frequencies; m++) {
-          double w = spectra[j][m] / model[m];
-          down += w;
-          up += w * periodogram[m] / model[m];
-        }
-        shares[j] *= down > 0 ? up / down : 0;
-      }
-    }
-  }
-
-  private static void keepFew(double[] shares) {
-    double[] sorted = shares.clone();
-    Arrays.sort(sorted);
-    double total = Arrays.stream(shares).sum();
-    double least = Math.max(LEAST_SHARE * total, sorted[Math.max(0, sorted.length - MOST_TERMS)]);
-    for (int j = 0; j < shares.length; j++) {
-      shares[j] = shares[j] < least ? 0 : shares[j];
     }
   }
 
@@ -157,18 +226,10 @@ public final class SpectrumFit {
     return x;
   }
 
-  private static double mean(double[] periodogram) {
-    double sum = 0;
-    for (int m = 1; m < periodogram.length; m++) {
-      sum += periodogram[m];
-    }
-    return sum / (periodogram.length - 1);
-  }
-
-  private static double[] cosines(int n) {
+  private static double[] circle(int n, double phase) {
     double[] cos = new double[n];
     for (int k = 0; k < n; k++) {
-      cos[k] = Math.cos(2 * Math.PI * k / n);
+      cos[k] = Math.cos(2 * Math.PI * k / n + phase);
     }
     return cos;
   }

@@ -1,6 +1,8 @@
 package meniscus.core.settle;
 
-/** What of block means a noise shape could not foresee: white, of variance 1 if the shape is right. */
+/**
+ * What of block means a noise shape could not foresee: white, of variance 1 if the shape is right.
+ */
 public final class Whitener {
 
   private final NoiseShape shape;

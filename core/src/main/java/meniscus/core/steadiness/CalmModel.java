@@ -39,8 +39,8 @@ final class CalmModel {
   private final ConcurrentHashMap<Integer, Limits> limits = new ConcurrentHashMap<>();
 
   /**
-   * One run: its mean, the logarithm of its block deviation and of the deviation inside blocks, both
-   * relative to the mean.
+   * One run: its mean, the logarithm of its block deviation and of the deviation inside blocks,
+   * both relative to the mean.
    */
   private record Sized(double mean, double logBlock, double logFast) {}
 
@@ -150,7 +150,8 @@ final class CalmModel {
       for (int i = from; i < blocks.size(); i++) {
         relative[i - from] = blocks.mean(i) / mean - 1;
       }
-      double fast = inside == 0 ? Double.NaN : 0.5 * Math.log(within / inside / mean / mean + 1e-30);
+      double fast =
+          inside == 0 ? Double.NaN : 0.5 * Math.log(within / inside / mean / mean + 1e-30);
       return new Rest(mean, relative, fast);
     }
   }
@@ -187,7 +188,8 @@ final class CalmModel {
     }
     double own = Math.max(0, rest - chance * Math.max(runs - 1, 0));
     return Math.sqrt(
-        (USUAL_DEGREES * USUAL_JITTER * USUAL_JITTER + own) / (USUAL_DEGREES + Math.max(runs - 1, 0)));
+        (USUAL_DEGREES * USUAL_JITTER * USUAL_JITTER + own)
+            / (USUAL_DEGREES + Math.max(runs - 1, 0)));
   }
 
   /** Logarithm of a size at a flow: runs weighed by nearness of the logarithm of their mean. */
@@ -248,9 +250,7 @@ final class CalmModel {
 
   Limits limits(int stretch) {
     return limits.computeIfAbsent(
-        stretch,
-        n ->
-            Limits.simulated(simulator, whitener, n, slow, jitter, fastJitter, degrees));
+        stretch, n -> Limits.simulated(simulator, whitener, n, slow, jitter, fastJitter, degrees));
   }
 
   /** The record as prior for averaging. */

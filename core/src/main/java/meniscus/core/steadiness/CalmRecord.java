@@ -39,9 +39,7 @@ public final class CalmRecord {
   public CalmRecord at(String range, String direction, double testPressurePa) {
     List<CalmRun> left = narrowed(runs, run -> run.direction().equals(direction));
     left = narrowed(left, run -> run.range().equals(range));
-    left =
-        narrowed(
-            left, run -> Math.abs(run.testPressurePa() / testPressurePa - 1) < 0.1);
+    left = narrowed(left, run -> Math.abs(run.testPressurePa() / testPressurePa - 1) < 0.1);
     return left.size() == runs.size() ? this : new CalmRecord(left);
   }
 

@@ -59,8 +59,7 @@ record Limits(double[] feature, double fast, double ratio) {
     double[] limits = new double[Features.COUNT];
     for (int f = 0; f < Features.COUNT; f++) {
       double mean = Arrays.stream(seen[f]).average().orElse(0);
-      double above =
-          f < 2 ? z * deviation(seen[f], mean) * 1.05 : exponentialTail(seen[f]) - mean;
+      double above = f < 2 ? z * deviation(seen[f], mean) * 1.05 : exponentialTail(seen[f]) - mean;
       limits[f] = mean + Math.hypot(above, t * jitter);
     }
     return new Limits(limits, t * fastJitter, exponentialTail(ratios));

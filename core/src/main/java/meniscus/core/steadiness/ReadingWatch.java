@@ -199,7 +199,10 @@ final class ReadingWatch {
     return fine && !whole && most > Math.max(10, 0.05 * readings)
         ? said(
             "%d of %d readings are exactly %s, the %s seen: the gauge is saturated",
-            most, readings, number(atTop > atBottom ? top : bottom), atTop > atBottom ? "most" : "least")
+            most,
+            readings,
+            number(atTop > atBottom ? top : bottom),
+            atTop > atBottom ? "most" : "least")
         : Optional.empty();
   }
 

@@ -17,7 +17,8 @@ public final class SignalJudge {
 
   private static final int FEWEST_BLOCKS = 8;
   private static final double LOOK_AGAIN = 1.015;
-  private static final double MOST_SETTLING = 10; // block deviations left at the start of what is used
+  private static final double MOST_SETTLING =
+      10; // block deviations left at the start of what is used
   private static final double VERDICT_AGAIN_SECONDS = 1;
 
   private final JudgeSettings settings;
@@ -162,7 +163,9 @@ public final class SignalJudge {
     double step = watch.resolution();
     double spread2 = Math.max(0, watch.variance() - step * step / 12);
     double hidden =
-        step > 0 ? step / Math.sqrt(12) * Math.exp(-2 * Math.PI * Math.PI * spread2 / step / step) : 0;
+        step > 0
+            ? step / Math.sqrt(12) * Math.exp(-2 * Math.PI * Math.PI * spread2 / step / step)
+            : 0;
     return Math.hypot(level.halfWidth(), 1.65 * hidden);
   }
 

@@ -40,8 +40,7 @@ record Stillness(
     boolean moving = level.movingChance() > MOVING_CHANCE;
     if (moving) {
       said.add(
-          text(
-              "the level still has %.2g %% to go", 100 * level.moving() / Math.abs(level.mean())));
+          text("the level still has %.2g %% to go", 100 * level.moving() / Math.abs(level.mean())));
     }
     return calm.isPresent()
         ? against(calm.get(), rest, blocks, level, settings, moving, said)
@@ -133,15 +132,13 @@ record Stillness(
           && apart > APART_WITHOUT_CALM * fit.deviation()
           && apart > settings.targetRelativeHalfWidth() * size) {
         switching =
-            Optional.of(
-                switching(fit, 1, level, Features.joins(rest.length) * blocks.seconds()));
+            Optional.of(switching(fit, 1, level, Features.joins(rest.length) * blocks.seconds()));
       }
     }
     return new Stillness(moving, restless, switching, OptionalDouble.empty(), said);
   }
 
-  private static Switching switching(
-      TwoLevels.Fit fit, double unit, Level level, double seconds) {
+  private static Switching switching(TwoLevels.Fit fit, double unit, Level level, double seconds) {
     double share = fit.shareHigh();
     int visits = fit.jumps() / 2 + 1;
     double total = fit.upper().length * seconds;

@@ -31,8 +31,7 @@ final class TwoLevels {
    * @param deviation standard deviation of the noise about the levels
    * @param upper chance of the upper level, per value
    */
-  record Fit(
-      double likelihoodRatio, double low, double high, double deviation, double[] upper) {
+  record Fit(double likelihoodRatio, double low, double high, double deviation, double[] upper) {
 
     int jumps() {
       int jumps = 0;
@@ -122,8 +121,7 @@ final class TwoLevels {
       s += e * e;
     }
     s /= z.length;
-    double log =
-        -0.5 * z.length * (Math.log(2 * Math.PI * s) + 1) + 0.5 * Math.log(1 - f * f);
+    double log = -0.5 * z.length * (Math.log(2 * Math.PI * s) + 1) + 0.5 * Math.log(1 - f * f);
     return new double[] {log, f};
   }
 

@@ -52,7 +52,9 @@ final class Wording {
         known ? OptionalDouble.of(error) : OptionalDouble.empty(),
         known ? level.degreesOfFreedom() : 0,
         known ? OptionalDouble.of(u95) : OptionalDouble.empty(),
-        blocks.size() > judge.start() ? Math.max(watch.first(), blocks.start(judge.start())) : watch.first(),
+        blocks.size() > judge.start()
+            ? Math.max(watch.first(), blocks.start(judge.start()))
+            : watch.first(),
         watch.last(),
         judge.preciseAt(),
         known && error > 0 ? Math.min(watch.readings(), variance / error / error) : 0,
@@ -81,7 +83,9 @@ final class Wording {
       return Verdict.FAULTY;
     }
     if (level == null || judge.usedSeconds() < SHORTEST_SECONDS) {
-      add("only %.1f s of readings to use; %.0f s are needed", judge.usedSeconds(), settings.stabilitySeconds());
+      add(
+          "only %.1f s of readings to use; %.0f s are needed",
+          judge.usedSeconds(), settings.stabilitySeconds());
       return Verdict.BRIEF;
     }
     reasons.addAll(still.said());
@@ -121,7 +125,9 @@ final class Wording {
     }
     double gap = watch.longestGap();
     if (watch.missing() > 0 || gap > 2.5 * blocks.interval()) {
-      add("%.1f %% of the readings were dropped, the longest gap %.2f s", 100 * watch.missing(), gap);
+      add(
+          "%.1f %% of the readings were dropped, the longest gap %.2f s",
+          100 * watch.missing(), gap);
     }
     if (level != null && !judge.precise()) {
       add(

@@ -28,7 +28,8 @@ final class Signals {
         return ar2(n, 1.5, 0.4, hertz, random);
       }
       case "mix" -> {
-        return sum(ar1(n, 0.1, hertz, random), Math.sqrt(0.8), ar1(n, 2, hertz, random), Math.sqrt(0.2));
+        return sum(
+            ar1(n, 0.1, hertz, random), Math.sqrt(0.8), ar1(n, 2, hertz, random), Math.sqrt(0.2));
       }
       case "drift" -> {
         double[] slow = new double[n];
@@ -51,7 +52,11 @@ final class Signals {
       }
       case "threescale" -> {
         return sum(
-            sum(ar1(n, 0.03, hertz, random), Math.sqrt(0.5), ar1(n, 0.3, hertz, random), Math.sqrt(0.3)),
+            sum(
+                ar1(n, 0.03, hertz, random),
+                Math.sqrt(0.5),
+                ar1(n, 0.3, hertz, random),
+                Math.sqrt(0.3)),
             1,
             ar1(n, 1.5, hertz, random),
             Math.sqrt(0.2));
@@ -72,7 +77,9 @@ final class Signals {
       case "mix" -> 0.8 * ar1LongRun(0.1, hertz) + 0.2 * ar1LongRun(2, hertz);
       case "drift", "ripple" -> ar1LongRun(0.1, hertz);
       case "threescale" ->
-          0.5 * ar1LongRun(0.03, hertz) + 0.3 * ar1LongRun(0.3, hertz) + 0.2 * ar1LongRun(1.5, hertz);
+          0.5 * ar1LongRun(0.03, hertz)
+              + 0.3 * ar1LongRun(0.3, hertz)
+              + 0.2 * ar1LongRun(1.5, hertz);
       default -> throw new IllegalArgumentException(kind);
     };
   }

@@ -1,0 +1,144 @@
+package meniscus.recorder.signal;
+
+import com.fasterxml.jackson.databind.JsonNode;
+import com.fasterxml.jackson.databind.ObjectMapper;
+import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.io.BufferedWriter;
+import java.io.IOException;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.List;
+import java.util.Map;
+import java.util.TreeMap;
+import java.util.stream.Stream;
+import meniscus.core.steadiness.CalmRecord;
+import meniscus.core.steadiness.CalmRun;
+
+/**
+ * A bench's calm record on disk: one CSV a run and {@code calm.json} that says at which flow,
+ * range, direction and test pressure each was taken. CSVs alone are taken as runs at one flow.
+ */
+public final class CalmFolder {
+
+  private static final String INDEX = "calm.json";
+  private static final String VERSION = "calm/1";
+  private static final ObjectMapper JSON = new ObjectMapper();
+
+  private final Path folder;
+
+  public CalmFolder(Path folder) {
+    this.folder = folder;
+  }
+
+  /** Reads all runs. */
+  public CalmRecord read(String timeColumn, String valueColumn) throws IOException {
+    List<CalmRun> runs = new ArrayList<>();
+    Map<String, JsonNode> index = index();
+    for (Path file : signals(folder)) {
+      String name = file.getFileName().toString();
+      runs.add(run(file, index.remove(name), timeColumn, valueColumn));
+    }
+    if (!index.isEmpty()) {
+      throw new BadSignal(folder.resolve(INDEX), "names " + index.keySet() + ", not in the folder");
+    }
+    if (runs.isEmpty()) {
+      throw new BadSignal(folder, "holds no CSV; a calm record needs at least one run on a plate");
+    }
+    return CalmRecord.of(runs);
+  }
+
+  /** Writes runs and index; the folder must exist. */
+  public void write(List<CalmRun> runs) throws IOException {
+    ObjectNode index = JSON.createObjectNode().put("meniscus", VERSION);
+    for (CalmRun run : runs) {
+      String name = run.id() + ".csv";
+      ObjectNode entry = index.withArray("runs").addObject().put("file", name);
+      entry.put("range", run.range()).put("direction", run.direction());
+      if (Double.isFinite(run.mean())) {
+        entry.put("mean", run.mean());
+      }
+      if (Double.isFinite(run.testPressurePa())) {
+        entry.put("pressure_pa", run.testPressurePa());
+      }
+      rows(folder.resolve(name), run);
+    }
+    Files.writeString(
+        folder.resolve(INDEX),
+        JSON.writerWithDefaultPrettyPrinter().writeValueAsString(index) + "\n",
+        StandardCharsets.UTF_8);
+  }
+
+  /** All signal files of a folder, by name. */
+  public static List<Path> signals(Path folder) throws IOException {
+    try (Stream<Path> files = Files.list(folder)) {
+      return files
+          .filter(file -> file.getFileName().toString().matches("(?i).+\\.csv(\\.gz)?"))
+          .sorted()
+          .toList();
+    }
+  }
+
+  private static void rows(Path file, CalmRun run) throws IOException {
+    double[] seconds = run.seconds();
+    double[] values = run.values();
+    try (BufferedWriter writer = Files.newBufferedWriter(file, StandardCharsets.UTF_8)) {
+      writer.write("time_s,value\n");
+      for (int i = 0; i < seconds.length; i++) {
+        writer.write(seconds[i] + "," + (Double.isNaN(values[i]) ? "" : values[i]) + "\n");
+      }
+    }
+  }
+
+  private Map<String, JsonNode> index() throws IOException {
+    Path file = folder.resolve(INDEX);
+    Map<String, JsonNode> entries = new TreeMap<>();
+    if (!Files.exists(file)) {
+      return entries;
+    }
+    JsonNode root;
+    try {
+      root = JSON.readTree(Files.readString(file, StandardCharsets.UTF_8));
+    } catch (com.fasterxml.jackson.core.JsonProcessingException e) {
+      throw new BadSignal(file, "is not JSON: " + e.getOriginalMessage());
+    }
+    for (JsonNode entry : root.path("runs")) {
+      entries.put(entry.path("file").asText(), entry);
+    }
+    return entries;
+  }
+
+  private static CalmRun run(Path file, JsonNode entry, String timeColumn, String valueColumn)
+      throws IOException {
+    Columns columns = new Columns();
+    new SignalFile(file, timeColumn, valueColumn).read(columns);
+    JsonNode known = entry == null ? JSON.createObjectNode() : entry;
+    return new CalmRun(
+        file.getFileName().toString(),
+        known.path("mean").asDouble(Double.NaN),
+        known.path("range").asText(""),
+        known.path("direction").asText(""),
+        known.path("pressure_pa").asDouble(Double.NaN),
+        Arrays.copyOf(columns.seconds, columns.size),
+        Arrays.copyOf(columns.values, columns.size));
+  }
+
+  private static final class Columns implements SignalFile.Sink {
+    private double[] seconds = new double[1024];
+    private double[] values = new double[1024];
+    private int size;
+
+    @Override
+    public boolean reading(double second, double value) {
+      if (size == seconds.length) {
+        seconds = Arrays.copyOf(seconds, 2 * size);
+        values = Arrays.copyOf(values, 2 * size);
+      }
+      seconds[size] = second;
+      values[size++] = value;
+      return true;
+    }
+  }
+}
