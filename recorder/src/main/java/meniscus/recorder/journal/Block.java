@@ -1,7 +1,9 @@
 package meniscus.recorder.journal;
 
+import java.io.IOException;
 import java.nio.ByteBuffer;
 import java.util.zip.CRC32C;
+import meniscus.recorder.disk.Disk;
 
 /**
  * The frame around each piece of a journal, big-endian:
@@ -77,6 +79,14 @@ record Block(int journal, long sequence, int type, int length, int payloadCrc) {
         buffer.get(at + 16),
         length,
         buffer.getInt(at + 21));
+  }
+
+  /** False when a file is seen to begin with another journal; a damaged start proves nothing. */
+  static boolean startsWith(Disk.OpenFile file, int journal) throws IOException {
+    ByteBuffer head = ByteBuffer.allocate(HEAD);
+    file.read(0, head);
+    Block block = headAt(head.flip());
+    return block == null || block.journal == journal;
   }
 
   int total() {

@@ -141,6 +141,12 @@ public final class Journal implements AutoCloseable {
       throws IOException {
     Path file = folder.resolve(NAME);
     Disk.OpenFile open = disk.write(file);
+    if (!Block.startsWith(open, from.journal())) {
+      open.close();
+      throw new IOException(
+          file
+              + " is the journal of another test: finish that one first, or choose another folder");
+    }
     long right = file.equals(from.source()) ? from.end() : sameBytes(open, source, from.end());
     if (open.size() > right) {
       open.truncate(right);

@@ -263,7 +263,7 @@ final class JournalCopy implements Runnable, Older {
     }
     Disk.OpenFile again = disk.write(file);
     long size = again.size();
-    if (there && size > 0 && !sameStart(again)) {
+    if (!Block.startsWith(again, tail.journal())) {
       again.close();
       throw new IOException("another journal lies in its place");
     }
@@ -277,13 +277,6 @@ final class JournalCopy implements Runnable, Older {
     if (before != removed) {
       before.close();
     }
-  }
-
-  private boolean sameStart(Disk.OpenFile again) throws IOException {
-    ByteBuffer head = ByteBuffer.allocate(Block.HEAD);
-    again.read(0, head);
-    Block block = Block.headAt(head.flip());
-    return block == null || block.journal() == tail.journal();
   }
 
   private void report(String now) {

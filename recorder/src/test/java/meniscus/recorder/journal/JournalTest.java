@@ -192,6 +192,23 @@ class JournalTest {
   }
 
   @Test
+  void theJournalOfAnotherTestIsNeverWrittenOver() throws IOException {
+    Path here = Files.createDirectory(folder.resolve("here"));
+    Path stick = Files.createDirectory(folder.resolve("stick"));
+    try (FolderLock lock = FolderLock.take(here);
+        FolderLock mirror = FolderLock.take(stick)) {
+      Journal.create(lock, Optional.empty(), Samples.header()).close();
+      Journal.create(mirror, Optional.empty(), Samples.header()).close();
+      byte[] before = Files.readAllBytes(stick.resolve(Journal.NAME));
+      Recovered found = JournalReader.read(here.resolve(Journal.NAME));
+      IOException refused =
+          assertThrows(IOException.class, () -> Journal.resume(lock, Optional.of(mirror), found));
+      assertTrue(refused.getMessage().contains("another test"), refused.getMessage());
+      assertArrayEquals(before, Files.readAllBytes(stick.resolve(Journal.NAME)));
+    }
+  }
+
+  @Test
   void aFolderWithAnUnfinishedTestIsRefused() throws IOException {
     try (FolderLock lock = FolderLock.take(folder)) {
       Journal.create(lock, Optional.empty(), Samples.header()).close();
