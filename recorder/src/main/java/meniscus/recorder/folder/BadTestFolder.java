@@ -1,0 +1,17 @@
+package meniscus.recorder.folder;
+
+import java.io.IOException;
+
+/** A folder is no test folder, is unfinished, damaged, or of a newer format; the message says. */
+public final class BadTestFolder extends IOException {
+
+  private static final long serialVersionUID = 1L;
+
+  BadTestFolder(String message) {
+    super(message);
+  }
+
+  BadTestFolder(String message, Throwable cause) {
+    super(message, cause);
+  }
+}

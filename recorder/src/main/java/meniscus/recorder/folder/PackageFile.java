@@ -1,0 +1,211 @@
+package meniscus.recorder.folder;
+
+import com.fasterxml.jackson.core.JsonFactory;
+import com.fasterxml.jackson.core.JsonProcessingException;
+import com.fasterxml.jackson.core.StreamReadConstraints;
+import com.fasterxml.jackson.core.StreamReadFeature;
+import com.fasterxml.jackson.core.util.DefaultIndenter;
+import com.fasterxml.jackson.core.util.DefaultPrettyPrinter;
+import com.fasterxml.jackson.databind.JsonNode;
+import com.fasterxml.jackson.databind.ObjectMapper;
+import com.fasterxml.jackson.databind.node.ArrayNode;
+import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.io.IOException;
+import java.nio.charset.StandardCharsets;
+import java.time.DateTimeException;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.HashSet;
+import java.util.List;
+import java.util.Locale;
+import java.util.Optional;
+import java.util.OptionalLong;
+import java.util.Set;
+import java.util.regex.Pattern;
+import meniscus.recorder.disk.InsideName;
+
+/**
+ * datapackage.json: the list of all files, with hash and columns.
+ *
+ * @param title in words
+ * @param program that wrote it
+ * @param created when the test began
+ * @param damage what the journal had lost; empty in a whole test
+ * @param resources all files but this one
+ */
+record PackageFile(
+    String title, String program, Instant created, List<String> damage, List<Resource> resources) {
+
+  static final String FILE = "datapackage.json";
+  static final String FORMAT = "test/1";
+  static final String PROFILE = "https://datapackage.org/profiles/2.0/datapackage.json";
+
+  private static final Pattern KNOWN = Pattern.compile("test/1(\\.\\d{1,4})?");
+  private static final Pattern HASH = Pattern.compile("sha256:[0-9a-f]{64}");
+
+  private static final ObjectMapper JSON =
+      new ObjectMapper(
+          JsonFactory.builder()
+              .enable(StreamReadFeature.STRICT_DUPLICATE_DETECTION)
+              .streamReadConstraints(StreamReadConstraints.builder().maxNestingDepth(40).build())
+              .build());
+
+  PackageFile {
+    damage = List.copyOf(damage);
+    resources = List.copyOf(resources);
+  }
+
+  Optional<Resource> resource(String path) {
+    return resources.stream().filter(resource -> resource.path().equals(path)).findFirst();
+  }
+
+  PackageFile with(Resource changed) {
+    List<Resource> all = new ArrayList<>(resources);
+    all.replaceAll(one -> one.path().equals(changed.path()) ? changed : one);
+    return new PackageFile(title, program, created, damage, all);
+  }
+
+  byte[] write() {
+    ObjectNode root = JSON.createObjectNode();
+    root.put("$schema", PROFILE);
+    root.put("meniscus", FORMAT);
+    root.put("name", "lift-test-" + created.toString().toLowerCase(Locale.ROOT).replace(":", ""));
+    root.put("title", title);
+    root.put("created", created.toString());
+    root.put("program", program);
+    if (!damage.isEmpty()) {
+      ArrayNode lost = root.putArray("damage");
+      damage.forEach(lost::add);
+    }
+    ArrayNode list = root.putArray("resources");
+    resources.forEach(resource -> describe(list.addObject(), resource));
+    try {
+      DefaultIndenter two = new DefaultIndenter("  ", "\n");
+      String text =
+          JSON.writer(new DefaultPrettyPrinter().withObjectIndenter(two).withArrayIndenter(two))
+              .writeValueAsString(root);
+      return (text + "\n").getBytes(StandardCharsets.UTF_8);
+    } catch (JsonProcessingException e) {
+      throw new IllegalStateException("a JSON tree can always be written", e);
+    }
+  }
+
+  private static void describe(ObjectNode node, Resource resource) {
+    node.put("name", resource.name());
+    node.put("path", resource.path());
+    if (resource.isTable()) {
+      node.put("type", "table");
+    }
+    node.put("format", resource.format());
+    node.put("mediatype", resource.mediatype());
+    node.put("encoding", "utf-8");
+    if (resource.isCompressed()) {
+      node.put("compression", "gz");
+    }
+    node.put("bytes", resource.bytes());
+    node.put("hash", "sha256:" + resource.sha256());
+    resource.rows().ifPresent(rows -> node.put("rows", rows));
+    if (resource.isTable()) {
+      node.putObject("dialect").put("lineTerminator", "\n");
+      ObjectNode schema = node.putObject("schema");
+      ArrayNode fields = schema.putArray("fields");
+      resource.fields().forEach(field -> describe(fields.addObject(), field));
+      if (resource.path().equals(PointsTable.FILE)) {
+        schema.putArray("primaryKey").add("rung");
+      }
+    }
+  }
+
+  private static void describe(ObjectNode node, Field field) {
+    node.put("name", field.name());
+    node.put("type", field.type());
+    if (!field.unit().isEmpty()) {
+      node.put("unit", field.unit());
+    }
+    node.put("description", field.description());
+    if (!field.words().isEmpty()) {
+      ArrayNode words = node.putObject("constraints").putArray("enum");
+      field.words().forEach(words::add);
+    }
+  }
+
+  /**
+   * @throws BadTestFolder when it is not ours, newer, or names files that it may not
+   */
+  static PackageFile read(byte[] bytes) throws BadTestFolder {
+    JsonNode root;
+    try {
+      root = JSON.readTree(bytes);
+    } catch (IOException e) {
+      throw new BadTestFolder(FILE + " is not whole JSON: the folder is damaged", e);
+    }
+    checkFormat(root.path("meniscus").asText());
+    List<Resource> resources = new ArrayList<>();
+    Set<String> paths = new HashSet<>();
+    for (JsonNode node : root.path("resources")) {
+      Resource resource = resource(node);
+      if (!paths.add(resource.path())) {
+        throw new BadTestFolder(FILE + " lists " + resource.path() + " twice");
+      }
+      resources.add(resource);
+    }
+    List<String> damage = new ArrayList<>();
+    root.path("damage").forEach(lost -> damage.add(lost.asText()));
+    return new PackageFile(
+        root.path("title").asText(),
+        root.path("program").asText(),
+        created(root.path("created").asText()),
+        damage,
+        resources);
+  }
+
+  private static void checkFormat(String format) throws BadTestFolder {
+    if (KNOWN.matcher(format).matches()) {
+      return;
+    }
+    throw new BadTestFolder(
+        format.startsWith("test/")
+            ? "this test folder is of format \""
+                + format
+                + "\"; this program reads "
+                + FORMAT
+                + ": use a newer version of it"
+            : FILE + " is not of a lift test: it has no \"meniscus\": \"" + FORMAT + "\"");
+  }
+
+  private static Instant created(String text) throws BadTestFolder {
+    try {
+      return Instant.parse(text);
+    } catch (DateTimeException e) {
+      throw new BadTestFolder(FILE + ": \"created\" is not a time: " + text, e);
+    }
+  }
+
+  private static Resource resource(JsonNode node) throws BadTestFolder {
+    String path = node.path("path").asText();
+    String hash = node.path("hash").asText();
+    if (!InsideName.ok(path)) {
+      throw new BadTestFolder(
+          FILE + " lists \"" + path + "\", which no test folder may hold: nothing was read");
+    }
+    if (!HASH.matcher(hash).matches() || !node.path("bytes").isIntegralNumber()) {
+      throw new BadTestFolder(FILE + ": " + path + " needs its bytes and a hash sha256:…");
+    }
+    List<Field> fields = new ArrayList<>();
+    for (JsonNode field : node.path("schema").path("fields")) {
+      fields.add(
+          new Field(
+              field.path("name").asText(),
+              field.path("type").asText(),
+              field.path("unit").asText(),
+              field.path("description").asText(),
+              List.of()));
+    }
+    return new Resource(
+        path,
+        node.path("bytes").asLong(),
+        hash.substring("sha256:".length()),
+        node.has("rows") ? OptionalLong.of(node.path("rows").asLong()) : OptionalLong.empty(),
+        fields);
+  }
+}

@@ -1,0 +1,151 @@
+package meniscus.recorder.folder;
+
+import static meniscus.recorder.folder.Field.flag;
+import static meniscus.recorder.folder.Field.instant;
+import static meniscus.recorder.folder.Field.integer;
+import static meniscus.recorder.folder.Field.number;
+import static meniscus.recorder.folder.Field.oneOf;
+import static meniscus.recorder.folder.Field.text;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.OptionalDouble;
+import java.util.stream.Stream;
+import meniscus.core.lift.LiftPoint;
+import meniscus.core.lift.Plan;
+import meniscus.core.lift.Sweep;
+import meniscus.core.quantity.Unit;
+import meniscus.core.steadiness.Verdict;
+import meniscus.core.time.Moment;
+import meniscus.core.time.UtcAnchor;
+import meniscus.core.uncertainty.Contribution;
+
+/** points.csv: one row a kept rung, in the plan's units. */
+final class PointsTable {
+
+  static final String FILE = "points.csv";
+
+  private static final String SEPARATOR = "; ";
+
+  private final Plan.Units units;
+
+  PointsTable(Plan.Units units) {
+    this.units = units;
+  }
+
+  List<Field> fields() {
+    String lift = units.lift().code();
+    String flow = units.flow().code();
+    return List.of(
+        integer("rung", "1", "number on the ladder, 1 for the first"),
+        instant("kept_at", "when it was kept, UTC"),
+        number("lift", lift, "valve lift as asked"),
+        number("flow", flow, "flow of reference air at the reference test pressure"),
+        number("flow_u95", flow, "half-width of its 95 % interval, all sources"),
+        number("flow_repeat_u95", flow, "half-width from fluctuation alone, 95 %"),
+        number("test_pressure", units.pressure().code(), "mean test pressure over the window"),
+        number("effective_area_mm2", "mm2", "effective area CdA of the port"),
+        oneOf("verdict", "what is said of the air", words(Verdict.values(), Verdict::word)),
+        number("unsteadiness", "1", "fluctuation against the bench's calm record"),
+        number("seconds", "s", "length of the averaging window"),
+        number("effective_samples", "1", "independent readings that the window is worth"),
+        number("cd_curtain", "1", "CdA over the curtain areas of the opened valves"),
+        number("lift_read", lift, "mean of the lift channel"),
+        number("lift_u95", lift, "half-width of its 95 % interval"),
+        oneOf("sweep", "side the lift was come to from", words(Sweep.values(), Sweep::word)),
+        integer("attempt", "1", "1 for the first time at this rung"),
+        flag("pressure_as_asked", "false when the blower could not reach the aim"),
+        text("range", "range of the bench"),
+        integer("segment", "1", "unbroken stretch of the test, 1 for the first"),
+        text("remarks", "on the value, parted by semicolons"));
+  }
+
+  private static <E> List<String> words(E[] values, java.util.function.Function<E, String> word) {
+    return Stream.of(values).map(word).toList();
+  }
+
+  List<String> row(LiftPoint point, UtcAnchor anchor) {
+    Unit flow = units.flow();
+    Unit lift = units.lift();
+    return List.of(
+        Integer.toString(point.rung()),
+        Cell.instant(anchor.instantOf(point.keptAt())),
+        Cell.number(lift.fromSi(point.liftM())),
+        Cell.number(flow.fromSi(point.flowM3PerS())),
+        Cell.number(in(flow, point.flowU95())),
+        Cell.number(in(flow, point.flowRepeatU95())),
+        Cell.number(units.pressure().fromSi(point.testPressurePa())),
+        Cell.number(Unit.SQUARE_MILLIMETRE.fromSi(point.effectiveAreaM2())),
+        point.verdict().word(),
+        Cell.number(point.unsteadiness()),
+        Cell.number(point.seconds()),
+        Cell.number(point.effectiveSamples()),
+        Cell.number(point.cdCurtain()),
+        Cell.number(in(lift, point.liftReadM())),
+        Cell.number(in(lift, point.liftU95())),
+        point.sweep().word(),
+        Integer.toString(point.attempt()),
+        Boolean.toString(point.pressureAsAsked()),
+        Cell.text(point.range()),
+        Integer.toString(point.segment()),
+        Cell.text(String.join(SEPARATOR, point.remarks())));
+  }
+
+  private static OptionalDouble in(Unit unit, OptionalDouble si) {
+    return si.isPresent() ? OptionalDouble.of(unit.fromSi(si.getAsDouble())) : si;
+  }
+
+  LiftPoint point(Csv.Row row, Anchors anchors, List<Contribution> budget) throws BadTestFolder {
+    int segment = whole(row, "segment");
+    UtcAnchor anchor = anchors.of(segment);
+    long sinceAnchor;
+    try {
+      sinceAnchor = anchor.at().until(row.instant("kept_at"), java.time.temporal.ChronoUnit.NANOS);
+    } catch (ArithmeticException e) {
+      throw row.wrong("kept_at", "lies centuries from its segment");
+    }
+    return new LiftPoint(
+        whole(row, "rung"),
+        new Moment(anchor.moment().nanos() + sinceAnchor),
+        units.lift().toSi(row.number("lift")),
+        row.word("sweep", Sweep.class),
+        Unit.SQUARE_MILLIMETRE.toSi(row.number("effective_area_mm2")),
+        units.flow().toSi(row.number("flow")),
+        si(units.flow(), row.optional("flow_u95")),
+        si(units.flow(), row.optional("flow_repeat_u95")),
+        units.pressure().toSi(row.number("test_pressure")),
+        row.flag("pressure_as_asked"),
+        row.word("verdict", Verdict.class),
+        row.optional("unsteadiness"),
+        row.number("seconds"),
+        row.number("effective_samples"),
+        row.optional("cd_curtain"),
+        si(units.lift(), row.optional("lift_read")),
+        si(units.lift(), row.optional("lift_u95")),
+        whole(row, "attempt"),
+        row.text("range"),
+        segment,
+        remarks(row.text("remarks")),
+        budget);
+  }
+
+  private static OptionalDouble si(Unit unit, OptionalDouble number) {
+    return number.isPresent() ? OptionalDouble.of(unit.toSi(number.getAsDouble())) : number;
+  }
+
+  static int whole(Csv.Row row, String column) throws BadTestFolder {
+    long value = row.integer(column);
+    if (value != (int) value) {
+      throw row.wrong(column, value + " is too large");
+    }
+    return (int) value;
+  }
+
+  private static List<String> remarks(String cell) {
+    List<String> remarks = new ArrayList<>();
+    if (!cell.isEmpty()) {
+      remarks.addAll(List.of(cell.split(SEPARATOR)));
+    }
+    return remarks;
+  }
+}

@@ -1,0 +1,385 @@
+package meniscus.recorder.folder;
+
+import java.io.BufferedInputStream;
+import java.io.IOException;
+import java.io.InputStream;
+import java.nio.file.NoSuchFileException;
+import java.nio.file.Path;
+import java.security.MessageDigest;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.HexFormat;
+import java.util.List;
+import java.util.Locale;
+import java.util.Map;
+import java.util.Optional;
+import java.util.zip.GZIPInputStream;
+import meniscus.core.lift.LiftPoint;
+import meniscus.core.lift.Plan;
+import meniscus.core.lift.TestEvent;
+import meniscus.core.quantity.Dimension;
+import meniscus.core.quantity.Unit;
+import meniscus.core.uncertainty.Contribution;
+import meniscus.recorder.disk.Disk;
+import meniscus.recorder.disk.FolderLock;
+import meniscus.recorder.disk.InsideName;
+import meniscus.recorder.journal.Header;
+import meniscus.recorder.journal.Journal;
+import meniscus.recorder.journal.JournalReader;
+import meniscus.recorder.journal.JournalVisitor;
+import meniscus.recorder.journal.Recovered;
+
+/** A finished test, read from its folder; every file was found whole when it was opened. */
+public final class TestFolder {
+
+  /** The one file that people may change; a changed one is said, not refused. */
+  public static final String NOTES = "notes.json";
+
+  private static final long LARGEST_TEXT = 64L << 20;
+
+  /** What a folder holds. */
+  public enum State {
+    /** No test. */
+    NONE,
+    /** A journal: finish it by resuming. */
+    UNFINISHED,
+    /** A test folder. */
+    FINISHED
+  }
+
+  private final Disk disk;
+  private final Path folder;
+  private final PackageFile described;
+  private final Plan.Units units;
+  private final SamplesTable samples;
+  private final boolean notesChanged;
+
+  private TestFolder(Disk disk, Path folder, PackageFile described, boolean notesChanged)
+      throws BadTestFolder {
+    this.disk = disk;
+    this.folder = folder;
+    this.described = described;
+    this.notesChanged = notesChanged;
+    this.units = units(table(PointsTable.FILE));
+    this.samples = SamplesTable.of(table(SamplesTable.FILE).fields());
+    for (String needed : List.of(EventsTable.FILE, BudgetTable.FILE, Header.BENCH, Header.PLAN)) {
+      table(needed);
+    }
+  }
+
+  public static State state(Path folder) {
+    return state(Disk.REAL, folder);
+  }
+
+  static State state(Disk disk, Path folder) {
+    if (disk.exists(folder.resolve(PackageFile.FILE))) {
+      return State.FINISHED;
+    }
+    return disk.exists(folder.resolve(Journal.NAME)) ? State.UNFINISHED : State.NONE;
+  }
+
+  /**
+   * Turns the journal of a folder into a test folder, reads all of it back, and only then takes the
+   * journal away. Safe to do again after it was cut short anywhere.
+   *
+   * @param lock of the folder; its journal is closed
+   * @param mirror its journal is kept there, renamed to {@code finished-….journal}
+   * @param units of lift, flow and pressure in points.csv
+   * @param title in words
+   */
+  public static TestFolder finalise(
+      FolderLock lock, Optional<FolderLock> mirror, Plan.Units units, String title)
+      throws IOException {
+    return finalise(Disk.REAL, lock.folder(), mirror.map(FolderLock::folder), units, title);
+  }
+
+  static TestFolder finalise(
+      Disk disk, Path folder, Optional<Path> mirror, Plan.Units units, String title)
+      throws IOException {
+    Path journal = folder.resolve(Journal.NAME);
+    if (disk.exists(journal)) {
+      Recovered test = JournalReader.read(disk, journal, JournalVisitor.NONE);
+      if (!isWhole(disk, folder, test)) {
+        new FolderWriter(disk, folder).write(test, units, title);
+      }
+    }
+    TestFolder whole = open(disk, folder);
+    if (mirror.isPresent()) {
+      setAside(disk, mirror.get(), whole.created());
+    }
+    disk.delete(journal);
+    disk.forceFolder(folder);
+    return whole;
+  }
+
+  /** Whether an earlier attempt got as far as everything but taking the journal away. */
+  private static boolean isWhole(Disk disk, Path folder, Recovered test) throws IOException {
+    try {
+      return open(disk, folder).created().equals(test.headerOrRefuse().created());
+    } catch (BadTestFolder e) {
+      return false;
+    }
+  }
+
+  /** Else the next test would find an unfinished one on the mirror. */
+  private static void setAside(Disk disk, Path mirror, Instant created) throws IOException {
+    Path journal = mirror.resolve(Journal.NAME);
+    if (disk.exists(journal)) {
+      String name = "finished-" + created.toString().replaceAll("[^0-9A-Za-z]", "") + ".journal";
+      disk.rename(journal, mirror.resolve(name));
+      disk.forceFolder(mirror);
+    }
+  }
+
+  /**
+   * Opens a test folder and checks every file in it.
+   *
+   * @throws BadTestFolder saying which file is missing, changed or not allowed
+   */
+  public static TestFolder open(Path folder) throws IOException {
+    return open(Disk.REAL, folder);
+  }
+
+  static TestFolder open(Disk disk, Path folder) throws IOException {
+    switch (state(disk, folder)) {
+      case NONE ->
+          throw new BadTestFolder(folder + " is not a test folder: it has no " + PackageFile.FILE);
+      case UNFINISHED ->
+          throw new BadTestFolder(
+              folder + " holds an unfinished test: finish it with record --resume --out " + folder);
+      case FINISHED -> {}
+    }
+    PackageFile described = PackageFile.read(bytes(disk, folder, PackageFile.FILE));
+    boolean notesChanged = false;
+    for (Resource resource : described.resources()) {
+      boolean same = check(disk, folder, resource);
+      notesChanged |= !same;
+    }
+    return new TestFolder(disk, folder, described, notesChanged);
+  }
+
+  /**
+   * @return false for notes that were changed by hand
+   */
+  private static boolean check(Disk disk, Path folder, Resource resource) throws IOException {
+    MessageDigest hash = FileOut.sha256();
+    long size = 0;
+    try (InputStream in = stream(disk, folder, resource.path())) {
+      byte[] buffer = new byte[1 << 16];
+      for (int count = in.read(buffer); count >= 0; count = in.read(buffer)) {
+        hash.update(buffer, 0, count);
+        size += count;
+      }
+    }
+    boolean same =
+        size == resource.bytes()
+            && HexFormat.of().formatHex(hash.digest()).equals(resource.sha256());
+    if (!same && !resource.path().equals(NOTES)) {
+      throw new BadTestFolder(
+          folder.resolve(resource.path())
+              + " is not what was written ("
+              + size
+              + " bytes, "
+              + resource.bytes()
+              + " expected, or other content): take it from a copy of the folder");
+    }
+    return same;
+  }
+
+  private static InputStream stream(Disk disk, Path folder, String name) throws IOException {
+    Path path = InsideName.resolve(disk, folder, name);
+    if (!disk.exists(path)) {
+      throw new BadTestFolder(path + " is missing, or is a link to elsewhere");
+    }
+    try {
+      return new FileIn(disk.read(path));
+    } catch (NoSuchFileException e) {
+      throw new BadTestFolder(path + " is missing", e);
+    }
+  }
+
+  private static byte[] bytes(Disk disk, Path folder, String name) throws IOException {
+    try (InputStream in = stream(disk, folder, name)) {
+      byte[] bytes = in.readNBytes((int) LARGEST_TEXT + 1);
+      if (bytes.length > LARGEST_TEXT) {
+        throw new BadTestFolder(folder.resolve(name) + " is above 64 MiB: not ours");
+      }
+      return bytes;
+    }
+  }
+
+  private Resource table(String path) throws BadTestFolder {
+    return described
+        .resource(path)
+        .orElseThrow(() -> new BadTestFolder(PackageFile.FILE + " does not list " + path));
+  }
+
+  private static Plan.Units units(Resource points) throws BadTestFolder {
+    Map<String, String> codes = new HashMap<>();
+    points.fields().forEach(field -> codes.put(field.name(), field.unit()));
+    try {
+      return new Plan.Units(
+          Unit.named(codes.getOrDefault("lift", ""), Dimension.LENGTH),
+          Unit.named(codes.getOrDefault("flow", ""), Dimension.VOLUME_FLOW),
+          Unit.named(codes.getOrDefault("test_pressure", ""), Dimension.PRESSURE));
+    } catch (IllegalArgumentException e) {
+      throw new BadTestFolder(PointsTable.FILE + ": " + e.getMessage(), e);
+    }
+  }
+
+  public Path folder() {
+    return folder;
+  }
+
+  public String title() {
+    return described.title();
+  }
+
+  /** When the test began. */
+  public Instant created() {
+    return described.created();
+  }
+
+  /** What the journal had lost, in words; empty in a whole test. */
+  public List<String> damage() {
+    return described.damage();
+  }
+
+  /** True when notes.json was changed by hand since the program wrote it. */
+  public boolean notesChanged() {
+    return notesChanged;
+  }
+
+  /** Units of points.csv. */
+  public Plan.Units units() {
+    return units;
+  }
+
+  /** The instruments that samples name by index; their channels are in SI here. */
+  public List<Header.Columns> instruments() {
+    return samples.instruments();
+  }
+
+  /** Names of all files but datapackage.json. */
+  public List<String> files() {
+    return described.resources().stream().map(Resource::path).toList();
+  }
+
+  /** Content of a file by its name in {@link #files}, for example {@code plan.json}. */
+  public byte[] file(String name) throws IOException {
+    table(name);
+    return bytes(disk, folder, name);
+  }
+
+  /** The kept points by rung, with their budgets, back in SI. */
+  public List<LiftPoint> points() throws IOException {
+    Map<Integer, List<Contribution>> budgets;
+    try (InputStream in = open(BudgetTable.FILE)) {
+      budgets = BudgetTable.read(in);
+    }
+    Anchors anchors = new Anchors(created());
+    events().forEach(anchors::take);
+    PointsTable table = new PointsTable(units);
+    List<LiftPoint> points = new ArrayList<>();
+    try (InputStream in = open(PointsTable.FILE)) {
+      Csv.read(
+          in,
+          PointsTable.FILE,
+          Field.names(table.fields()),
+          row -> {
+            int rung = PointsTable.whole(row, "rung");
+            points.add(table.point(row, anchors, budgets.getOrDefault(rung, List.of())));
+          });
+    }
+    return points;
+  }
+
+  public List<TestEvent> events() throws IOException {
+    List<TestEvent> events = new ArrayList<>();
+    try (InputStream in = open(EventsTable.FILE)) {
+      EventsTable.read(in, events::add);
+    }
+    return events;
+  }
+
+  /**
+   * Shows rows and events in exactly the order in which they happened; kept points are shown as
+   * their events only.
+   */
+  public void replay(JournalVisitor visitor) throws IOException {
+    List<TestEvent> events = events();
+    int[] next = {0};
+    long[] rows = {0};
+    try (InputStream in = new GZIPInputStream(open(SamplesTable.FILE), 1 << 16)) {
+      samples.read(
+          in,
+          (moment, instrument, present, values) -> {
+            next[0] = showUpTo(rows[0], events, next[0], visitor);
+            visitor.row(moment, instrument, present, values);
+            rows[0]++;
+          });
+    } catch (java.util.zip.ZipException | java.io.EOFException e) {
+      throw new BadTestFolder(SamplesTable.FILE + " is not whole: " + e.getMessage(), e);
+    }
+    showUpTo(Long.MAX_VALUE, events, next[0], visitor);
+  }
+
+  private static int showUpTo(long row, List<TestEvent> events, int from, JournalVisitor visitor)
+      throws IOException {
+    int next = from;
+    while (next < events.size() && events.get(next).afterRow() <= row) {
+      visitor.event(events.get(next++));
+    }
+    return next;
+  }
+
+  /**
+   * Which rungs another set of points would print differently in points.csv, in any digit.
+   *
+   * @param others for example worked out again from the samples
+   */
+  public List<Integer> differences(List<LiftPoint> others) throws IOException {
+    Anchors anchors = new Anchors(created());
+    events().forEach(anchors::take);
+    PointsTable table = new PointsTable(units);
+    Map<Integer, List<String>> rows = new HashMap<>();
+    others.forEach(p -> rows.put(p.rung(), table.row(p, anchors.of(p.segment()))));
+    List<Integer> differing = new ArrayList<>();
+    try (InputStream in = open(PointsTable.FILE)) {
+      Csv.read(
+          in,
+          PointsTable.FILE,
+          Field.names(table.fields()),
+          row -> {
+            int rung = PointsTable.whole(row, "rung");
+            List<String> other = rows.remove(rung);
+            if (other == null || !row.sameAs(other)) {
+              differing.add(rung);
+            }
+          });
+    }
+    differing.addAll(rows.keySet());
+    return differing.stream().sorted().toList();
+  }
+
+  /**
+   * Writes notes.json anew, and its hash into datapackage.json.
+   *
+   * @return the folder as it is then
+   */
+  public TestFolder rewriteNotes(byte[] notes) throws IOException {
+    new FolderWriter(disk, folder).rewriteNotes(described, notes);
+    return open(disk, folder);
+  }
+
+  private InputStream open(String name) throws IOException {
+    table(name);
+    return new BufferedInputStream(stream(disk, folder, name), 1 << 16);
+  }
+
+  @Override
+  public String toString() {
+    return String.format(Locale.ROOT, "test folder %s (%s)", folder, title());
+  }
+}

@@ -1,0 +1,413 @@
+package meniscus.recorder.folder;
+
+import static org.junit.jupiter.api.Assertions.assertArrayEquals;
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertThrows;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import com.fasterxml.jackson.databind.JsonNode;
+import com.fasterxml.jackson.databind.ObjectMapper;
+import com.fasterxml.jackson.databind.node.ObjectNode;
+import com.networknt.schema.InputFormat;
+import com.networknt.schema.Schema;
+import com.networknt.schema.SchemaRegistry;
+import com.networknt.schema.SpecificationVersion;
+import java.io.IOException;
+import java.io.InputStream;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Optional;
+import java.util.Random;
+import java.util.stream.Stream;
+import meniscus.core.lift.LiftPoint;
+import meniscus.core.lift.TestEvent;
+import meniscus.core.lift.TestEvent.Kind;
+import meniscus.recorder.disk.FolderLock;
+import meniscus.recorder.journal.Header;
+import meniscus.recorder.journal.Journal;
+import meniscus.recorder.journal.JournalReader;
+import meniscus.recorder.journal.JournalVisitor;
+import meniscus.recorder.journal.Samples;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+class TestFolderTest {
+
+  private static final ObjectMapper JSON = new ObjectMapper();
+
+  @TempDir Path temp;
+  private Path folder;
+
+  @BeforeEach
+  void makeFolder() throws IOException {
+    folder = Files.createDirectory(temp.resolve("before"));
+  }
+
+  private TestFolder finished() throws IOException {
+    try (FolderLock lock = FolderLock.take(folder)) {
+      MadeUpTest.record(lock, Optional.empty());
+      return TestFolder.finalise(lock, Optional.empty(), MadeUpTest.UNITS, "Made-up test");
+    }
+  }
+
+  /** Rows and events as lines of text, in the order shown. */
+  static List<String> story(Replay replay) throws IOException {
+    List<String> story = new ArrayList<>();
+    replay.to(
+        new JournalVisitor() {
+          @Override
+          public void row(long momentNanos, int instrument, long present, double[] values) {
+            StringBuilder line = new StringBuilder(momentNanos + " " + instrument);
+            for (int c = 0; c < 3; c++) {
+              line.append(' ').append((present >> c & 1) != 0 ? "" + values[c] : "-");
+            }
+            story.add(line.toString());
+          }
+
+          @Override
+          public void event(TestEvent event) {
+            story.add(event.toString());
+          }
+        });
+    return story;
+  }
+
+  interface Replay {
+    void to(JournalVisitor visitor) throws IOException;
+  }
+
+  @Test
+  void rowsAndEventsComeBackInTheirOrderToTheLastBit() throws IOException {
+    List<String> journal;
+    try (FolderLock lock = FolderLock.take(folder)) {
+      MadeUpTest.record(lock, Optional.empty());
+      Path file = folder.resolve(Journal.NAME);
+      journal = story(v -> JournalReader.read(meniscus.recorder.disk.Disk.REAL, file, v));
+      TestFolder test =
+          TestFolder.finalise(lock, Optional.empty(), MadeUpTest.UNITS, "Made-up test");
+      assertEquals(journal, story(test::replay));
+    }
+    assertEquals(journal, story(TestFolder.open(folder)::replay));
+  }
+
+  @Test
+  void afterItIsFinishedTheFolderHoldsTheTestAndNothingElse() throws IOException {
+    TestFolder test = finished();
+    assertEquals(
+        List.of(
+            "bench.json",
+            "budget.csv",
+            "calibrations/abc.json",
+            "calm/low.csv",
+            "datapackage.json",
+            "events.csv",
+            "notes.json",
+            "plan.json",
+            "points.csv",
+            "samples.csv.gz"),
+        filesIn(folder));
+    assertEquals(TestFolder.State.FINISHED, TestFolder.state(folder));
+    assertArrayEquals(Samples.header().plan(), test.file(Header.PLAN));
+    assertEquals("Made-up test", test.title());
+    assertEquals(List.of(), test.damage());
+    assertFalse(test.notesChanged());
+  }
+
+  private static List<String> filesIn(Path folder) throws IOException {
+    try (Stream<Path> all = Files.walk(folder)) {
+      return all.filter(Files::isRegularFile)
+          .map(file -> folder.relativize(file).toString().replace('\\', '/'))
+          .sorted()
+          .toList();
+    }
+  }
+
+  @Test
+  void pointsComeBackWithTheirBudgets() throws IOException {
+    List<LiftPoint> kept = MadeUpTest.points();
+    TestFolder test = finished();
+    List<LiftPoint> read = test.points();
+    assertEquals(List.of(), test.differences(kept));
+    assertEquals(List.of(), test.differences(read), "written again, the same digits");
+    assertEquals(kept.size(), read.size());
+    for (int i = 0; i < kept.size(); i++) {
+      LiftPoint one = kept.get(i);
+      LiftPoint other = read.get(i);
+      assertEquals(one.budget(), other.budget());
+      assertEquals(one.keptAt(), other.keptAt());
+      assertEquals(one.remarks(), other.remarks());
+      assertEquals(one.verdict(), other.verdict());
+      assertEquals(one.flowM3PerS(), other.flowM3PerS(), 1e-15 * one.flowM3PerS());
+      assertEquals(one.flowRepeatU95().isPresent(), other.flowRepeatU95().isPresent());
+    }
+  }
+
+  @Test
+  void aPointThatDiffersInItsLastDigitIsFound() throws IOException {
+    TestFolder test = finished();
+    List<LiftPoint> changed = new ArrayList<>(MadeUpTest.points());
+    LiftPoint third = Samples.point(3, 1, new Random(99));
+    changed.set(2, third);
+    changed.remove(4);
+    assertEquals(List.of(3, 5), test.differences(changed));
+  }
+
+  @Test
+  void theColumnsOfPointsAreTheAgreedOnes() throws IOException {
+    finished();
+    List<String> lines = Files.readAllLines(folder.resolve("points.csv"));
+    assertEquals(
+        "rung,kept_at,lift,flow,flow_u95,flow_repeat_u95,test_pressure,effective_area_mm2,"
+            + "verdict,unsteadiness,seconds,effective_samples,cd_curtain,lift_read,lift_u95,"
+            + "sweep,attempt,pressure_as_asked,range,segment,remarks",
+        lines.get(0));
+    assertTrue(lines.get(1).startsWith("1,2031-05-06T07:08:19.123456789Z,0.05,"), lines.get(1));
+    List<String> events = Files.readAllLines(folder.resolve("events.csv"));
+    assertEquals("moment_ns,at,kind,detail,after_row", events.get(0));
+    assertTrue(
+        Files.readString(folder.resolve("datapackage.json"))
+            .contains("\"unit\" : \"[cft_i]/min\""));
+  }
+
+  @Test
+  void textThatASpreadsheetCouldRunIsMadeHarmlessAndComesBackAsItWas() throws IOException {
+    TestFolder test = finished();
+    assertTrue(Files.readString(folder.resolve("events.csv")).contains("\"'=HYPERLINK("));
+    assertTrue(test.events().stream().anyMatch(event -> event.detail().startsWith("=HYPERLINK(")));
+  }
+
+  @Test
+  void thePackageFollowsTheStandard() throws IOException {
+    finished();
+    Schema rules;
+    try (InputStream in = getClass().getResourceAsStream("data-package-2.0-rules.json")) {
+      rules =
+          SchemaRegistry.withDefaultDialect(SpecificationVersion.DRAFT_7)
+              .getSchema(new String(in.readAllBytes(), StandardCharsets.UTF_8), InputFormat.JSON);
+    }
+    String text = Files.readString(folder.resolve("datapackage.json"));
+    assertEquals(List.of(), rules.validate(text, InputFormat.JSON));
+    assertFalse(
+        rules
+            .validate(text.replace("\"points.csv\"", "\"../points.csv\""), InputFormat.JSON)
+            .isEmpty());
+    assertFalse(
+        rules.validate(text.replace("\"integer\"", "\"whole\""), InputFormat.JSON).isEmpty());
+    for (JsonNode resource : JSON.readTree(text).get("resources")) {
+      assertTrue(resource.get("hash").asText().startsWith("sha256:"), resource.toString());
+      for (JsonNode field : resource.path("schema").path("fields")) {
+        boolean numeric = field.get("type").asText().matches("number|integer");
+        boolean bySource = field.get("name").asText().matches("u|sensitivity");
+        assertEquals(numeric && !bySource, field.has("unit"), field.toString());
+      }
+    }
+  }
+
+  @Test
+  void aChangedFileIsNamed() throws IOException {
+    finished();
+    for (String name : List.of("points.csv", "samples.csv.gz", "plan.json", "calm/low.csv")) {
+      byte[] good = Files.readAllBytes(folder.resolve(name));
+      byte[] bad = good.clone();
+      bad[bad.length / 2] ^= 1;
+      Files.write(folder.resolve(name), bad);
+      assertTrue(refused().contains(Path.of(name).toString()), name);
+      Files.delete(folder.resolve(name));
+      assertTrue(refused().contains("missing"), name);
+      Files.write(folder.resolve(name), good);
+    }
+    TestFolder.open(folder);
+  }
+
+  private String refused() {
+    return assertThrows(BadTestFolder.class, () -> TestFolder.open(folder)).getMessage();
+  }
+
+  @Test
+  void notesMayBeChangedByHandAndByTheProgram() throws IOException {
+    TestFolder test = finished();
+    byte[] notes = Samples.utf8("{\"meniscus\":\"notes/1\",\"notes\":[\"looked at again\"]}\n");
+    TestFolder after = test.rewriteNotes(notes);
+    assertArrayEquals(notes, after.file(TestFolder.NOTES));
+    assertFalse(TestFolder.open(folder).notesChanged());
+    Files.writeString(folder.resolve(TestFolder.NOTES), "{}");
+    assertTrue(TestFolder.open(folder).notesChanged());
+  }
+
+  @Test
+  void anUnfinishedFolderIsCalledSo() throws IOException {
+    assertTrue(refused().contains("not a test folder"));
+    try (FolderLock lock = FolderLock.take(folder)) {
+      MadeUpTest.record(lock, Optional.empty());
+    }
+    assertEquals(TestFolder.State.UNFINISHED, TestFolder.state(folder));
+    assertTrue(refused().contains("--resume"));
+  }
+
+  @Test
+  void aNewerFormatIsRefusedByName() throws IOException {
+    finished();
+    Path file = folder.resolve("datapackage.json");
+    String text = Files.readString(file);
+    Files.writeString(file, text.replace("\"test/1\"", "\"test/2\""));
+    assertTrue(refused().contains("\"test/2\""));
+    Files.writeString(file, text.replace("\"test/1\"", "\"test/1.3\""));
+    TestFolder.open(folder);
+    Files.writeString(file, text.replace("\"test/1\"", "\"photo/1\""));
+    assertTrue(refused().contains("not of a lift test"));
+    Files.writeString(file, text.substring(0, 200));
+    assertTrue(refused().contains("not whole JSON"));
+  }
+
+  @Test
+  void namesThatLeadOutAreRefused() throws IOException {
+    finished();
+    Path file = folder.resolve("datapackage.json");
+    ObjectNode good = (ObjectNode) JSON.readTree(file.toFile());
+    Files.writeString(temp.resolve("secret.json"), "x");
+    for (String path :
+        List.of(
+            "../secret.json",
+            "/etc/hostname",
+            "calm/../../secret.json",
+            "C:\\secret.json",
+            "..\\secret.json",
+            "http://example.org/x.json",
+            ".hidden",
+            "",
+            "a/b/c/d/e/f")) {
+      ObjectNode bad = good.deepCopy();
+      ((ObjectNode) bad.get("resources").get(0)).put("path", path);
+      JSON.writeValue(file.toFile(), bad);
+      assertTrue(refused().contains("no test folder may hold"), path);
+    }
+    ObjectNode twice = good.deepCopy();
+    twice.withArray("resources").add(good.get("resources").get(0));
+    JSON.writeValue(file.toFile(), twice);
+    assertTrue(refused().contains("twice"));
+  }
+
+  @Test
+  void linksOutOfTheFolderAreNotFollowed() throws IOException {
+    finished();
+    Path outside = Files.createDirectory(temp.resolve("outside"));
+    Files.move(folder.resolve("plan.json"), outside.resolve("plan.json"));
+    Files.createSymbolicLink(folder.resolve("plan.json"), outside.resolve("plan.json"));
+    assertTrue(refused().contains("link"));
+    Files.delete(folder.resolve("plan.json"));
+    Files.move(outside.resolve("plan.json"), folder.resolve("plan.json"));
+    Files.move(folder.resolve("calm"), outside.resolve("calm"));
+    Files.createSymbolicLink(folder.resolve("calm"), outside.resolve("calm"));
+    IOException link = assertThrows(IOException.class, () -> TestFolder.open(folder));
+    assertTrue(link.getMessage().contains("link"), link.getMessage());
+  }
+
+  @Test
+  void theMirrorKeepsItsJournalUnderAnotherName() throws IOException {
+    Path stick = Files.createDirectory(temp.resolve("stick"));
+    try (FolderLock lock = FolderLock.take(folder);
+        FolderLock mirror = FolderLock.take(stick)) {
+      MadeUpTest.record(lock, Optional.of(mirror));
+      TestFolder.finalise(lock, Optional.of(mirror), MadeUpTest.UNITS, "t");
+    }
+    assertEquals(List.of("finished-20310506T070809123456789Z.journal"), filesIn(stick));
+    assertEquals(
+        MadeUpTest.points(), JournalReader.read(stick.resolve(filesIn(stick).get(0))).standing());
+  }
+
+  @Test
+  void aTestWithDamageIsFinishedAndSaysWhatIsLost() throws IOException {
+    try (FolderLock lock = FolderLock.take(folder)) {
+      MadeUpTest.record(lock, Optional.empty());
+      Path file = folder.resolve(Journal.NAME);
+      byte[] bytes = Files.readAllBytes(file);
+      bytes[bytes.length * 2 / 3] ^= 4;
+      Files.write(file, bytes);
+      TestFolder.finalise(lock, Optional.empty(), MadeUpTest.UNITS, "t");
+    }
+    TestFolder test = TestFolder.open(folder);
+    assertFalse(test.damage().isEmpty());
+    test.replay(JournalVisitor.NONE);
+    assertTrue(test.points().size() >= MadeUpTest.points().size() - 1);
+  }
+
+  @Test
+  void badCellsAreNamedByFileLineAndColumn() throws IOException {
+    finished();
+    rewrite("points.csv", text -> text.replaceFirst("OPENING|opening", "sideways"));
+    TestFolder test = TestFolder.open(folder);
+    IOException bad = assertThrows(BadTestFolder.class, test::points);
+    assertEquals(
+        "points.csv, line 2, column sweep: \"sideways\" is not known here", bad.getMessage());
+  }
+
+  /** Changes a file and its hash in the package, as a hostile hand would. */
+  private void rewrite(String name, java.util.function.UnaryOperator<String> change)
+      throws IOException {
+    Path path = folder.resolve(name);
+    byte[] bytes = Samples.utf8(change.apply(Files.readString(path)));
+    Files.write(path, bytes);
+    Path file = folder.resolve("datapackage.json");
+    ObjectNode root = (ObjectNode) JSON.readTree(file.toFile());
+    for (JsonNode resource : root.get("resources")) {
+      if (resource.get("path").asText().equals(name)) {
+        String hash = java.util.HexFormat.of().formatHex(FileOut.sha256().digest(bytes));
+        ((ObjectNode) resource).put("bytes", bytes.length).put("hash", "sha256:" + hash);
+      }
+    }
+    JSON.writeValue(file.toFile(), root);
+  }
+
+  @Test
+  void whateverStandsInTheTablesEndsInAClearMessage() throws IOException {
+    finished();
+    long seed = 20310508;
+    Random random = new Random(seed);
+    String points = Files.readString(folder.resolve("points.csv"));
+    String events = Files.readString(folder.resolve("events.csv"));
+    String budget = Files.readString(folder.resolve("budget.csv"));
+    for (int i = 0; i < 600; i++) {
+      rewrite("points.csv", text -> spoilt(points, random));
+      rewrite("events.csv", text -> spoilt(events, random));
+      rewrite("budget.csv", text -> spoilt(budget, random));
+      try {
+        TestFolder test = TestFolder.open(folder);
+        test.points();
+        test.replay(JournalVisitor.NONE);
+      } catch (BadTestFolder e) {
+        assertTrue(e.getMessage().contains(".csv"), e.getMessage());
+      } catch (RuntimeException e) {
+        throw new AssertionError("case " + i + ", seed " + seed, e);
+      }
+    }
+  }
+
+  private static String spoilt(String text, Random random) {
+    StringBuilder spoilt = new StringBuilder(text);
+    String alphabet = ",\"\n'-+=Ee.09xNaINF\u0000\u00fc\ud83d";
+    for (int changes = random.nextInt(4); changes > 0; changes--) {
+      int at = random.nextInt(spoilt.length());
+      char c = alphabet.charAt(random.nextInt(alphabet.length()));
+      if (random.nextBoolean()) {
+        spoilt.setCharAt(at, c);
+      } else {
+        spoilt.delete(at, Math.min(spoilt.length(), at + random.nextInt(20)));
+      }
+    }
+    return spoilt.toString();
+  }
+
+  @Test
+  void aNoteIsAnEventLikeAnyOther() throws IOException {
+    TestFolder test = finished();
+    assertTrue(
+        test.events().stream()
+            .filter(event -> event.kind() == Kind.NOTE)
+            .anyMatch(event -> event.detail().equals("caf\u00e9, \"quoted\"\nsecond line")));
+  }
+}
