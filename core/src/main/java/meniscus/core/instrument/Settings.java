@@ -133,6 +133,19 @@ public final class Settings {
     return found;
   }
 
+  /** A list of numbers; empty when absent. */
+  public List<Double> numbers(String name) {
+    List<Double> found = new ArrayList<>();
+    for (Object item : get(name, List.class, "a list [ … ]").orElse(List.of())) {
+      if (!(item instanceof Number number)) {
+        throw new IllegalArgumentException(
+            at(name) + "[" + found.size() + "] must be a number, was " + item);
+      }
+      found.add(number.doubleValue());
+    }
+    return found;
+  }
+
   /**
    * Call when all has been asked for.
    *

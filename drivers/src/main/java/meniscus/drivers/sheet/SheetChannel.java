@@ -1,0 +1,67 @@
+package meniscus.drivers.sheet;
+
+import java.util.List;
+import java.util.function.Function;
+import meniscus.core.instrument.Channel;
+import meniscus.core.instrument.Settings;
+import meniscus.core.quantity.Dimension;
+import meniscus.core.quantity.Unit;
+
+/**
+ * What every sheet says of a channel: {@code name}, {@code unit} and how its numbers are scaled.
+ *
+ * @param channel name and unit
+ * @param scaling from the number sent to the channel's value
+ */
+public record SheetChannel(Channel channel, Scaling scaling) {
+
+  /**
+   * Reads the common members of a channel.
+   *
+   * @throws IllegalArgumentException saying where
+   */
+  public static SheetChannel of(Settings settings) {
+    Channel channel =
+        saying(
+            settings,
+            name -> new Channel(name, saying(settings, Unit::named, settings.text("unit"))),
+            settings.text("name"));
+    return new SheetChannel(channel, Scaling.of(settings));
+  }
+
+  /**
+   * The channels of one instrument, each named once.
+   *
+   * @throws IllegalArgumentException when there is none, or a name comes twice
+   */
+  public static List<Channel> each(String where, List<Channel> channels) {
+    if (channels.isEmpty()) {
+      throw new IllegalArgumentException(where + ": \"channels\" must name at least one channel");
+    }
+    for (int i = 0; i < channels.size(); i++) {
+      String name = channels.get(i).name();
+      if (channels.subList(0, i).stream().anyMatch(earlier -> earlier.name().equals(name))) {
+        throw new IllegalArgumentException(where + ": channel \"" + name + "\" is named twice");
+      }
+    }
+    return List.copyOf(channels);
+  }
+
+  /**
+   * A unit of some dimension.
+   *
+   * @throws IllegalArgumentException saying where
+   */
+  public static Unit unit(Settings where, String name, Dimension dimension) {
+    return saying(where, text -> Unit.named(text, dimension), name);
+  }
+
+  /** Puts the place in front of the message of a value that does not fit. */
+  public static <T> T saying(Settings where, Function<String, T> reading, String text) {
+    try {
+      return reading.apply(text);
+    } catch (IllegalArgumentException wrong) {
+      throw new IllegalArgumentException(where.where() + ": " + wrong.getMessage(), wrong);
+    }
+  }
+}

@@ -1,0 +1,96 @@
+package meniscus.drivers.text;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Optional;
+import meniscus.core.instrument.Channel;
+import meniscus.core.instrument.Settings;
+import meniscus.core.quantity.Unit;
+import meniscus.drivers.sheet.Scaling;
+import meniscus.drivers.sheet.SheetChannel;
+
+/**
+ * How one channel is read out of a line.
+ *
+ * @param channel name and unit
+ * @param scaling from the number in the line to the channel's value
+ * @param place where the number stands
+ * @param overload words that stand in the number's place when there is no value
+ * @param status a word elsewhere in the line that says whether the number is good
+ * @param unitFrom a word elsewhere in the line that says the number's unit
+ */
+record TextChannel(
+    Channel channel,
+    Scaling scaling,
+    Place place,
+    List<byte[]> overload,
+    Optional<Status> status,
+    Optional<UnitFrom> unitFrom) {
+
+  /**
+   * @param overload words that mean "no value"
+   * @param good words that mean "good"; empty: all others
+   */
+  record Status(Place place, List<byte[]> overload, List<byte[]> good) {}
+
+  /** A word and the unit it means. */
+  record UnitWord(byte[] word, Unit unit) {}
+
+  record UnitFrom(Place place, List<UnitWord> words) {}
+
+  static TextChannel of(Settings settings, byte[] labelMark) {
+    SheetChannel common = SheetChannel.of(settings);
+    TextChannel channel =
+        new TextChannel(
+            common.channel(),
+            common.scaling(),
+            Place.of(settings, labelMark),
+            SheetText.list(settings, "overload"),
+            settings.has("status")
+                ? Optional.of(status(settings.within("status"), labelMark))
+                : Optional.empty(),
+            settings.has("unit_from")
+                ? Optional.of(
+                    unitFrom(settings.within("unit_from"), labelMark, common.channel().unit()))
+                : Optional.empty());
+    settings.done();
+    return channel;
+  }
+
+  private static Status status(Settings settings, byte[] labelMark) {
+    Status status =
+        new Status(
+            Place.of(settings, labelMark),
+            SheetText.list(settings, "overload"),
+            SheetText.list(settings, "good"));
+    settings.done();
+    return status;
+  }
+
+  private static UnitFrom unitFrom(Settings settings, byte[] labelMark, Unit channelUnit) {
+    Place place = Place.of(settings, labelMark);
+    Settings names = settings.within("names");
+    settings.done();
+    List<UnitWord> words = new ArrayList<>();
+    for (String word : names.names().stream().sorted().toList()) {
+      Unit unit = SheetChannel.unit(names, names.text(word), channelUnit.dimension());
+      words.add(new UnitWord(SheetText.bytes(word), unit));
+    }
+    if (words.isEmpty()) {
+      throw new IllegalArgumentException(
+          settings.where() + ": \"names\" must say which word means which unit");
+    }
+    return new UnitFrom(place, words);
+  }
+
+  boolean needsFields() {
+    return place.needsFields()
+        || status.filter(found -> found.place().needsFields()).isPresent()
+        || unitFrom.filter(found -> found.place().needsFields()).isPresent();
+  }
+
+  /** Whether a line may come without this channel, as another line brings it. */
+  boolean mayBeMissing() {
+    return place instanceof Place.Label || place instanceof Place.Marked;
+  }
+}
