@@ -1,0 +1,109 @@
+package meniscus.core.compare;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Objects;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import java.util.stream.Stream;
+import meniscus.core.finding.Finding;
+import meniscus.core.lift.LiftPoint;
+import meniscus.core.lift.Plan;
+import meniscus.core.lift.TestCurve;
+
+/**
+ * Before against after: one answer for the whole curve, then one for each lift.
+ *
+ * @param units of the before test's plan
+ * @param question that was asked
+ * @param lifts compared, rising
+ * @param left lifts that could not be compared, with why
+ * @param mean difference of the mean flow over the compared lifts
+ * @param scatter how re-fixing scatter was known, in words; empty when it is not known
+ * @param findings about the comparison
+ */
+public record Comparison(
+    Plan.Units units,
+    Question question,
+    List<LiftDifference> lifts,
+    List<LeftOut> left,
+    Difference mean,
+    String scatter,
+    List<Finding> findings) {
+
+  /**
+   * A lift that is not compared.
+   *
+   * @param liftM asked [m]
+   * @param before flow before [m³/s], where there is one
+   * @param after flow after [m³/s], where there is one
+   * @param reason in words
+   */
+  public record LeftOut(
+      double liftM, OptionalDouble before, OptionalDouble after, String reason) {}
+
+  public Comparison {
+    Objects.requireNonNull(units);
+    lifts = List.copyOf(lifts);
+    left = List.copyOf(left);
+    findings = List.copyOf(findings);
+  }
+
+  /**
+   * Compares the runs of one side with those of the other.
+   *
+   * @param before one run or more, of the part as it was
+   * @param after one run or more, of the part as it is now
+   * @throws IllegalArgumentException when no lift can be compared
+   */
+  public static Comparison of(List<TestCurve> before, List<TestCurve> after, Question question) {
+    if (before.isEmpty() || after.isEmpty()) {
+      throw new IllegalArgumentException("a comparison needs a test before and a test after");
+    }
+    Comparability comparability = Comparability.of(before, after);
+    CommonLifts common = CommonLifts.of(before, after, comparability.sameBench(), question);
+    Optional<Scatter> scatter = Scatter.of(common.before(), common.after());
+    boolean mayBeCompared = comparability.sameSetUp() || question.despite().isPresent();
+    List<Difference> decided =
+        new Columns(common.before(), common.after(), scatter, question).decided(mayBeCompared);
+    List<LiftDifference> lifts = new ArrayList<>();
+    for (int i = 0; i < common.lifts().length; i++) {
+      lifts.add(
+          new LiftDifference(common.lifts()[i], common.interpolated()[i], decided.get(i)));
+    }
+    Comparison bare =
+        new Comparison(
+            before.get(0).plan().units(),
+            question,
+            lifts,
+            common.left(),
+            decided.get(decided.size() - 1),
+            scatter.map(Scatter::told).orElse(""),
+            comparability.findings());
+    List<Finding> findings = new ArrayList<>(comparability.findings());
+    findings.addAll(0, ChangeFindings.of(bare, before, after, comparability));
+    return new Comparison(
+        bare.units, question, lifts, bare.left, bare.mean, bare.scatter, findings);
+  }
+
+  /** True when some lift, or the mean, gained or lost. */
+  public boolean changedSomewhere() {
+    return Stream.concat(lifts.stream().map(LiftDifference::difference), Stream.of(mean))
+        .anyMatch(d -> d.outcome() == Outcome.GAIN || d.outcome() == Outcome.LOSS);
+  }
+
+  /** Compared lifts with an outcome, rising [m]. */
+  public List<Double> lifts(Outcome outcome) {
+    return lifts.stream()
+        .filter(lift -> lift.outcome() == outcome)
+        .map(LiftDifference::liftM)
+        .toList();
+  }
+
+  /** The point of a test at a lift of its curve. */
+  static Optional<LiftPoint> pointAt(TestCurve test, double liftM) {
+    return test.curve().stream()
+        .filter(point -> Math.abs(point.liftM() - liftM) < TestCurve.SAME_LIFT_M)
+        .findFirst();
+  }
+}

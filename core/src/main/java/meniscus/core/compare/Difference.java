@@ -1,0 +1,32 @@
+package meniscus.core.compare;
+
+import java.util.OptionalInt;
+import meniscus.core.decide.Estimate;
+
+/**
+ * After minus before, of the flow at one lift or of the mean flow over the ladder [m³/s].
+ *
+ * @param before flow before
+ * @param after flow after
+ * @param estimate of the difference
+ * @param scatterKnown false when nobody knows how much taking the head off and putting it back
+ *     moves the flow on this bench: the interval then leaves that out
+ * @param margin differences smaller than this are no real change
+ * @param outcome in a word
+ * @param repeatsNeeded further runs of each side until the asked resolution is decided with a power
+ *     of 80 %; 0 when decided, empty when no number of repeats would do
+ */
+public record Difference(
+    double before,
+    double after,
+    Estimate estimate,
+    boolean scatterKnown,
+    double margin,
+    Outcome outcome,
+    OptionalInt repeatsNeeded) {
+
+  /** Share of the flow before [1]. */
+  public double relative() {
+    return estimate.value() / before;
+  }
+}

@@ -1,0 +1,44 @@
+package meniscus.core.compare;
+
+import java.util.Objects;
+import java.util.Optional;
+import java.util.OptionalDouble;
+
+/**
+ * What is asked of a comparison.
+ *
+ * @param margin changes smaller than this share of the flow are no real change [1]; empty: the
+ *     smallest difference that this bench can decide, lift by lift
+ * @param resolution the difference that repeats are counted for [1]
+ * @param despite why tests are compared although their set-ups differ, in the operator's words
+ * @param interpolate true: lifts that the after side lacks are interpolated
+ */
+public record Question(
+    OptionalDouble margin, double resolution, Optional<String> despite, boolean interpolate) {
+
+  /** Chance of one false gain or loss, or more, in a comparison; the same for no real change. */
+  public static final double FALSE_CLAIM = 0.05;
+
+  /** Chance to decide where there is something to decide. */
+  public static final double POWER = 0.8;
+
+  /** Resolution when none is asked for: a porter's one percent (common practice, no source). */
+  public static final double USUAL_RESOLUTION = 0.01;
+
+  public static final Question PLAIN =
+      new Question(OptionalDouble.empty(), USUAL_RESOLUTION, Optional.empty(), false);
+
+  public Question {
+    Objects.requireNonNull(margin);
+    Objects.requireNonNull(despite);
+    if (margin.isPresent() && !(margin.getAsDouble() > 0 && margin.getAsDouble() < 1)) {
+      throw new IllegalArgumentException("the margin must lie between 0 and 100 %");
+    }
+    if (!(resolution > 0 && resolution < 1)) {
+      throw new IllegalArgumentException("the resolution must lie between 0 and 100 %");
+    }
+    if (despite.isPresent() && despite.get().isBlank()) {
+      throw new IllegalArgumentException("say why the tests may be compared all the same");
+    }
+  }
+}

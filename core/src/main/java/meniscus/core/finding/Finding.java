@@ -1,0 +1,53 @@
+package meniscus.core.finding;
+
+import java.util.List;
+import java.util.Locale;
+import java.util.Objects;
+
+/**
+ * Something worth saying of a test or a comparison.
+ *
+ * @param kind of finding
+ * @param sentence for a person, whole
+ * @param evidence what it rests on, with numbers
+ * @param nextStep what to do on the bench to confirm or refute it
+ * @param liftsM lifts it is about [m]; empty when it is about the whole test
+ */
+public record Finding(
+    Kind kind, String sentence, List<String> evidence, String nextStep, List<Double> liftsM) {
+
+  /** What a finding is about. */
+  public enum Kind {
+    TURNOVER,
+    SWEEP_DIFFERENCE,
+    DRIFT_OVER_THE_TEST,
+    UNSTEADINESS,
+    PRESSURE_SWEEP,
+    GAINED_BELOW_LOST_ABOVE,
+    LIKELY_SHORT_SIDE,
+    SETUP_DIFFERS,
+    OVERRIDDEN,
+    TEST_PRESSURES_DIFFER,
+    OTHER_BENCH_OR_CALIBRATION,
+    REPEATABILITY,
+    LIFTS_NOT_IN_COMMON,
+    ROOM_AIR_FAR_APART,
+    POINTS_TO_DOUBT,
+    VALVE_MAY_HAVE_MOVED,
+    BENCH_HEALTH,
+    PART_DIFFERS;
+
+    /** As written in data and on paper: {@code likely short side}. */
+    public String word() {
+      return name().toLowerCase(Locale.ROOT).replace('_', ' ');
+    }
+  }
+
+  public Finding {
+    Objects.requireNonNull(kind);
+    Objects.requireNonNull(sentence);
+    Objects.requireNonNull(nextStep);
+    evidence = List.copyOf(evidence);
+    liftsM = List.copyOf(liftsM);
+  }
+}

@@ -1,0 +1,198 @@
+package meniscus.core.finding;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import meniscus.core.decide.Estimate;
+import meniscus.core.decide.Holm;
+import meniscus.core.lift.LiftPoint;
+import meniscus.core.lift.TestCurve;
+import meniscus.core.steadiness.Verdict;
+
+/**
+ * Unsteadiness along the lifts: against the neighbouring lifts of the same test, and against an
+ * earlier run of the same port.
+ *
+ * <p>Compared as the logarithm of the ratio. A fluctuation seen through n independent readings is
+ * known to about 1/√(2n) (exact for normal noise; n for the mean is fewer than n for a fluctuation,
+ * so this is wide). A rise is named when it stands out under Holm at 1 % and is half as much again
+ * or more: less is nothing to act on (a choice of ours).
+ */
+public final class UnsteadyLifts {
+
+  /** Chance of a false rise in a test. */
+  public static final double FALSE_ALARM = 0.01;
+
+  private static final double WORTH_NAMING = Math.log(1.5);
+
+  private UnsteadyLifts() {}
+
+  /** Lifts at which the flow jumped between levels. */
+  public static List<Double> switching(TestCurve test) {
+    return test.curve().stream()
+        .filter(point -> point.verdict() == Verdict.SWITCHING)
+        .map(LiftPoint::liftM)
+        .toList();
+  }
+
+  /** Lifts at which the air became rougher from the earlier run to the later one. */
+  public static List<Double> risen(TestCurve earlier, TestCurve later) {
+    List<Double> lifts = new ArrayList<>();
+    List<Estimate> rises = new ArrayList<>();
+    for (LiftPoint now : later.curve()) {
+      for (LiftPoint then : earlier.curve()) {
+        if (Math.abs(now.liftM() - then.liftM()) < TestCurve.SAME_LIFT_M
+            && now.unsteadiness().isPresent()
+            && then.unsteadiness().isPresent()) {
+          lifts.add(now.liftM());
+          rises.add(
+              new Estimate(
+                  log(now) - log(then),
+                  Math.hypot(uncertainty(now), uncertainty(then)),
+                  Double.POSITIVE_INFINITY));
+        }
+      }
+    }
+    return standingOut(lifts, rises);
+  }
+
+  /** Lifts at which the air is rougher than at both neighbouring lifts. */
+  public static List<Double> roughest(TestCurve test) {
+    List<LiftPoint> curve =
+        test.curve().stream().filter(point -> point.unsteadiness().isPresent()).toList();
+    List<Double> lifts = new ArrayList<>();
+    List<Estimate> rises = new ArrayList<>();
+    for (int i = 1; i < curve.size(); i++) {
+      LiftPoint here = curve.get(i);
+      LiftPoint rougher = curve.get(i - 1);
+      if (i + 1 < curve.size() && log(curve.get(i + 1)) > log(rougher)) {
+        rougher = curve.get(i + 1);
+      }
+      lifts.add(here.liftM());
+      rises.add(
+          new Estimate(
+              log(here) - log(rougher),
+              Math.hypot(uncertainty(here), uncertainty(rougher)),
+              Double.POSITIVE_INFINITY));
+    }
+    return standingOut(lifts, rises);
+  }
+
+  private static List<Double> standingOut(List<Double> lifts, List<Estimate> rises) {
+    double[] p = rises.stream().mapToDouble(Estimate::pOfZeroOrBelow).toArray();
+    boolean[] rejected = Holm.rejected(p, FALSE_ALARM);
+    List<Double> found = new ArrayList<>();
+    for (int i = 0; i < p.length; i++) {
+      if (rejected[i] && rises.get(i).value() >= WORTH_NAMING) {
+        found.add(lifts.get(i));
+      }
+    }
+    return found;
+  }
+
+  private static double log(LiftPoint point) {
+    return Math.log(Math.max(1e-3, point.unsteadiness().orElseThrow()));
+  }
+
+  private static double uncertainty(LiftPoint point) {
+    return 1 / Math.sqrt(2 * Math.max(2, point.effectiveSamples()));
+  }
+
+  /** What one test shows by itself. */
+  public static Optional<Finding> finding(TestCurve test) {
+    InUnits in = new InUnits(test.plan().units());
+    List<Double> switching = switching(test);
+    List<Double> roughest = roughest(test);
+    if (switching.isEmpty() && roughest.isEmpty()) {
+      return Optional.empty();
+    }
+    List<Double> lifts = new ArrayList<>(switching);
+    roughest.stream().filter(lift -> !lifts.contains(lift)).forEach(lifts::add);
+    lifts.sort(null);
+    List<String> evidence = new ArrayList<>();
+    for (double lift : lifts) {
+      evidence.add(
+          in.lift(lift)
+              + ": "
+              + (switching.contains(lift) ? "jumps between levels" : "rougher than its neighbours")
+              + said(at(test, lift)));
+    }
+    return Optional.of(
+        new Finding(
+            Finding.Kind.UNSTEADINESS,
+            "In \"" + test.name() + "\" the air is not at rest at " + in.lifts(lifts) + ".",
+            evidence,
+            "Average longer at these lifts and take them again from the other side.",
+            lifts));
+  }
+
+  /** What changed from an earlier run to a later one. */
+  public static List<Finding> changes(TestCurve earlier, TestCurve later) {
+    List<Finding> findings = new ArrayList<>();
+    List<Double> came = risen(earlier, later);
+    List<Double> went = risen(later, earlier);
+    if (!came.isEmpty()) {
+      findings.add(
+          change(
+              earlier,
+              later,
+              came,
+              went.isEmpty() ? "appeared" : "moved to",
+              "Feel for it with a probe or a thread along the short side at these lifts, and take"
+                  + " them again opening and closing."));
+    }
+    if (!went.isEmpty() && came.isEmpty()) {
+      findings.add(
+          change(earlier, later, went, "went away", "Nothing to do; keep the change note."));
+    }
+    return findings;
+  }
+
+  private static Finding change(
+      TestCurve earlier, TestCurve later, List<Double> lifts, String what, String nextStep) {
+    InUnits in = new InUnits(later.plan().units());
+    List<String> evidence = new ArrayList<>();
+    for (double lift : lifts) {
+      evidence.add(
+          in.lift(lift)
+              + ": unsteadiness from "
+              + number(at(earlier, lift))
+              + " to "
+              + number(at(later, lift)));
+    }
+    return new Finding(
+        Finding.Kind.UNSTEADINESS,
+        "Unsteadiness "
+            + (what.equals("moved to") ? "moved to " : what + " at ")
+            + in.lifts(lifts)
+            + " from \""
+            + earlier.name()
+            + "\" to \""
+            + later.name()
+            + "\".",
+        evidence,
+        nextStep,
+        lifts);
+  }
+
+  private static String said(Optional<LiftPoint> point) {
+    OptionalDouble value =
+        point.map(LiftPoint::unsteadiness).orElse(OptionalDouble.empty());
+    return value.isPresent()
+        ? ", unsteadiness " + InUnits.number(value.getAsDouble(), 1)
+        : "";
+  }
+
+  private static String number(Optional<LiftPoint> point) {
+    OptionalDouble value =
+        point.map(LiftPoint::unsteadiness).orElse(OptionalDouble.empty());
+    return value.isPresent() ? InUnits.number(value.getAsDouble(), 1) : "unknown";
+  }
+
+  private static Optional<LiftPoint> at(TestCurve test, double liftM) {
+    return test.curve().stream()
+        .filter(point -> Math.abs(point.liftM() - liftM) < TestCurve.SAME_LIFT_M)
+        .findFirst();
+  }
+}

@@ -1,0 +1,91 @@
+package meniscus.core.lift;
+
+import java.util.Comparator;
+import java.util.List;
+import java.util.Objects;
+import java.util.Optional;
+import java.util.TreeMap;
+import meniscus.core.bench.Repeatability;
+import meniscus.core.steadiness.Verdict;
+
+/**
+ * One finished lift test, with what is needed to set it beside another one.
+ *
+ * @param name that people know it by: the folder's name
+ * @param bench identity of the bench and its epoch; the same text means the same bench
+ * @param calibration identity of the calibration used; empty text when there is none
+ * @param repeatability of the bench, when it was learned
+ * @param plan of the test
+ * @param room air in the room, when it was measured
+ * @param health what of the bench was not in order on the day, in words
+ * @param points kept, in the order of the test
+ */
+public record TestCurve(
+    String name,
+    String bench,
+    String calibration,
+    Optional<Repeatability> repeatability,
+    Plan plan,
+    Optional<Room> room,
+    List<String> health,
+    List<LiftPoint> points) {
+
+  /** Two lifts nearer than this are the same lift [m]. */
+  public static final double SAME_LIFT_M = 1e-5;
+
+  /**
+   * Air in the room.
+   *
+   * @param temperatureK [K]
+   * @param pressurePa absolute [Pa]
+   * @param relativeHumidity 0 to 1
+   * @param densityKgPerM3 [kg/m³]
+   */
+  public record Room(
+      double temperatureK, double pressurePa, double relativeHumidity, double densityKgPerM3) {}
+
+  public TestCurve {
+    Objects.requireNonNull(name);
+    Objects.requireNonNull(bench);
+    Objects.requireNonNull(calibration);
+    Objects.requireNonNull(repeatability);
+    Objects.requireNonNull(plan);
+    Objects.requireNonNull(room);
+    health = List.copyOf(health);
+    points = List.copyOf(points);
+  }
+
+  /**
+   * The flow curve of one sweep at the plan's own test pressure: one point a lift, lifts rising.
+   * Return rungs and rungs with a test pressure of their own are left out.
+   */
+  public List<LiftPoint> curve(Sweep sweep) {
+    TreeMap<Long, LiftPoint> byLift = new TreeMap<>();
+    for (LiftPoint point : points) {
+      if (point.sweep() == sweep && !asideOfTheCurve(point.rung())) {
+        byLift.putIfAbsent(Math.round(point.liftM() / SAME_LIFT_M), point);
+      }
+    }
+    return byLift.values().stream().sorted(Comparator.comparingDouble(LiftPoint::liftM)).toList();
+  }
+
+  /** The opening sweep, or the closing one when there is no other. */
+  public List<LiftPoint> curve() {
+    List<LiftPoint> opening = curve(Sweep.OPENING);
+    return opening.isEmpty() ? curve(Sweep.CLOSING) : opening;
+  }
+
+  /** True when a point's mean means something: unsteady air has an honest mean, a fault has not. */
+  public static boolean trusted(LiftPoint point) {
+    return point.flowU95().isPresent()
+        && point.flowM3PerS() > 0
+        && point.verdict() != Verdict.FAULTY
+        && point.verdict() != Verdict.BRIEF
+        && point.verdict() != Verdict.DRIFTING;
+  }
+
+  private boolean asideOfTheCurve(int rung) {
+    return plan.ladder().stream()
+        .anyMatch(r -> r.number() == rung && (r.returnRung() || r.testPressurePa().isPresent()));
+  }
+}
