@@ -8,7 +8,6 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.function.Function;
-import meniscus.core.bench.Direction;
 import meniscus.core.flow.ValveForce;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
@@ -173,9 +172,7 @@ public record PressureSweep(
         .anyMatch(
             head ->
                 moves(
-                    plan.direction() == Direction.SUCTION
-                        ? ValveForce.onSuction(head, point.testPressurePa())
-                        : ValveForce.onBlowing(head, point.testPressurePa()),
+                    ValveForce.of(head, point.testPressurePa(), plan.direction()),
                     spring,
                     point.liftM(),
                     spring.indicatorForceN() + weight));

@@ -45,10 +45,10 @@ class FalseClaimsTest {
     Errors uncommon = new Errors(0.001, 0.02e-3, 0.004, 0.0012, 0.008);
     for (Errors errors : List.of(Errors.USUAL, uncommon)) {
       for (int n : new int[] {1, 2, 3, 5}) {
-        report(n + " stored " + errors, jobs(4000, 71 + n, n, true, errors, NO_CHANGE), 0.06);
+        report(n + " stored " + errors, jobs(2000, 71 + n, n, true, errors, NO_CHANGE), 0.06);
       }
       for (int n : new int[] {2, 3, 5}) {
-        report(n + " repeats only " + errors, jobs(4000, 81 + n, n, false, errors, NO_CHANGE), 0.06);
+        report(n + " repeats only " + errors, jobs(2000, 81 + n, n, false, errors, NO_CHANGE), 0.06);
       }
     }
   }

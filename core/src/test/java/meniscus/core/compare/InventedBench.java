@@ -6,7 +6,7 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Random;
 import java.util.function.DoubleUnaryOperator;
-import meniscus.core.bench.Direction;
+import meniscus.core.flow.Direction;
 import meniscus.core.bench.Repeatability;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
