@@ -24,8 +24,7 @@ final class ChangeFindings {
   private final List<Finding> findings = new ArrayList<>();
   private final List<Sign> signs = new ArrayList<>();
 
-  private ChangeFindings(
-      Comparison comparison, List<TestCurve> before, List<TestCurve> after) {
+  private ChangeFindings(Comparison comparison, List<TestCurve> before, List<TestCurve> after) {
     this.comparison = comparison;
     this.before = before;
     this.after = after;
@@ -86,8 +85,10 @@ final class ChangeFindings {
   private void turnovers() {
     double chance = Turnover.FALSE_ALARM / after.size();
     Optional<Turnover> earlier =
-        before.stream().map(t -> Turnover.in(t, Turnover.FALSE_ALARM / before.size()))
-            .flatMap(Optional::stream).findFirst();
+        before.stream()
+            .map(t -> Turnover.in(t, Turnover.FALSE_ALARM / before.size()))
+            .flatMap(Optional::stream)
+            .findFirst();
     for (TestCurve test : after) {
       Optional<Turnover> turnover = Turnover.in(test, chance);
       if (turnover.isPresent()) {
@@ -100,7 +101,9 @@ final class ChangeFindings {
           signs.add(
               new Sign(
                   ShortSide.Kind.TURNED_OVER,
-                  "the flow falls with more lift at " + in.lifts(fresh) + ", which it did not before",
+                  "the flow falls with more lift at "
+                      + in.lifts(fresh)
+                      + ", which it did not before",
                   fresh));
         }
         return;
@@ -183,16 +186,13 @@ final class ChangeFindings {
                   + " taken off and put back.",
               List.of()));
     }
-    List<Double> apart =
-        comparison.left().stream().map(Comparison.LeftOut::liftM).toList();
+    List<Double> apart = comparison.left().stream().map(Comparison.LeftOut::liftM).toList();
     if (!apart.isEmpty()) {
       findings.add(
           new Finding(
               Kind.LIFTS_NOT_IN_COMMON,
               "Not compared: " + in.lifts(apart) + ".",
-              comparison.left().stream()
-                  .map(l -> in.lift(l.liftM()) + ": " + l.reason())
-                  .toList(),
+              comparison.left().stream().map(l -> in.lift(l.liftM()) + ": " + l.reason()).toList(),
               "Test the same lifts on both sides, or compare with --interpolate.",
               apart));
     }

@@ -92,8 +92,7 @@ record CommonLifts(
         .map(LiftPoint::liftM)
         .sorted()
         .filter(
-            lift ->
-                lifts.isEmpty() || lift - lifts.get(lifts.size() - 1) >= TestCurve.SAME_LIFT_M)
+            lift -> lifts.isEmpty() || lift - lifts.get(lifts.size() - 1) >= TestCurve.SAME_LIFT_M)
         .forEachOrdered(lifts::add);
     return lifts;
   }
@@ -106,7 +105,10 @@ record CommonLifts(
         reason = "\"" + test.name() + "\" has no value at this lift";
       } else if (!TestCurve.trusted(point.get())) {
         reason =
-            "the value of \"" + test.name() + "\" is not to be trusted: " + point.get().verdict().word();
+            "the value of \""
+                + test.name()
+                + "\" is not to be trusted: "
+                + point.get().verdict().word();
       }
     }
     return new Comparison.LeftOut(

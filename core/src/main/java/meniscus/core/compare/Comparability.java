@@ -63,8 +63,7 @@ record Comparability(
         all.stream()
             .allMatch(
                 t ->
-                    t.bench().equals(first.bench())
-                        && t.calibration().equals(first.calibration()));
+                    t.bench().equals(first.bench()) && t.calibration().equals(first.calibration()));
     if (!sameBench) {
       findings.add(
           new Finding(
@@ -110,8 +109,7 @@ record Comparability(
     }
     double aim = one.testPressurePa();
     if (Math.abs(other.testPressurePa() - aim) > one.aimBand() * aim) {
-      differ(
-          told, "test pressure", in.pressure(aim), in.pressure(other.testPressurePa()));
+      differ(told, "test pressure", in.pressure(aim), in.pressure(other.testPressurePa()));
     }
     return told;
   }
@@ -177,7 +175,8 @@ record Comparability(
   }
 
   private static void room(List<TestCurve> all, List<Finding> findings) {
-    List<TestCurve.Room> rooms = all.stream().map(TestCurve::room).flatMap(Optional::stream).toList();
+    List<TestCurve.Room> rooms =
+        all.stream().map(TestCurve::room).flatMap(Optional::stream).toList();
     if (rooms.size() < 2) {
       return;
     }

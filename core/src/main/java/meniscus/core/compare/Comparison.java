@@ -39,8 +39,7 @@ public record Comparison(
    * @param after flow after [m³/s], where there is one
    * @param reason in words
    */
-  public record LeftOut(
-      double liftM, OptionalDouble before, OptionalDouble after, String reason) {}
+  public record LeftOut(double liftM, OptionalDouble before, OptionalDouble after, String reason) {}
 
   public Comparison {
     Objects.requireNonNull(units);
@@ -68,8 +67,7 @@ public record Comparison(
         new Columns(common.before(), common.after(), scatter, question).decided(mayBeCompared);
     List<LiftDifference> lifts = new ArrayList<>();
     for (int i = 0; i < common.lifts().length; i++) {
-      lifts.add(
-          new LiftDifference(common.lifts()[i], common.interpolated()[i], decided.get(i)));
+      lifts.add(new LiftDifference(common.lifts()[i], common.interpolated()[i], decided.get(i)));
     }
     Comparison bare =
         new Comparison(

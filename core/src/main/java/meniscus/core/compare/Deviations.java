@@ -18,8 +18,7 @@ record Deviations(double[][] covariance, double degreesOfFreedom) {
     if (degrees == 0) {
       return Optional.empty();
     }
-    int columns =
-        sides.stream().flatMap(List::stream).findFirst().map(Run::columns).orElseThrow();
+    int columns = sides.stream().flatMap(List::stream).findFirst().map(Run::columns).orElseThrow();
     double[][] covariance = new double[columns][columns];
     for (List<Run> side : sides) {
       double[] mean = mean(side);

@@ -32,7 +32,8 @@ public final class LearnedRepeatability {
               + " between them");
     }
     CommonLifts common =
-        CommonLifts.of(repeats.subList(0, 1), repeats.subList(1, repeats.size()), true, Question.PLAIN);
+        CommonLifts.of(
+            repeats.subList(0, 1), repeats.subList(1, repeats.size()), true, Question.PLAIN);
     List<Run> runs = new ArrayList<>(common.before());
     runs.addAll(common.after());
     Deviations deviations = Deviations.of(List.of(runs)).orElseThrow();
@@ -43,7 +44,8 @@ public final class LearnedRepeatability {
       int column = i;
       double within =
           runs.stream()
-              .mapToDouble(run -> run.budget(column, Kind.REPEAT).standardUncertainty() / mean[column])
+              .mapToDouble(
+                  run -> run.budget(column, Kind.REPEAT).standardUncertainty() / mean[column])
               .map(u -> u * u)
               .average()
               .orElseThrow();
@@ -52,6 +54,8 @@ public final class LearnedRepeatability {
       nodes.add(new Repeatability.Node(common.lifts()[i], Math.sqrt(between)));
     }
     return new Repeatability(
-        nodes, profile.correlation(), Arrays.stream(profile.degreesOfFreedom()).min().orElseThrow());
+        nodes,
+        profile.correlation(),
+        Arrays.stream(profile.degreesOfFreedom()).min().orElseThrow());
   }
 }

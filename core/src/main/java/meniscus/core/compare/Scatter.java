@@ -16,10 +16,10 @@ import org.hipparchus.distribution.continuous.FDistribution;
  * What taking the head off and putting it back, and reading again, does to a flow: the part of a
  * difference that no calibration can cancel.
  *
- * <p>Known from the bench's stored repeatability, from repeats among the runs compared, or from both
- * pooled by their degrees of freedom. Where a run's own budget holds set-up errors larger than the
- * stored repeatability, the larger of the two counts, not their sum: the repeatability was measured
- * with those errors in it.
+ * <p>Known from the bench's stored repeatability, from repeats among the runs compared, or from
+ * both pooled by their degrees of freedom. Where a run's own budget holds set-up errors larger than
+ * the stored repeatability, the larger of the two counts, not their sum: the repeatability was
+ * measured with those errors in it.
  *
  * @param before of one run of the before side, column by column; empty when nobody knows
  * @param after of one run of the after side
@@ -40,9 +40,9 @@ record Scatter(List<OneRun> before, List<OneRun> after, boolean oneEstimate, Str
   record OneRun(Part between, Part within) {}
 
   static Optional<Scatter> of(List<Run> before, List<Run> after) {
-    boolean sameBench =
-        before.get(0).test().bench().equals(after.get(0).test().bench());
-    Optional<Deviations> both = sameBench ? Deviations.of(List.of(before, after)) : Optional.empty();
+    boolean sameBench = before.get(0).test().bench().equals(after.get(0).test().bench());
+    Optional<Deviations> both =
+        sameBench ? Deviations.of(List.of(before, after)) : Optional.empty();
     Optional<Deviations> first = Deviations.of(List.of(before));
     Optional<Deviations> second = Deviations.of(List.of(after));
     boolean alike =
@@ -58,7 +58,8 @@ record Scatter(List<OneRun> before, List<OneRun> after, boolean oneEstimate, Str
     boolean sameStored =
         before.get(0).test().repeatability().equals(after.get(0).test().repeatability());
     return Optional.of(
-        new Scatter(left.get(), right.get(), pooled && sameStored, told(ofBefore, ofAfter, pooled)));
+        new Scatter(
+            left.get(), right.get(), pooled && sameStored, told(ofBefore, ofAfter, pooled)));
   }
 
   private static String told(
@@ -86,8 +87,7 @@ record Scatter(List<OneRun> before, List<OneRun> after, boolean oneEstimate, Str
     Optional<ScatterProfile> profile = deviations.map(d -> d.profile(lifts));
     Optional<List<OneRun>> known = stored.map(r -> stored(side, mean, r));
     boolean storedHolds =
-        known.isPresent()
-            && (profile.isEmpty() || !beyond(profile.get(), known.get(), mean));
+        known.isPresent() && (profile.isEmpty() || !beyond(profile.get(), known.get(), mean));
     List<OneRun> columns = new ArrayList<>();
     for (int c = 0; c < mean.length; c++) {
       if (profile.isEmpty()) {
@@ -96,7 +96,8 @@ record Scatter(List<OneRun> before, List<OneRun> after, boolean oneEstimate, Str
       }
       boolean lift = c < lifts.length;
       double relative = lift ? profile.get().relativeVariances()[c] : deviations.get().variance(c);
-      double degrees = lift ? profile.get().degreesOfFreedom()[c] : deviations.get().degreesOfFreedom();
+      double degrees =
+          lift ? profile.get().degreesOfFreedom()[c] : deviations.get().degreesOfFreedom();
       Part learned = new Part(relative * mean[c] * mean[c], degrees);
       columns.add(storedHolds ? pooled(learned, known.get().get(c)) : alone(learned));
     }
@@ -133,9 +134,7 @@ record Scatter(List<OneRun> before, List<OneRun> after, boolean oneEstimate, Str
       double setUp = largest.standardUncertainty();
       between[i] = Math.max(learned, setUp);
       double degrees =
-          setUp > learned
-              ? largest.effectiveDegreesOfFreedom()
-              : repeatability.degreesOfFreedom();
+          setUp > learned ? largest.effectiveDegreesOfFreedom() : repeatability.degreesOfFreedom();
       columns.add(new OneRun(new Part(between[i] * between[i], degrees), within(side, i)));
     }
     double correlation =
@@ -165,8 +164,7 @@ record Scatter(List<OneRun> before, List<OneRun> after, boolean oneEstimate, Str
                         b.effectiveDegreesOfFreedom()))
             .toList();
     Estimate sum = Estimate.of(0, parts);
-    return new Part(
-        sum.standardUncertainty() * sum.standardUncertainty(), sum.degreesOfFreedom());
+    return new Part(sum.standardUncertainty() * sum.standardUncertainty(), sum.degreesOfFreedom());
   }
 
   /** True when today's repeats scatter more than the stored figure allows. */
@@ -181,8 +179,7 @@ record Scatter(List<OneRun> before, List<OneRun> after, boolean oneEstimate, Str
                         / (stored.get(i).between.variance() + stored.get(i).within.variance()))
             .average()
             .orElse(1);
-    return ratio
-        > limit(today.degreesOfFreedom()[0], stored.get(0).between.degreesOfFreedom());
+    return ratio > limit(today.degreesOfFreedom()[0], stored.get(0).between.degreesOfFreedom());
   }
 
   /** True when one side's repeats scatter more than the other's, whichever. */
@@ -226,8 +223,7 @@ record Scatter(List<OneRun> before, List<OneRun> after, boolean oneEstimate, Str
                   + 2 * furtherRuns));
     } else {
       parts.add(
-          new Part(
-              b.between.variance() / runsBefore, b.between.degreesOfFreedom() + furtherRuns));
+          new Part(b.between.variance() / runsBefore, b.between.degreesOfFreedom() + furtherRuns));
       parts.add(
           new Part(a.between.variance() / runsAfter, a.between.degreesOfFreedom() + furtherRuns));
     }

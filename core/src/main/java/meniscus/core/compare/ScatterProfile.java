@@ -79,8 +79,8 @@ record ScatterProfile(
   }
 
   /**
-   * Upper limit (95 %) of a correlation known from few runs, by Fisher's transformation: a mean over
-   * lifts is not to look surer than it is because the correlation came out low by chance.
+   * Upper limit (95 %) of a correlation known from few runs, by Fisher's transformation: a mean
+   * over lifts is not to look surer than it is because the correlation came out low by chance.
    */
   static double cautious(double correlation, double degreesOfFreedom) {
     double z = 0.5 * Math.log((1 + correlation) / Math.max(1e-9, 1 - correlation));
@@ -130,8 +130,8 @@ record ScatterProfile(
     }
 
     /**
-     * ν = 2v²/Var(v), with the variance of the fit when sample variances of two lifts are correlated
-     * by the square of the correlation of their values.
+     * ν = 2v²/Var(v), with the variance of the fit when sample variances of two lifts are
+     * correlated by the square of the correlation of their values.
      */
     double[] degreesOfFreedom(double correlation, double runDegreesOfFreedom) {
       int size = x.length;

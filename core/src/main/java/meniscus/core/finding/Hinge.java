@@ -11,8 +11,8 @@ import org.hipparchus.linear.MatrixUtils;
 import org.hipparchus.linear.RealMatrix;
 
 /**
- * Where a straight line begins to fall: y = c up to x = b, y = c − k·(x − b) beyond, k ≥ 0, fitted by
- * generalised least squares with a known covariance.
+ * Where a straight line begins to fall: y = c up to x = b, y = c − k·(x − b) beyond, k ≥ 0, fitted
+ * by generalised least squares with a known covariance.
  *
  * <p>The statistic is the fall of the weighted sum of squares against a constant, the largest over
  * all b tried. Its distribution when there is no fall depends on where the points lie, so the limit
@@ -87,8 +87,7 @@ final class Hinge {
     for (int i = 1; i < scores.length; i++) {
       best = scores[i] > scores[best] ? i : best;
     }
-    double allowed =
-        new FDistribution(1, degreesOfFreedom).inverseCumulativeProbability(0.95);
+    double allowed = new FDistribution(1, degreesOfFreedom).inverseCumulativeProbability(0.95);
     int low = best;
     int high = best;
     for (int i = 0; i < scores.length; i++) {

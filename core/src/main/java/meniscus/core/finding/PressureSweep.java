@@ -15,11 +15,11 @@ import meniscus.core.lift.TestCurve;
 import meniscus.core.uncertainty.Budget;
 
 /**
- * One lift at several test pressures: does the flow coefficient stay the same, or does it fall beyond
- * some pressure, as it does when air lets go of the short side?
+ * One lift at several test pressures: does the flow coefficient stay the same, or does it fall
+ * beyond some pressure, as it does when air lets go of the short side?
  *
- * <p>The coefficient is the effective area CdA, which has compressibility removed. The fit is ln CdA
- * against ln Δp, constant and then falling ({@link Hinge}), with errors common to all pressures
+ * <p>The coefficient is the effective area CdA, which has compressibility removed. The fit is ln
+ * CdA against ln Δp, constant and then falling ({@link Hinge}), with errors common to all pressures
  * cancelling through their shared ids. A breakpoint is named with a chance of 1 % when there is
  * none. What else could do the same is ruled out first: the valve moved by the test pressure, a
  * change of range within the sweep, a Reynolds number so low that the coefficient depends on it.
@@ -49,9 +49,7 @@ public record PressureSweep(
   /** What comes of a pressure sweep. */
   public sealed interface Result {
     <T> T fold(
-        Function<Constant, T> constant,
-        Function<Breaks, T> breaks,
-        Function<NotTold, T> notTold);
+        Function<Constant, T> constant, Function<Breaks, T> breaks, Function<NotTold, T> notTold);
   }
 
   /** The coefficient does not fall within what can be seen. */
@@ -70,8 +68,8 @@ public record PressureSweep(
    * @param lowPa end of its 95 % interval [Pa]
    * @param highPa end of its 95 % interval [Pa]
    * @param dropAtHighest share of the coefficient lost at the highest pressure [1]
-   * @param velocityMPerS mean air velocity at the port's smallest area at the breakpoint [m/s], when
-   *     that area and the room's air are known
+   * @param velocityMPerS mean air velocity at the port's smallest area at the breakpoint [m/s],
+   *     when that area and the room's air are known
    * @param lowMPerS velocity at {@code lowPa}
    * @param highMPerS velocity at {@code highPa}
    */
@@ -144,7 +142,10 @@ public record PressureSweep(
   private static Optional<String> otherwiseExplained(TestCurve test, List<LiftPoint> points) {
     if (points.size() < Hinge.FEWEST_POINTS) {
       return Optional.of(
-          "it takes " + Hinge.FEWEST_POINTS + " test pressures or more, there are " + points.size());
+          "it takes "
+              + Hinge.FEWEST_POINTS
+              + " test pressures or more, there are "
+              + points.size());
     }
     if (points.stream().map(LiftPoint::range).distinct().count() > 1) {
       return Optional.of("the bench's range was changed within the sweep");
@@ -248,8 +249,7 @@ public record PressureSweep(
     String where = "Pressure sweep at " + in.lift(liftM) + ": ";
     String sentence =
         result.fold(
-            constant ->
-                where + "the flow coefficient stays the same, no breakpoint can be seen.",
+            constant -> where + "the flow coefficient stays the same, no breakpoint can be seen.",
             breaks ->
                 where
                     + "beyond "

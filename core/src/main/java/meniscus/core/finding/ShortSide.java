@@ -9,9 +9,9 @@ import java.util.TreeSet;
  * Weighs what speaks for air letting go of the short side.
  *
  * <p>No one sign is proof. Each sign is held to its own false-alarm rate where it is found; here it
- * takes two of different kinds, one of them in the flow itself, before the words "likely short side"
- * are used. Which signs count is common practice of the trade, no source; unsteadiness and two
- * levels at the same lifts are what separated flow does.
+ * takes two of different kinds, one of them in the flow itself, before the words "likely short
+ * side" are used. Which signs count is common practice of the trade, no source; unsteadiness and
+ * two levels at the same lifts are what separated flow does.
  *
  * @param signs what was found
  */

@@ -22,9 +22,9 @@ import org.hipparchus.linear.RealVector;
  * Opening against closing sweep of one test, lift by lift.
  *
  * <p>Two questions share a chance of 1 % of a false answer: do the sweeps differ anywhere (one test
- * over all lifts, d'V⁻¹d against F), and at which lifts (t tests under Holm). The lift that was read
- * counts, not the lift asked: flows are moved by the local slope, and the uncertainty of the lift
- * (backlash) enters as one error common to all lifts of the test.
+ * over all lifts, d'V⁻¹d against F), and at which lifts (t tests under Holm). The lift that was
+ * read counts, not the lift asked: flows are moved by the local slope, and the uncertainty of the
+ * lift (backlash) enters as one error common to all lifts of the test.
  *
  * @param liftsM compared [m]
  * @param closingLessOpening flow closing less flow opening [m³/s]
@@ -120,8 +120,7 @@ public record SweepDifference(
   }
 
   private static Budget budget(LiftPoint up, LiftPoint down, double slope) {
-    double lift =
-        Math.hypot(up.liftU95().orElse(0), down.liftU95().orElse(0)) / NORMAL_95;
+    double lift = Math.hypot(up.liftU95().orElse(0), down.liftU95().orElse(0)) / NORMAL_95;
     return new Budget(
         Stream.of(
                 new Budget(up.budget()).times(-1).contributions(),

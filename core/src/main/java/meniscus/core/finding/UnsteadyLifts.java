@@ -177,16 +177,12 @@ public final class UnsteadyLifts {
   }
 
   private static String said(Optional<LiftPoint> point) {
-    OptionalDouble value =
-        point.map(LiftPoint::unsteadiness).orElse(OptionalDouble.empty());
-    return value.isPresent()
-        ? ", unsteadiness " + InUnits.number(value.getAsDouble(), 1)
-        : "";
+    OptionalDouble value = point.map(LiftPoint::unsteadiness).orElse(OptionalDouble.empty());
+    return value.isPresent() ? ", unsteadiness " + InUnits.number(value.getAsDouble(), 1) : "";
   }
 
   private static String number(Optional<LiftPoint> point) {
-    OptionalDouble value =
-        point.map(LiftPoint::unsteadiness).orElse(OptionalDouble.empty());
+    OptionalDouble value = point.map(LiftPoint::unsteadiness).orElse(OptionalDouble.empty());
     return value.isPresent() ? InUnits.number(value.getAsDouble(), 1) : "unknown";
   }
 

@@ -51,8 +51,7 @@ class ComparisonTest {
     double flow = InventedBench.flow(6e-3);
     double refix = Math.hypot(0.003 * flow, 0.003 * 1.05 * flow);
     double left = 0.008 * 0.05 * flow;
-    assertEquals(
-        Math.hypot(refix, left), at(c, 6).estimate().standardUncertainty(), 1e-9 * flow);
+    assertEquals(Math.hypot(refix, left), at(c, 6).estimate().standardUncertainty(), 1e-9 * flow);
   }
 
   @Test
@@ -268,12 +267,7 @@ class ComparisonTest {
                 p.flowM3PerS(),
                 List.of(
                     new Contribution(
-                        "zero",
-                        Contribution.Kind.SET_UP,
-                        0.01,
-                        50,
-                        p.flowM3PerS(),
-                        "zero"))));
+                        "zero", Contribution.Kind.SET_UP, 0.01, 50, p.flowM3PerS(), "zero"))));
   }
 
   private static TestCurve rough(TestCurve test, double fromLift) {
@@ -369,8 +363,7 @@ class ComparisonTest {
 
   private static TestCurve mapped(
       TestCurve test, java.util.function.UnaryOperator<LiftPoint> change) {
-    return with(
-        test, test.calibration(), test.plan(), test.points().stream().map(change).toList());
+    return with(test, test.calibration(), test.plan(), test.points().stream().map(change).toList());
   }
 
   private static TestCurve withCalibration(TestCurve test, String calibration) {

@@ -48,7 +48,8 @@ class FalseClaimsTest {
         report(n + " stored " + errors, jobs(2000, 71 + n, n, true, errors, NO_CHANGE), 0.06);
       }
       for (int n : new int[] {2, 3, 5}) {
-        report(n + " repeats only " + errors, jobs(2000, 81 + n, n, false, errors, NO_CHANGE), 0.06);
+        report(
+            n + " repeats only " + errors, jobs(2000, 81 + n, n, false, errors, NO_CHANGE), 0.06);
       }
     }
   }

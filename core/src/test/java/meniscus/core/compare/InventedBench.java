@@ -6,8 +6,8 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Random;
 import java.util.function.DoubleUnaryOperator;
-import meniscus.core.flow.Direction;
 import meniscus.core.bench.Repeatability;
+import meniscus.core.flow.Direction;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.PortKind;
@@ -28,8 +28,7 @@ import meniscus.core.uncertainty.Contribution.Kind;
 public final class InventedBench {
 
   /** Sizes of the errors, relative to flow. */
-  public record Errors(
-      double whole, double lift, double own, double repeat, double calibration) {
+  public record Errors(double whole, double lift, double own, double repeat, double calibration) {
 
     /** Adapter placement 0.3 %, lift zero 0.01 mm, 0.1 % of each lift's own, readings 0.12 %. */
     public static final Errors USUAL = new Errors(0.003, 0.01e-3, 0.001, 0.0012, 0.008);
@@ -133,8 +132,7 @@ public final class InventedBench {
   public static Plan plan(List<Double> lifts) {
     List<Rung> ladder = new ArrayList<>();
     for (double lift : lifts) {
-      ladder.add(
-          new Rung(ladder.size() + 1, lift, Sweep.OPENING, OptionalDouble.empty(), false));
+      ladder.add(new Rung(ladder.size() + 1, lift, Sweep.OPENING, OptionalDouble.empty(), false));
     }
     return new Plan(
         new Plan.Part("head H1", "chamber 1", "port 1", "as cast", "job 7"),

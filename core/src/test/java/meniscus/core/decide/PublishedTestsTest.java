@@ -45,8 +45,7 @@ class PublishedTestsTest {
   @Test
   void twoOneSidedTests() {
     double pooled = (94 * 0.95 * 0.95 + 88 * 0.83 * 0.83) / 182;
-    Estimate e =
-        Estimate.of(5.25 - 5.22, List.of(new Part(pooled * (1.0 / 95 + 1.0 / 89), 182)));
+    Estimate e = Estimate.of(5.25 - 5.22, List.of(new Part(pooled * (1.0 / 95 + 1.0 / 89), 182)));
     double margin = 0.43 * Math.sqrt(pooled);
     assertEquals(182, e.degreesOfFreedom(), 1e-9);
     assertEquals(-2.69, (e.value() - margin) / e.standardUncertainty(), 0.005);
@@ -68,8 +67,7 @@ class PublishedTestsTest {
   @Test
   void holmStopsAtTheFirstThatHolds() {
     assertArrayEquals(
-        new boolean[] {true, false, false},
-        Holm.rejected(new double[] {0.001, 0.03, 0.04}, 0.05));
+        new boolean[] {true, false, false}, Holm.rejected(new double[] {0.001, 0.03, 0.04}, 0.05));
   }
 
   /** The equivalence test at 5 % is the 90 % interval lying within the margin. */
