@@ -49,6 +49,9 @@ final class LadderReader {
           "give the lifts once: as \"lifts\", or as \"from\", \"to\" and \"step\", or as \"rungs\"");
     }
     if (single) {
+      if (members.names().contains("sweep")) {
+        throw wrong("\"sweep\" goes into each of the \"rungs\"");
+      }
       members.list("rungs").forEach(this::addOwn);
     } else {
       addSwept(listed ? listed() : stepped());

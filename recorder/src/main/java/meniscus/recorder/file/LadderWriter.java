@@ -37,7 +37,7 @@ final class LadderWriter {
   private static Object lift(double liftM, Unit unit) {
     double number = QuantityText.number(liftM, unit);
     return unit.toSi(number) == liftM
-        ? (Object) number
+        ? (Object) Written.number(number)
         : QuantityText.inSi(liftM, Dimension.LENGTH);
   }
 

@@ -68,7 +68,8 @@ final class SourceForm {
                 .another()
                 .step("of_reading", accuracy.ofReading(), Dimension.RATIO)
                 .step("absolute", accuracy.absoluteSi(), dimension)
-                .step("quantum", accuracy.quantumSi(), dimension))
+                .step("quantum", accuracy.quantumSi(), dimension)
+                .members())
         .step("lag", gauge.lagSeconds(), Dimension.TIME)
         .unless(false, "inverted", gauge.inverted());
   }

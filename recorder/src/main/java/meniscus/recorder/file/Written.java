@@ -32,12 +32,20 @@ final class Written {
 
   /** Text, a number, yes or no, a list or members. */
   Written put(String name, Object value) {
-    members.put(name, value);
+    members.put(name, value instanceof Double number ? number(number) : value);
     return this;
   }
 
+  /** Nothing when there is nothing within. */
   Written put(String name, Written inner) {
-    return put(name, inner.members);
+    return inner.members.isEmpty() ? this : put(name, inner.members);
+  }
+
+  /** A whole number without a point, as people write it. */
+  static Number number(double number) {
+    boolean whole =
+        number == (long) number && Math.abs(number) < 1e15 && Double.compare(number, -0.0) != 0;
+    return whole ? (Number) (long) number : (Number) number;
   }
 
   /** Nothing when the text is empty. */

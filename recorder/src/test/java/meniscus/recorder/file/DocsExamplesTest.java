@@ -56,7 +56,7 @@ class DocsExamplesTest {
             "\"9.5 ft3\"",
             "\"620 ft\"",
             "\"0.1 %\"",
-            "\"40 ms\"",
+            "\"0.04 s\"",
             "\"24 inHg\"")) {
       assertTrue(written.contains(typed), typed + " is missing in\n" + written);
     }
