@@ -10,7 +10,7 @@ import org.junit.jupiter.api.Test;
 /** Reader, schema and page know the same members. */
 class MembersInStepTest {
 
-  private static final int TRIES = 200;
+  private static final int TRIES = 60;
 
   @Test
   void ofTheBenchFile() throws IOException {
