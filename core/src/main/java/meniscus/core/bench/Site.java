@@ -45,4 +45,15 @@ public record Site(OptionalDouble altitudeM, Barometer barometer, double mainsHz
           "the mains frequency is 50 or 60 Hz, was " + mainsHz + " Hz");
     }
   }
+
+  /**
+   * The pressure that the air at the bench really has [Pa].
+   *
+   * @param readPa as the barometer shows it [Pa]
+   */
+  public double stationPa(double readPa) {
+    return barometer == Barometer.STATION
+        ? readPa
+        : meniscus.core.air.Barometer.stationPressure(readPa, altitudeM.getAsDouble());
+  }
 }

@@ -52,6 +52,16 @@ public record Upkeep(
         .max(Comparator.comparing(Leakage::at));
   }
 
+  /**
+   * The newest leakage of a direction, whatever the set-up: the head on its adapter when that was
+   * measured last, else the blanked bench.
+   */
+  public Optional<Leakage> leakage(Direction direction) {
+    return leakages.stream()
+        .filter(leak -> leak.direction() == direction)
+        .max(Comparator.comparing(Leakage::at));
+  }
+
   /** The current calibration of a direction and range. */
   public Optional<CalibrationRef> calibration(Direction direction, String range) {
     return calibrations.stream()

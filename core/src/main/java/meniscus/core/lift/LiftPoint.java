@@ -69,4 +69,31 @@ public record LiftPoint(
   public boolean doubtful() {
     return verdict != Verdict.STEADY || !pressureAsAsked || flowU95.isEmpty();
   }
+
+  /** The same point with its budget worked out. */
+  public LiftPoint withBudget(List<Contribution> contributions, OptionalDouble u95) {
+    return new LiftPoint(
+        rung,
+        keptAt,
+        liftM,
+        sweep,
+        effectiveAreaM2,
+        flowM3PerS,
+        u95,
+        flowRepeatU95,
+        testPressurePa,
+        pressureAsAsked,
+        verdict,
+        unsteadiness,
+        seconds,
+        effectiveSamples,
+        cdCurtain,
+        liftReadM,
+        liftU95,
+        attempt,
+        range,
+        segment,
+        remarks,
+        contributions);
+  }
 }

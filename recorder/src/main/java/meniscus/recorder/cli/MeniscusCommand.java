@@ -28,7 +28,8 @@ public final class MeniscusCommand {
 
   /** All commands, in the order in which the help lists them. */
   private static List<Object> commands(Console console) {
-    return List.of(new JudgeCommand(console), new FigureCommand(console));
+    return List.of(
+        new RecordCommand(console), new JudgeCommand(console), new FigureCommand(console));
   }
 
   /**

@@ -1,0 +1,354 @@
+package meniscus.core.pipeline;
+
+import java.nio.ByteBuffer;
+import java.util.ArrayDeque;
+import java.util.Arrays;
+import java.util.Deque;
+import java.util.List;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import java.util.function.Consumer;
+import meniscus.core.air.AirState;
+import meniscus.core.bench.Bench;
+import meniscus.core.bench.FlowElement;
+import meniscus.core.bench.PortFlow;
+import meniscus.core.bench.PortFlow.Surroundings;
+import meniscus.core.bench.Range;
+import meniscus.core.bench.Source;
+import meniscus.core.bench.Use;
+import meniscus.core.flow.Direction;
+import meniscus.core.flow.ReferenceState;
+import meniscus.core.instrument.Channel;
+import meniscus.core.instrument.Decoder;
+import meniscus.core.instrument.Next;
+import meniscus.core.instrument.Rejected;
+import meniscus.core.instrument.Sink;
+import meniscus.core.steadiness.JudgeSettings;
+import meniscus.core.time.Moment;
+
+/**
+ * The main path: bytes → readings → frames → quantities → aligned pairs → flow samples → window →
+ * lift point. A pure fold: the same bytes, cut anywhere, give the same lift points.
+ *
+ * <ol>
+ *   <li>{@link Tap} turns the bytes of one line into {@link Frame}s (one tap an instrument, which may
+ *       live on that line's own thread);
+ *   <li>{@link #accept} takes every frame, in order of arrival: zero and sign give quantities;
+ *   <li>{@link #pair} brings drop and test pressure to one moment, by interpolation where two
+ *       instruments give them;
+ *   <li>{@link #flowSample} works out the port's effective area of that moment: the flow is averaged,
+ *       not the pressure;
+ *   <li>{@link Window} averages the samples of a rung, with an honest interval and a verdict.
+ * </ol>
+ */
+public final class Acquisition {
+
+  /** The test pressure's rate of change is taken over this long [s]. */
+  private static final double RATE_SPAN_SECONDS = 0.1;
+
+  /** Drop readings that wait for a later pressure reading; more than this and the gauge is gone. */
+  private static final int LONGEST_WAIT = 2000;
+
+  private static final Use[] AIR_USES = {
+    Use.ROOM_TEMPERATURE,
+    Use.ROOM_PRESSURE,
+    Use.ROOM_HUMIDITY,
+    Use.PLENUM_TEMPERATURE,
+    Use.ELEMENT_TEMPERATURE
+  };
+
+  /** The air is worked out anew when a reading moved by more than these [K, Pa, 1, K, K]. */
+  private static final double[] AIR_STEPS = {0.02, 5, 0.005, 0.02, 0.02};
+
+  private final Wiring wiring;
+  private final PortFlow portFlow;
+  private final Window.Rules rules;
+  private final Bench bench;
+  private final double[] latest = new double[Use.values().length];
+  private final double[] latestSeconds = new double[Use.values().length];
+  private final Deque<double[]> drops = new ArrayDeque<>();
+  private final Recent pressureTrace = new Recent(RATE_SPAN_SECONDS);
+  private double lastPressureSeconds = Double.NaN;
+  private double lastPressurePa;
+  private final double[] airInputs = new double[AIR_USES.length];
+  private Surroundings air;
+  private Optional<Window> window = Optional.empty();
+
+  /**
+   * @param bench for the values typed in
+   * @param portFlow with the calibrated element, leakage and plenum of this direction and range
+   * @param wiring of the bench's channels
+   * @param rules how a window is averaged and judged
+   */
+  Acquisition(Bench bench, PortFlow portFlow, Wiring wiring, Window.Rules rules) {
+    this.portFlow = portFlow;
+    this.wiring = wiring;
+    this.rules = rules;
+    this.bench = bench;
+    restart();
+  }
+
+  /**
+   * The path of one bench, range and direction, at its beginning.
+   *
+   * @param element calibrated, of that range
+   * @param channels of each instrument, in the bench's order
+   * @param judge target, cap, calm record
+   * @param reference that flows are reported for
+   * @throws IllegalArgumentException when the bench names a channel that its instrument has not
+   */
+  public static Acquisition of(
+      Bench bench,
+      Range range,
+      FlowElement element,
+      Direction direction,
+      List<List<Channel>> channels,
+      JudgeSettings judge,
+      ReferenceState reference) {
+    return new Acquisition(
+        bench,
+        new PortFlow(
+            element,
+            bench.layout(),
+            direction,
+            bench.upkeep().leakage(direction),
+            bench.plenum()),
+        Wiring.of(bench, range, channels),
+        new Window.Rules(judge, reference));
+  }
+
+  // ---------------------------------------------------------------- 1. bytes → readings → frames
+
+  /** The first half of the path, for one instrument: feeds its decoder and gathers its frames. */
+  public static final class Tap implements Sink {
+
+    private final int instrument;
+    private final Decoder decoder;
+    private final List<Channel> channels;
+    private final Consumer<Frame> frames;
+    private final Consumer<Rejected> rejects;
+    private double[] row;
+
+    /**
+     * @param instrument index in the bench
+     * @param channels of it
+     * @param decoder of its line
+     * @param frames takes each complete frame
+     * @param rejects takes what could not be read
+     */
+    public Tap(
+        int instrument,
+        List<Channel> channels,
+        Decoder decoder,
+        Consumer<Frame> frames,
+        Consumer<Rejected> rejects) {
+      this.instrument = instrument;
+      this.channels = List.copyOf(channels);
+      this.decoder = decoder;
+      this.frames = frames;
+      this.rejects = rejects;
+      this.row = emptyRow();
+    }
+
+    public Next opened(Moment at) {
+      return decoder.opened(at);
+    }
+
+    public Next bytes(Moment at, ByteBuffer buffer) {
+      return decoder.bytes(at, buffer, this);
+    }
+
+    public Next tick(Moment at) {
+      return decoder.tick(at, this);
+    }
+
+    public void lost(Moment at) {
+      decoder.lost(at);
+      row = emptyRow();
+    }
+
+    @Override
+    public void reading(int channel, double value, Moment moment) {
+      row[channel] =
+          Double.isFinite(value) ? channels.get(channel).unit().toSi(value) : Frame.OVERLOAD;
+    }
+
+    @Override
+    public void frame(Moment moment) {
+      if (Arrays.stream(row).allMatch(Double::isNaN)) {
+        return;
+      }
+      Frame complete = new Frame(instrument, moment, row);
+      row = emptyRow();
+      frames.accept(complete);
+    }
+
+    @Override
+    public void rejected(Rejected rejected) {
+      rejects.accept(rejected);
+    }
+
+    private double[] emptyRow() {
+      double[] values = new double[channels.size()];
+      Arrays.fill(values, Double.NaN);
+      return values;
+    }
+  }
+
+  // ---------------------------------------------------------------- 2. frames → quantities
+
+  /** Takes the next frame; moments never fall. */
+  public void accept(Frame frame) {
+    double seconds = frame.moment().seconds();
+    wiring
+        .taps()
+        .forEach(
+            (use, tap) -> {
+              if (tap.feeds(frame)) {
+                latest[use.ordinal()] = tap.quantity(frame.valuesSi()[tap.column()]);
+                latestSeconds[use.ordinal()] = seconds;
+              }
+            });
+    if (feeds(frame, Use.ELEMENT_DROP)) {
+      drops.add(new double[] {seconds, latest(Use.ELEMENT_DROP)});
+      if (drops.size() > LONGEST_WAIT) {
+        drops.removeFirst();
+      }
+    }
+    if (feeds(frame, Use.TEST_PRESSURE)) {
+      pair(seconds, latest(Use.TEST_PRESSURE));
+    }
+    if (feeds(frame, Use.LIFT)) {
+      window.ifPresent(open -> open.lift(seconds, latest(Use.LIFT)));
+    }
+  }
+
+  private boolean feeds(Frame frame, Use use) {
+    Wiring.Tapped tap = wiring.taps().get(use);
+    return tap != null && tap.feeds(frame);
+  }
+
+  // ---------------------------------------------------------------- 3. aligned pairs
+
+  /** A new pressure reading: drops that waited for it get the pressure of their own moment. */
+  private void pair(double seconds, double pressurePa) {
+    while (!drops.isEmpty()) {
+      double[] drop = drops.removeFirst();
+      if (drop[0] == seconds) {
+        flowSample(seconds, drop[1], pressurePa);
+      } else if (lastPressureSeconds < drop[0]) {
+        double share = (drop[0] - lastPressureSeconds) / (seconds - lastPressureSeconds);
+        flowSample(drop[0], drop[1], lastPressurePa + share * (pressurePa - lastPressurePa));
+      }
+    }
+    lastPressureSeconds = seconds;
+    lastPressurePa = pressurePa;
+  }
+
+  // ---------------------------------------------------------------- 4. flow samples
+
+  private void flowSample(double seconds, double dropPa, double pressurePa) {
+    if (Double.isFinite(pressurePa)) {
+      pressureTrace.add(seconds, pressurePa);
+    }
+    if (window.isEmpty()) {
+      return;
+    }
+    if (!Double.isFinite(dropPa) || !(pressurePa > 0) || !roomKnown()) {
+      window.get().dropped(seconds);
+      return;
+    }
+    Surroundings now = surroundings();
+    double massFlow = portFlow.massFlow(dropPa, pressurePa, pressureTrace.rate(), now);
+    double area = portFlow.effectiveArea(massFlow, pressurePa, now);
+    window.get().sample(seconds, area, dropPa, pressurePa, pressureTrace.rate(), now);
+  }
+
+  /** True once temperature and pressure of the room have been read or are typed in. */
+  public boolean roomKnown() {
+    return Double.isFinite(latest(Use.ROOM_TEMPERATURE) + latest(Use.ROOM_PRESSURE));
+  }
+
+  /** The air around the bench, worked out anew only when a reading has moved. */
+  private Surroundings surroundings() {
+    double moved = 0;
+    for (int i = 0; i < AIR_USES.length; i++) {
+      double value = latest(AIR_USES[i]);
+      if (Double.isFinite(value) || Double.isFinite(airInputs[i])) {
+        moved = Math.max(moved, Math.abs(value - airInputs[i]) / AIR_STEPS[i]);
+      }
+    }
+    if (air == null || !(moved <= 1)) {
+      for (int i = 0; i < AIR_USES.length; i++) {
+        airInputs[i] = latest(AIR_USES[i]);
+      }
+      air =
+          portFlow.surroundings(
+              new AirState(airInputs[0], bench.site().stationPa(airInputs[1]), humidity(airInputs[2])),
+              optional(airInputs[3]),
+              optional(airInputs[4]));
+    }
+    return air;
+  }
+
+  /** Without a hygrometer the middle is taken; the budget counts 0 to 100 %. */
+  private static double humidity(double read) {
+    return Double.isFinite(read) ? Math.min(1, Math.max(0, read)) : 0.5;
+  }
+
+  private static OptionalDouble optional(double value) {
+    return Double.isFinite(value) ? OptionalDouble.of(value) : OptionalDouble.empty();
+  }
+
+  // ---------------------------------------------------------------- 5. the window of a rung
+
+  /** Forgets all that was read, as after an interruption; typed values stay. */
+  public void restart() {
+    end();
+    drops.clear();
+    pressureTrace.clear();
+    lastPressureSeconds = Double.NaN;
+    air = null;
+    Arrays.fill(latest, Double.NaN);
+    Arrays.fill(latestSeconds, Double.NEGATIVE_INFINITY);
+    for (Use use : AIR_USES) {
+      latest[use.ordinal()] =
+          bench
+              .source(use)
+              .map(source -> source.fold(gauge -> Double.NaN, Source.Typed::valueSi))
+              .orElse(Double.NaN);
+    }
+  }
+
+  /** Opens a window: samples from here on belong to a rung. An open window is dropped. */
+  public Window begin(Moment at) {
+    Window opened = new Window(rules, at);
+    window = Optional.of(opened);
+    return opened;
+  }
+
+  /** Closes the window, if one is open. */
+  public void end() {
+    window = Optional.empty();
+  }
+
+  public Optional<Window> window() {
+    return window;
+  }
+
+  /** The newest quantity of a use [SI]; NaN when there is none or it is out of range. */
+  public double latest(Use use) {
+    return latest[use.ordinal()];
+  }
+
+  /** When it arrived [s]; negative infinity when never. */
+  public double latestSeconds(Use use) {
+    return latestSeconds[use.ordinal()];
+  }
+
+  /** True when an instrument gives this use. */
+  public boolean measured(Use use) {
+    return wiring.taps().containsKey(use);
+  }
+
+}

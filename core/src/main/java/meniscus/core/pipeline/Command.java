@@ -1,0 +1,117 @@
+package meniscus.core.pipeline;
+
+import java.util.Objects;
+import java.util.OptionalInt;
+import java.util.function.Function;
+
+/** What the operator can ask of a run. */
+public sealed interface Command {
+
+  <T> T fold(
+      Function<Keep, T> keep,
+      Function<Redo, T> redo,
+      Function<Skip, T> skip,
+      Function<Undo, T> undo,
+      Function<Note, T> note,
+      Function<Stop, T> stop);
+
+  /**
+   * Keep the rung: as soon as its average is good, or as it stands.
+   *
+   * @param asItStands do not wait for the average to be good
+   */
+  record Keep(boolean asItStands) implements Command {
+    @Override
+    public <T> T fold(
+        Function<Keep, T> keep,
+        Function<Redo, T> redo,
+        Function<Skip, T> skip,
+        Function<Undo, T> undo,
+        Function<Note, T> note,
+        Function<Stop, T> stop) {
+      return keep.apply(this);
+    }
+  }
+
+  /**
+   * Throw a value away and take it again.
+   *
+   * @param rung which one; empty for the one being averaged, else the last kept
+   */
+  record Redo(OptionalInt rung) implements Command {
+    @Override
+    public <T> T fold(
+        Function<Keep, T> keep,
+        Function<Redo, T> redo,
+        Function<Skip, T> skip,
+        Function<Undo, T> undo,
+        Function<Note, T> note,
+        Function<Stop, T> stop) {
+      return redo.apply(this);
+    }
+  }
+
+  /** Leave the rung empty. */
+  record Skip() implements Command {
+    @Override
+    public <T> T fold(
+        Function<Keep, T> keep,
+        Function<Redo, T> redo,
+        Function<Skip, T> skip,
+        Function<Undo, T> undo,
+        Function<Note, T> note,
+        Function<Stop, T> stop) {
+      return skip.apply(this);
+    }
+  }
+
+  /** Take the last keep, redo or skip back. */
+  record Undo() implements Command {
+    @Override
+    public <T> T fold(
+        Function<Keep, T> keep,
+        Function<Redo, T> redo,
+        Function<Skip, T> skip,
+        Function<Undo, T> undo,
+        Function<Note, T> note,
+        Function<Stop, T> stop) {
+      return undo.apply(this);
+    }
+  }
+
+  /** Write a remark. */
+  record Note(String text) implements Command {
+    public Note {
+      Objects.requireNonNull(text);
+    }
+
+    @Override
+    public <T> T fold(
+        Function<Keep, T> keep,
+        Function<Redo, T> redo,
+        Function<Skip, T> skip,
+        Function<Undo, T> undo,
+        Function<Note, T> note,
+        Function<Stop, T> stop) {
+      return note.apply(this);
+    }
+  }
+
+  /** End the test with what is kept. */
+  record Stop(String why) implements Command {
+    public Stop {
+      Objects.requireNonNull(why);
+    }
+
+    @Override
+    public <T> T fold(
+        Function<Keep, T> keep,
+        Function<Redo, T> redo,
+        Function<Skip, T> skip,
+        Function<Undo, T> undo,
+        Function<Note, T> note,
+        Function<Stop, T> stop) {
+      return stop.apply(this);
+    }
+  }
+}

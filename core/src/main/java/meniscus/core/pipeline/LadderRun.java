@@ -1,0 +1,461 @@
+package meniscus.core.pipeline;
+
+import java.time.Instant;
+import java.util.List;
+import java.util.Locale;
+import java.util.Optional;
+import java.util.OptionalInt;
+import meniscus.core.bench.Use;
+import meniscus.core.lift.LiftPoint;
+import meniscus.core.lift.Plan;
+import meniscus.core.lift.Rung;
+import meniscus.core.lift.ShortPressure;
+import meniscus.core.lift.TestEvent;
+import meniscus.core.pipeline.RunState.Phase;
+import meniscus.core.quantity.Value;
+import meniscus.core.steadiness.Judged;
+import meniscus.core.steadiness.Verdict;
+import meniscus.core.time.Moment;
+
+/**
+ * Leads one test along its ladder: recognises that a rung is set, opens its window, keeps it (by
+ * itself when hands-free), and takes commands. A pure state machine on frames, commands and moments.
+ *
+ * <p>A window opens when the read lift rests within the rung's tolerance and the test pressure is
+ * within the aim band. Without a lift channel it opens when the operator lets the test pressure fall
+ * below half the aim and restores it, or presses the key; a change of flow alone never opens one.
+ * Nothing is kept with the blower off.
+ */
+public final class LadderRun {
+
+  /** The common test pressure stays this much below what the weakest rung reached. */
+  private static final double COMMON_MARGIN = 0.99;
+
+  /** Decisions are taken this often [s]. */
+  private static final double DECIDE_EVERY_SECONDS = 0.05;
+
+  private final Acquisition acquisition;
+  private final PointMaker pointMaker;
+  private final Plan plan;
+  private final boolean handsFree;
+  private final RunLog log;
+  private final Ladder ladder;
+  private final RungWatch watch;
+  private double commonAimPa = Double.POSITIVE_INFINITY;
+  private double decidedAt = Double.NEGATIVE_INFINITY;
+  private boolean faultTold;
+  private int armed;
+  private boolean stopped;
+  private int segment;
+  private long rows;
+  private Moment now = Moment.START;
+
+  /**
+   * @param acquisition the main path of this bench
+   * @param pointMaker makes a point of a window
+   * @param plan with its ladder
+   * @param handsFree keep by itself
+   * @param log where events and points go
+   */
+  public LadderRun(
+      Acquisition acquisition, PointMaker pointMaker, Plan plan, boolean handsFree, RunLog log) {
+    this.acquisition = acquisition;
+    this.pointMaker = pointMaker;
+    this.plan = plan;
+    this.handsFree = handsFree;
+    this.log = log;
+    this.ladder = new Ladder(plan.ladder());
+    this.watch = new RungWatch(acquisition, plan);
+  }
+
+  // ------------------------------------------------------------------ what happens to it
+
+  /** A segment begins: at the start, and after each interruption. */
+  public void segment(Moment at, Instant utc) {
+    now = at;
+    segment++;
+    acquisition.restart();
+    watch.forget();
+    record(TestEvent.Kind.SEGMENT, utc.toString());
+    askNext();
+  }
+
+  /**
+   * Takes up what earlier segments kept, before {@link #segment} is called. The last kept rung is
+   * taken once more, to see whether the interruption moved anything.
+   *
+   * @param kept points that stand
+   * @param skipped rung numbers left empty
+   * @param segments so far
+   * @param rowsSoFar sample rows so far
+   */
+  public void takeUp(
+      List<LiftPoint> kept, List<Integer> skipped, int segments, long rowsSoFar) {
+    ladder.takeUp(kept, skipped);
+    segment = segments;
+    rows = rowsSoFar;
+  }
+
+  /** The next frame has arrived (and has been written down). */
+  public void frame(Frame frame) {
+    now = frame.moment();
+    rows++;
+    acquisition.accept(frame);
+    double seconds = now.seconds();
+    watch.look(seconds);
+    if (seconds - decidedAt >= DECIDE_EVERY_SECONDS) {
+      decidedAt = seconds;
+      decide(seconds);
+    }
+  }
+
+  /** Something that belongs in the record happened outside: an instrument lost, a clock jump. */
+  public void happened(Moment at, TestEvent.Kind kind, String detail) {
+    now = at.isAfter(now) ? at : now;
+    record(kind, detail);
+    if (kind == TestEvent.Kind.LOST) {
+      breakOff("an instrument is gone");
+      watch.forget();
+    }
+  }
+
+  public void command(Command command) {
+    command.fold(
+        keep -> done(() -> keep(keep.asItStands())),
+        redo -> done(() -> redo(redo.rung())),
+        skip -> done(this::skip),
+        undo -> done(this::undo),
+        note -> done(() -> record(TestEvent.Kind.NOTE, note.text())),
+        stop -> done(() -> stop(stop.why())));
+  }
+
+  private static Object done(Runnable act) {
+    act.run();
+    return null;
+  }
+
+  // ------------------------------------------------------------------ what can be seen
+
+  public boolean finished() {
+    return stopped || ladder.done();
+  }
+
+  /** The points that stand, in the order of the ladder. */
+  public List<LiftPoint> points() {
+    return ladder.points();
+  }
+
+  /** Rungs that are neither kept nor left empty. */
+  public int openRungs() {
+    return ladder.openRungs();
+  }
+
+  /** Keeps that wait for a good average. */
+  public int armed() {
+    return armed;
+  }
+
+  public Plan plan() {
+    return plan;
+  }
+
+  /** The test pressure asked for now [Pa]. */
+  public double aimPa() {
+    double asked = ladder.done() ? plan.testPressurePa() : plan.aimPa(ladder.wanted());
+    return Math.min(commonAimPa, asked);
+  }
+
+  /** The rung that is wanted or averaged; empty when all are done. */
+  public Optional<Rung> wanted() {
+    return finished() ? Optional.empty() : Optional.of(ladder.wanted());
+  }
+
+  /** True when a good average is there and nobody has said to keep it. */
+  public boolean averageWaits() {
+    return armed == 0
+        && acquisition
+            .window()
+            .map(window -> window.judged().precise() && window.judged().decided())
+            .orElse(false);
+  }
+
+  public RunState state() {
+    Optional<Window> window = acquisition.window();
+    Optional<Judged> judged = window.map(Window::judged);
+    double[] flow = pointMaker.flowOf(judged);
+    return new RunState(
+        phase(),
+        wanted(),
+        aimPa(),
+        judged,
+        flow[0],
+        flow[1],
+        window.map(open -> now.secondsSince(open.began())).orElse(0.0),
+        acquisition.latest(Use.TEST_PRESSURE),
+        acquisition.latest(Use.LIFT),
+        armed,
+        ladder.marks());
+  }
+
+  private Phase phase() {
+    if (finished()) {
+      return Phase.DONE;
+    }
+    if (acquisition.window().isPresent()) {
+      return Phase.AVERAGING;
+    }
+    return watch.blowerOff(aimPa()) ? Phase.BLOWER_OFF : Phase.WAITING;
+  }
+
+  // ------------------------------------------------------------------ deciding
+
+  private void decide(double seconds) {
+    if (finished() || !watch.seesPressure()) {
+      return;
+    }
+    if (watch.findsShortPressure(ladder.wanted(), aimPa(), seconds)) {
+      shortPressure(watch.pressurePa());
+      return;
+    }
+    if (acquisition.window().isPresent()) {
+      watchWindow(acquisition.window().get(), seconds);
+    } else if (watch.isSet(ladder.wanted(), aimPa(), seconds)) {
+      open();
+    }
+  }
+
+  private void shortPressure(double reachedPa) {
+    String reached =
+        "rung "
+            + ladder.wanted().number()
+            + ": the blower gives "
+            + text(reachedPa)
+            + " of the "
+            + text(aimPa())
+            + " asked; ";
+    if (plan.shortPressure() == ShortPressure.KEEP) {
+      tell(Told.Kind.SHORT_PRESSURE, reached + "kept so, rescaled and marked");
+    } else if (plan.shortPressure() == ShortPressure.SKIP) {
+      tell(Told.Kind.SHORT_PRESSURE, reached + "left empty, as planned");
+      skip();
+    } else {
+      takeCommonPressure(reached, reachedPa);
+    }
+  }
+
+  /** The whole ladder at what this rung reaches: rungs kept at more are taken again. */
+  private void takeCommonPressure(String reached, double reachedPa) {
+    commonAimPa = COMMON_MARGIN * reachedPa;
+    tell(
+        Told.Kind.SHORT_PRESSURE,
+        reached + "the whole ladder is taken at " + text(commonAimPa) + " instead");
+    acquisition.end();
+    for (Rung rung : ladder.reopenAbove(commonAimPa * (1 + plan.aimBand()))) {
+      record(TestEvent.Kind.REDO, "rung=" + rung.number());
+    }
+    goOn();
+  }
+
+  private void open() {
+    acquisition.begin(now);
+    watch.windowOpens();
+    faultTold = false;
+    record(
+        TestEvent.Kind.BEGUN,
+        String.format(
+            Locale.ROOT,
+            "rung=%d attempt=%d aim_pa=%s segment=%d",
+            ladder.wanted().number(),
+            ladder.attempt(),
+            aimPa(),
+            segment));
+  }
+
+  private void watchWindow(Window window, double seconds) {
+    String broken = watch.breaksOff(aimPa(), seconds);
+    if (!broken.isEmpty()) {
+      breakOff(broken);
+      return;
+    }
+    Judged judged = window.judged();
+    if (judged.verdict() == Verdict.FAULTY && judged.decided() && !faultTold) {
+      faultTold = true;
+      tell(Told.Kind.FAULT, String.join("; ", judged.reasons()));
+    }
+    if ((handsFree || armed > 0) && isGood(window, judged)) {
+      keepNow(window);
+    }
+  }
+
+  private boolean isGood(Window window, Judged judged) {
+    if (judged.mean().isEmpty()
+        || judged.verdict() == Verdict.FAULTY
+        || judged.verdict() == Verdict.BRIEF) {
+      return false;
+    }
+    boolean late = now.secondsSince(window.began()) >= plan.longestSeconds();
+    return late
+        || judged.precise() && judged.decided() && judged.verdict() != Verdict.DRIFTING;
+  }
+
+  // ------------------------------------------------------------------ commands
+
+  private void keep(boolean asItStands) {
+    if (finished()) {
+      tell(Told.Kind.REFUSED, "nothing to keep: all rungs are done");
+      return;
+    }
+    Optional<Window> window = acquisition.window();
+    if (!asItStands) {
+      watch.startByKey();
+      armed = Math.min(armed + 1, ladder.openRungs());
+      tell(
+          Told.Kind.ARMED,
+          "rung "
+              + ladder.wanted().number()
+              + " is kept as soon as its average is good (\"keep now\" keeps it as it stands)");
+    } else if (window.isPresent()
+        && window.get().judged().mean().isPresent()
+        && !watch.blowerOff(aimPa())) {
+      keepNow(window.get());
+    } else {
+      tell(Told.Kind.REFUSED, "nothing to keep yet: there is no average at this rung");
+    }
+  }
+
+  private void keepNow(Window window) {
+    Rung rung = ladder.wanted();
+    int attempt = ladder.attempt();
+    Optional<LiftPoint> point =
+        pointMaker
+            .point(window, rung, attempt, aimPa(), segment, now, ladder.points())
+            .map(PointMaker.Kept::point);
+    if (point.isEmpty()) {
+      return;
+    }
+    acquisition.end();
+    armed = Math.max(0, armed - 1);
+    Optional<LiftPoint> repeated = ladder.keep(point.get());
+    log.kept(
+        new TestEvent(
+            now, rows, TestEvent.Kind.KEPT, "rung=" + rung.number() + " attempt=" + attempt),
+        point.get());
+    repeated.ifPresent(before -> tellStep(before, point.get()));
+    goOn();
+  }
+
+  private void redo(OptionalInt number) {
+    int index =
+        number.isPresent()
+            ? ladder.indexOf(number.getAsInt())
+            : acquisition.window().isPresent() ? ladder.wantedIndex() : ladder.lastKept();
+    if (index < 0) {
+      tell(Told.Kind.REFUSED, "nothing to redo: no such rung is kept or being averaged");
+      return;
+    }
+    acquisition.end();
+    if (ladder.redo(index)) {
+      record(TestEvent.Kind.REDO, "rung=" + ladder.rung(index).number());
+    }
+    goOn();
+  }
+
+  private void skip() {
+    if (finished()) {
+      tell(Told.Kind.REFUSED, "nothing to skip: all rungs are done");
+      return;
+    }
+    acquisition.end();
+    int number = ladder.wanted().number();
+    if (ladder.skip()) {
+      record(TestEvent.Kind.SKIPPED, "rung=" + number);
+    }
+    goOn();
+  }
+
+  private void undo() {
+    Optional<Ladder.TakenBack> back = ladder.undo();
+    if (back.isEmpty()) {
+      tell(Told.Kind.REFUSED, "nothing to undo");
+      return;
+    }
+    acquisition.end();
+    record(
+        TestEvent.Kind.UNDONE,
+        "rung="
+            + back.get().rung().number()
+            + " now="
+            + back.get().now()
+            + " step="
+            + back.get().what());
+    goOn();
+  }
+
+  private void stop(String why) {
+    if (!stopped) {
+      acquisition.end();
+      stopped = true;
+      record(TestEvent.Kind.STOPPED, why);
+    }
+  }
+
+  // ------------------------------------------------------------------ small steps
+
+  private void breakOff(String why) {
+    if (acquisition.window().isPresent()) {
+      acquisition.end();
+      watch.brokenOff();
+      tell(
+          Told.Kind.BROKEN_OFF,
+          "rung " + ladder.wanted().number() + ": averaging begins anew, " + why);
+    }
+  }
+
+  private void goOn() {
+    watch.nextRung(armed > 0);
+    askNext();
+  }
+
+  private void askNext() {
+    if (ladder.done()) {
+      tell(Told.Kind.COMPLETE, "all rungs are done");
+      return;
+    }
+    Rung rung = ladder.wanted();
+    tell(
+        Told.Kind.NEXT,
+        "next: rung "
+            + rung.number()
+            + ", lift "
+            + Value.ofSi(rung.liftM(), plan.units().lift()).toString(3)
+            + ", "
+            + rung.sweep().word());
+  }
+
+  private void tellStep(LiftPoint before, LiftPoint after) {
+    double step = after.flowM3PerS() - before.flowM3PerS();
+    double repeat = Math.hypot(before.flowRepeatU95().orElse(0), after.flowRepeatU95().orElse(0));
+    tell(
+        Told.Kind.STEP,
+        "rung "
+            + before.rung()
+            + " after the interruption: "
+            + Value.ofSi(step, plan.units().flow()).toString(2)
+            + " from before, "
+            + (Math.abs(step) <= repeat
+                ? "within its repeat interval"
+                : "more than its repeat interval: check zero, head and adapter"));
+  }
+
+  private String text(double pascals) {
+    return Value.ofSi(pascals, plan.units().pressure()).toString(2);
+  }
+
+  private void record(TestEvent.Kind kind, String detail) {
+    log.event(new TestEvent(now, rows, kind, detail));
+  }
+
+  private void tell(Told.Kind kind, String sentence) {
+    log.told(new Told(kind, sentence));
+  }
+}

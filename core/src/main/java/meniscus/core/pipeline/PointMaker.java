@@ -1,0 +1,163 @@
+package meniscus.core.pipeline;
+
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.List;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import meniscus.core.bench.PointMeans;
+import meniscus.core.flow.ReferenceState;
+import meniscus.core.lift.LiftPoint;
+import meniscus.core.lift.Plan;
+import meniscus.core.lift.Rung;
+import meniscus.core.steadiness.Judged;
+import meniscus.core.time.Moment;
+import meniscus.core.uncertainty.Budget;
+import meniscus.core.uncertainty.Contribution;
+
+/** Makes the lift point of a window: the mean with its whole uncertainty budget. */
+public final class PointMaker {
+
+  private final Plan plan;
+  private final String range;
+  private final ReferenceState reference;
+  private final FlowBudget budget;
+
+  /** Where the contributions to a flow come from. */
+  @FunctionalInterface
+  public interface FlowBudget {
+    /** Contributions to the flow of these means [m³/s]. */
+    List<Contribution> contributions(PointMeans means);
+  }
+
+  /**
+   * @param range of the bench that is used
+   * @param reference that flows are reported for
+   */
+  public PointMaker(Plan plan, String range, ReferenceState reference, FlowBudget budget) {
+    this.plan = plan;
+    this.range = range;
+    this.reference = reference;
+    this.budget = budget;
+  }
+
+  /** A kept window, with what is needed to work its budget out again once its neighbours are known. */
+  public record Kept(LiftPoint point, PointMeans means) {}
+
+  /**
+   * The point of a window.
+   *
+   * @param aimPa test pressure that was asked for [Pa]
+   * @param others kept so far, to know how the flow changes with lift
+   * @return empty while the window has no mean
+   */
+  Optional<Kept> point(
+      Window window,
+      Rung rung,
+      int attempt,
+      double aimPa,
+      int segment,
+      Moment at,
+      List<LiftPoint> others) {
+    return window
+        .means()
+        .map(means -> make(window.judged(), means, rung, attempt, aimPa, segment, at))
+        .map(kept -> withSlope(kept, others));
+  }
+
+  /** The points of a finished test: each budget with the slope between its neighbours. */
+  public List<LiftPoint> finished(List<Kept> kept) {
+    List<LiftPoint> points = kept.stream().map(Kept::point).toList();
+    return kept.stream().map(each -> withSlope(each, points).point()).toList();
+  }
+
+  /** Reported flow and the half-width of its repeat interval [m³/s]; NaN where not known. */
+  double[] flowOf(Optional<Judged> judged) {
+    double area = judged.map(Judged::mean).orElse(OptionalDouble.empty()).orElse(Double.NaN);
+    double u95 = judged.map(Judged::u95).orElse(OptionalDouble.empty()).orElse(Double.NaN);
+    double perArea = reference.volumeFlow(1);
+    return new double[] {area * perArea, u95 * perArea};
+  }
+
+  private Kept make(
+      Judged judged,
+      PointMeans means,
+      Rung rung,
+      int attempt,
+      double aimPa,
+      int segment,
+      Moment at) {
+    double perArea = reference.volumeFlow(1);
+    double curtain = plan.setUp().curtainAreaM2(rung.liftM());
+    List<String> remarks = new ArrayList<>(judged.reasons());
+    boolean asAsked = Math.abs(means.testPressurePa() - aimPa) <= plan.aimBand() * aimPa;
+    if (means.temperatureAssumed()) {
+      remarks.add("no thermometer in the plenum: motor heat assumed");
+    }
+    LiftPoint bare =
+        new LiftPoint(
+            rung.number(),
+            at,
+            rung.liftM(),
+            rung.sweep(),
+            means.effectiveAreaM2(),
+            means.flowM3PerS(),
+            OptionalDouble.empty(),
+            scaled(judged.u95(), perArea),
+            means.testPressurePa(),
+            asAsked,
+            judged.verdict(),
+            judged.unsteadiness(),
+            means.seconds(),
+            judged.effectiveSamples(),
+            curtain > 0
+                ? OptionalDouble.of(means.effectiveAreaM2() / curtain)
+                : OptionalDouble.empty(),
+            means.liftM(),
+            OptionalDouble.empty(),
+            attempt,
+            range,
+            segment,
+            remarks,
+            List.of());
+    return new Kept(bare, means);
+  }
+
+  private Kept withSlope(Kept kept, List<LiftPoint> others) {
+    OptionalDouble slope = slope(kept.point(), others);
+    PointMeans means =
+        slope.isPresent() ? kept.means().withSlope(slope.getAsDouble()) : kept.means();
+    List<Contribution> contributions = budget.contributions(means);
+    Budget whole = new Budget(contributions);
+    OptionalDouble u95 =
+        kept.point().flowRepeatU95().isPresent()
+            ? OptionalDouble.of(whole.u95())
+            : OptionalDouble.empty();
+    return new Kept(kept.point().withBudget(contributions, u95), means);
+  }
+
+  /** Change of flow with lift between the nearest kept lifts of the same sweep [m²/s]. */
+  static OptionalDouble slope(LiftPoint point, List<LiftPoint> others) {
+    Optional<LiftPoint> below =
+        others.stream()
+            .filter(other -> other.sweep() == point.sweep() && other.liftM() < point.liftM())
+            .max(Comparator.comparingDouble(LiftPoint::liftM));
+    Optional<LiftPoint> above =
+        others.stream()
+            .filter(other -> other.sweep() == point.sweep() && other.liftM() > point.liftM())
+            .min(Comparator.comparingDouble(LiftPoint::liftM));
+    if (below.isEmpty() && above.isEmpty()) {
+      return OptionalDouble.empty();
+    }
+    LiftPoint low = below.orElse(point);
+    LiftPoint high = above.orElse(point);
+    return OptionalDouble.of(
+        (high.flowM3PerS() - low.flowM3PerS()) / (high.liftM() - low.liftM()));
+  }
+
+  private static OptionalDouble scaled(OptionalDouble value, double factor) {
+    return value.isPresent()
+        ? OptionalDouble.of(value.getAsDouble() * factor)
+        : OptionalDouble.empty();
+  }
+}

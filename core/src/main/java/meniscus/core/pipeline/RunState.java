@@ -1,0 +1,64 @@
+package meniscus.core.pipeline;
+
+import java.util.List;
+import java.util.Optional;
+import meniscus.core.lift.LiftPoint;
+import meniscus.core.lift.Rung;
+import meniscus.core.steadiness.Judged;
+
+/**
+ * What can be seen of a run at one moment.
+ *
+ * @param phase what it is doing
+ * @param rung the rung that is wanted or averaged; empty when all are done
+ * @param aimPa its test pressure [Pa]
+ * @param judged the open window's average, when one is open
+ * @param flowM3PerS reported flow of that average [m³/s]; NaN without one
+ * @param flowRepeatU95 half-width of its repeat interval [m³/s]; NaN when not known
+ * @param windowSeconds age of the window [s]
+ * @param testPressurePa newest [Pa]; NaN when there is none
+ * @param liftM newest read lift [m]; NaN when there is none
+ * @param armed keeps that wait for a good average
+ * @param marks one a rung of the ladder
+ */
+public record RunState(
+    Phase phase,
+    Optional<Rung> rung,
+    double aimPa,
+    Optional<Judged> judged,
+    double flowM3PerS,
+    double flowRepeatU95,
+    double windowSeconds,
+    double testPressurePa,
+    double liftM,
+    int armed,
+    List<Mark> marks) {
+
+  /** What a run is doing. */
+  public enum Phase {
+    /** The test pressure is far below the aim. */
+    BLOWER_OFF,
+    /** Lift or test pressure is not yet what the rung asks. */
+    WAITING,
+    /** A window is open. */
+    AVERAGING,
+    /** All rungs are kept or skipped, or the test was stopped. */
+    DONE;
+
+    public String word() {
+      return name().toLowerCase(java.util.Locale.ROOT).replace('_', ' ');
+    }
+  }
+
+  /**
+   * How a rung of the ladder stands.
+   *
+   * @param point when it is kept
+   * @param skipped when it is left empty
+   */
+  public record Mark(Rung rung, Optional<LiftPoint> point, boolean skipped) {
+    public boolean open() {
+      return point.isEmpty() && !skipped;
+    }
+  }
+}

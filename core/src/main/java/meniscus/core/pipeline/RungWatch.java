@@ -1,0 +1,165 @@
+package meniscus.core.pipeline;
+
+import meniscus.core.bench.Use;
+import meniscus.core.lift.Plan;
+import meniscus.core.lift.Rung;
+
+/** Watches lift and test pressure: is the rung set, does it stay so, is the blower at its end? */
+final class RungWatch {
+
+  /** Below this share of the aim the blower counts as off. */
+  private static final double BLOWER_OFF_SHARE = 0.25;
+
+  /** Without a lift channel: the pressure must have fallen below this share of the aim. */
+  private static final double LET_FALL_SHARE = 0.5;
+
+  /** A pressure short of the band that moves less than this share of the aim in half a second … */
+  private static final double RESTING_SHARE = 0.01;
+
+  /** … for this long is all that the blower gives [s]. */
+  private static final double SHORT_FOR_SECONDS = 4;
+
+  /** A window bears a test pressure outside the band for this long [s]. */
+  private static final double OUT_OF_BAND_SECONDS = 1;
+
+  private final Acquisition acquisition;
+  private final Plan plan;
+  private final Recent lift = new Recent(0.6);
+  private final Recent pressure = new Recent(1.0);
+  private boolean needsFall;
+  private boolean startByKey;
+  private boolean shortHere;
+  private double shortSince = Double.NaN;
+  private double outOfBandSince = Double.NaN;
+  private double windowLiftM;
+  private double windowPressurePa;
+
+  RungWatch(Acquisition acquisition, Plan plan) {
+    this.acquisition = acquisition;
+    this.plan = plan;
+  }
+
+  /** A frame was accepted: looks at what it brought. */
+  void look(double seconds) {
+    add(pressure, Use.TEST_PRESSURE, seconds);
+    add(lift, Use.LIFT, seconds);
+  }
+
+  private void add(Recent recent, Use use, double seconds) {
+    double value = acquisition.latest(use);
+    if (acquisition.latestSeconds(use) == seconds && Double.isFinite(value)) {
+      recent.add(seconds, value);
+    }
+  }
+
+  /** An instrument is gone: what was seen of it says nothing any more. */
+  void forget() {
+    pressure.clear();
+    lift.clear();
+  }
+
+  /** The next rung is wanted: what holds for the last one does not hold for it. */
+  void nextRung(boolean byKey) {
+    needsFall = true;
+    startByKey = byKey;
+    shortHere = false;
+    shortSince = Double.NaN;
+  }
+
+  void startByKey() {
+    startByKey = true;
+  }
+
+  boolean seesPressure() {
+    return !pressure.isEmpty();
+  }
+
+  double pressurePa() {
+    return pressure.mean();
+  }
+
+  boolean blowerOff(double aimPa) {
+    return pressure.isEmpty() || pressure.mean() < BLOWER_OFF_SHARE * aimPa;
+  }
+
+  /** True when lift and test pressure are what the rung asks, and rest. */
+  boolean isSet(Rung rung, double aimPa, double seconds) {
+    if (pressure.mean() < LET_FALL_SHARE * aimPa) {
+      needsFall = false;
+    }
+    return acquisition.roomKnown()
+        && !blowerOff(aimPa)
+        && pressure.covers(0.5)
+        && (inBand(aimPa) || shortHere)
+        && liftWillDo(rung, seconds);
+  }
+
+  private boolean inBand(double aimPa) {
+    return Math.abs(pressure.mean() - aimPa) <= plan.aimBand() * aimPa;
+  }
+
+  private boolean liftWillDo(Rung rung, double seconds) {
+    if (!acquisition.measured(Use.LIFT)) {
+      return startByKey || !needsFall;
+    }
+    return lift.covers(0.5)
+        && seconds - lift.newest() < 1
+        && Math.abs(lift.mean() - rung.liftM()) <= plan.toleranceM()
+        && Math.abs(lift.movement()) <= plan.toleranceM() / 2;
+  }
+
+  /**
+   * True once at a rung, when the pressure rests below the band with the lift set: that is all the
+   * blower gives.
+   */
+  boolean findsShortPressure(Rung rung, double aimPa, double seconds) {
+    boolean rests =
+        pressure.covers(0.5)
+            && pressure.mean() < (1 - plan.aimBand()) * aimPa
+            && pressure.mean() > LET_FALL_SHARE * aimPa
+            && Math.abs(pressure.movement()) < RESTING_SHARE * aimPa
+            && liftWillDo(rung, seconds);
+    if (!rests) {
+      shortSince = Double.NaN;
+    } else if (Double.isNaN(shortSince)) {
+      shortSince = seconds;
+    }
+    if (shortHere || !(seconds - shortSince >= SHORT_FOR_SECONDS)) {
+      return false;
+    }
+    shortHere = true;
+    return true;
+  }
+
+  /** A window opens with lift and pressure as they are now. */
+  void windowOpens() {
+    windowLiftM = lift.isEmpty() ? Double.NaN : lift.mean();
+    windowPressurePa = pressure.mean();
+    outOfBandSince = Double.NaN;
+  }
+
+  /** Why an open window is no longer of one piece; empty when it is. */
+  String breaksOff(double aimPa, double seconds) {
+    if (acquisition.measured(Use.LIFT)
+        && Math.abs(lift.mean() - windowLiftM) > plan.toleranceM()) {
+      return "the valve moved";
+    }
+    boolean stays =
+        (inBand(aimPa) || shortHere)
+            && Math.abs(pressure.mean() - windowPressurePa) <= 2 * plan.aimBand() * aimPa;
+    if (stays) {
+      outOfBandSince = Double.NaN;
+    } else if (Double.isNaN(outOfBandSince)) {
+      outOfBandSince = seconds;
+    }
+    return blowerOff(aimPa) || seconds - outOfBandSince > OUT_OF_BAND_SECONDS
+        ? "the test pressure left its band"
+        : "";
+  }
+
+  /** A window was broken off: a short pressure must show again. */
+  void brokenOff() {
+    shortHere = false;
+    shortSince = Double.NaN;
+  }
+}

@@ -1,0 +1,41 @@
+package meniscus.core.pipeline;
+
+import java.util.Objects;
+
+/**
+ * A sentence for the operator.
+ *
+ * @param kind what it is about
+ * @param text what, where, what to do
+ */
+public record Told(Kind kind, String text) {
+
+  /** What a sentence is about. */
+  public enum Kind {
+    /** The next rung is asked for. */
+    NEXT,
+    /** A keep is remembered until the average is good. */
+    ARMED,
+    /** A command could not be done. */
+    REFUSED,
+    /** The averaging of a rung was broken off. */
+    BROKEN_OFF,
+    /** The blower does not reach the test pressure. */
+    SHORT_PRESSURE,
+    /** How a rung came out again after an interruption. */
+    STEP,
+    /** An instrument is at fault. */
+    FAULT,
+    /** All rungs are done. */
+    COMPLETE;
+
+    public String word() {
+      return name().toLowerCase(java.util.Locale.ROOT);
+    }
+  }
+
+  public Told {
+    Objects.requireNonNull(kind);
+    Objects.requireNonNull(text);
+  }
+}

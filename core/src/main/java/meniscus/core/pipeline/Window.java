@@ -1,0 +1,186 @@
+package meniscus.core.pipeline;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.OptionalDouble;
+import meniscus.core.air.AirState;
+import meniscus.core.bench.PointMeans;
+import meniscus.core.bench.PortFlow.Surroundings;
+import meniscus.core.flow.ReferenceState;
+import meniscus.core.steadiness.Judged;
+import meniscus.core.steadiness.JudgeSettings;
+import meniscus.core.steadiness.SignalJudge;
+import meniscus.core.time.Moment;
+
+/**
+ * The samples of one rung: the judge of the flow, and 100 ms blocks of all else that the point's
+ * budget needs.
+ */
+public final class Window {
+
+  static final double BLOCK_SECONDS = 0.1;
+
+  /**
+   * How a window is averaged.
+   *
+   * @param judge target, cap, calm record
+   * @param reference what the flow is reported for
+   */
+  record Rules(JudgeSettings judge, ReferenceState reference) {}
+
+  private final Rules rules;
+  private final Moment began;
+  private final SignalJudge judge;
+  private final List<Block> blocks = new ArrayList<>();
+  private Block block;
+  private Judged judged;
+
+  Window(Rules rules, Moment began) {
+    this.rules = rules;
+    this.began = began;
+    this.judge = new SignalJudge(rules.judge());
+    this.judged = judge.judged();
+    this.block = new Block(began.seconds());
+  }
+
+  /** One flow sample. */
+  void sample(
+      double seconds,
+      double areaM2,
+      double dropPa,
+      double pressurePa,
+      double pressureRate,
+      Surroundings air) {
+    closeBlockBefore(seconds);
+    judge.sample(seconds, areaM2);
+    block.add(dropPa, pressurePa, pressureRate, air);
+  }
+
+  /** A moment without a value: overload, or the test pressure is not above zero. */
+  void dropped(double seconds) {
+    closeBlockBefore(seconds);
+    judge.sample(seconds, Double.NaN);
+  }
+
+  void lift(double seconds, double liftM) {
+    if (Double.isFinite(liftM)) {
+      block.addLift(liftM);
+    }
+  }
+
+  public Moment began() {
+    return began;
+  }
+
+  /** What could be said at the end of the last complete block. */
+  public Judged judged() {
+    return judged;
+  }
+
+  /**
+   * The means over the part of the window that the judge's average covers.
+   *
+   * @return empty while there is no mean
+   */
+  public java.util.Optional<PointMeans> means() {
+    if (judged.mean().isEmpty()) {
+      return java.util.Optional.empty();
+    }
+    Block sum = new Block(judged.fromSeconds());
+    for (Block each : blocks) {
+      if (each.startSeconds >= judged.fromSeconds() - BLOCK_SECONDS / 2) {
+        sum.addAll(each);
+      }
+    }
+    if (sum.count == 0) {
+      return java.util.Optional.empty();
+    }
+    double area = judged.mean().getAsDouble();
+    double flow = rules.reference().volumeFlow(area);
+    double n = sum.count;
+    return java.util.Optional.of(
+        new PointMeans(
+            judged.toSeconds() - judged.fromSeconds(),
+            sum.drop / n,
+            sum.pressure / n,
+            sum.pressureRate / n,
+            new AirState(sum.roomK / n, sum.roomPa / n, sum.humidity / n),
+            sum.plenumK / n,
+            sum.elementK / n,
+            sum.assumed > 0,
+            area,
+            flow,
+            judged.standardError().isPresent()
+                ? Math.abs(judged.standardError().getAsDouble() * (area == 0 ? 0 : flow / area))
+                : Double.POSITIVE_INFINITY,
+            judged.degreesOfFreedom(),
+            sum.liftCount > 0
+                ? OptionalDouble.of(sum.lift / sum.liftCount)
+                : OptionalDouble.empty(),
+            OptionalDouble.empty()));
+  }
+
+  private void closeBlockBefore(double seconds) {
+    if (seconds - block.startSeconds < BLOCK_SECONDS) {
+      return;
+    }
+    blocks.add(block);
+    judged = judge.judged();
+    double whole = Math.floor((seconds - block.startSeconds) / BLOCK_SECONDS);
+    block = new Block(block.startSeconds + whole * BLOCK_SECONDS);
+  }
+
+  /** Sums over one block, or over several. */
+  private static final class Block {
+    final double startSeconds;
+    int count;
+    double drop;
+    double pressure;
+    double pressureRate;
+    double roomK;
+    double roomPa;
+    double humidity;
+    double plenumK;
+    double elementK;
+    int assumed;
+    int liftCount;
+    double lift;
+
+    Block(double startSeconds) {
+      this.startSeconds = startSeconds;
+    }
+
+    void add(double dropPa, double pressurePa, double rate, Surroundings air) {
+      count++;
+      drop += dropPa;
+      pressure += pressurePa;
+      pressureRate += rate;
+      roomK += air.room().temperatureK();
+      roomPa += air.room().pressurePa();
+      humidity += air.room().relativeHumidity();
+      plenumK += air.plenumTemperatureK();
+      elementK += air.elementTemperatureK();
+      assumed += air.assumed() ? 1 : 0;
+    }
+
+    void addLift(double liftM) {
+      liftCount++;
+      lift += liftM;
+    }
+
+    void addAll(Block other) {
+      count += other.count;
+      drop += other.drop;
+      pressure += other.pressure;
+      pressureRate += other.pressureRate;
+      roomK += other.roomK;
+      roomPa += other.roomPa;
+      humidity += other.humidity;
+      plenumK += other.plenumK;
+      elementK += other.elementK;
+      assumed += other.assumed;
+      liftCount += other.liftCount;
+      lift += other.lift;
+    }
+  }
+}

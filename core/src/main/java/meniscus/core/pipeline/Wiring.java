@@ -1,0 +1,108 @@
+package meniscus.core.pipeline;
+
+import java.util.EnumMap;
+import java.util.List;
+import java.util.Map;
+import meniscus.core.bench.Bench;
+import meniscus.core.bench.Range;
+import meniscus.core.bench.Source;
+import meniscus.core.bench.Use;
+import meniscus.core.instrument.Channel;
+
+/**
+ * Which column of which frame feeds which use of the bench.
+ *
+ * @param taps by use; uses without a measured channel are absent
+ */
+record Wiring(Map<Use, Tapped> taps) {
+
+  /**
+   * @param instrument index in the bench
+   * @param column index of the channel in the instrument's frames
+   * @param offsetSi zero to subtract [SI]
+   * @param sign −1 for a gauge that shows the other sign
+   * @param lowSi lowest value the gauge can show [SI]
+   * @param highSi highest [SI]
+   */
+  record Tapped(
+      int instrument, int column, double offsetSi, double sign, double lowSi, double highSi) {
+
+    boolean feeds(Frame frame) {
+      return frame.instrument() == instrument && !Double.isNaN(frame.valuesSi()[column]);
+    }
+
+    /** The quantity of a reading as received [SI]; NaN when overloaded or out of range. */
+    double quantity(double readSi) {
+      if (!(readSi > lowSi && readSi < highSi)) {
+        return Double.NaN;
+      }
+      return sign * (readSi - offsetSi);
+    }
+  }
+
+  /**
+   * @param range whose flow element is used
+   * @param channels of each instrument, in the bench's order
+   * @throws IllegalArgumentException when the bench names a channel that its instrument has not
+   */
+  static Wiring of(Bench bench, Range range, List<List<Channel>> channels) {
+    Map<Use, Tapped> taps = new EnumMap<>(Use.class);
+    bench
+        .channels()
+        .forEach(
+            (use, source) -> {
+              if (source instanceof Source.Measured gauge) {
+                taps.put(use, tapped(bench, use, gauge, channels));
+              }
+            });
+    taps.put(Use.ELEMENT_DROP, tapped(bench, Use.ELEMENT_DROP, range.drop(), channels));
+    return new Wiring(taps);
+  }
+
+  private static Tapped tapped(
+      Bench bench, Use use, Source.Measured source, List<List<Channel>> channels) {
+    for (int instrument = 0; instrument < bench.instruments().size(); instrument++) {
+      if (bench.instruments().get(instrument).id().equals(source.instrument())) {
+        return tapped(bench, use, source, instrument, channels.get(instrument));
+      }
+    }
+    throw new IllegalArgumentException(
+        use.word() + ": the bench has no instrument \"" + source.instrument() + "\"");
+  }
+
+  private static Tapped tapped(
+      Bench bench, Use use, Source.Measured source, int instrument, List<Channel> channels) {
+    for (int column = 0; column < channels.size(); column++) {
+      Channel channel = channels.get(column);
+      if (channel.name().equals(source.channel())) {
+        if (channel.unit().dimension() != use.dimension()) {
+          throw new IllegalArgumentException(
+              use.word()
+                  + ": channel \""
+                  + source.channel()
+                  + "\" of "
+                  + source.instrument()
+                  + " is a "
+                  + channel.unit().dimension().word()
+                  + ", not a "
+                  + use.dimension().word());
+        }
+        return new Tapped(
+            instrument,
+            column,
+            bench.zero(source).offsetSi(),
+            source.inverted() ? -1 : 1,
+            source.lowSi(),
+            source.highSi());
+      }
+    }
+    throw new IllegalArgumentException(
+        use.word()
+            + ": "
+            + source.instrument()
+            + " has no channel \""
+            + source.channel()
+            + "\"; it has: "
+            + String.join(", ", channels.stream().map(Channel::name).toList()));
+  }
+}

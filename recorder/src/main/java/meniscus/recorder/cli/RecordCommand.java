@@ -1,0 +1,186 @@
+package meniscus.recorder.cli;
+
+import com.fasterxml.jackson.databind.node.JsonNodeFactory;
+import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.io.IOException;
+import java.nio.file.Path;
+import java.util.Optional;
+import java.util.concurrent.Callable;
+import meniscus.drivers.simulated.Mounted;
+import meniscus.drivers.simulated.Scenario;
+import meniscus.recorder.file.FileNotAccepted;
+import meniscus.recorder.session.Drivers;
+import meniscus.recorder.session.Feeds;
+import meniscus.recorder.session.TestRecorder;
+import meniscus.recorder.session.TestSession;
+import picocli.CommandLine.Option;
+
+/** {@code record}: takes a lift test. */
+@picocli.CommandLine.Command(
+    name = "record",
+    mixinStandardHelpOptions = true,
+    description = {
+      "Takes a lift test: asks for one lift after the other, averages each, keeps it, and writes a",
+      "test folder. Every kept point is on the disk before it is told.",
+      "",
+      "While it runs it takes, from the terminal or from standard input, one a line:",
+      "  " + OperatorInput.WORDS,
+      ""
+    },
+    footer = {
+      "",
+      "Examples:",
+      "  meniscus record --bench bench.json --plan intake.json --out tests/intake-1 --hands-free",
+      "  meniscus record --bench bench.json --plan intake.json --out tests/intake-1 --resume",
+      "  printf 'keep\\nkeep\\nstop\\n' | meniscus record --bench b.json --plan p.json --out t --json"
+    })
+final class RecordCommand implements Callable<Integer> {
+
+  private final Console console;
+
+  @Option(names = "--bench", required = true, paramLabel = "FILE", description = "the bench file")
+  private Path bench;
+
+  @Option(names = "--plan", required = true, paramLabel = "FILE", description = "the plan file")
+  private Path plan;
+
+  @Option(names = "--out", required = true, paramLabel = "DIR", description = "the test folder")
+  private Path out;
+
+  @Option(names = "--mirror", paramLabel = "DIR", description = "write the journal here as well")
+  private Optional<Path> mirror = Optional.empty();
+
+  @Option(names = "--hands-free", description = "keep rungs by themselves once they are settled")
+  private boolean handsFree;
+
+  @Option(names = "--resume", description = "go on with the unfinished test in the folder")
+  private boolean resume;
+
+  @Option(
+      names = "--replace",
+      description = "put an earlier test in the folder aside (it is renamed, not deleted)")
+  private boolean replace;
+
+  @Option(names = "--quick", description = "simulated bench: in simulated time")
+  private boolean quick;
+
+  @Option(
+      names = "--seed",
+      paramLabel = "N",
+      defaultValue = "1",
+      description = "simulated bench: seed of noise, weather and fitting (default ${DEFAULT-VALUE})")
+  private long seed;
+
+  @Option(
+      names = "--head",
+      paramLabel = "received|changed",
+      defaultValue = "received",
+      description = "simulated bench: which state of the head stands on it")
+  private String head;
+
+  @Option(names = "--json", description = "one JSON object an event, one a line")
+  private boolean json;
+
+  RecordCommand(Console console) {
+    this.console = console;
+  }
+
+  @Override
+  public Integer call() throws IOException {
+    Thread owner = Thread.currentThread();
+    Thread onInterrupt = new Thread(() -> interrupt(owner), "interrupt");
+    Runtime.getRuntime().addShutdownHook(onInterrupt);
+    try {
+      if (replace) {
+        PutAside.test(out).ifPresent(aside -> console.warn("the earlier test is now " + aside));
+      }
+      TestRecorder recorder =
+          new TestRecorder(
+              new TestRecorder.Request(bench, plan, out, mirror, handsFree, resume, simulation()),
+              Drivers.shipped());
+      return told(recorder.record(this::started));
+    } catch (FileNotAccepted | IOException e) {
+      throw CommandFailed.data(e.getMessage());
+    } catch (IllegalArgumentException e) {
+      throw CommandFailed.bench(e.getMessage());
+    } catch (InterruptedException e) {
+      console.warn("interrupted; all that was kept is safe, --resume goes on");
+      return ExitCode.INTERRUPTED;
+    } finally {
+      unhook(onInterrupt);
+    }
+  }
+
+  private Feeds.Simulation simulation() {
+    Scenario scenario = Scenario.demo();
+    Mounted mounted =
+        switch (head) {
+          case "received" -> new Mounted.Head(scenario.before());
+          case "changed" -> new Mounted.Head(scenario.after());
+          default ->
+              throw CommandFailed.usage(
+                  "--head is \"received\" or \"changed\", not \"" + head + "\"");
+        };
+    return new Feeds.Simulation(quick, seed, mounted);
+  }
+
+  private void started(TestSession session) {
+    session.listen(
+        new RecordListener(
+            console, session.ladder().plan(), json, !json && System.console() != null));
+    Thread input =
+        new Thread(
+            new OperatorInput(
+                console.in(), session::submit, console::warn, () -> inputEnded(session)),
+            "operator input");
+    input.setDaemon(true);
+    input.start();
+  }
+
+  /** Nobody can say keep any more: without hands-free the test ends with what is kept. */
+  private void inputEnded(TestSession session) {
+    if (!handsFree) {
+      session.inputEnded();
+    }
+  }
+
+  private int told(TestRecorder.Outcome outcome) {
+    if (json) {
+      ObjectNode object = JsonNodeFactory.instance.objectNode().put("event", "finished");
+      object.put("folder", outcome.folder().map(Path::toString).orElse(null));
+      object.put("points", outcome.points().size());
+      object.put("open_rungs", outcome.openRungs());
+      console.json(object);
+    } else if (outcome.folder().isPresent()) {
+      console.say(
+          outcome.points().size() + " points in " + outcome.folder().get() + rest(outcome));
+    } else {
+      console.say("nothing was kept: no test folder is written");
+    }
+    return outcome.doubtful() ? ExitCode.DONE_WITH_DOUBT : ExitCode.DONE;
+  }
+
+  private static String rest(TestRecorder.Outcome outcome) {
+    return outcome.openRungs() == 0
+        ? ""
+        : "; " + outcome.openRungs() + " rungs of the ladder are not taken";
+  }
+
+  /** Ctrl-C: the session's thread stops at once; the journal has all that was kept. */
+  private static void interrupt(Thread owner) {
+    owner.interrupt();
+    try {
+      owner.join(5000);
+    } catch (InterruptedException e) {
+      Thread.currentThread().interrupt();
+    }
+  }
+
+  private static void unhook(Thread hook) {
+    try {
+      Runtime.getRuntime().removeShutdownHook(hook);
+    } catch (IllegalStateException alreadyEnding) {
+      // Then the hook is what brought us here.
+    }
+  }
+}

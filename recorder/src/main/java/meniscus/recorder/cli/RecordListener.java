@@ -1,0 +1,191 @@
+package meniscus.recorder.cli;
+
+import com.fasterxml.jackson.databind.node.JsonNodeFactory;
+import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.util.Locale;
+import java.util.OptionalDouble;
+import meniscus.core.lift.LiftPoint;
+import meniscus.core.lift.Plan;
+import meniscus.core.lift.TestEvent;
+import meniscus.core.pipeline.RunState;
+import meniscus.core.pipeline.Told;
+import meniscus.core.quantity.Unit;
+import meniscus.core.quantity.Value;
+import meniscus.recorder.session.SessionListener;
+
+/** Shows a running test: one JSON object an event, or plain lines with one live line. */
+final class RecordListener implements SessionListener {
+
+  private static final int LIVE_WIDTH = 100;
+
+  private final Console console;
+  private final Plan plan;
+  private final boolean json;
+  private final boolean terminal;
+  private boolean liveLine;
+  private double plainAt = Double.NEGATIVE_INFINITY;
+
+  /**
+   * @param json one JSON object an event
+   * @param terminal standard error is a terminal: the live line is rewritten in place
+   */
+  RecordListener(Console console, Plan plan, boolean json, boolean terminal) {
+    this.console = console;
+    this.plan = plan;
+    this.json = json;
+    this.terminal = terminal;
+  }
+
+  @Override
+  public void kept(LiftPoint point) {
+    if (json) {
+      console.json(pointJson("kept", point));
+    } else {
+      line(pointText("kept", point));
+    }
+  }
+
+  @Override
+  public void notSafeYet(LiftPoint point, String reason) {
+    if (json) {
+      console.json(pointJson("not_safe_yet", point).put("reason", reason));
+    } else {
+      line("NOT SAFE YET: rung " + point.rung() + " is held in memory: " + reason);
+    }
+  }
+
+  @Override
+  public void event(TestEvent event) {
+    if (json) {
+      if (event.kind() != TestEvent.Kind.KEPT) {
+        console.json(
+            object(event.kind().word())
+                .put("moment_ns", event.moment().nanos())
+                .put("detail", event.detail()));
+      }
+      return;
+    }
+    switch (event.kind()) {
+      case LOST, BACK, REJECTED, CLOCK, STOPPED, REDO, SKIPPED, UNDONE, NOTE ->
+          line(event.kind().word() + ": " + event.detail());
+      default -> {
+        // Segments and window bounds matter to the record, not to the operator.
+      }
+    }
+  }
+
+  @Override
+  public void told(Told told) {
+    if (json) {
+      console.json(object(told.kind().word()).put("text", told.text()));
+    } else {
+      line(told.text());
+    }
+  }
+
+  @Override
+  public void state(RunState state) {
+    if (json || state.phase() == RunState.Phase.DONE) {
+      return;
+    }
+    if (terminal) {
+      String text = liveText(state);
+      console.err().print("\r" + text + " ".repeat(Math.max(0, LIVE_WIDTH - text.length())));
+      console.err().flush();
+      liveLine = true;
+    } else if (state.phase() == RunState.Phase.AVERAGING
+        && state.windowSeconds() - plainAt >= 5) {
+      plainAt = state.windowSeconds();
+      console.warn(liveText(state));
+    } else if (state.phase() != RunState.Phase.AVERAGING) {
+      plainAt = 0;
+    }
+  }
+
+  private String liveText(RunState state) {
+    String rung =
+        state
+            .rung()
+            .map(wanted -> "rung " + wanted.number() + " at " + lift(wanted.liftM()))
+            .orElse("");
+    return String.format(
+        Locale.ROOT,
+        "%s  %s  flow %s ± %s %s  pressure %s  lift %s  %.0f s",
+        rung,
+        state.judged().map(judged -> judged.verdict().word()).orElse(state.phase().word()),
+        number(state.flowM3PerS(), plan.units().flow(), 1),
+        number(state.flowRepeatU95(), plan.units().flow(), 2),
+        plan.units().flow().symbol(),
+        Double.isNaN(state.testPressurePa())
+            ? "–"
+            : Value.ofSi(state.testPressurePa(), plan.units().pressure()).toString(2),
+        Double.isNaN(state.liftM()) ? "–" : lift(state.liftM()),
+        state.windowSeconds());
+  }
+
+  private String pointText(String word, LiftPoint point) {
+    return String.format(
+        Locale.ROOT,
+        "%s: rung %d, lift %s: %s ± %s %s, %s, %.1f s%s",
+        word,
+        point.rung(),
+        lift(point.liftM()),
+        number(point.flowM3PerS(), plan.units().flow(), 2),
+        number(point.flowU95().orElse(Double.NaN), plan.units().flow(), 2),
+        plan.units().flow().symbol(),
+        point.verdict().word(),
+        point.seconds(),
+        point.pressureAsAsked() ? "" : ", short of test pressure");
+  }
+
+  private ObjectNode pointJson(String event, LiftPoint point) {
+    ObjectNode json = object(event).put("rung", point.rung());
+    json.put("lift", plan.units().lift().fromSi(point.liftM()));
+    json.put("lift_unit", plan.units().lift().symbol());
+    json.put("flow", plan.units().flow().fromSi(point.flowM3PerS()));
+    put(json, "flow_u95", point.flowU95(), plan.units().flow());
+    put(json, "flow_repeat_u95", point.flowRepeatU95(), plan.units().flow());
+    json.put("flow_unit", plan.units().flow().symbol());
+    json.put("test_pressure", plan.units().pressure().fromSi(point.testPressurePa()));
+    json.put("pressure_unit", plan.units().pressure().symbol());
+    json.put("effective_area_mm2", point.effectiveAreaM2() * 1e6);
+    json.put("verdict", point.verdict().word());
+    json.put("seconds", point.seconds());
+    json.put("sweep", point.sweep().word());
+    json.put("attempt", point.attempt());
+    json.put("pressure_as_asked", point.pressureAsAsked());
+    json.put("moment_ns", point.keptAt().nanos());
+    return json;
+  }
+
+  private static void put(ObjectNode json, String name, OptionalDouble si, Unit unit) {
+    if (si.isPresent()) {
+      json.put(name, unit.fromSi(si.getAsDouble()));
+    } else {
+      json.putNull(name);
+    }
+  }
+
+  private String lift(double metres) {
+    return Value.ofSi(metres, plan.units().lift()).toString(3);
+  }
+
+  private static String number(double si, Unit unit, int decimals) {
+    return Double.isNaN(si)
+        ? "–"
+        : String.format(Locale.ROOT, "%." + decimals + "f", unit.fromSi(si));
+  }
+
+  private void line(String text) {
+    if (liveLine) {
+      console.err().print("\r" + " ".repeat(LIVE_WIDTH) + "\r");
+      console.err().flush();
+      liveLine = false;
+    }
+    console.say(text);
+  }
+
+  private static ObjectNode object(String event) {
+    return JsonNodeFactory.instance.objectNode().put("event", event);
+  }
+}

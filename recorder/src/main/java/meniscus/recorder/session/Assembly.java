@@ -1,0 +1,103 @@
+package meniscus.recorder.session;
+
+import java.nio.charset.StandardCharsets;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.SortedMap;
+import meniscus.core.air.AirState;
+import meniscus.core.air.ReferenceAir;
+import meniscus.core.bench.Bench;
+import meniscus.core.bench.FlowElement;
+import meniscus.core.bench.Range;
+import meniscus.core.flow.ReferenceState;
+import meniscus.core.instrument.Channel;
+import meniscus.core.lift.Plan;
+import meniscus.core.pipeline.Acquisition;
+import meniscus.core.pipeline.PointMaker;
+import meniscus.core.steadiness.JudgeSettings;
+import meniscus.recorder.file.BenchFile;
+import meniscus.recorder.file.PlanFile;
+import meniscus.recorder.journal.Header;
+
+/**
+ * Bench, plan, calibration and calm record of one test, put together from the bytes of their files:
+ * the same whether they lie beside the bench file, in a journal or in a finished test folder.
+ */
+public final class Assembly {
+
+  private final Bench bench;
+  private final Plan plan;
+  private final Range range;
+  private final SortedMap<String, byte[]> files;
+
+  private Assembly(Bench bench, Plan plan, SortedMap<String, byte[]> files) {
+    this.bench = bench;
+    this.plan = plan;
+    this.range =
+        plan.range().map(bench::range).orElseGet(() -> bench.ranges().get(0));
+    this.files = files;
+  }
+
+  /**
+   * @param files name within the test folder to content
+   * @throws meniscus.recorder.file.FileNotAccepted naming the file, the place and what to do
+   */
+  public static Assembly of(SortedMap<String, byte[]> files) {
+    return new Assembly(
+        BenchFile.parse(Header.BENCH, text(files, Header.BENCH)),
+        PlanFile.parse(Header.PLAN, text(files, Header.PLAN)),
+        files);
+  }
+
+  public Bench bench() {
+    return bench;
+  }
+
+  public Plan plan() {
+    return plan;
+  }
+
+  public Range range() {
+    return range;
+  }
+
+  public SortedMap<String, byte[]> files() {
+    return files;
+  }
+
+  /** The main path, at its beginning. */
+  public Acquisition acquisition(List<List<Channel>> channels) {
+    return Acquisition.of(bench, range, element(), plan.direction(), channels, judge(), reference());
+  }
+
+  public PointMaker pointMaker() {
+    return new PointMaker(plan, range.name(), reference(), means -> List.of());
+  }
+
+  private FlowElement element() {
+    return range.element();
+  }
+
+  private JudgeSettings judge() {
+    return JudgeSettings.usual()
+        .withTarget(plan.target())
+        .withCapSeconds(plan.longestSeconds())
+        .withMainsHertz(bench.site().mainsHz());
+  }
+
+  private ReferenceState reference() {
+    Plan.Reference asked = plan.reference();
+    return new ReferenceState(
+        new ReferenceAir(
+            "as planned",
+            new AirState(asked.temperatureK(), asked.pressurePa(), asked.relativeHumidity())),
+        asked.testPressurePa());
+  }
+
+  private static String text(Map<String, byte[]> files, String name) {
+    return Optional.ofNullable(files.get(name))
+        .map(bytes -> new String(bytes, StandardCharsets.UTF_8))
+        .orElseThrow(() -> new IllegalArgumentException(name + " is missing"));
+  }
+}

@@ -1,0 +1,50 @@
+package meniscus.recorder.session;
+
+import java.util.List;
+import java.util.Optional;
+import meniscus.core.bench.Bench;
+import meniscus.core.instrument.Channel;
+import meniscus.core.lift.Sweep;
+import meniscus.core.time.Moment;
+
+/**
+ * The bench's instruments as one stream of happenings, in order: moments never fall. Whoever takes
+ * them does so from one thread.
+ */
+public interface Feed extends AutoCloseable {
+
+  Bench bench();
+
+  /** The channels of each instrument, in the bench's order. */
+  List<List<Channel>> channels();
+
+  /**
+   * What happened next.
+   *
+   * @param waitSeconds how long to wait for it [s]
+   * @return empty when nothing happened within that time
+   */
+  Optional<Happening> next(double waitSeconds) throws InterruptedException;
+
+  /** The moment now, on the feed's own clock. */
+  Moment now();
+
+  /** Tells the bench's operator, where he is simulated, what is wanted of him. */
+  default void asks(Asked asked) {}
+
+  /**
+   * What is wanted at the bench.
+   *
+   * @param liftM valve lift [m]
+   * @param sweep side from which it is approached
+   * @param testPressurePa [Pa]; 0 for blower off
+   */
+  record Asked(double liftM, Sweep sweep, double testPressurePa) {
+
+    /** Blower off, valve shut. */
+    static final Asked NOTHING = new Asked(0, Sweep.OPENING, 0);
+  }
+
+  @Override
+  void close();
+}

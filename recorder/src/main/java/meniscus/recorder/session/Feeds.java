@@ -1,0 +1,83 @@
+package meniscus.recorder.session;
+
+import java.nio.file.Path;
+import java.util.List;
+import java.util.Optional;
+import meniscus.core.bench.Bench;
+import meniscus.core.time.Moment;
+import meniscus.drivers.simulated.Mounted;
+import meniscus.drivers.simulated.Scenario;
+import meniscus.drivers.simulated.SimulatedBench;
+import meniscus.drivers.simulated.SimulatedOperator;
+import meniscus.recorder.file.SheetFiles;
+
+/** Opens the lines of a bench. */
+public final class Feeds {
+
+  /** The kind of line that the built-in simulated bench answers to. */
+  public static final String SIMULATED = "simulated";
+
+  private Feeds() {}
+
+  /**
+   * How the simulated bench is to be run, when it is one.
+   *
+   * @param quick simulated time instead of the clock on the wall
+   * @param seed of noise, weather and fitting
+   * @param mounted what stands on it
+   */
+  public record Simulation(boolean quick, long seed, Mounted mounted) {
+
+    /** The head as received, at the speed of the wall clock. */
+    public static Simulation usual() {
+      return new Simulation(false, 1, new Mounted.Head(Scenario.demo().before()));
+    }
+  }
+
+  /** An open feed, and the clock whose parting from the wall clock can be watched. */
+  public record Opened(Feed feed, Optional<TestClock> clock) {}
+
+  /** True when every instrument of the bench is simulated. */
+  public static boolean isSimulated(List<Wired> wired) {
+    return wired.stream().allMatch(each -> each.kind().equals(SIMULATED));
+  }
+
+  /** The bench's instruments with their drivers and sheets, nothing opened. */
+  public static List<Wired> wire(Bench bench, Path benchFile, Drivers drivers) {
+    return Wired.all(bench, sheet -> SheetFiles.read(sheet, benchFile), drivers);
+  }
+
+  /**
+   * Opens all lines.
+   *
+   * @param first moment that the feed's clock starts at
+   * @throws IllegalArgumentException when a line's settings do not fit: which, and what to do
+   */
+  public static Opened open(
+      Bench bench, Path benchFile, Drivers drivers, Simulation simulation, Moment first) {
+    List<Wired> wired = wire(bench, benchFile, drivers);
+    if (!isSimulated(wired)) {
+      TestClock clock = TestClock.startingAt(first);
+      return new Opened(new LiveFeed(bench, wired, clock), Optional.of(clock));
+    }
+    SimulatedBench simulated = new SimulatedBench(Scenario.demo(), simulation.seed());
+    simulated.mount(simulation.mounted());
+    return new Opened(simulated(bench, wired, simulated, simulation, first), Optional.empty());
+  }
+
+  /** A feed of a simulated bench that is already there. */
+  static Feed simulated(
+      Bench bench,
+      List<Wired> wired,
+      SimulatedBench simulated,
+      Simulation simulation,
+      Moment first) {
+    return new SimulatedFeed(
+        bench,
+        wired,
+        simulated,
+        new SimulatedOperator(simulated, simulation.seed()),
+        !simulation.quick(),
+        first);
+  }
+}

@@ -1,0 +1,64 @@
+package meniscus.recorder.session;
+
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.SortedMap;
+import java.util.TreeMap;
+import java.util.stream.Stream;
+import meniscus.core.bench.Bench;
+import meniscus.core.bench.CalibrationRef;
+import meniscus.recorder.file.BenchFile;
+import meniscus.recorder.file.FileNotAccepted;
+import meniscus.recorder.journal.Header;
+
+/** Gathers what a test takes along: bench, plan, calibrations and calm record, byte by byte. */
+public final class FolderFiles {
+
+  private FolderFiles() {}
+
+  /**
+   * @throws FileNotAccepted when the bench file is not accepted, or a file that it names is missing
+   */
+  public static SortedMap<String, byte[]> gather(Path benchFile, Path planFile) {
+    SortedMap<String, byte[]> files = new TreeMap<>();
+    files.put(Header.BENCH, bytes(benchFile));
+    files.put(Header.PLAN, bytes(planFile));
+    Bench bench = BenchFile.read(benchFile);
+    Path folder = benchFile.toAbsolutePath().getParent();
+    for (CalibrationRef taken : bench.upkeep().calibrations()) {
+      String name = "calibrations/" + taken.sha256() + ".json";
+      if (bench
+          .upkeep()
+          .calibration(taken.direction(), taken.range())
+          .filter(taken::equals)
+          .isPresent()) {
+        files.put(name, bytes(folder.resolve(name)));
+      }
+    }
+    bench.upkeep().calm().ifPresent(calm -> addFolder(files, folder, calm.folder()));
+    return files;
+  }
+
+  private static void addFolder(SortedMap<String, byte[]> files, Path folder, String name) {
+    try (Stream<Path> entries = Files.list(folder.resolve(name))) {
+      for (Path entry : entries.filter(Files::isRegularFile).sorted().toList()) {
+        files.put("calm/" + entry.getFileName(), bytes(entry));
+      }
+    } catch (IOException e) {
+      throw new FileNotAccepted(
+          folder.resolve(name)
+              + ", the calm record that the bench file names, cannot be read: take it again with"
+              + " calm",
+          e);
+    }
+  }
+
+  private static byte[] bytes(Path file) {
+    try {
+      return Files.readAllBytes(file);
+    } catch (IOException e) {
+      throw new FileNotAccepted(file + " cannot be read: is the path right?", e);
+    }
+  }
+}

@@ -1,0 +1,98 @@
+package meniscus.recorder.session;
+
+import java.util.function.Function;
+import meniscus.core.instrument.Rejected;
+import meniscus.core.pipeline.Frame;
+import meniscus.core.time.Moment;
+
+/** Something that happened on a bench's lines. */
+public sealed interface Happening {
+
+  Moment moment();
+
+  <T> T fold(
+      Function<Arrived, T> arrived,
+      Function<Unread, T> unread,
+      Function<Lost, T> lost,
+      Function<Back, T> back,
+      Function<Ended, T> ended);
+
+  /** A frame has arrived. */
+  record Arrived(Frame frame) implements Happening {
+    @Override
+    public Moment moment() {
+      return frame.moment();
+    }
+
+    @Override
+    public <T> T fold(
+        Function<Arrived, T> arrived,
+        Function<Unread, T> unread,
+        Function<Lost, T> lost,
+        Function<Back, T> back,
+        Function<Ended, T> ended) {
+      return arrived.apply(this);
+    }
+  }
+
+  /** Bytes could not be read. */
+  record Unread(int instrument, Rejected rejected) implements Happening {
+    @Override
+    public Moment moment() {
+      return rejected.at();
+    }
+
+    @Override
+    public <T> T fold(
+        Function<Arrived, T> arrived,
+        Function<Unread, T> unread,
+        Function<Lost, T> lost,
+        Function<Back, T> back,
+        Function<Ended, T> ended) {
+      return unread.apply(this);
+    }
+  }
+
+  /**
+   * An instrument cannot be read: its line is gone or could not be opened, or nothing sensible comes.
+   *
+   * @param reason for people: what, where, what to do
+   */
+  record Lost(Moment moment, int instrument, String reason) implements Happening {
+    @Override
+    public <T> T fold(
+        Function<Arrived, T> arrived,
+        Function<Unread, T> unread,
+        Function<Lost, T> lost,
+        Function<Back, T> back,
+        Function<Ended, T> ended) {
+      return lost.apply(this);
+    }
+  }
+
+  /** Its first frame after having been lost has arrived. */
+  record Back(Moment moment, int instrument) implements Happening {
+    @Override
+    public <T> T fold(
+        Function<Arrived, T> arrived,
+        Function<Unread, T> unread,
+        Function<Lost, T> lost,
+        Function<Back, T> back,
+        Function<Ended, T> ended) {
+      return back.apply(this);
+    }
+  }
+
+  /** A recording has been played to its end. */
+  record Ended(Moment moment, int instrument) implements Happening {
+    @Override
+    public <T> T fold(
+        Function<Arrived, T> arrived,
+        Function<Unread, T> unread,
+        Function<Lost, T> lost,
+        Function<Back, T> back,
+        Function<Ended, T> ended) {
+      return ended.apply(this);
+    }
+  }
+}

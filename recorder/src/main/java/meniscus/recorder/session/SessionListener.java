@@ -1,0 +1,23 @@
+package meniscus.recorder.session;
+
+import meniscus.core.lift.LiftPoint;
+import meniscus.core.lift.TestEvent;
+import meniscus.core.pipeline.RunState;
+import meniscus.core.pipeline.Told;
+
+/** A client of a session: is told, in order and on the session's thread, what happens. */
+public interface SessionListener {
+
+  /** A point is kept and safe on the disk. */
+  default void kept(LiftPoint point) {}
+
+  /** A point is kept but not safe on the disk yet. */
+  default void notSafeYet(LiftPoint point, String reason) {}
+
+  default void event(TestEvent event) {}
+
+  default void told(Told told) {}
+
+  /** How things stand, about ten times a second. */
+  default void state(RunState state) {}
+}

@@ -1,0 +1,77 @@
+package meniscus.recorder.session;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.function.Function;
+import meniscus.core.bench.Bench;
+import meniscus.core.bench.Instrument;
+import meniscus.core.instrument.Channel;
+import meniscus.core.instrument.Decoder;
+import meniscus.core.instrument.InstrumentDriver;
+import meniscus.core.instrument.Settings;
+import meniscus.drivers.sheet.SheetFile;
+
+/**
+ * An instrument of a bench with its driver found, its sheet read and its line described; nothing is
+ * opened yet.
+ *
+ * @param index in the bench
+ * @param instrument as the bench names it
+ * @param driver that speaks its protocol
+ * @param sheet that teaches the driver
+ * @param channels it delivers
+ * @param line how to reach it: the bench's members before the sheet's defaults
+ */
+public record Wired(
+    int index,
+    Instrument instrument,
+    InstrumentDriver driver,
+    SheetFile sheet,
+    List<Channel> channels,
+    Settings line) {
+
+  /**
+   * Finds driver, sheet and line settings of every instrument.
+   *
+   * @param sheets reads an instrument sheet by the name that a bench file gives
+   * @throws IllegalArgumentException naming the instrument and what does not fit
+   */
+  public static List<Wired> all(Bench bench, Function<String, SheetFile> sheets, Drivers drivers) {
+    List<Wired> wired = new ArrayList<>();
+    for (Instrument instrument : bench.instruments()) {
+      String where = "instrument \"" + instrument.id() + "\"";
+      try {
+        SheetFile sheet = sheets.apply(instrument.sheet());
+        InstrumentDriver driver = drivers.named(sheet.instrument().driver());
+        wired.add(
+            new Wired(
+                wired.size(),
+                instrument,
+                driver,
+                sheet,
+                driver.channels(sheet.instrument()),
+                line(new Settings(where + ", line", instrument.line()), sheet)));
+      } catch (IllegalArgumentException e) {
+        throw new IllegalArgumentException(where + ": " + e.getMessage(), e);
+      }
+    }
+    return List.copyOf(wired);
+  }
+
+  /** The sheet's line settings are defaults, but only for the kind of line they were written for. */
+  private static Settings line(Settings own, SheetFile sheet) {
+    String kind = own.text("kind", "");
+    return kind.isEmpty() || kind.equals(sheet.line().text("kind", ""))
+        ? own.orElse(sheet.line())
+        : own;
+  }
+
+  /** The kind of its line. */
+  public String kind() {
+    return line.text("kind", "");
+  }
+
+  public Decoder newDecoder() {
+    return driver.newDecoder(sheet.instrument());
+  }
+}
