@@ -144,7 +144,10 @@ class ArchitectureTest {
         .orShould()
         .accessField(System.class, "err")
         .orShould()
-        .callMethodWhere(target(com.tngtech.archunit.core.domain.properties.HasName.Predicates.name("printStackTrace")))
+        .callMethodWhere(
+            target(
+                com.tngtech.archunit.core.domain.properties.HasName.Predicates.name(
+                    "printStackTrace")))
         .check(all);
   }
 

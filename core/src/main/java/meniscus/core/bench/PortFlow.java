@@ -18,16 +18,19 @@ import meniscus.core.flow.EffectiveArea;
  * </pre>
  *
  * The storage term has this one sign for both directions when the element stands on the blower's
- * side: on suction a growing depression empties the plenum through the element, on blowing a growing
- * pressure fills it. It is the isentropic balance of a well-stirred volume (first law of an open
- * system; the air's inertia is neglected, good below the plenum's first resonance). With the element
- * on the room's side the sign turns, since the element then feeds or drains the port itself.
+ * side: on suction a growing depression empties the plenum through the element, on blowing a
+ * growing pressure fills it. It is the isentropic balance of a well-stirred volume (first law of an
+ * open system; the air's inertia is neglected, good below the plenum's first resonance). With the
+ * element on the room's side the sign turns, since the element then feeds or drains the port
+ * itself.
  *
  * <p>Leakage is taken to be air of the plenum's state, as it is measured.
  */
 public final class PortFlow {
 
-  /** On blowing without a plenum thermometer the air is taken to be this much above the room [K]. */
+  /**
+   * On blowing without a plenum thermometer the air is taken to be this much above the room [K].
+   */
   public static final double ASSUMED_MOTOR_HEAT_K = 10;
 
   private final FlowElement element;
@@ -76,8 +79,7 @@ public final class PortFlow {
       AirState room, OptionalDouble plenumTemperatureK, OptionalDouble elementTemperatureK) {
     boolean blowing = direction == Direction.BLOWING;
     double guess = room.temperatureK() + (blowing ? ASSUMED_MOTOR_HEAT_K : 0);
-    double plenum =
-        plenumTemperatureK.orElse(blowing ? elementTemperatureK.orElse(guess) : guess);
+    double plenum = plenumTemperatureK.orElse(blowing ? elementTemperatureK.orElse(guess) : guess);
     double element = elementTemperatureK.orElse(plenum);
     return new Surroundings(
         room,
@@ -112,8 +114,8 @@ public final class PortFlow {
   }
 
   /**
-   * Effective area CdA of the port [m²], with the isentropic expansion factor and the air before the
-   * port. Meaningless at test pressures near zero, where it is as large as the noise makes it.
+   * Effective area CdA of the port [m²], with the isentropic expansion factor and the air before
+   * the port. Meaningless at test pressures near zero, where it is as large as the noise makes it.
    *
    * @param massFlow through the port [kg/s]
    * @param testPressurePa across the port [Pa], above zero
@@ -142,7 +144,6 @@ public final class PortFlow {
   private AirState plenum(double testPressurePa, Surroundings air) {
     double sign = direction == Direction.SUCTION ? -1 : 1;
     return air.room()
-        .movedTo(
-            air.plenumTemperatureK(), air.room().pressurePa() + sign * testPressurePa);
+        .movedTo(air.plenumTemperatureK(), air.room().pressurePa() + sign * testPressurePa);
   }
 }

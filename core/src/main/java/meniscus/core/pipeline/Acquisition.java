@@ -31,13 +31,13 @@ import meniscus.core.time.Moment;
  * lift point. A pure fold: the same bytes, cut anywhere, give the same lift points.
  *
  * <ol>
- *   <li>{@link Tap} turns the bytes of one line into {@link Frame}s (one tap an instrument, which may
- *       live on that line's own thread);
+ *   <li>{@link Tap} turns the bytes of one line into {@link Frame}s (one tap an instrument, which
+ *       may live on that line's own thread);
  *   <li>{@link #accept} takes every frame, in order of arrival: zero and sign give quantities;
  *   <li>{@link #pair} brings drop and test pressure to one moment, by interpolation where two
  *       instruments give them;
- *   <li>{@link #flowSample} works out the port's effective area of that moment: the flow is averaged,
- *       not the pressure;
+ *   <li>{@link #flowSample} works out the port's effective area of that moment: the flow is
+ *       averaged, not the pressure;
  *   <li>{@link Window} averages the samples of a rung, with an honest interval and a verdict.
  * </ol>
  */
@@ -108,11 +108,7 @@ public final class Acquisition {
     return new Acquisition(
         bench,
         new PortFlow(
-            element,
-            bench.layout(),
-            direction,
-            bench.upkeep().leakage(direction),
-            bench.plenum()),
+            element, bench.layout(), direction, bench.upkeep().leakage(direction), bench.plenum()),
         Wiring.of(bench, range, channels),
         new Window.Rules(judge, reference));
   }
@@ -284,7 +280,8 @@ public final class Acquisition {
       }
       air =
           portFlow.surroundings(
-              new AirState(airInputs[0], bench.site().stationPa(airInputs[1]), humidity(airInputs[2])),
+              new AirState(
+                  airInputs[0], bench.site().stationPa(airInputs[1]), humidity(airInputs[2])),
               optional(airInputs[3]),
               optional(airInputs[4]));
     }
@@ -350,5 +347,4 @@ public final class Acquisition {
   public boolean measured(Use use) {
     return wiring.taps().containsKey(use);
   }
-
 }

@@ -5,8 +5,9 @@ import meniscus.core.time.Moment;
 /**
  * What one frame of one instrument said: a row of the recorded samples.
  *
- * <p>The values are as the instrument gave them, in SI, before zero and calibration: {@code NaN} for
- * a channel that the frame does not hold, positive infinity where the instrument said "overload".
+ * <p>The values are as the instrument gave them, in SI, before zero and calibration: {@code NaN}
+ * for a channel that the frame does not hold, positive infinity where the instrument said
+ * "overload".
  *
  * @param instrument index in the bench
  * @param moment arrival of its last byte

@@ -170,7 +170,9 @@ final class Ladder {
       goOn();
     }
     String now =
-        slot.point.map(point -> "kept:" + point.attempt()).orElse(slot.skipped ? "skipped" : "open");
+        slot.point
+            .map(point -> "kept:" + point.attempt())
+            .orElse(slot.skipped ? "skipped" : "open");
     return Optional.of(new TakenBack(slot.rung, step.what, now));
   }
 

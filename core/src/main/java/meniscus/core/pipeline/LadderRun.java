@@ -19,12 +19,13 @@ import meniscus.core.time.Moment;
 
 /**
  * Leads one test along its ladder: recognises that a rung is set, opens its window, keeps it (by
- * itself when hands-free), and takes commands. A pure state machine on frames, commands and moments.
+ * itself when hands-free), and takes commands. A pure state machine on frames, commands and
+ * moments.
  *
  * <p>A window opens when the read lift rests within the rung's tolerance and the test pressure is
- * within the aim band. Without a lift channel it opens when the operator lets the test pressure fall
- * below half the aim and restores it, or presses the key; a change of flow alone never opens one.
- * Nothing is kept with the blower off.
+ * within the aim band. Without a lift channel it opens when the operator lets the test pressure
+ * fall below half the aim and restores it, or presses the key; a change of flow alone never opens
+ * one. Nothing is kept with the blower off.
  */
 public final class LadderRun {
 
@@ -89,8 +90,7 @@ public final class LadderRun {
    * @param segments so far
    * @param rowsSoFar sample rows so far
    */
-  public void takeUp(
-      List<LiftPoint> kept, List<Integer> skipped, int segments, long rowsSoFar) {
+  public void takeUp(List<LiftPoint> kept, List<Integer> skipped, int segments, long rowsSoFar) {
     ladder.takeUp(kept, skipped);
     segment = segments;
     rows = rowsSoFar;
@@ -294,8 +294,7 @@ public final class LadderRun {
       return false;
     }
     boolean late = now.secondsSince(window.began()) >= plan.longestSeconds();
-    return late
-        || judged.precise() && judged.decided() && judged.verdict() != Verdict.DRIFTING;
+    return late || judged.precise() && judged.decided() && judged.verdict() != Verdict.DRIFTING;
   }
 
   // ------------------------------------------------------------------ commands

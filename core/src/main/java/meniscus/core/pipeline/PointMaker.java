@@ -41,7 +41,9 @@ public final class PointMaker {
     this.budget = budget;
   }
 
-  /** A kept window, with what is needed to work its budget out again once its neighbours are known. */
+  /**
+   * A kept window, with what is needed to work its budget out again once its neighbours are known.
+   */
   public record Kept(LiftPoint point, PointMeans means) {}
 
   /**
@@ -151,8 +153,7 @@ public final class PointMaker {
     }
     LiftPoint low = below.orElse(point);
     LiftPoint high = above.orElse(point);
-    return OptionalDouble.of(
-        (high.flowM3PerS() - low.flowM3PerS()) / (high.liftM() - low.liftM()));
+    return OptionalDouble.of((high.flowM3PerS() - low.flowM3PerS()) / (high.liftM() - low.liftM()));
   }
 
   private static OptionalDouble scaled(OptionalDouble value, double factor) {

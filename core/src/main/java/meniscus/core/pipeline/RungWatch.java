@@ -140,8 +140,7 @@ final class RungWatch {
 
   /** Why an open window is no longer of one piece; empty when it is. */
   String breaksOff(double aimPa, double seconds) {
-    if (acquisition.measured(Use.LIFT)
-        && Math.abs(lift.mean() - windowLiftM) > plan.toleranceM()) {
+    if (acquisition.measured(Use.LIFT) && Math.abs(lift.mean() - windowLiftM) > plan.toleranceM()) {
       return "the valve moved";
     }
     boolean stays =

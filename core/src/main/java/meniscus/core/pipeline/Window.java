@@ -7,8 +7,8 @@ import meniscus.core.air.AirState;
 import meniscus.core.bench.PointMeans;
 import meniscus.core.bench.PortFlow.Surroundings;
 import meniscus.core.flow.ReferenceState;
-import meniscus.core.steadiness.Judged;
 import meniscus.core.steadiness.JudgeSettings;
+import meniscus.core.steadiness.Judged;
 import meniscus.core.steadiness.SignalJudge;
 import meniscus.core.time.Moment;
 

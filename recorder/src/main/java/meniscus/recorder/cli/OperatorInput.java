@@ -33,8 +33,7 @@ final class OperatorInput implements Runnable {
   @Override
   public void run() {
     try {
-      BufferedReader reader =
-          new BufferedReader(new InputStreamReader(in, StandardCharsets.UTF_8));
+      BufferedReader reader = new BufferedReader(new InputStreamReader(in, StandardCharsets.UTF_8));
       StringBuilder line = new StringBuilder();
       for (int next = reader.read(); next >= 0; next = reader.read()) {
         if (next == '\n') {

@@ -68,7 +68,8 @@ final class RecordCommand implements Callable<Integer> {
       names = "--seed",
       paramLabel = "N",
       defaultValue = "1",
-      description = "simulated bench: seed of noise, weather and fitting (default ${DEFAULT-VALUE})")
+      description =
+          "simulated bench: seed of noise, weather and fitting (default ${DEFAULT-VALUE})")
   private long seed;
 
   @Option(
@@ -152,8 +153,7 @@ final class RecordCommand implements Callable<Integer> {
       object.put("open_rungs", outcome.openRungs());
       console.json(object);
     } else if (outcome.folder().isPresent()) {
-      console.say(
-          outcome.points().size() + " points in " + outcome.folder().get() + rest(outcome));
+      console.say(outcome.points().size() + " points in " + outcome.folder().get() + rest(outcome));
     } else {
       console.say("nothing was kept: no test folder is written");
     }

@@ -93,8 +93,7 @@ final class RecordListener implements SessionListener {
       console.err().print("\r" + text + " ".repeat(Math.max(0, LIVE_WIDTH - text.length())));
       console.err().flush();
       liveLine = true;
-    } else if (state.phase() == RunState.Phase.AVERAGING
-        && state.windowSeconds() - plainAt >= 5) {
+    } else if (state.phase() == RunState.Phase.AVERAGING && state.windowSeconds() - plainAt >= 5) {
       plainAt = state.windowSeconds();
       console.warn(liveText(state));
     } else if (state.phase() != RunState.Phase.AVERAGING) {

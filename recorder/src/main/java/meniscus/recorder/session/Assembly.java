@@ -34,8 +34,7 @@ public final class Assembly {
   private Assembly(Bench bench, Plan plan, SortedMap<String, byte[]> files) {
     this.bench = bench;
     this.plan = plan;
-    this.range =
-        plan.range().map(bench::range).orElseGet(() -> bench.ranges().get(0));
+    this.range = plan.range().map(bench::range).orElseGet(() -> bench.ranges().get(0));
     this.files = files;
   }
 
@@ -68,7 +67,8 @@ public final class Assembly {
 
   /** The main path, at its beginning. */
   public Acquisition acquisition(List<List<Channel>> channels) {
-    return Acquisition.of(bench, range, element(), plan.direction(), channels, judge(), reference());
+    return Acquisition.of(
+        bench, range, element(), plan.direction(), channels, judge(), reference());
   }
 
   public PointMaker pointMaker() {

@@ -54,7 +54,8 @@ public sealed interface Happening {
   }
 
   /**
-   * An instrument cannot be read: its line is gone or could not be opened, or nothing sensible comes.
+   * An instrument cannot be read: its line is gone or could not be opened, or nothing sensible
+   * comes.
    *
    * @param reason for people: what, where, what to do
    */

@@ -166,8 +166,7 @@ public final class SimulatedFeed implements Feed {
   }
 
   private void holdBack(Moment to) {
-    long ahead =
-        to.nanos() - simulatedStart - (System.nanoTime() - realStart);
+    long ahead = to.nanos() - simulatedStart - (System.nanoTime() - realStart);
     if (ahead > 0) {
       LockSupport.parkNanos(ahead);
     }

@@ -162,8 +162,7 @@ public final class TestRecorder {
     List<Header.Columns> columns = new ArrayList<>();
     for (int i = 0; i < feed.channels().size(); i++) {
       columns.add(
-          new Header.Columns(
-              assembly.bench().instruments().get(i).id(), feed.channels().get(i)));
+          new Header.Columns(assembly.bench().instruments().get(i).id(), feed.channels().get(i)));
     }
     return new Header(Program.nameAndVersion(), Instant.now(), columns, assembly.files());
   }

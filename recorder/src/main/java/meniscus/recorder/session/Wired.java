@@ -58,7 +58,9 @@ public record Wired(
     return List.copyOf(wired);
   }
 
-  /** The sheet's line settings are defaults, but only for the kind of line they were written for. */
+  /**
+   * The sheet's line settings are defaults, but only for the kind of line they were written for.
+   */
   private static Settings line(Settings own, SheetFile sheet) {
     String kind = own.text("kind", "");
     return kind.isEmpty() || kind.equals(sheet.line().text("kind", ""))
