@@ -196,13 +196,16 @@ final class Airflow {
   }
 
   /**
-   * Newton's step on a root law far from its solution jumps to the other side of zero and farther;
-   * it goes at most most of the way there. Small steps, as with a store of air, are not touched.
+   * Newton's step on a root law jumps past zero when no store of air holds it back: it goes no
+   * farther than to where the drop that drives the flow is gone. Small steps are not touched.
+   *
+   * @param upPa drop over element and blower
+   * @param downPa drop over the port
    */
   private static double within(double rise, double upPa, double downPa) {
-    double most = 0.9 * Math.max(1, Math.abs(upPa));
-    double least = -0.9 * Math.max(1, Math.abs(downPa));
-    return Math.max(least, Math.min(rise, most));
+    double most = upPa > 0 ? Math.max(SOFT_PA, upPa) : Double.MAX_VALUE;
+    double least = Math.max(SOFT_PA, upPa < 0 ? -upPa : Math.abs(downPa));
+    return Math.max(-least, Math.min(rise, most));
   }
 
   /** What the blower gives at no flow in the air it really draws. */

@@ -97,7 +97,10 @@ public final class SimulatedBench {
     return new Moment(nowNanos);
   }
 
-  /** Lets the bench run; an earlier moment changes nothing. */
+  /**
+   * Lets the bench run to the last step of 2 ms at or before a moment; an earlier moment changes
+   * nothing.
+   */
   public void advanceTo(Moment moment) {
     while (nowNanos + STEP_NANOS <= moment.nanos()) {
       nowNanos += STEP_NANOS;

@@ -33,6 +33,9 @@ public final class SimulatedOperator {
   /** How far back to come again from the right side [m]. */
   private static final double STEP_BACK_M = 0.3e-3;
 
+  /** A dial is watched this long before it is believed [s]. */
+  private static final double WATCHED_S = 0.3;
+
   private static final int PATIENCE = 10;
 
   /** Something to do. */
@@ -122,6 +125,7 @@ public final class SimulatedOperator {
     private final double liftM;
     private final Sweep sweep;
     private int turns;
+    private boolean watched;
 
     SetLift(double liftM, Sweep sweep) {
       this.liftM = liftM;
@@ -131,6 +135,12 @@ public final class SimulatedOperator {
     @Override
     public boolean done() {
       if (!bench.openerRests()) {
+        watched = false;
+        return false;
+      }
+      if (!watched) {
+        watched = true;
+        waitFor(WATCHED_S);
         return false;
       }
       double missingM = liftM - bench.dialM();
@@ -141,7 +151,7 @@ public final class SimulatedOperator {
       boolean tooFar = turns > 0 && forward * missingM < 0;
       bench.turnOpenerBy(tooFar ? missingM - forward * STEP_BACK_M : missingM + slip(forward));
       turns++;
-      waitFor(0.35);
+      watched = false;
       return false;
     }
 
