@@ -1,7 +1,6 @@
 package meniscus.recorder.journal;
 
 import java.io.IOException;
-import java.nio.ByteBuffer;
 import java.nio.file.Path;
 import java.security.SecureRandom;
 import java.time.Duration;
@@ -59,12 +58,9 @@ public final class Journal implements AutoCloseable {
     this.mirror = second.map(place -> follow(place, false, disk));
   }
 
-  /** A file to write, and how many of its bytes are right already. */
-  private record Place(Path file, Disk.OpenFile open, long right) {}
-
   private JournalCopy follow(Place place, boolean leads, Disk disk) {
     return new JournalCopy(
-        disk, place.file, place.open, place.right, tail, limits, leads, this::changed);
+        disk, place.file(), place.open(), place.right(), tail, limits, leads, this::changed);
   }
 
   /**
@@ -81,10 +77,10 @@ public final class Journal implements AutoCloseable {
 
   static Journal create(Disk disk, Path folder, Optional<Path> mirror, Header header, Limits limits)
       throws IOException {
-    Place first = fresh(disk, folder);
+    Place first = Place.fresh(disk, folder);
     Optional<Place> second = Optional.empty();
     if (mirror.isPresent()) {
-      second = Optional.of(fresh(disk, mirror.get()));
+      second = Optional.of(Place.fresh(disk, mirror.get()));
     }
     Tail tail = new Tail(new SecureRandom().nextInt(), 0, 0, 0);
     Journal journal = new Journal(header, tail, limits, first, second, disk);
@@ -95,15 +91,6 @@ public final class Journal implements AutoCloseable {
     }
     journal.begin(List.of());
     return journal;
-  }
-
-  private static Place fresh(Disk disk, Path folder) throws IOException {
-    Path file = folder.resolve(NAME);
-    if (disk.exists(file)) {
-      throw new IOException(
-          folder + " holds an unfinished test: finish it with --resume, or choose another folder");
-    }
-    return new Place(file, disk.write(file), 0);
   }
 
   /**
@@ -123,10 +110,10 @@ public final class Journal implements AutoCloseable {
     Header header = from.headerOrRefuse();
     Disk.OpenFile source = disk.read(from.source());
     try {
-      Place first = existing(disk, folder, source, from);
+      Place first = Place.existing(disk, folder, source, from);
       Optional<Place> second = Optional.empty();
       if (mirror.isPresent()) {
-        second = Optional.of(existing(disk, mirror.get(), source, from));
+        second = Optional.of(Place.existing(disk, mirror.get(), source, from));
       }
       Tail tail = new Tail(from.journal(), from.end(), from.nextSequence(), from.nextRow());
       Journal journal = new Journal(header, tail, limits, first, second, disk);
@@ -135,46 +122,6 @@ public final class Journal implements AutoCloseable {
     } finally {
       source.close();
     }
-  }
-
-  private static Place existing(Disk disk, Path folder, Disk.OpenFile source, Recovered from)
-      throws IOException {
-    Path file = folder.resolve(NAME);
-    Disk.OpenFile open = disk.write(file);
-    if (!Block.startsWith(open, from.journal())) {
-      open.close();
-      throw new IOException(
-          file
-              + " is the journal of another test: finish that one first, or choose another folder");
-    }
-    long right = file.equals(from.source()) ? from.end() : sameBytes(open, source, from.end());
-    if (open.size() > right) {
-      open.truncate(right);
-    }
-    return new Place(file, open, right);
-  }
-
-  /** How many bytes from the start are the same in both. */
-  private static long sameBytes(Disk.OpenFile one, Disk.OpenFile other, long most)
-      throws IOException {
-    ByteBuffer a = ByteBuffer.allocate(1 << 16);
-    ByteBuffer b = ByteBuffer.allocate(1 << 16);
-    long same = 0;
-    while (same < most) {
-      a.clear();
-      b.clear();
-      one.read(same, a);
-      other.read(same, b);
-      int differs = a.flip().mismatch(b.flip());
-      if (differs >= 0) {
-        return Math.min(most, same + differs);
-      }
-      if (a.limit() == 0) {
-        return same;
-      }
-      same += a.limit();
-    }
-    return most;
   }
 
   private void appendStart() {

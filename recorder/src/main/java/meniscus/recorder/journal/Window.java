@@ -9,12 +9,13 @@ final class Window {
 
   private final Disk.OpenFile file;
   private final long size;
-  private final ByteBuffer buffer = ByteBuffer.allocate(2 * (Block.HEAD + Block.LARGEST));
+  private final ByteBuffer buffer;
   private long start;
 
   Window(Disk.OpenFile file) throws IOException {
     this.file = file;
     this.size = file.size();
+    this.buffer = ByteBuffer.allocate((int) Math.min(size, 2 * (Block.HEAD + Block.LARGEST)));
     buffer.limit(0);
   }
 

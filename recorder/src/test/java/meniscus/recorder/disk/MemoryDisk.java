@@ -28,6 +28,7 @@ public final class MemoryDisk implements Disk {
   private final Map<Path, Content> files = new TreeMap<>();
   private final List<Runnable> unforcedNames = new ArrayList<>();
   private final Map<Path, Content> lastingNames = new TreeMap<>();
+  private final Set<Path> folders = new HashSet<>();
   private final Set<Path> stalled = new HashSet<>();
   private final Set<Path> gone = new HashSet<>();
   private final Map<Path, Long> room = new HashMap<>();
@@ -198,7 +199,8 @@ public final class MemoryDisk implements Disk {
   @Override
   public synchronized boolean exists(Path path) {
     return gone.stream().noneMatch(path::startsWith)
-        && files.keySet().stream().anyMatch(file -> file.startsWith(path));
+        && (folders.contains(path)
+            || files.keySet().stream().anyMatch(file -> file.startsWith(path)));
   }
 
   @Override
@@ -222,7 +224,9 @@ public final class MemoryDisk implements Disk {
   }
 
   @Override
-  public void createFolders(Path folder) {}
+  public synchronized void createFolders(Path folder) {
+    folders.add(folder);
+  }
 
   @Override
   public synchronized void forceFolder(Path folder) throws IOException {

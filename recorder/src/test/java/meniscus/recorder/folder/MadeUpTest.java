@@ -42,9 +42,9 @@ final class MadeUpTest {
     for (LiftPoint point : points()) {
       journal.event(
           Samples.event(Kind.BEGUN, 10.0 * point.rung() - 5, journal.rows(), "" + point.rung()));
-      for (int i = 0; i < 300; i++) {
-        long moment = point.keptAt().nanos() - 5_000_000_000L + i * 10_000_000L;
-        journal.row(moment, 0, random.nextGaussian() * 100, i % 50 == 0 ? Double.NaN : i);
+      for (int i = 0; i < 60; i++) {
+        long moment = point.keptAt().nanos() - 5_000_000_000L + i * 50_000_000L;
+        journal.row(moment, 0, random.nextGaussian() * 100, i % 20 == 0 ? Double.NaN : i);
         journal.row(moment, 0, 1, new double[] {random.nextDouble()});
         if (i % 10 == 0) {
           journal.row(moment + 1, 1, point.liftM() + random.nextGaussian() * 1e-6);

@@ -364,45 +364,6 @@ class TestFolderTest {
   }
 
   @Test
-  void whateverStandsInTheTablesEndsInAClearMessage() throws IOException {
-    finished();
-    long seed = 20310508;
-    Random random = new Random(seed);
-    String points = Files.readString(folder.resolve("points.csv"));
-    String events = Files.readString(folder.resolve("events.csv"));
-    String budget = Files.readString(folder.resolve("budget.csv"));
-    for (int i = 0; i < 600; i++) {
-      rewrite("points.csv", text -> spoilt(points, random));
-      rewrite("events.csv", text -> spoilt(events, random));
-      rewrite("budget.csv", text -> spoilt(budget, random));
-      try {
-        TestFolder test = TestFolder.open(folder);
-        test.points();
-        test.replay(JournalVisitor.NONE);
-      } catch (BadTestFolder e) {
-        assertTrue(e.getMessage().contains(".csv"), e.getMessage());
-      } catch (RuntimeException e) {
-        throw new AssertionError("case " + i + ", seed " + seed, e);
-      }
-    }
-  }
-
-  private static String spoilt(String text, Random random) {
-    StringBuilder spoilt = new StringBuilder(text);
-    String alphabet = ",\"\n'-+=Ee.09xNaINF\u0000\u00fc\ud83d";
-    for (int changes = random.nextInt(4); changes > 0; changes--) {
-      int at = random.nextInt(spoilt.length());
-      char c = alphabet.charAt(random.nextInt(alphabet.length()));
-      if (random.nextBoolean()) {
-        spoilt.setCharAt(at, c);
-      } else {
-        spoilt.delete(at, Math.min(spoilt.length(), at + random.nextInt(20)));
-      }
-    }
-    return spoilt.toString();
-  }
-
-  @Test
   void aNoteIsAnEventLikeAnyOther() throws IOException {
     TestFolder test = finished();
     assertTrue(
