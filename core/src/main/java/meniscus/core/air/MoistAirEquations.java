@@ -13,13 +13,11 @@ final class MoistAirEquations {
 
   static final double ICE_POINT_K = 273.15;
 
-  /** Molar mass of dry air, kg/mol, at a carbon dioxide fraction of 0.0004. */
-  static final double DRY_MOLAR_MASS = 28.96546e-3;
+  /** Ma/R, kg K/J, rounded as in equation (5b) of the paper and in IEC 61094-2. */
+  static final double DRY_MASS_OVER_R = 3.483740e-3;
 
-  static final double WATER_MOLAR_MASS = 18.01528e-3;
-
-  /** J/(mol K), CODATA 2006: the value the density equation was published with. */
-  static final double MOLAR_GAS_CONSTANT = 8.314472;
+  /** 1 − Mv/Ma, by how much vapour is lighter than dry air, rounded as there. */
+  static final double VAPOUR_LIGHTNESS = 0.3780;
 
   private static final double CO2 = 0.0004;
 
@@ -50,13 +48,10 @@ final class MoistAirEquations {
     return 1 - pT * first + pT * pT * second;
   }
 
-  /** Density, kg/m³ (CIPM-2007 eq. 1). */
+  /** Density, kg/m³ (CIPM-2007 eq. 5b). */
   static double density(double temperatureK, double pressurePa, double xv) {
     double z = compressibility(temperatureK, pressurePa, xv);
-    return pressurePa
-        * DRY_MOLAR_MASS
-        / (z * MOLAR_GAS_CONSTANT * temperatureK)
-        * (1 - xv * (1 - WATER_MOLAR_MASS / DRY_MOLAR_MASS));
+    return DRY_MASS_OVER_R * pressurePa / (z * temperatureK) * (1 - VAPOUR_LIGHTNESS * xv);
   }
 
   /** Speed of sound at zero frequency, m/s (IEC 61094-2:2009 annex F). */

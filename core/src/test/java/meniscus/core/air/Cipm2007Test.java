@@ -7,15 +7,14 @@ import org.junit.jupiter.api.Test;
 /** Picard, Davis, Gläser, Fujii, Metrologia 45 (2008) 149, and densities computed with it. */
 class Cipm2007Test {
 
-  /** Equation (5b): 3.483740e-3 kg K/J and 0.3780, as quoted in a public note on the paper. */
+  /**
+   * Equation (5b) rounds Ma/R and 1 − Mv/Ma of Ma = 28.96546e-3 and Mv = 18.01528e-3 kg/mol, R =
+   * 8.314472 J/(mol K), as quoted in a public note on the paper.
+   */
   @Test
   void constantsAreThoseOfThePaper() {
-    assertEquals(
-        3.483740e-3,
-        MoistAirEquations.DRY_MOLAR_MASS / MoistAirEquations.MOLAR_GAS_CONSTANT,
-        5e-10);
-    assertEquals(
-        0.3780, 1 - MoistAirEquations.WATER_MOLAR_MASS / MoistAirEquations.DRY_MOLAR_MASS, 5e-5);
+    assertEquals(28.96546e-3 / 8.314472, MoistAirEquations.DRY_MASS_OVER_R, 5e-10);
+    assertEquals(1 - 18.01528 / 28.96546, MoistAirEquations.VAPOUR_LIGHTNESS, 5e-5);
   }
 
   /** A mass-metrology book's appendix, p. 205, as asserted in the tests of R package masscor. */
