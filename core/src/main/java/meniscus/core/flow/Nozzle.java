@@ -6,6 +6,9 @@ package meniscus.core.flow;
  */
 public final class Nozzle {
 
+  /** 1 − e^(−1/2), rounded down: no gas with κ above 1 chokes at a smaller drop over pressure. */
+  private static final double NEVER_CHOKED = 0.393;
+
   private Nozzle() {}
 
   /** Pressure ratio p2/p1 at which the throat reaches the speed of sound: (2/(κ+1))^(κ/(κ−1)). */
@@ -31,7 +34,7 @@ public final class Nozzle {
     if (drop == 0) {
       return 1;
     }
-    double flowing = Math.min(drop, 1 - criticalRatio(kappa));
+    double flowing = drop < NEVER_CHOKED ? drop : Math.min(drop, 1 - criticalRatio(kappa));
     double log = Math.log1p(-flowing);
     double exponent = (kappa - 1) / kappa;
     return Math.sqrt(Math.exp(2 / kappa * log) * -Math.expm1(exponent * log) / (exponent * drop));

@@ -22,8 +22,13 @@ public final class OrificePlate {
   /** C as the Reynolds number goes to infinity and the bore ratio to zero. */
   private static final double CONSTANT_TERM = 0.5961;
 
+  /** Where the iteration starts: just below every C within the standard. */
+  private static final double LEAST_COEFFICIENT = 0.58;
+
   private static final int MOST_STEPS = 50;
-  private static final double CLOSE_ENOUGH = 1e-13;
+
+  /** Relative size of the last Newton step; the error left is of the order of its square. */
+  private static final double CLOSE_ENOUGH = 1e-8;
 
   private final double boreM;
   private final double pipeM;
@@ -271,7 +276,7 @@ public final class OrificePlate {
    * so from below the solution the steps climb to it without passing it.
    */
   private double solvedCoefficient(double reynoldsAtUnitC) {
-    double c = 0.5;
+    double c = LEAST_COEFFICIENT;
     for (int step = 0; step < MOST_STEPS; step++) {
       double log = Math.log(c * reynoldsAtUnitC);
       double a = scaleA * Math.exp(-0.8 * log);

@@ -36,6 +36,10 @@ class AirStateTest {
   void theLimitsThemselvesAreWithin() {
     assertEquals(List.of(), AirState.dry(288.15, 60_000).warnings());
     assertEquals(List.of(), AirState.dry(300.15, 110_000).warnings());
+    assertEquals(1, AirState.dry(288.14, 60_000).warnings().size());
+    assertEquals(1, AirState.dry(288.15, 59_999).warnings().size());
+    assertEquals(1, AirState.dry(300.16, 110_000).warnings().size());
+    assertEquals(1, AirState.dry(300.15, 110_001).warnings().size());
   }
 
   @Test
