@@ -87,7 +87,7 @@ final class LineReading {
     TextChannel channel = channels[index];
     present[index] = channel.place().find(line);
     if (!present[index]) {
-      return channel.mayBeMissing()
+      return channel.optional()
           ? Optional.empty()
           : Optional.of(channel.place().name() + " is missing");
     }
@@ -159,6 +159,6 @@ final class LineReading {
         return Optional.empty();
       }
     }
-    return Optional.of("none of the labels is there");
+    return Optional.of("none of its channels is there");
   }
 }

@@ -15,6 +15,7 @@ import meniscus.drivers.sheet.SheetChannel;
  * @param channel name and unit
  * @param scaling from the number in the line to the channel's value
  * @param place where the number stands
+ * @param optional whether a line may come without it, as another line brings it
  * @param overload words that stand in the number's place when there is no value
  * @param status a word elsewhere in the line that says whether the number is good
  * @param unitFrom a word elsewhere in the line that says the number's unit
@@ -23,6 +24,7 @@ record TextChannel(
     Channel channel,
     Scaling scaling,
     Place place,
+    boolean optional,
     List<byte[]> overload,
     Optional<Status> status,
     Optional<UnitFrom> unitFrom) {
@@ -45,6 +47,7 @@ record TextChannel(
             common.channel(),
             common.scaling(),
             Place.of(settings, labelMark),
+            settings.yes("optional", false),
             SheetText.list(settings, "overload"),
             settings.has("status")
                 ? Optional.of(status(settings.within("status"), labelMark))
@@ -87,10 +90,5 @@ record TextChannel(
     return place.needsFields()
         || status.filter(found -> found.place().needsFields()).isPresent()
         || unitFrom.filter(found -> found.place().needsFields()).isPresent();
-  }
-
-  /** Whether a line may come without this channel, as another line brings it. */
-  boolean mayBeMissing() {
-    return place instanceof Place.Label || place instanceof Place.Marked;
   }
 }

@@ -101,11 +101,20 @@ class TextStreamTest {
     InstrumentSheet sheet =
         sheet(
             "{'separator': ' ', 'label_mark': ':', 'channels':"
-                + " [{'name': 'a', 'unit': 'Pa', 'label': 'A'},"
-                + " {'name': 'b', 'unit': 'Pa', 'label': 'B'}]}");
+                + " [{'name': 'a', 'unit': 'Pa', 'label': 'A', 'optional': true},"
+                + " {'name': 'b', 'unit': 'Pa', 'label': 'B', 'optional': true}]}");
     assertEquals(
-        List.of("0=1.0", "1=2.0", ";", "1=3.0", ";", "C:4: none of the labels is there"),
+        List.of("0=1.0", "1=2.0", ";", "1=3.0", ";", "C:4: none of its channels is there"),
         read(sheet, "\n B:2   A:1\nB:3\nC:4\n"));
+  }
+
+  @Test
+  void aLineWithoutAChannelThatMustBeThereIsRejectedWhole() {
+    InstrumentSheet sheet =
+        sheet(
+            "{'separator': ',', 'channels': [{'name': 'a', 'unit': 'Pa', 'label': 'A'},"
+                + " {'name': 'b', 'unit': 'Pa', 'label': 'B'}]}");
+    assertEquals(List.of("A,1,X,2: label B is missing"), read(sheet, "\nA,1,X,2\n"));
   }
 
   @Test
