@@ -10,6 +10,7 @@ import org.hipparchus.distribution.continuous.ChiSquaredDistribution;
  * @param basis powers of x
  * @param coefficients of the powers, lowest first
  * @param covariance of the coefficients
+ * @param gains change of each coefficient per change of each y, coefficients by row
  * @param residuals y − curve at the observed x
  * @param chiSquare weighted sum of squares of what is left over
  * @param degreesOfFreedom pairs − coefficients
@@ -20,6 +21,7 @@ public record Fit(
     Basis basis,
     double[] coefficients,
     double[][] covariance,
+    double[][] gains,
     double[] residuals,
     double chiSquare,
     int degreesOfFreedom,
@@ -98,7 +100,15 @@ public record Fit(
       }
     }
     return new Fit(
-        basis, coefficients, scaled, residuals, chiSquare, degreesOfFreedom, lowestX, highestX);
+        basis,
+        coefficients,
+        scaled,
+        gains,
+        residuals,
+        chiSquare,
+        degreesOfFreedom,
+        lowestX,
+        highestX);
   }
 
   /**

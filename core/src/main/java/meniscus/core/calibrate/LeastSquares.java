@@ -61,6 +61,7 @@ public final class LeastSquares {
         basis,
         coefficients.toArray(),
         last.covariance().getData(),
+        last.gains().getData(),
         residuals,
         last.chiSquare,
         n - basis.size(),
@@ -76,6 +77,7 @@ public final class LeastSquares {
     final boolean exactX;
     private final QRDecomposition decomposed;
     private final double[] scale;
+    private final RealMatrix lower;
 
     Step(Observations pairs, Basis basis, RealVector coefficients, double[] trueX) {
       int n = pairs.size();
@@ -100,7 +102,7 @@ public final class LeastSquares {
       }
       this.exactX = sumX == 0;
       CholeskyDecomposition cholesky = new CholeskyDecomposition(covariance, 1e-9, 0);
-      RealMatrix lower = cholesky.getL();
+      this.lower = cholesky.getL();
       RealVector whiteMisfit = misfit.copy();
       MatrixUtils.solveLowerTriangularSystem(lower, whiteMisfit);
       RealMatrix whiteDesign = whiten(lower, design);
@@ -167,6 +169,16 @@ public final class LeastSquares {
         size = Math.max(size, Math.abs(coefficients.getEntry(k) * scale[k]));
       }
       return most <= CLOSE_ENOUGH * size;
+    }
+
+    RealMatrix gains() {
+      int n = lower.getRowDimension();
+      RealMatrix white = whiten(lower, MatrixUtils.createRealIdentityMatrix(n));
+      RealMatrix gains = decomposed.getSolver().solve(white);
+      for (int k = 0; k < scale.length; k++) {
+        gains.setRowVector(k, gains.getRowVector(k).mapDivide(scale[k]));
+      }
+      return gains;
     }
 
     RealMatrix covariance() {

@@ -177,17 +177,30 @@ public record Budget(List<Contribution> contributions) {
     text.append(
         String.format(Locale.ROOT, "%14s  %5s  %s%n", "± " + unit.symbol(), "share", "from"));
     double variance = variance();
-    for (Part part : largestFirst()) {
-      text.append(
-          String.format(
-              Locale.ROOT,
-              "%14." + (decimals + 1) + "f  %3.0f %%  %s (%s)%n",
-              Math.abs(part.effect()) * perUnit,
-              variance > 0 ? 100 * part.variance() / variance : 0,
-              part.source(),
-              part.kind().word()));
-    }
+    variances()
+        .forEach(
+            (source, own) ->
+                text.append(
+                    String.format(
+                        Locale.ROOT,
+                        "%14." + (decimals + 1) + "f  %3.0f %%  %s%n",
+                        Math.sqrt(own) * perUnit,
+                        variance > 0 ? 100 * own / variance : 0,
+                        source)));
     return text.toString();
+  }
+
+  /** Variance by source and kind, errors of the same name added, largest first. */
+  private Map<String, Double> variances() {
+    Map<String, Double> bySource = new LinkedHashMap<>();
+    for (Part part : largestFirst()) {
+      bySource.merge(part.source() + " (" + part.kind().word() + ")", part.variance(), Double::sum);
+    }
+    Map<String, Double> sorted = new LinkedHashMap<>();
+    bySource.entrySet().stream()
+        .sorted(Map.Entry.<String, Double>comparingByValue().reversed())
+        .forEach(entry -> sorted.put(entry.getKey(), entry.getValue()));
+    return sorted;
   }
 
   /** Decimals that show an uncertainty with two digits. */

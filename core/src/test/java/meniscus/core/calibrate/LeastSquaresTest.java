@@ -70,6 +70,23 @@ class LeastSquaresTest {
   }
 
   @Test
+  void gainsSayWhatOneResponseDoesToTheCoefficients() {
+    double[] x = {1, 2, 3.5, 4};
+    double[] y = {2, 3, 5.1, 5.7};
+    double[] u = {0.1, 0.2, 0.1, 0.3};
+    double[] ux = {0.05, 0.02, 0.01, 0.04};
+    Fit fit = LeastSquares.fit(Observations.of(x, ux, y, u), Basis.polynomial(1));
+    double step = 1e-5;
+    y[2] += step;
+    Fit moved = LeastSquares.fit(Observations.of(x, ux, y, u), Basis.polynomial(1));
+    for (int k = 0; k < 2; k++) {
+      double change = (moved.coefficients()[k] - fit.coefficients()[k]) / step;
+      // To first order: the weights themselves depend a little on the slope.
+      assertEquals(fit.gains()[k][2], change, 0.02);
+    }
+  }
+
+  @Test
   void pointsThatCannotTellTheCoefficientsApartAreRefused() {
     double[] same = {3, 3, 3};
     double[] ones = {1, 1, 1};

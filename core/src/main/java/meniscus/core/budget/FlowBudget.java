@@ -1,0 +1,56 @@
+package meniscus.core.budget;
+
+import java.util.List;
+import java.util.Optional;
+import meniscus.core.bench.Bench;
+import meniscus.core.bench.Calibration;
+import meniscus.core.bench.FlowElement;
+import meniscus.core.bench.Leakage;
+import meniscus.core.bench.PointMeans;
+import meniscus.core.bench.Range;
+import meniscus.core.lift.Plan;
+import meniscus.core.uncertainty.Contribution;
+
+/**
+ * Where the uncertainty of a lift point's flow comes from, after JCGM 100:2008. Sensitivities are
+ * taken numerically on the whole way from gauges to reported flow, so that what enters twice (room
+ * air at the element and at the port, test pressure at the port and upstream of the element) counts
+ * once, with its sign.
+ *
+ * <p>Shared ids say what cancels between two values: the errors of the same gauge in the same epoch
+ * at near readings, the same calibration, the same uncalibrated element. Not shared: zeros, leaks,
+ * the setting of the lift, typed values, which belong to one session or one fitting of the head.
+ *
+ * @param bench with its zeros and plenum
+ * @param calibration of the plan's direction and range, when there is one
+ * @param leakage that is subtracted, when there is one
+ * @param plan of the test
+ * @param lift how well it is known
+ */
+public record FlowBudget(
+    Bench bench,
+    Optional<Calibration> calibration,
+    Optional<Leakage> leakage,
+    Plan plan,
+    LiftSetting lift) {
+
+  /** The budget with the bench's lift channel, or the plan's tolerance where it has none. */
+  public static FlowBudget of(
+      Bench bench, Optional<Calibration> calibration, Optional<Leakage> leakage, Plan plan) {
+    return new FlowBudget(bench, calibration, leakage, plan, LiftSetting.of(bench, plan));
+  }
+
+  /** Contributions to the flow of these means [m³/s]. */
+  public List<Contribution> contributions(PointMeans means) {
+    return new PointBudget(this, means).contributions();
+  }
+
+  Range range() {
+    return plan.range().map(bench::range).orElseGet(() -> bench.ranges().get(0));
+  }
+
+  /** Calibrated, where there is a calibration. */
+  FlowElement element() {
+    return calibration.<FlowElement>map(Calibration::element).orElse(range().element());
+  }
+}

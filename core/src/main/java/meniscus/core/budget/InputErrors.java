@@ -1,0 +1,254 @@
+package meniscus.core.budget;
+
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Optional;
+import meniscus.core.bench.Bench;
+import meniscus.core.bench.Leakage;
+import meniscus.core.bench.Plenum;
+import meniscus.core.bench.Range;
+import meniscus.core.bench.Source;
+import meniscus.core.bench.Use;
+import meniscus.core.bench.Zero;
+import meniscus.core.flow.Direction;
+import meniscus.core.uncertainty.Contribution;
+import meniscus.core.uncertainty.Contribution.Kind;
+import meniscus.core.uncertainty.GaugeError;
+
+/**
+ * What the errors of gauges, room, leaks and plenum do to a value that is worked out from them.
+ * Sensitivities are taken numerically on the whole way.
+ *
+ * <p>Shared ids: the error of one gauge in one epoch at near readings. Errors without one belong to
+ * the session or the fitting (zeros, leaks, typed values: kind set-up) or to the reading (kind
+ * repeat).
+ */
+public final class InputErrors {
+
+  /** Leak to be reckoned with where none was measured: 1 cfm at 28 inH2O (common practice). */
+  private static final double UNKNOWN_LEAK_M3_PER_S = 0.3048 * 0.3048 * 0.3048 / 60;
+
+  private static final double UNKNOWN_LEAK_AT_PA = 28 * 249.08891;
+
+  /** Plenum to be reckoned with where the volume is not known (our own estimate) [m³]. */
+  private static final double UNKNOWN_PLENUM_M3 = 0.5;
+
+  private final Bench bench;
+  private final Range range;
+  private final Direction direction;
+  private final Optional<Leakage> leakage;
+  private final Measurand measurand;
+  private final Inputs in;
+  private final double scale;
+  private final List<Contribution> found = new ArrayList<>();
+
+  private InputErrors(
+      Bench bench,
+      Range range,
+      Direction direction,
+      Optional<Leakage> leakage,
+      Measurand measurand,
+      Inputs in,
+      double value) {
+    this.bench = bench;
+    this.range = range;
+    this.direction = direction;
+    this.leakage = leakage;
+    this.measurand = measurand;
+    this.in = in;
+    double ofMeans = measurand.value(in, leakage, bench.plenum());
+    this.scale = ofMeans == 0 ? 1 : value / ofMeans;
+  }
+
+  /**
+   * Contributions to a value.
+   *
+   * @param leakage that is subtracted, when there is one
+   * @param in means of what the gauges show
+   * @param value as averaged; the mean of values is not the value of means, and sensitivities are
+   *     scaled to the former
+   */
+  public static List<Contribution> contributions(
+      Bench bench,
+      Range range,
+      Direction direction,
+      Optional<Leakage> leakage,
+      Measurand measurand,
+      Inputs in,
+      double value) {
+    InputErrors errors = new InputErrors(bench, range, direction, leakage, measurand, in, value);
+    errors.pressures();
+    errors.room();
+    errors.temperaturesInside();
+    errors.leak();
+    errors.storage();
+    return List.copyOf(errors.found);
+  }
+
+  private void pressures() {
+    double drop = 1e-4 * Math.abs(in.dropPa());
+    gauge(
+        "drop over the flow element",
+        range.drop(),
+        in.dropPa(),
+        slope(in.withDrop(drop), in.withDrop(-drop), drop));
+    double test = 1e-4 * in.testPressurePa();
+    gauge(
+        "test pressure",
+        (Source.Measured) bench.source(Use.TEST_PRESSURE).orElseThrow(),
+        in.testPressurePa(),
+        slope(in.withTestPressure(test), in.withTestPressure(-test), test));
+  }
+
+  private void gauge(String what, Source.Measured gauge, double reading, double sensitivity) {
+    Zero zero = bench.zero(gauge);
+    own(what + ": zero of the gauge", Kind.SET_UP, zero.standardUncertaintySi(), sensitivity);
+    double specified = gauge.accuracy().halfWidthSi(reading) / Math.sqrt(3);
+    if (specified > 0) {
+      found.addAll(
+          GaugeError.contributions(
+              what + ": accuracy of the gauge", specified, reading, sensitivity, gaugeId(gauge)));
+    }
+    // Noise of half a step or more makes the mean finer than the step.
+    double quantum = gauge.accuracy().quantumSi();
+    if (zero.noiseSi() < quantum / 2) {
+      own(what + ": smallest step of the gauge", Kind.SET_UP, quantum / Math.sqrt(12), sensitivity);
+    }
+  }
+
+  private double slope(Inputs high, Inputs low, double halfStep) {
+    return halfStep > 0 ? scale * (value(high) - value(low)) / (2 * halfStep) : 0;
+  }
+
+  private void room() {
+    boolean plenumFollows = !known(Use.PLENUM_TEMPERATURE);
+    boolean elementFollows = plenumFollows && !known(Use.ELEMENT_TEMPERATURE);
+    double p = plenumFollows ? 0.1 : 0;
+    double e = elementFollows ? 0.1 : 0;
+    input(
+        "room temperature",
+        Use.ROOM_TEMPERATURE,
+        in.roomK(),
+        slope(in.withTemperatures(0.1, p, e), in.withTemperatures(-0.1, -p, -e), 0.1));
+    double ofPressure = slope(in.withRoomPressure(50), in.withRoomPressure(-50), 50);
+    input("barometer", Use.ROOM_PRESSURE, in.roomPa(), ofPressure);
+    own(
+        "barometer: reduced from sea level",
+        Kind.SET_UP,
+        SeaLevel.uncertaintyPa(bench.site(), in.roomPa()),
+        ofPressure);
+    double low = Math.max(0, in.humidity() - 0.05);
+    double high = Math.min(1, in.humidity() + 0.05);
+    input(
+        "humidity",
+        Use.ROOM_HUMIDITY,
+        in.humidity(),
+        slope(in.withHumidity(high), in.withHumidity(low), (high - low) / 2));
+  }
+
+  private void temperaturesInside() {
+    boolean plenum = known(Use.PLENUM_TEMPERATURE);
+    boolean element = known(Use.ELEMENT_TEMPERATURE);
+    double ofBoth =
+        slope(in.withTemperatures(0, 0.1, 0.1), in.withTemperatures(0, -0.1, -0.1), 0.1);
+    double ofPlenum = slope(in.withTemperatures(0, 0.1, 0), in.withTemperatures(0, -0.1, 0), 0.1);
+    double ofElement = slope(in.withTemperatures(0, 0, 0.1), in.withTemperatures(0, 0, -0.1), 0.1);
+    if (plenum) {
+      input(
+          "plenum temperature", Use.PLENUM_TEMPERATURE, in.plenumK(), element ? ofPlenum : ofBoth);
+    }
+    if (element) {
+      input("temperature at the flow element", Use.ELEMENT_TEMPERATURE, in.elementK(), ofElement);
+    }
+    if (!plenum && !element) {
+      double halfWidthK = InsideAir.halfWidthK(direction);
+      own("air inside the bench: no thermometer", Kind.SET_UP, halfWidthK / Math.sqrt(3), ofBoth);
+    } else if (!plenum || !element) {
+      own(
+          "air inside the bench: one thermometer for plenum and flow element",
+          Kind.SET_UP,
+          InsideAir.DIFFERENCE_K / Math.sqrt(3),
+          plenum ? ofElement : ofPlenum);
+    }
+  }
+
+  /** A gauge's error is met again in other tests; a typed value's is not. */
+  private void input(String what, Use use, double reading, double sensitivity) {
+    Source source = bench.source(use).orElseThrow();
+    String id = source.fold(this::gaugeId, typed -> "");
+    double limits =
+        source.fold(gauge -> gauge.accuracy().halfWidthSi(reading), Source.Typed::halfWidthSi);
+    double quantum = source.fold(gauge -> gauge.accuracy().quantumSi(), typed -> 0.0);
+    add(
+        what + source.fold(gauge -> ": accuracy of the gauge", typed -> ": typed in"),
+        id.isEmpty() ? Kind.SET_UP : Kind.SYSTEMATIC,
+        Math.hypot(limits / Math.sqrt(3), quantum / Math.sqrt(12)),
+        Double.POSITIVE_INFINITY,
+        sensitivity,
+        id);
+  }
+
+  private boolean known(Use use) {
+    return bench.source(use).isPresent();
+  }
+
+  private String gaugeId(Source.Measured gauge) {
+    return "gauge " + gauge.key() + " epoch " + bench.upkeep().epoch().number();
+  }
+
+  private void leak() {
+    double pressure = in.testPressurePa();
+    double u;
+    String words;
+    if (leakage.isEmpty()) {
+      u = UNKNOWN_LEAK_M3_PER_S * Math.sqrt(pressure / UNKNOWN_LEAK_AT_PA) / Math.sqrt(3);
+      words = "leaks: never measured";
+    } else if (leakage.get().coefficient() > 0) {
+      u = leakage.get().standardUncertainty() * leakage.get().flowM3PerS(pressure);
+      words = "leaks";
+    } else {
+      u = leakage.get().limitM3PerS() / Math.sqrt(3);
+      words = "leaks: too small to see";
+    }
+    // The change of flow by a leak of 1 litre a second at this very pressure.
+    double probe = 1e-3;
+    double now = leakage.map(leak -> leak.flowM3PerS(pressure)).orElse(0.0);
+    Leakage more =
+        new Leakage(
+            direction, "probe", (now + probe) / Math.sqrt(pressure), 0.5, 0, 0, Instant.EPOCH);
+    double leaking = measurand.value(in, Optional.of(more), bench.plenum());
+    own(words, Kind.SET_UP, u, scale * (leaking - value(in)) / probe);
+  }
+
+  private void storage() {
+    if (in.testPressureRate() == 0) {
+      return;
+    }
+    double known = bench.plenum().map(Plenum::volumeM3).orElse(0.0);
+    double u =
+        bench.plenum().map(Plenum::standardUncertaintyM3).orElse(UNKNOWN_PLENUM_M3 / Math.sqrt(3));
+    double probe = 0.01;
+    double larger = measurand.value(in, leakage, Optional.of(new Plenum(known + probe, 0)));
+    own(
+        "air stored by the plenum while the pressure moved",
+        Kind.REPEAT,
+        u,
+        scale * (larger - value(in)) / probe);
+  }
+
+  private void add(
+      String source, Kind kind, double u, double degrees, double sensitivity, String id) {
+    if (u > 0 && sensitivity != 0) {
+      found.add(new Contribution(source, kind, u, degrees, sensitivity, id));
+    }
+  }
+
+  private void own(String source, Kind kind, double u, double sensitivity) {
+    add(source, kind, u, Double.POSITIVE_INFINITY, sensitivity, "");
+  }
+
+  private double value(Inputs inputs) {
+    return measurand.value(inputs, leakage, bench.plenum());
+  }
+}

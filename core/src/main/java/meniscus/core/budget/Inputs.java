@@ -1,0 +1,105 @@
+package meniscus.core.budget;
+
+import meniscus.core.air.AirState;
+import meniscus.core.bench.PointMeans;
+import meniscus.core.bench.PortFlow.Surroundings;
+
+/**
+ * What the gauges show at one point, zero subtracted, and the air as the reduction takes it.
+ *
+ * @param dropPa over the flow element [Pa]
+ * @param testPressurePa across the port [Pa]
+ * @param testPressureRate its drift [Pa/s]
+ * @param roomK temperature of the room [K]
+ * @param roomPa pressure of the room [Pa]
+ * @param humidity of the room, 0 to 1
+ * @param plenumK temperature in the plenum [K]
+ * @param elementK temperature before the flow element [K]
+ */
+public record Inputs(
+    double dropPa,
+    double testPressurePa,
+    double testPressureRate,
+    double roomK,
+    double roomPa,
+    double humidity,
+    double plenumK,
+    double elementK) {
+
+  public static Inputs of(PointMeans means) {
+    return new Inputs(
+        means.dropPa(),
+        means.testPressurePa(),
+        means.testPressureRate(),
+        means.room().temperatureK(),
+        means.room().pressurePa(),
+        means.room().relativeHumidity(),
+        means.plenumTemperatureK(),
+        means.elementTemperatureK());
+  }
+
+  Inputs withDrop(double changePa) {
+    return new Inputs(
+        dropPa + changePa,
+        testPressurePa,
+        testPressureRate,
+        roomK,
+        roomPa,
+        humidity,
+        plenumK,
+        elementK);
+  }
+
+  Inputs withTestPressure(double changePa) {
+    return new Inputs(
+        dropPa,
+        testPressurePa + changePa,
+        testPressureRate,
+        roomK,
+        roomPa,
+        humidity,
+        plenumK,
+        elementK);
+  }
+
+  Inputs withRoomPressure(double changePa) {
+    return new Inputs(
+        dropPa,
+        testPressurePa,
+        testPressureRate,
+        roomK,
+        roomPa + changePa,
+        humidity,
+        plenumK,
+        elementK);
+  }
+
+  Inputs withHumidity(double changed) {
+    return new Inputs(
+        dropPa,
+        testPressurePa,
+        testPressureRate,
+        roomK,
+        roomPa,
+        Math.min(1, Math.max(0, changed)),
+        plenumK,
+        elementK);
+  }
+
+  Inputs withTemperatures(double room, double plenum, double element) {
+    return new Inputs(
+        dropPa,
+        testPressurePa,
+        testPressureRate,
+        roomK + room,
+        roomPa,
+        humidity,
+        plenumK + plenum,
+        elementK + element);
+  }
+
+  /** The air around the bench. */
+  public Surroundings surroundings() {
+    return new Surroundings(new AirState(roomK, roomPa, humidity), plenumK, elementK, false);
+  }
+}

@@ -1,0 +1,148 @@
+package meniscus.core.calibrate;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Locale;
+import java.util.OptionalInt;
+import meniscus.core.bench.HealthEntry;
+
+/**
+ * Control chart for single values (Shewhart, as in ISO 7870-2): centre, warning limits at ±2σ,
+ * action limits at ±3σ, and runs that chance seldom makes. σ is the mean moving range over 1.128
+ * (the expected range of two normal values), so that a step does not widen the limits that are to
+ * show it.
+ *
+ * <p>The run rules are those of the standard as remembered, not read: one point beyond an action
+ * limit, two of three beyond the same warning limit, seven in a row on one side of the centre,
+ * seven in a row rising or falling.
+ *
+ * @param entries of one kind, subject, direction and range in one epoch, in order of time
+ * @param centre of the chart
+ * @param sigma of the chart
+ * @param learned false while there are too few entries, and the stated uncertainty is used
+ * @param signals what is out of the ordinary
+ */
+public record HealthChart(
+    List<HealthEntry> entries, double centre, double sigma, boolean learned, List<Signal> signals) {
+
+  /** Expected range of two values from a normal distribution of standard deviation 1. */
+  private static final double RANGE_OF_TWO = 1.128;
+
+  /** From this many entries on the chart learns from them (our own choice). */
+  private static final int ENOUGH = 8;
+
+  /** Limits are learned from the first entries of an epoch, and then stay (our own choice). */
+  private static final int BASELINE = 20;
+
+  private static final int LONG_RUN = 7;
+
+  /**
+   * @param at index of the entry that completes the pattern
+   * @param words what was seen
+   * @param action true when something must be done before the bench is trusted
+   */
+  public record Signal(int at, String words, boolean action) {}
+
+  public HealthChart {
+    entries = List.copyOf(entries);
+    signals = List.copyOf(signals);
+  }
+
+  /**
+   * The chart of some entries.
+   *
+   * @throws IllegalArgumentException without entries
+   */
+  public static HealthChart of(List<HealthEntry> entries) {
+    if (entries.isEmpty()) {
+      throw new IllegalArgumentException("a health chart needs one check or more");
+    }
+    double[] values = entries.stream().mapToDouble(HealthEntry::value).toArray();
+    boolean learned = values.length >= ENOUGH;
+    int n = Math.min(values.length, BASELINE);
+    double mean = 0;
+    double ranges = 0;
+    for (int i = 0; i < n; i++) {
+      mean += values[i] / n;
+      ranges += i > 0 ? Math.abs(values[i] - values[i - 1]) / (n - 1) : 0;
+    }
+    double stated =
+        entries.stream().mapToDouble(HealthEntry::standardUncertainty).average().orElseThrow();
+    double centre = learned ? mean : entries.get(0).expected();
+    double sigma = learned ? ranges / RANGE_OF_TWO : stated;
+    return new HealthChart(entries, centre, sigma, learned, signals(entries, centre, sigma));
+  }
+
+  /** Centre + this many σ. */
+  public double line(double sigmas) {
+    return centre + sigmas * sigma;
+  }
+
+  /** True when the newest entry completes no pattern that asks for action. */
+  public boolean healthy() {
+    return signals.stream().noneMatch(s -> s.action() && s.at() == entries.size() - 1);
+  }
+
+  private static List<Signal> signals(List<HealthEntry> entries, double centre, double sigma) {
+    List<Signal> signals = new ArrayList<>();
+    if (!(sigma > 0)) {
+      return signals;
+    }
+    double[] z = entries.stream().mapToDouble(e -> (e.value() - centre) / sigma).toArray();
+    for (int i = 0; i < z.length; i++) {
+      if (!entries.get(i).withinLimit()) {
+        signals.add(new Signal(i, "outside the limit set for it", true));
+      }
+      if (Math.abs(z[i]) > 3) {
+        signals.add(
+            new Signal(i, String.format(Locale.ROOT, "%.1f sigma from the centre", z[i]), true));
+      } else if (twoOfThree(z, i)) {
+        signals.add(new Signal(i, "two of three beyond 2 sigma on one side", true));
+      }
+      if (run(z, i, 0)) {
+        signals.add(new Signal(i, LONG_RUN + " in a row on one side of the centre", true));
+      }
+      if (run(steps(z), i - 1, 0) && i >= LONG_RUN) {
+        signals.add(new Signal(i, LONG_RUN + " steps in a row up or down", false));
+      }
+    }
+    return signals;
+  }
+
+  private static boolean twoOfThree(double[] z, int at) {
+    if (Math.abs(z[at]) <= 2) {
+      return false;
+    }
+    for (int i = Math.max(0, at - 2); i < at; i++) {
+      if (Math.abs(z[i]) > 2 && Math.signum(z[i]) == Math.signum(z[at])) {
+        return true;
+      }
+    }
+    return false;
+  }
+
+  private static double[] steps(double[] z) {
+    double[] steps = new double[Math.max(0, z.length - 1)];
+    for (int i = 0; i < steps.length; i++) {
+      steps[i] = z[i + 1] - z[i];
+    }
+    return steps;
+  }
+
+  /** True when the run on one side that ends here is exactly long enough, or a multiple of it. */
+  private static boolean run(double[] values, int at, int from) {
+    int length = 0;
+    for (int i = at; i >= from; i--) {
+      if (values[i] == 0 || Math.signum(values[i]) != Math.signum(values[at])) {
+        break;
+      }
+      length++;
+    }
+    return length >= LONG_RUN;
+  }
+
+  /** Index of the newest signal, when there is one. */
+  public OptionalInt newestSignal() {
+    return signals.stream().mapToInt(Signal::at).max();
+  }
+}

@@ -1,0 +1,177 @@
+package meniscus.core.calibrate;
+
+import java.time.Instant;
+import java.util.Arrays;
+import java.util.Locale;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import java.util.function.Function;
+import meniscus.core.bench.Source;
+import meniscus.core.bench.Zero;
+
+/**
+ * Taking the zero of a gauge, blower off: refused when the reading moves or is far from zero, which
+ * both mean that something else than nothing is being read.
+ */
+public final class ZeroTake {
+
+  /** Parts the readings are cut into, to see whether they move. */
+  private static final int PARTS = 8;
+
+  private static final int FEWEST_READINGS = 2 * PARTS;
+
+  /** A zero may move by this share of the gauge's limits while it is taken (our own choice). */
+  private static final double MAY_MOVE = 0.25;
+
+  /** Beyond this share of the range no zero is believed (our own choice). */
+  private static final double FARTHEST = 0.05;
+
+  /** Movement that noise alone explains in about 1 of 400 takes. */
+  private static final double SIGNIFICANT = 3;
+
+  private ZeroTake() {}
+
+  /** A zero, or why there is none. */
+  public sealed interface Outcome {
+    <T> T fold(Function<Taken, T> taken, Function<Refused, T> refused);
+  }
+
+  /**
+   * @param zero to be stored
+   * @param movedSi by how much the reading moved from the first to the last part [SI]
+   * @param sincePreviousSi change of the offset since the zero before, when there was one [SI]
+   */
+  public record Taken(Zero zero, double movedSi, OptionalDouble sincePreviousSi)
+      implements Outcome {
+    @Override
+    public <T> T fold(Function<Taken, T> taken, Function<Refused, T> refused) {
+      return taken.apply(this);
+    }
+  }
+
+  /**
+   * @param reason what was seen and what to do
+   */
+  public record Refused(String reason) implements Outcome {
+    @Override
+    public <T> T fold(Function<Taken, T> taken, Function<Refused, T> refused) {
+      return refused.apply(this);
+    }
+  }
+
+  /**
+   * Takes a zero from readings at even intervals.
+   *
+   * @param gauge with its limits
+   * @param readingsSi as the gauge shows them [SI], in order of time
+   * @param seconds that they took [s]
+   * @param previous zero of this gauge in this epoch, when there is one
+   */
+  public static Outcome take(
+      Source.Measured gauge,
+      double[] readingsSi,
+      double seconds,
+      Optional<Zero> previous,
+      Instant at) {
+    if (readingsSi.length < FEWEST_READINGS) {
+      return new Refused(
+          gauge.key()
+              + " gave "
+              + readingsSi.length
+              + " readings; a zero needs "
+              + FEWEST_READINGS
+              + " or more: wait longer, or look whether the instrument is sending");
+    }
+    double[] parts = partMeans(readingsSi);
+    double mean = Arrays.stream(readingsSi).average().orElseThrow();
+    double spread = standardDeviation(parts);
+    double moved = slope(parts) * (PARTS - 1);
+    double allowed =
+        Math.max(MAY_MOVE * gauge.accuracy().halfWidthSi(0), gauge.accuracy().quantumSi());
+    double ofNoise = SIGNIFICANT * noiseOfSlope(parts) * (PARTS - 1);
+    if (Math.abs(moved) > Math.max(allowed, ofNoise)) {
+      return new Refused(
+          String.format(
+              Locale.ROOT,
+              "%s moves by %s in %.0f s: is the blower still running down, a door open, or the gauge"
+                  + " still warming up? Wait and take the zero again",
+              gauge.key(),
+              text(moved, gauge),
+              seconds));
+    }
+    double span = gauge.highSi() - gauge.lowSi();
+    if (Math.abs(mean) > FARTHEST * span) {
+      return new Refused(
+          String.format(
+              Locale.ROOT,
+              "%s shows %s with nothing to read, more than %.0f %% of its range: is the blower off,"
+                  + " and are the hoses free?",
+              gauge.key(),
+              text(mean, gauge),
+              100 * FARTHEST));
+    }
+    OptionalDouble change =
+        previous
+            .map(zero -> OptionalDouble.of(mean - zero.offsetSi()))
+            .orElse(OptionalDouble.empty());
+    double repeat = spread / Math.sqrt(PARTS);
+    // Until the next zero the offset may move as it did since the last one, or while it was taken.
+    double drift =
+        Math.max(Math.abs(moved), change.isPresent() ? Math.abs(change.getAsDouble()) : allowed)
+            / Math.sqrt(3);
+    double quantum = gauge.accuracy().quantumSi() / Math.sqrt(12);
+    double u = Math.sqrt(repeat * repeat + drift * drift + quantum * quantum);
+    return new Taken(new Zero(mean, u, standardDeviation(readingsSi), at), moved, change);
+  }
+
+  private static double[] partMeans(double[] readings) {
+    double[] means = new double[PARTS];
+    for (int part = 0; part < PARTS; part++) {
+      int from = part * readings.length / PARTS;
+      int to = (part + 1) * readings.length / PARTS;
+      means[part] = Arrays.stream(readings, from, to).average().orElseThrow();
+    }
+    return means;
+  }
+
+  /** Least-squares slope from part to part. */
+  private static double slope(double[] parts) {
+    double middle = (PARTS - 1) / 2.0;
+    double mean = Arrays.stream(parts).average().orElseThrow();
+    double xy = 0;
+    double xx = 0;
+    for (int i = 0; i < PARTS; i++) {
+      xy += (i - middle) * (parts[i] - mean);
+      xx += (i - middle) * (i - middle);
+    }
+    return xy / xx;
+  }
+
+  /** Standard deviation of that slope from the scatter about it. */
+  private static double noiseOfSlope(double[] parts) {
+    double slope = slope(parts);
+    double middle = (PARTS - 1) / 2.0;
+    double mean = Arrays.stream(parts).average().orElseThrow();
+    double left = 0;
+    double xx = 0;
+    for (int i = 0; i < PARTS; i++) {
+      double residual = parts[i] - mean - slope * (i - middle);
+      left += residual * residual;
+      xx += (i - middle) * (i - middle);
+    }
+    return Math.sqrt(left / (PARTS - 2) / xx);
+  }
+
+  private static double standardDeviation(double[] values) {
+    double mean = Arrays.stream(values).average().orElseThrow();
+    double sum = Arrays.stream(values).map(v -> (v - mean) * (v - mean)).sum();
+    return Math.sqrt(sum / (values.length - 1));
+  }
+
+  /** Lift channels are zeroed on a shut valve, in metres; all others are pressures. */
+  private static String text(double si, Source.Measured gauge) {
+    return gauge.highSi() < 1
+        ? String.format(Locale.ROOT, "%.3f mm", si * 1e3)
+        : String.format(Locale.ROOT, "%.2f Pa", si);
+  }
+}
