@@ -21,6 +21,9 @@ class RoundTripTest {
 
   private static final int TRIES = 80;
 
+  /** How many of them the schema's validator, the slow part, sees. */
+  private static final int JUDGED = 20;
+
   @TempDir Path folder;
 
   @Test
@@ -30,7 +33,9 @@ class RoundTripTest {
       Bench bench = new RandomBench(seed).bench();
       String text = BenchFile.text(bench);
       assertEquals(bench, BenchFile.parse("seed " + seed, text), "seed " + seed);
-      assertEquals(List.of(), schema.complaints(text), () -> text);
+      if (seed <= JUDGED) {
+        assertEquals(List.of(), schema.complaints(text), () -> text);
+      }
     }
   }
 
@@ -41,7 +46,9 @@ class RoundTripTest {
       Plan plan = new RandomPlan(seed).plan();
       String text = PlanFile.text(plan);
       assertEquals(plan, PlanFile.parse("seed " + seed, text), "seed " + seed);
-      assertEquals(List.of(), schema.complaints(text), () -> text);
+      if (seed <= JUDGED) {
+        assertEquals(List.of(), schema.complaints(text), () -> text);
+      }
     }
   }
 
