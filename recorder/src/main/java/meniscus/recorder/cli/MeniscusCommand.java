@@ -5,6 +5,7 @@ import java.io.PrintStream;
 import java.io.PrintWriter;
 import java.nio.charset.StandardCharsets;
 import java.util.List;
+import meniscus.recorder.file.FileNotAccepted;
 import org.slf4j.LoggerFactory;
 import picocli.CommandLine;
 import picocli.CommandLine.Command;
@@ -68,6 +69,10 @@ public final class MeniscusCommand {
     if (e instanceof CommandFailed failure) {
       console.warn(failure.getMessage());
       return failure.exitCode();
+    }
+    if (e instanceof FileNotAccepted) {
+      console.warn(e.getMessage());
+      return ExitCode.BAD_DATA;
     }
     LoggerFactory.getLogger(MeniscusCommand.class).debug("command failed", e);
     console.warn(
