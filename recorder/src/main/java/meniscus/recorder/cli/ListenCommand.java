@@ -1,0 +1,245 @@
+package meniscus.recorder.cli;
+
+import com.fasterxml.jackson.databind.node.JsonNodeFactory;
+import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.nio.file.Path;
+import java.util.List;
+import java.util.Locale;
+import java.util.Optional;
+import java.util.concurrent.Callable;
+import meniscus.core.bench.Bench;
+import meniscus.core.instrument.Channel;
+import meniscus.core.pipeline.Frame;
+import meniscus.core.quantity.Unit;
+import meniscus.core.time.Moment;
+import meniscus.recorder.file.BenchFile;
+import meniscus.recorder.file.FileNotAccepted;
+import meniscus.recorder.session.Drivers;
+import meniscus.recorder.session.Feed;
+import meniscus.recorder.session.Feeds;
+import meniscus.recorder.session.Happening;
+import picocli.CommandLine.Command;
+import picocli.CommandLine.Option;
+
+/** {@code listen}: live readings of a bench, as the instruments give them. */
+@Command(
+    name = "listen",
+    mixinStandardHelpOptions = true,
+    description = {
+      "Shows live readings of every channel, as the instruments give them: before zero and",
+      "calibration. Suck gently on a hose: the right channel must move, and the right way."
+    },
+    footer = {
+      "",
+      "Examples:",
+      "  meniscus listen --bench bench.json",
+      "  meniscus listen --bench bench.json --seconds 10 --json"
+    })
+final class ListenCommand implements Callable<Integer> {
+
+  private final Console console;
+
+  @Option(names = "--bench", required = true, paramLabel = "FILE", description = "the bench file")
+  private Path bench;
+
+  @Option(
+      names = "--seconds",
+      paramLabel = "N",
+      defaultValue = "0",
+      description = "stop after this long; 0 goes on until Ctrl-C")
+  private double seconds;
+
+  @Option(names = "--json", description = "one JSON object a second")
+  private boolean json;
+
+  @Option(names = "--quick", description = "simulated bench: in simulated time")
+  private boolean quick;
+
+  ListenCommand(Console console) {
+    this.console = console;
+  }
+
+  @Override
+  public Integer call() {
+    try {
+      return listen(BenchFile.read(bench));
+    } catch (FileNotAccepted e) {
+      throw CommandFailed.data(e.getMessage());
+    } catch (IllegalArgumentException e) {
+      throw CommandFailed.bench(e.getMessage());
+    } catch (InterruptedException e) {
+      return ExitCode.INTERRUPTED;
+    }
+  }
+
+  private int listen(Bench described) throws InterruptedException {
+    Feeds.Simulation usual = Feeds.Simulation.usual();
+    Feeds.Simulation simulation =
+        new Feeds.Simulation(quick, usual.seed(), usual.mounted());
+    boolean heard = false;
+    try (Feed feed =
+        Feeds.open(described, bench, Drivers.shipped(), simulation, Moment.START).feed()) {
+      Ledger ledger = new Ledger(described, feed.channels());
+      double until = seconds > 0 ? seconds : Double.POSITIVE_INFINITY;
+      double shownAt = 0;
+      while (feed.now().seconds() < until && !console.outputGone()) {
+        Optional<Happening> happening = feed.next(0.1);
+        happening.ifPresent(ledger::take);
+        if (happening.map(ListenCommand::isEnd).orElse(false)) {
+          break;
+        }
+        if (feed.now().seconds() - shownAt >= 1) {
+          shownAt = feed.now().seconds();
+          heard |= show(ledger, shownAt);
+        }
+      }
+      heard |= show(ledger, feed.now().seconds());
+    }
+    return heard ? ExitCode.DONE : ExitCode.BENCH_FAULT;
+  }
+
+  private static boolean isEnd(Happening happening) {
+    return happening instanceof Happening.Ended;
+  }
+
+  private boolean show(Ledger ledger, double atSeconds) {
+    if (json) {
+      console.json(ledger.json(atSeconds));
+    } else {
+      ledger.lines().forEach(console::say);
+      console.say("");
+    }
+    return ledger.startSecond();
+  }
+
+  /** What came in the last second, channel by channel. */
+  private final class Ledger {
+    private final Bench described;
+    private final List<List<Channel>> channels;
+    private final double[][] sums;
+    private final int[][] counts;
+    private final int[][] overloads;
+    private final int[] rejects;
+    private final String[] lost;
+
+    Ledger(Bench described, List<List<Channel>> channels) {
+      this.described = described;
+      this.channels = channels;
+      int instruments = channels.size();
+      this.sums = new double[instruments][];
+      this.counts = new int[instruments][];
+      this.overloads = new int[instruments][];
+      this.rejects = new int[instruments];
+      this.lost = new String[instruments];
+      for (int i = 0; i < instruments; i++) {
+        sums[i] = new double[channels.get(i).size()];
+        counts[i] = new int[channels.get(i).size()];
+        overloads[i] = new int[channels.get(i).size()];
+        lost[i] = "";
+      }
+    }
+
+    void take(Happening happening) {
+      happening.fold(
+          arrived -> add(arrived.frame()),
+          unread -> ++rejects[unread.instrument()],
+          gone -> lost[gone.instrument()] = gone.reason(),
+          back -> lost[back.instrument()] = "",
+          ended -> null);
+    }
+
+    private Object add(Frame frame) {
+      int i = frame.instrument();
+      lost[i] = "";
+      for (int c = 0; c < frame.valuesSi().length; c++) {
+        double value = frame.valuesSi()[c];
+        if (value == Frame.OVERLOAD) {
+          overloads[i][c]++;
+        } else if (!Double.isNaN(value)) {
+          sums[i][c] += value;
+          counts[i][c]++;
+        }
+      }
+      return null;
+    }
+
+    List<String> lines() {
+      List<String> lines = new java.util.ArrayList<>();
+      for (int i = 0; i < channels.size(); i++) {
+        String id = described.instruments().get(i).id();
+        for (int c = 0; c < channels.get(i).size(); c++) {
+          Channel channel = channels.get(i).get(c);
+          lines.add(
+              String.format(
+                  Locale.ROOT,
+                  "%-32s %s",
+                  id + "." + channel.name(),
+                  counts[i][c] == 0
+                      ? overloads[i][c] > 0 ? "over range" : "–"
+                      : String.format(
+                          Locale.ROOT,
+                          "%12.4f %-6s %5d readings",
+                          mean(i, c, channel.unit()),
+                          channel.unit().symbol(),
+                          counts[i][c])));
+        }
+        if (rejects[i] > 0) {
+          lines.add(id + ": " + rejects[i] + " frames could not be read");
+        }
+        if (!lost[i].isEmpty()) {
+          lines.add(id + ": " + lost[i]);
+        }
+      }
+      return lines;
+    }
+
+    ObjectNode json(double atSeconds) {
+      ObjectNode object = JsonNodeFactory.instance.objectNode().put("at_s", atSeconds);
+      ObjectNode readings = object.putObject("channels");
+      for (int i = 0; i < channels.size(); i++) {
+        String id = described.instruments().get(i).id();
+        for (int c = 0; c < channels.get(i).size(); c++) {
+          Channel channel = channels.get(i).get(c);
+          ObjectNode reading = readings.putObject(id + "." + channel.name());
+          reading.put("unit", channel.unit().symbol());
+          reading.put("readings", counts[i][c]).put("over_range", overloads[i][c]);
+          if (counts[i][c] > 0) {
+            reading.put("mean", mean(i, c, channel.unit()));
+          } else {
+            reading.putNull("mean");
+          }
+        }
+        if (!lost[i].isEmpty()) {
+          object.withObject("/lost").put(id, lost[i]);
+        }
+        if (rejects[i] > 0) {
+          object.withObject("/rejected").put(id, rejects[i]);
+        }
+      }
+      return object;
+    }
+
+    private double mean(int instrument, int channel, Unit unit) {
+      return unit.fromSi(sums[instrument][channel] / counts[instrument][channel]);
+    }
+
+    /**
+     * Forgets the last second.
+     *
+     * @return whether anything was heard in it
+     */
+    boolean startSecond() {
+      boolean heard = false;
+      for (int i = 0; i < sums.length; i++) {
+        for (int c = 0; c < sums[i].length; c++) {
+          heard |= counts[i][c] > 0;
+          sums[i][c] = 0;
+          counts[i][c] = 0;
+          overloads[i][c] = 0;
+        }
+        rejects[i] = 0;
+      }
+      return heard;
+    }
+  }
+}
