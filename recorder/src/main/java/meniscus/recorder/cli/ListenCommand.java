@@ -74,8 +74,7 @@ final class ListenCommand implements Callable<Integer> {
 
   private int listen(Bench described) throws InterruptedException {
     Feeds.Simulation usual = Feeds.Simulation.usual();
-    Feeds.Simulation simulation =
-        new Feeds.Simulation(quick, usual.seed(), usual.mounted());
+    Feeds.Simulation simulation = new Feeds.Simulation(quick, usual.seed(), usual.mounted());
     boolean heard = false;
     try (Feed feed =
         Feeds.open(described, bench, Drivers.shipped(), simulation, Moment.START).feed()) {

@@ -30,7 +30,12 @@ public final class MeniscusCommand {
   /** All commands, in the order in which the help lists them. */
   private static List<Object> commands(Console console) {
     return List.of(
-        new RecordCommand(console), new JudgeCommand(console), new FigureCommand(console));
+        new LookCommand(console),
+        new ListenCommand(console),
+        new RecordCommand(console),
+        new JudgeCommand(console),
+        new RecomputeCommand(console),
+        new FigureCommand(console));
   }
 
   /**

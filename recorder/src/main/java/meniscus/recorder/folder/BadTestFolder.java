@@ -7,11 +7,11 @@ public final class BadTestFolder extends IOException {
 
   private static final long serialVersionUID = 1L;
 
-  BadTestFolder(String message) {
+  public BadTestFolder(String message) {
     super(message);
   }
 
-  BadTestFolder(String message, Throwable cause) {
+  public BadTestFolder(String message, Throwable cause) {
     super(message, cause);
   }
 }

@@ -49,10 +49,11 @@ final class FolderWriter {
     long into(OutputStream out) throws IOException;
   }
 
-  void write(Recovered test, Plan.Units units, String title) throws IOException {
+  void write(Recovered test, List<LiftPoint> points, Plan.Units units, String title)
+      throws IOException {
     Header header = test.headerOrRefuse();
     Anchors anchors = samplesAndEvents(test, header);
-    points(test.standing(), new PointsTable(units), anchors);
+    points(points, new PointsTable(units), anchors);
     for (Map.Entry<String, byte[]> file : header.files().entrySet()) {
       plain(file.getKey(), file.getValue());
     }

@@ -87,21 +87,46 @@ public final class TestFolder {
    * @param mirror its journal is kept there, renamed to {@code finished-….journal}
    * @param units of lift, flow and pressure in points.csv
    * @param title in words
+   * @param points which points to write of what the journal holds
    */
+  public static TestFolder finalise(
+      FolderLock lock, Optional<FolderLock> mirror, Plan.Units units, String title, PointsOf points)
+      throws IOException {
+    return finalise(Disk.REAL, lock.folder(), mirror.map(FolderLock::folder), units, title, points);
+  }
+
+  /** As above, with the points that stand in the journal. */
   public static TestFolder finalise(
       FolderLock lock, Optional<FolderLock> mirror, Plan.Units units, String title)
       throws IOException {
-    return finalise(Disk.REAL, lock.folder(), mirror.map(FolderLock::folder), units, title);
+    return finalise(lock, mirror, units, title, Recovered::standing);
+  }
+
+  /** Which points a journal stands for. */
+  @FunctionalInterface
+  public interface PointsOf {
+    List<LiftPoint> of(Recovered test) throws IOException;
   }
 
   static TestFolder finalise(
       Disk disk, Path folder, Optional<Path> mirror, Plan.Units units, String title)
       throws IOException {
+    return finalise(disk, folder, mirror, units, title, Recovered::standing);
+  }
+
+  static TestFolder finalise(
+      Disk disk,
+      Path folder,
+      Optional<Path> mirror,
+      Plan.Units units,
+      String title,
+      PointsOf points)
+      throws IOException {
     Path journal = folder.resolve(Journal.NAME);
     if (disk.exists(journal)) {
       Recovered test = JournalReader.read(disk, journal, JournalVisitor.NONE);
       if (!isWhole(disk, folder, test)) {
-        new FolderWriter(disk, folder).write(test, units, title);
+        new FolderWriter(disk, folder).write(test, points.of(test), units, title);
       }
     }
     TestFolder whole = open(disk, folder);

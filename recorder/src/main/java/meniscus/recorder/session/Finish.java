@@ -2,14 +2,73 @@ package meniscus.recorder.session;
 
 import java.io.IOException;
 import java.nio.file.Path;
+import java.util.List;
 import java.util.Optional;
+import meniscus.core.lift.LiftPoint;
+import meniscus.core.lift.Plan;
+import meniscus.core.pipeline.Replay;
+import meniscus.recorder.disk.Disk;
+import meniscus.recorder.disk.FolderLock;
+import meniscus.recorder.folder.TestFolder;
+import meniscus.recorder.journal.Header;
+import meniscus.recorder.journal.JournalReader;
+import meniscus.recorder.journal.Recovered;
 
-/** Makes a finished test folder of a journal. */
-final class Finish {
+/**
+ * Works points out from recorded rows: to finish a test, and to check a finished one. The two are
+ * the same act, so a finished folder works out the same again.
+ */
+public final class Finish {
 
   private Finish() {}
 
-  static Path folder(Path folder, Optional<Path> mirror) throws IOException {
-    return folder;
+  /** Makes a finished test folder of the journal in a folder. */
+  static Path folder(FolderLock lock, Optional<FolderLock> mirror, Assembly assembly)
+      throws IOException {
+    return TestFolder.finalise(
+            lock,
+            mirror,
+            assembly.plan().units(),
+            title(assembly.plan()),
+            test -> points(test, assembly))
+        .folder();
+  }
+
+  /** The points of a finished folder, worked out again with what an assembly holds. */
+  public static List<LiftPoint> points(TestFolder folder, Assembly assembly) throws IOException {
+    Replay replay = replay(assembly, folder.instruments());
+    folder.replay(new ReplayVisitor(replay));
+    return replay.points();
+  }
+
+  /** Where rows are lost the points in the journal stand: the rest cannot be averaged again. */
+  private static List<LiftPoint> points(Recovered test, Assembly assembly) throws IOException {
+    if (test.lostRows() > 0) {
+      return test.standing();
+    }
+    Replay replay = replay(assembly, test.headerOrRefuse().instruments());
+    JournalReader.read(Disk.REAL, test.source(), new ReplayVisitor(replay));
+    return replay.points();
+  }
+
+  private static Replay replay(Assembly assembly, List<Header.Columns> instruments) {
+    return new Replay(
+        assembly.acquisition(instruments.stream().map(Header.Columns::channels).toList()),
+        assembly.pointMaker(),
+        assembly.plan());
+  }
+
+  /** For people: what was tested. */
+  static String title(Plan plan) {
+    Plan.Part part = plan.part();
+    String named =
+        String.join(
+            ", ",
+            List.of(part.head(), part.port()).stream().filter(text -> !text.isBlank()).toList());
+    return (named.isEmpty() ? "Lift test" : named)
+        + ": "
+        + plan.port().word()
+        + ", "
+        + plan.direction().word();
   }
 }

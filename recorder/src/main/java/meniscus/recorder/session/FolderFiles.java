@@ -21,9 +21,15 @@ public final class FolderFiles {
    * @throws FileNotAccepted when the bench file is not accepted, or a file that it names is missing
    */
   public static SortedMap<String, byte[]> gather(Path benchFile, Path planFile) {
+    SortedMap<String, byte[]> files = ofBench(benchFile);
+    files.put(Header.PLAN, bytes(planFile));
+    return files;
+  }
+
+  /** The bench's files alone. */
+  public static SortedMap<String, byte[]> ofBench(Path benchFile) {
     SortedMap<String, byte[]> files = new TreeMap<>();
     files.put(Header.BENCH, bytes(benchFile));
-    files.put(Header.PLAN, bytes(planFile));
     Bench bench = BenchFile.read(benchFile);
     Path folder = benchFile.toAbsolutePath().getParent();
     for (CalibrationRef taken : bench.upkeep().calibrations()) {

@@ -14,6 +14,7 @@ import meniscus.core.lift.TestEvent;
 import meniscus.core.pipeline.LadderRun;
 import meniscus.core.time.Moment;
 import meniscus.recorder.disk.FolderLock;
+import meniscus.recorder.folder.TestFolder;
 import meniscus.recorder.journal.Header;
 import meniscus.recorder.journal.Journal;
 import meniscus.recorder.journal.JournalReader;
@@ -77,6 +78,7 @@ public final class TestRecorder {
    */
   public Outcome record(Consumer<TestSession> ready) throws IOException, InterruptedException {
     Files.createDirectories(request.out());
+    refuseFolderInUse();
     List<FolderLock> locks = new ArrayList<>();
     try {
       locks.add(FolderLock.take(request.out()));
@@ -89,6 +91,20 @@ public final class TestRecorder {
       for (FolderLock lock : locks) {
         lock.close();
       }
+    }
+  }
+
+  private void refuseFolderInUse() throws IOException {
+    TestFolder.State state = TestFolder.state(request.out());
+    if (state == TestFolder.State.FINISHED) {
+      throw new IOException(
+          request.out()
+              + " holds a finished test: choose another folder, or put it aside with --replace");
+    }
+    if (state == TestFolder.State.UNFINISHED && !request.resume()) {
+      throw new IOException(
+          request.out()
+              + " holds an unfinished test: go on with --resume, or put it aside with --replace");
     }
   }
 
@@ -105,9 +121,7 @@ public final class TestRecorder {
     LadderRun ladder = run(folder, mirror, recovered, assembly, ready);
     List<LiftPoint> points = ladder.points();
     Optional<Path> finished =
-        points.isEmpty()
-            ? Optional.empty()
-            : Optional.of(Finish.folder(folder.folder(), mirror.map(FolderLock::folder)));
+        points.isEmpty() ? Optional.empty() : Optional.of(Finish.folder(folder, mirror, assembly));
     return new Outcome(finished, points, ladder.openRungs());
   }
 

@@ -1,0 +1,160 @@
+package meniscus.recorder.cli;
+
+import com.fasterxml.jackson.databind.node.ArrayNode;
+import com.fasterxml.jackson.databind.node.JsonNodeFactory;
+import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.io.IOException;
+import java.nio.file.Path;
+import java.util.HashMap;
+import java.util.List;
+import java.util.Locale;
+import java.util.Map;
+import java.util.Optional;
+import java.util.SortedMap;
+import java.util.TreeMap;
+import java.util.concurrent.Callable;
+import meniscus.core.lift.LiftPoint;
+import meniscus.core.lift.Plan;
+import meniscus.core.quantity.Unit;
+import meniscus.recorder.file.FileNotAccepted;
+import meniscus.recorder.folder.TestFolder;
+import meniscus.recorder.journal.Header;
+import meniscus.recorder.session.Assembly;
+import meniscus.recorder.session.Finish;
+import meniscus.recorder.session.FolderFiles;
+import picocli.CommandLine.Command;
+import picocli.CommandLine.Option;
+import picocli.CommandLine.Parameters;
+
+/** {@code recompute}: works a test folder out again from its raw samples. */
+@Command(
+    name = "recompute",
+    mixinStandardHelpOptions = true,
+    description = {
+      "Works a test folder out again from its raw samples. Without another bench the points must be",
+      "the same to the last digit; with one (a newer calibration) old and new stand side by side."
+    },
+    footer = {
+      "",
+      "Examples:",
+      "  meniscus recompute tests/intake-1",
+      "  meniscus recompute tests/intake-1 --bench bench.json --json"
+    })
+final class RecomputeCommand implements Callable<Integer> {
+
+  private final Console console;
+
+  @Parameters(paramLabel = "DIR", description = "the test folder")
+  private Path folder;
+
+  @Option(
+      names = "--bench",
+      paramLabel = "FILE",
+      description = "use this bench, with its zeros, leakage and calibrations, instead")
+  private Optional<Path> bench = Optional.empty();
+
+  @Option(names = "--json", description = "one JSON object")
+  private boolean json;
+
+  RecomputeCommand(Console console) {
+    this.console = console;
+  }
+
+  @Override
+  public Integer call() {
+    try {
+      TestFolder test = TestFolder.open(folder);
+      List<LiftPoint> again = Finish.points(test, Assembly.of(files(test)));
+      List<Integer> differing = test.differences(again);
+      tell(test, again, differing);
+      if (bench.isPresent()) {
+        return again.stream().anyMatch(LiftPoint::doubtful)
+            ? ExitCode.DONE_WITH_DOUBT
+            : ExitCode.DONE;
+      }
+      return differing.isEmpty() ? ExitCode.DONE : ExitCode.BAD_DATA;
+    } catch (FileNotAccepted | IOException e) {
+      throw CommandFailed.data(e.getMessage());
+    }
+  }
+
+  private SortedMap<String, byte[]> files(TestFolder test) throws IOException {
+    SortedMap<String, byte[]> files = new TreeMap<>();
+    for (String name : test.files()) {
+      if (name.endsWith(".json") || name.startsWith("calm/")) {
+        files.put(name, test.file(name));
+      }
+    }
+    if (bench.isPresent()) {
+      files.keySet().removeIf(name -> name.startsWith("calibrations/") || name.startsWith("calm/"));
+      files.putAll(FolderFiles.ofBench(bench.get()));
+    }
+    if (!files.containsKey(Header.PLAN)) {
+      throw new IOException(folder + " has no " + Header.PLAN);
+    }
+    return files;
+  }
+
+  private void tell(TestFolder test, List<LiftPoint> again, List<Integer> differing)
+      throws IOException {
+    Map<Integer, LiftPoint> before = new HashMap<>();
+    test.points().forEach(point -> before.put(point.rung(), point));
+    if (json) {
+      console.json(asJson(test.units(), before, again, differing));
+      return;
+    }
+    Unit flow = test.units().flow();
+    for (LiftPoint point : again) {
+      LiftPoint old = before.get(point.rung());
+      console.say(
+          String.format(
+              Locale.ROOT,
+              "rung %2d  lift %8.3f %s  flow %10.3f %s  %s",
+              point.rung(),
+              test.units().lift().fromSi(point.liftM()),
+              test.units().lift().symbol(),
+              flow.fromSi(point.flowM3PerS()),
+              flow.symbol(),
+              differing.contains(point.rung())
+                  ? old == null
+                      ? "was not in points.csv"
+                      : String.format(Locale.ROOT, "was %.3f", flow.fromSi(old.flowM3PerS()))
+                  : "the same"));
+    }
+    console.say(
+        differing.isEmpty()
+            ? "the same to the last digit"
+            : differing.size() + " rungs differ" + (bench.isPresent() ? "" : ": " + hint()));
+  }
+
+  private static String hint() {
+    return "the folder was written by another version, or its files do not belong together";
+  }
+
+  private static ObjectNode asJson(
+      Plan.Units units,
+      Map<Integer, LiftPoint> before,
+      List<LiftPoint> again,
+      List<Integer> differing) {
+    ObjectNode object = JsonNodeFactory.instance.objectNode();
+    object.put("same", differing.isEmpty());
+    object.put("flow_unit", units.flow().symbol()).put("lift_unit", units.lift().symbol());
+    ArrayNode points = object.putArray("points");
+    for (LiftPoint point : again) {
+      ObjectNode row = points.addObject().put("rung", point.rung());
+      row.put("lift", units.lift().fromSi(point.liftM()));
+      row.put("flow", units.flow().fromSi(point.flowM3PerS()));
+      if (point.flowU95().isPresent()) {
+        row.put("flow_u95", units.flow().fromSi(point.flowU95().getAsDouble()));
+      } else {
+        row.putNull("flow_u95");
+      }
+      Optional.ofNullable(before.get(point.rung()))
+          .ifPresentOrElse(
+              old -> row.put("flow_before", units.flow().fromSi(old.flowM3PerS())),
+              () -> row.putNull("flow_before"));
+      row.put("same", !differing.contains(point.rung()));
+    }
+    return object;
+  }
+}
