@@ -109,7 +109,7 @@ class DamagedJournalTest {
 
   @Test
   void aFlippedBitAnywhereCostsOneBlockAndIsSaid() throws IOException {
-    flip(2000, SEED);
+    flip(800, SEED);
   }
 
   @Test
@@ -203,7 +203,7 @@ class DamagedJournalTest {
 
   @Test
   void noBytesWhateverMakeTheReaderThrow() throws IOException {
-    noise(3000, SEED + 2);
+    noise(800, SEED + 2);
   }
 
   @Test
@@ -216,7 +216,7 @@ class DamagedJournalTest {
   private static void noise(int cases, long seed) throws IOException {
     Random random = new Random(seed);
     for (int i = 0; i < cases; i++) {
-      ByteBuffer bytes = ByteBuffer.allocate(1 << 16);
+      ByteBuffer bytes = ByteBuffer.allocate(1 << 14);
       bytes.put(whole, 0, starts.get(random.nextInt(starts.size())));
       for (int block = 0; block < 4; block++) {
         byte[] payload = payload(random);
