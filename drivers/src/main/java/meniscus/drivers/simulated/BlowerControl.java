@@ -88,7 +88,7 @@ final class BlowerControl {
   }
 
   private double startingLevel() {
-    return Math.min(1, 1.5 * aimPa / blower.shutOffPa());
+    return Math.min(1, 1.15 * aimPa / blower.shutOffPa());
   }
 
   double control() {
