@@ -20,8 +20,6 @@ import meniscus.core.uncertainty.Contribution.Kind;
  */
 record RunCurve(TestCurve test, double[] lifts, double[] flows, List<Budget> budgets) {
 
-  private static final double NORMAL_95 = 1.959964;
-
   /** A value at one lift. */
   record At(double flow, Budget budget, boolean interpolated) {}
 
@@ -48,23 +46,10 @@ record RunCurve(TestCurve test, double[] lifts, double[] flows, List<Budget> bud
       double off = read[i] - asked[i];
       flows[i] = measured[i] - slope.value * off;
       List<Contribution> all = new ArrayList<>();
-      Budget own = new Budget(points.get(i).budget()).times(scale);
+      Budget own = TestCurve.budget(points.get(i)).times(scale);
       for (Contribution c : own.contributions()) {
         all.add(relabelled(c, run, sharing));
       }
-      points
-          .get(i)
-          .liftU95()
-          .ifPresent(
-              u95 ->
-                  all.add(
-                      new Contribution(
-                          "lift as read",
-                          Kind.SET_UP,
-                          u95 / NORMAL_95,
-                          Double.POSITIVE_INFINITY,
-                          -slope.value,
-                          "run " + run + ": lift")));
       if (off != 0) {
         all.add(
             new Contribution(

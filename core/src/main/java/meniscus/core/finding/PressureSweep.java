@@ -196,7 +196,7 @@ public record PressureSweep(
       LiftPoint point = points.get(i);
       x[i] = Math.log(point.testPressurePa()) + 1e-9 * i;
       y[i] = Math.log(point.effectiveAreaM2());
-      Budget budget = new Budget(point.budget()).times(1 / point.flowM3PerS());
+      Budget budget = TestCurve.budget(point).times(1 / point.flowM3PerS());
       relative.add(budget);
       degrees = Math.min(degrees, budget.repeat().effectiveDegreesOfFreedom());
     }

@@ -123,8 +123,8 @@ public record SweepDifference(
     double lift = Math.hypot(up.liftU95().orElse(0), down.liftU95().orElse(0)) / NORMAL_95;
     return new Budget(
         Stream.of(
-                new Budget(up.budget()).times(-1).contributions(),
-                down.budget(),
+                TestCurve.budget(up).times(-1).contributions(),
+                TestCurve.budget(down).contributions(),
                 List.of(
                     new Contribution(
                         "lift and its backlash",

@@ -97,8 +97,8 @@ public record Turnover(
     Budget budget =
         new Budget(
             Stream.concat(
-                    lower.budget().stream(),
-                    new Budget(higher.budget()).times(-1).contributions().stream())
+                    TestCurve.budget(lower).contributions().stream(),
+                    TestCurve.budget(higher).times(-1).contributions().stream())
                 .toList());
     return new Estimate(
         lower.flowM3PerS() - higher.flowM3PerS(),

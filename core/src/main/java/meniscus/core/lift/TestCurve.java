@@ -7,6 +7,8 @@ import java.util.Optional;
 import java.util.TreeMap;
 import meniscus.core.bench.Repeatability;
 import meniscus.core.steadiness.Verdict;
+import meniscus.core.uncertainty.Budget;
+import meniscus.core.uncertainty.Contribution;
 
 /**
  * One finished lift test, with what is needed to set it beside another one.
@@ -82,6 +84,27 @@ public record TestCurve(
         && point.verdict() != Verdict.FAULTY
         && point.verdict() != Verdict.BRIEF
         && point.verdict() != Verdict.DRIFTING;
+  }
+
+  /**
+   * The budget of a point's flow, in which set-up errors of one source are one and the same error
+   * at every rung: by their kind they are fixed for one fitting of the head.
+   */
+  public static Budget budget(LiftPoint point) {
+    return new Budget(
+        point.budget().stream()
+            .map(
+                c ->
+                    c.kind() == Contribution.Kind.SET_UP && c.sharedId().isEmpty()
+                        ? new Contribution(
+                            c.source(),
+                            c.kind(),
+                            c.standardUncertainty(),
+                            c.degreesOfFreedom(),
+                            c.sensitivity(),
+                            "this fitting: " + c.source())
+                        : c)
+            .toList());
   }
 
   private boolean asideOfTheCurve(int rung) {

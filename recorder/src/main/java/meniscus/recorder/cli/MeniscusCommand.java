@@ -34,6 +34,8 @@ public final class MeniscusCommand {
         new ListenCommand(console),
         new RecordCommand(console),
         new JudgeCommand(console),
+        new CompareCommand(console),
+        new ReportCommand(console),
         new RecomputeCommand(console),
         new FigureCommand(console));
   }

@@ -1,0 +1,56 @@
+package meniscus.core.compare;
+
+import java.util.List;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import java.util.function.ToDoubleFunction;
+
+/**
+ * The lift at which a gain turns to a loss: where the difference, straight between lifts, crosses
+ * zero on its way from the last gain to the first loss above it.
+ *
+ * @param liftM best [m]
+ * @param lowM where the lower end of the 95 % interval crosses zero [m]
+ * @param highM where its upper end does [m]
+ */
+public record GainTurnsToLoss(double liftM, double lowM, double highM) {
+
+  /** Empty when no gain has a loss above it. */
+  public static Optional<GainTurnsToLoss> in(Comparison comparison) {
+    List<LiftDifference> lifts = comparison.lifts();
+    int gain = -1;
+    int loss = -1;
+    for (int i = 0; i < lifts.size() && loss < 0; i++) {
+      if (lifts.get(i).outcome() == Outcome.GAIN) {
+        gain = i;
+      } else if (lifts.get(i).outcome() == Outcome.LOSS && gain >= 0) {
+        loss = i;
+      }
+    }
+    if (loss < 0) {
+      return Optional.empty();
+    }
+    List<LiftDifference> between = lifts.subList(gain, loss + 1);
+    OptionalDouble best = crossing(between, d -> d.estimate().value());
+    OptionalDouble low = crossing(between, d -> d.estimate().value() - d.estimate().u95());
+    OptionalDouble high = crossing(between, d -> d.estimate().value() + d.estimate().u95());
+    double first = between.get(0).liftM();
+    double last = between.get(between.size() - 1).liftM();
+    return Optional.of(
+        new GainTurnsToLoss(best.orElse(last), low.orElse(first), high.orElse(last)));
+  }
+
+  private static OptionalDouble crossing(
+      List<LiftDifference> lifts, ToDoubleFunction<Difference> side) {
+    for (int i = 1; i < lifts.size(); i++) {
+      double below = side.applyAsDouble(lifts.get(i - 1).difference());
+      double above = side.applyAsDouble(lifts.get(i).difference());
+      if (below > 0 && above <= 0) {
+        double share = below / (below - above);
+        double from = lifts.get(i - 1).liftM();
+        return OptionalDouble.of(from + share * (lifts.get(i).liftM() - from));
+      }
+    }
+    return OptionalDouble.empty();
+  }
+}

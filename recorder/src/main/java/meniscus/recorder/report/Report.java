@@ -1,0 +1,318 @@
+package meniscus.recorder.report;
+
+import java.nio.charset.StandardCharsets;
+import java.security.MessageDigest;
+import java.security.NoSuchAlgorithmException;
+import java.util.ArrayList;
+import java.util.Base64;
+import java.util.List;
+import java.util.Locale;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import java.util.stream.Stream;
+import meniscus.core.compare.Comparison;
+import meniscus.core.compare.Difference;
+import meniscus.core.compare.LiftDifference;
+import meniscus.core.compare.Outcome;
+import meniscus.core.finding.Finding;
+import meniscus.core.finding.InUnits;
+import meniscus.core.lift.LiftPoint;
+import meniscus.core.lift.Plan;
+import meniscus.core.lift.TestCurve;
+
+/**
+ * The report for a customer: one HTML file that needs nothing else, no script, fit for A4 and
+ * Letter.
+ */
+public final class Report {
+
+  private static final String STYLE =
+      """
+      body{font:15px/1.45 system-ui,sans-serif;color:#1a1a1a;background:#fff;max-width:52rem;\
+      margin:1.5rem auto;padding:0 1rem}
+      h1{font-size:1.6rem;margin:0 0 .2rem}
+      h2{font-size:1.15rem;margin:1.6rem 0 .4rem;border-bottom:1px solid #bbb;break-after:avoid}
+      h3{font-size:1rem;margin:1rem 0 .2rem;break-after:avoid}
+      p{margin:.4rem 0}
+      .answer{font-size:1.15rem;border-left:5px solid #0072b2;padding:.3rem .8rem;margin:1rem 0}
+      .quiet{color:#4a4a4a}
+      .chart{width:100%;height:auto;display:block;break-inside:avoid}
+      .chart text{font-size:13px;fill:#1a1a1a}
+      .chart text.small{font-size:11px}
+      table{border-collapse:collapse;width:100%;margin:.6rem 0}
+      th,td{text-align:left;padding:.25rem .5rem;border-bottom:1px solid #ccc;vertical-align:top}
+      th.n,td.n{text-align:right;font-variant-numeric:tabular-nums;white-space:nowrap}
+      tr{break-inside:avoid}
+      thead{display:table-header-group}
+      .gain{color:#00508a;font-weight:600}
+      .loss{color:#a84300;font-weight:600}
+      .finding{break-inside:avoid;border:1px solid #bbb;padding:.4rem .8rem;margin:.6rem 0}
+      .finding p{margin:.25rem 0}
+      ul{margin:.3rem 0;padding-left:1.2rem}
+      td,p,li,h1{overflow-wrap:anywhere}
+      @page{margin:16mm}
+      @media print{body{margin:0;padding:0;max-width:none;font-size:10.5pt}}
+      """;
+
+  private final Markup out = new Markup();
+  private final List<TestRead> all = new ArrayList<>();
+
+  private Report() {}
+
+  /**
+   * @param tests shown by themselves; may be empty when there is a comparison
+   */
+  public static String of(List<TestRead> tests, Optional<Compared> compared) {
+    Report report = new Report();
+    compared.ifPresent(
+        c -> {
+          report.all.addAll(c.before());
+          report.all.addAll(c.after());
+        });
+    tests.stream()
+        .filter(
+            t ->
+                report.all.stream().noneMatch(o -> o.folder().folder().equals(t.folder().folder())))
+        .forEach(report.all::add);
+    report.write(compared);
+    return report.out.toString();
+  }
+
+  /** Tests of both sides with their comparison. */
+  public record Compared(List<TestRead> before, List<TestRead> after, Comparison comparison) {}
+
+  private void write(Optional<Compared> compared) {
+    Plan.Part part = all.get(all.size() - 1).curve().plan().part();
+    out.ours("<!DOCTYPE html>\n");
+    out.open("html", "lang", "en").open("head").line();
+    out.empty("meta", "charset", "utf-8").line();
+    out.empty(
+            "meta",
+            "http-equiv",
+            "Content-Security-Policy",
+            "content",
+            "default-src 'none'; style-src '" + hash(STYLE) + "'")
+        .line();
+    out.empty("meta", "name", "viewport", "content", "width=device-width, initial-scale=1").line();
+    out.leaf("title", "Flow report: " + heading(part)).line();
+    out.open("style").ours(STYLE).close().line().close().line();
+    out.open("body").line();
+    out.leaf("h1", "Flow report: " + heading(part));
+    ReportDetails details = new ReportDetails(out, all);
+    details.underTheTitle();
+    if (compared.isPresent()) {
+      change(compared.get());
+    } else {
+      tests();
+    }
+    UnsteadinessStrip.draw(out, all.stream().map(TestRead::curve).toList());
+    findings(
+        compared
+            .map(c -> c.comparison().findings())
+            .orElseGet(() -> TestFindings.of(all.stream().map(TestRead::curve).toList())));
+    details.write(compared);
+    out.close().line().close().line();
+  }
+
+  private static String heading(Plan.Part part) {
+    return Stream.of(part.head(), part.chamber(), part.port(), part.valveJob())
+        .filter(text -> !text.isBlank())
+        .reduce((one, other) -> one + ", " + other)
+        .orElse("a port");
+  }
+
+  private void change(Compared compared) {
+    Comparison comparison = compared.comparison();
+    InUnits in = new InUnits(comparison.units());
+    out.open("div", "class", "answer");
+    out.leaf("p", Sentences.wholeCurve(comparison));
+    Sentences.byOutcome(comparison).forEach(line -> out.leaf("p", capital(line) + "."));
+    out.close().line();
+    chart(compared, comparison);
+    out.leaf(
+        "p",
+        "Bars: 95 % interval of the difference. Grey: a change that stays in it is no real change. "
+            + Sentences.decidable(comparison),
+        "class",
+        "quiet");
+    out.leaf("h2", "Lift by lift");
+    out.open("table").open("thead").open("tr");
+    header("lift", "before", "after");
+    out.leaf("th", "outcome").leaf("th", "difference").close().close().open("tbody").line();
+    for (LiftDifference lift : comparison.lifts()) {
+      Difference d = lift.difference();
+      double u95 = d.estimate().u95();
+      out.open("tr");
+      numbers(in.lift(lift.liftM()), in.flow(d.before(), u95), in.flow(d.after(), u95));
+      out.leaf("td", sign(d.outcome()) + " " + d.outcome().word(), "class", style(d.outcome()));
+      out.leaf("td", Sentences.detail(d) + (lift.interpolated() ? " (interpolated)" : ""));
+      out.close().line();
+    }
+    for (Comparison.LeftOut left : comparison.left()) {
+      out.open("tr");
+      numbers(in.lift(left.liftM()), said(in, left.before()), said(in, left.after()));
+      out.leaf("td", sign(Outcome.CANNOT_TELL_YET) + " " + Outcome.CANNOT_TELL_YET.word());
+      out.leaf("td", left.reason()).close().line();
+    }
+    out.close().close().line();
+  }
+
+  private void chart(Compared compared, Comparison comparison) {
+    Plan.Units units = comparison.units();
+    List<CurveChart.Point> before = new ArrayList<>();
+    List<CurveChart.Point> after = new ArrayList<>();
+    List<CurveChart.Point> band = new ArrayList<>();
+    for (LiftDifference lift : comparison.lifts()) {
+      Difference d = lift.difference();
+      double x = units.lift().fromSi(lift.liftM());
+      double y = units.flow().fromSi(d.before());
+      before.add(new CurveChart.Point(x, y, OptionalDouble.empty()));
+      band.add(new CurveChart.Point(x, y, OptionalDouble.of(d.margin() / units.flow().factor())));
+      after.add(
+          new CurveChart.Point(
+              x,
+              units.flow().fromSi(d.after()),
+              OptionalDouble.of(d.estimate().u95() / units.flow().factor())));
+    }
+    CurveChart.draw(
+        out,
+        "flow against valve lift, before and after",
+        units.lift().symbol(),
+        units.flow().symbol(),
+        List.of(
+            new CurveChart.Curve(
+                "before: " + names(compared.before()), CurveChart.Look.EARLIER, before),
+            new CurveChart.Curve(
+                "after: " + names(compared.after()), CurveChart.Look.LATER, after)),
+        band,
+        "no real change");
+  }
+
+  private static String names(List<TestRead> side) {
+    return side.size() == 1 ? side.get(0).curve().name() : "mean of " + side.size() + " runs";
+  }
+
+  /** Tests by themselves, without a comparison. */
+  private void tests() {
+    Plan.Units units = all.get(0).curve().plan().units();
+    List<CurveChart.Curve> curves = new ArrayList<>();
+    for (int i = 0; i < all.size(); i++) {
+      TestCurve test = all.get(i).curve();
+      curves.add(
+          new CurveChart.Curve(
+              test.name(),
+              CurveChart.Look.of(all.size() - 1 - i),
+              test.curve().stream().map(p -> point(p, units)).toList()));
+    }
+    CurveChart.draw(
+        out,
+        "flow against valve lift",
+        units.lift().symbol(),
+        units.flow().symbol(),
+        curves,
+        List.of(),
+        "");
+    out.leaf("p", "Bars: 95 % interval of each flow.", "class", "quiet");
+    for (TestRead test : all) {
+      table(test.curve());
+    }
+  }
+
+  private static CurveChart.Point point(LiftPoint p, Plan.Units units) {
+    return new CurveChart.Point(
+        units.lift().fromSi(p.liftM()),
+        units.flow().fromSi(p.flowM3PerS()),
+        p.flowU95().isPresent()
+            ? OptionalDouble.of(p.flowU95().getAsDouble() / units.flow().factor())
+            : OptionalDouble.empty());
+  }
+
+  private void table(TestCurve test) {
+    InUnits in = new InUnits(test.plan().units());
+    out.leaf("h2", "Test " + test.name());
+    out.open("table").open("thead").open("tr");
+    header("lift", "flow", "±", "test pressure");
+    out.leaf("th", "air").close().close().open("tbody").line();
+    for (LiftPoint p : test.curve()) {
+      double u95 = p.flowU95().orElse(0.01 * p.flowM3PerS());
+      out.open("tr");
+      numbers(
+          in.lift(p.liftM()),
+          in.flow(p.flowM3PerS(), u95),
+          p.flowU95().isPresent() ? in.flowNumber(u95, u95) : "unknown",
+          in.pressure(p.testPressurePa()));
+      out.leaf(
+          "td", p.verdict().word() + (p.pressureAsAsked() ? "" : "; test pressure not reached"));
+      out.close().line();
+    }
+    out.close().close().line();
+  }
+
+  private void findings(List<Finding> findings) {
+    if (findings.isEmpty()) {
+      return;
+    }
+    out.leaf("h2", "What else was found");
+    for (Finding finding : findings) {
+      out.open("div", "class", "finding");
+      out.leaf("h3", capital(finding.kind().word()));
+      out.leaf("p", finding.sentence());
+      if (!finding.evidence().isEmpty()) {
+        out.open("ul");
+        finding.evidence().forEach(evidence -> out.leaf("li", evidence));
+        out.close();
+      }
+      out.leaf("p", "Next: " + finding.nextStep());
+      out.close().line();
+    }
+  }
+
+  private void header(String... names) {
+    for (String name : names) {
+      out.leaf("th", name, "class", "n");
+    }
+  }
+
+  private void numbers(String... texts) {
+    for (String text : texts) {
+      out.leaf("td", text, "class", "n");
+    }
+  }
+
+  private static String said(InUnits in, OptionalDouble flow) {
+    return flow.isPresent() ? in.flow(flow.getAsDouble(), 0.002 * flow.getAsDouble()) : "–";
+  }
+
+  private static String sign(Outcome outcome) {
+    return switch (outcome) {
+      case GAIN -> "▲";
+      case LOSS -> "▼";
+      case NO_REAL_CHANGE -> "=";
+      case CANNOT_TELL_YET -> "?";
+    };
+  }
+
+  private static String style(Outcome outcome) {
+    return switch (outcome) {
+      case GAIN -> "gain";
+      case LOSS -> "loss";
+      default -> "quiet";
+    };
+  }
+
+  static String capital(String sentence) {
+    return sentence.isEmpty()
+        ? sentence
+        : sentence.substring(0, 1).toUpperCase(Locale.ROOT) + sentence.substring(1);
+  }
+
+  private static String hash(String style) {
+    try {
+      byte[] digest =
+          MessageDigest.getInstance("SHA-256").digest(style.getBytes(StandardCharsets.UTF_8));
+      return "sha256-" + Base64.getEncoder().encodeToString(digest);
+    } catch (NoSuchAlgorithmException e) {
+      throw new IllegalStateException("every Java has SHA-256", e);
+    }
+  }
+}

@@ -1,0 +1,317 @@
+package meniscus.recorder.report;
+
+import java.time.ZoneOffset;
+import java.time.format.DateTimeFormatter;
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.List;
+import java.util.Locale;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import java.util.stream.Collectors;
+import meniscus.core.bench.HealthEntry;
+import meniscus.core.compare.CurveSummary;
+import meniscus.core.decide.Estimate;
+import meniscus.core.finding.InUnits;
+import meniscus.core.lift.LiftPoint;
+import meniscus.core.lift.Plan;
+import meniscus.core.lift.TestCurve;
+import meniscus.core.quantity.Unit;
+
+/** The rest of a report: numbers of each curve, conditions, bench, uncertainty, cautions. */
+final class ReportDetails {
+
+  private static final DateTimeFormatter DAY =
+      DateTimeFormatter.ofPattern("yyyy-MM-dd HH:mm 'UTC'", Locale.ROOT).withZone(ZoneOffset.UTC);
+
+  private final Markup out;
+  private final List<TestRead> all;
+
+  ReportDetails(Markup out, List<TestRead> all) {
+    this.out = out;
+    this.all = all;
+  }
+
+  void underTheTitle() {
+    TestRead last = all.get(all.size() - 1);
+    Plan.Part part = last.curve().plan().part();
+    List<String> said = new ArrayList<>();
+    if (!part.customerReference().isBlank()) {
+      said.add("Reference " + part.customerReference());
+    }
+    said.add(capitalPort(last.curve().plan()));
+    said.add("tested " + DAY.format(last.at()));
+    said.add("bench " + last.bench().name());
+    out.leaf("p", String.join(" · ", said), "class", "quiet").line();
+  }
+
+  private static String capitalPort(Plan plan) {
+    return Report.capital(plan.port().word())
+        + " port, "
+        + plan.direction().word()
+        + ", "
+        + new InUnits(plan.units()).pressure(plan.testPressurePa())
+        + " test pressure";
+  }
+
+  void write(Optional<Report.Compared> compared) {
+    changes();
+    out.leaf("h2", "Each test in numbers");
+    columns(
+        List.of(
+            row("mean flow over the ladder", r -> summary(r, this::meanFlow)),
+            row("mean flow per valve area", r -> summary(r, this::perArea)),
+            row("highest flow", r -> summary(r, this::highest)),
+            row("mean velocity at the smallest area", r -> summary(r, this::velocity))));
+    out.leaf("h2", "How it was tested");
+    columns(
+        List.of(
+            row("test", r -> r.curve().name()),
+            row("began", r -> DAY.format(r.at())),
+            row("room air", ReportDetails::room),
+            row("direction", r -> r.curve().plan().direction().word()),
+            row("test pressure", r -> in(r).pressure(r.curve().plan().testPressurePa())),
+            row("entry", r -> said(r.curve().plan().setUp().entry())),
+            row("exit", r -> said(r.curve().plan().setUp().exit())),
+            row("valves opened", ReportDetails::valves),
+            row("bore adapter", ReportDetails::adapter),
+            row("plugged holes", r -> said(r.curve().plan().setUp().pluggedHoles())),
+            row("flows are given for", ReportDetails::reference),
+            row("bench", r -> r.curve().bench()),
+            row("calibration", ReportDetails::calibration),
+            row("bench health on the day", ReportDetails::health)));
+    out.leaf("h2", "How sure the numbers are");
+    uncertainty(compared);
+    cautions();
+  }
+
+  private void changes() {
+    List<Plan.ChangeNote> notes = all.get(all.size() - 1).curve().plan().changes();
+    if (notes.isEmpty()) {
+      return;
+    }
+    Unit lift = all.get(all.size() - 1).curve().plan().units().lift();
+    out.leaf("h2", "What was changed");
+    out.open("ul");
+    for (Plan.ChangeNote note : notes) {
+      String where = note.where().isBlank() ? "" : " (" + note.where() + ")";
+      String size =
+          note.beforeM().isPresent() && note.afterM().isPresent()
+              ? ": from " + length(lift, note.beforeM()) + " to " + length(lift, note.afterM())
+              : "";
+      out.leaf("li", note.what() + where + size);
+    }
+    out.close().line();
+  }
+
+  private static String length(Unit unit, OptionalDouble metres) {
+    int decimals = unit.factor() > 0.01 ? 3 : 2;
+    return InUnits.number(unit.fromSi(metres.orElseThrow()), decimals) + " " + unit.symbol();
+  }
+
+  private interface Cell {
+    String of(TestRead test);
+  }
+
+  private record Row(String name, Cell cell) {}
+
+  private static Row row(String name, Cell cell) {
+    return new Row(name, cell);
+  }
+
+  private void columns(List<Row> rows) {
+    out.open("table").open("thead").open("tr").leaf("th", "");
+    all.forEach(test -> out.leaf("th", test.curve().name()));
+    out.close().close().open("tbody").line();
+    for (Row row : rows) {
+      out.open("tr").leaf("th", row.name, "scope", "row");
+      all.forEach(test -> out.leaf("td", row.cell.of(test)));
+      out.close().line();
+    }
+    out.close().close().line();
+  }
+
+  private static InUnits in(TestRead test) {
+    return new InUnits(test.curve().plan().units());
+  }
+
+  private interface Summed {
+    String of(TestRead test, CurveSummary summary);
+  }
+
+  private static String summary(TestRead test, Summed what) {
+    return CurveSummary.of(test.curve()).map(s -> what.of(test, s)).orElse("unknown");
+  }
+
+  private String meanFlow(TestRead test, CurveSummary s) {
+    return flow(test, s.meanFlow());
+  }
+
+  private String highest(TestRead test, CurveSummary s) {
+    return flow(test, s.highestFlow()) + " at " + in(test).lift(s.highestFlowLiftM());
+  }
+
+  private static String flow(TestRead test, Estimate e) {
+    return in(test).flow(e.value(), e.u95()) + " ± " + in(test).flowNumber(e.u95(), e.u95());
+  }
+
+  /** In the plan's flow unit, per square inch for inch people, per square centimetre else. */
+  private String perArea(TestRead test, CurveSummary s) {
+    Plan.Units units = test.curve().plan().units();
+    boolean inch = units.lift() == Unit.INCH_LENGTH;
+    double factor = (inch ? Unit.SQUARE_INCH.factor() : 1e-4) / units.flow().factor();
+    Estimate e = s.flowPerValveArea();
+    return InUnits.number(e.value() * factor, 2)
+        + " ± "
+        + InUnits.number(e.u95() * factor, 2)
+        + " "
+        + units.flow().symbol()
+        + (inch ? " per in²" : " per cm²");
+  }
+
+  private String velocity(TestRead test, CurveSummary s) {
+    return s.velocityAtHighestFlow()
+        .map(
+            e ->
+                InUnits.velocity(e.value())
+                    + " ± "
+                    + InUnits.number(e.u95(), 1)
+                    + " m/s at the highest flow")
+        .orElse("smallest area not given");
+  }
+
+  private static String room(TestRead test) {
+    return test.curve()
+        .room()
+        .map(
+            room ->
+                InUnits.number(Unit.DEGREE_CELSIUS.fromSi(room.temperatureK()), 1)
+                    + " °C, "
+                    + InUnits.number(room.pressurePa() / 100, 1)
+                    + " hPa, "
+                    + InUnits.number(100 * room.relativeHumidity(), 0)
+                    + " % humidity")
+        .orElse("not recorded");
+  }
+
+  private static String said(String text) {
+    return text.isBlank() ? "nothing written" : text;
+  }
+
+  private static String valves(TestRead test) {
+    Plan.SetUp setUp = test.curve().plan().setUp();
+    return setUp.valvesOpened()
+        + " of "
+        + setUp.valvesFitted()
+        + ", head "
+        + setUp.valveHeadsM().stream()
+            .map(head -> length(test.curve().plan().units().lift(), OptionalDouble.of(head)))
+            .collect(Collectors.joining(" and "));
+  }
+
+  private static String adapter(TestRead test) {
+    Unit unit = test.curve().plan().units().lift();
+    return test.curve()
+        .plan()
+        .setUp()
+        .adapter()
+        .map(
+            a ->
+                length(unit, OptionalDouble.of(a.diameterM()))
+                    + " diameter, "
+                    + length(unit, OptionalDouble.of(a.lengthM()))
+                    + " long")
+        .orElse("none");
+  }
+
+  private static String reference(TestRead test) {
+    Plan.Reference reference = test.curve().plan().reference();
+    return "air of "
+        + InUnits.number(Unit.DEGREE_CELSIUS.fromSi(reference.temperatureK()), 1)
+        + " °C, "
+        + InUnits.number(reference.pressurePa() / 100, 1)
+        + " hPa, "
+        + InUnits.number(100 * reference.relativeHumidity(), 0)
+        + " % humidity, at "
+        + in(test).pressure(reference.testPressurePa());
+  }
+
+  private static String calibration(TestRead test) {
+    return test.calibration()
+        .map(c -> "taken " + DAY.format(c.at()) + ", " + c.sha256().substring(0, 12))
+        .orElse("none: the maker's figures of the flow element were used");
+  }
+
+  private static String health(TestRead test) {
+    if (test.health().isEmpty()) {
+      return "no checks recorded";
+    }
+    List<String> bad = test.curve().health();
+    HealthEntry newest =
+        test.health().stream().max(Comparator.comparing(HealthEntry::at)).orElseThrow();
+    return (bad.isEmpty() ? "in order" : "not in order: " + String.join("; ", bad))
+        + "; last check "
+        + DAY.format(newest.at());
+  }
+
+  private void uncertainty(Optional<Report.Compared> compared) {
+    List<String> typical = new ArrayList<>();
+    for (TestRead test : all) {
+      double share =
+          test.curve().curve().stream()
+              .filter(TestCurve::trusted)
+              .mapToDouble(ReportDetails::relative)
+              .sorted()
+              .skip(test.curve().curve().stream().filter(TestCurve::trusted).count() / 2)
+              .findFirst()
+              .orElse(Double.NaN);
+      if (Double.isFinite(share)) {
+        typical.add(InUnits.percent(share) + " (" + test.curve().name() + ")");
+      }
+    }
+    if (!typical.isEmpty()) {
+      out.leaf(
+          "p",
+          "A flow of these tests is good to about "
+              + String.join(", ", typical)
+              + ": were the same port measured on a perfect bench, its flow would lie within that in"
+              + " 95 of 100 cases.");
+    }
+    if (compared.isPresent()) {
+      out.leaf(
+          "p",
+          "A difference between two tests on one bench is surer than either flow, because what both"
+              + " share cancels; what does not cancel is how the head sat on the bench each time"
+              + (compared.get().comparison().scatter().isEmpty()
+                  ? ", which nobody has measured here."
+                  : ": " + compared.get().comparison().scatter() + "."));
+      out.leaf(
+          "p",
+          "If nothing had changed at all, a report like this would still name a gain or a loss"
+              + " somewhere in at most 5 of 100 cases.");
+    }
+  }
+
+  private static double relative(LiftPoint point) {
+    return point.flowU95().orElse(Double.NaN) / point.flowM3PerS();
+  }
+
+  private void cautions() {
+    out.leaf("h2", "Cautions");
+    out.open("ul");
+    for (String caution :
+        List.of(
+            "Flow on a bench is steady flow of cold air; what an engine makes of it also depends on"
+                + " cam, speed and the rest of the engine.",
+            "Metal that is gone does not come back: leave enough wall to water jackets, oil and"
+                + " bolts, and check it before cutting on. A shortened valve guide wears valve and"
+                + " seat sooner.",
+            "The engine maker's limits and the judgement of a qualified machinist stand above"
+                + " anything written here.",
+            "At the bench: valve springs store energy, blowers are loud and mains-powered, chips"
+                + " and dust harm eyes and lungs. Follow local codes, wear protection.")) {
+      out.leaf("li", caution);
+    }
+    out.close().line();
+  }
+}

@@ -1,0 +1,27 @@
+package meniscus.recorder.report;
+
+import java.util.ArrayList;
+import java.util.List;
+import meniscus.core.finding.Finding;
+import meniscus.core.finding.PressureSweep;
+import meniscus.core.finding.SweepDifference;
+import meniscus.core.finding.Turnover;
+import meniscus.core.finding.UnsteadyLifts;
+import meniscus.core.lift.TestCurve;
+
+/** What tests show by themselves. */
+final class TestFindings {
+
+  private TestFindings() {}
+
+  static List<Finding> of(List<TestCurve> tests) {
+    List<Finding> findings = new ArrayList<>();
+    for (TestCurve test : tests) {
+      Turnover.in(test).ifPresent(found -> findings.add(found.finding(test)));
+      SweepDifference.in(test).ifPresent(found -> findings.add(found.finding(test)));
+      PressureSweep.in(test).forEach(found -> findings.add(found.finding(test)));
+      UnsteadyLifts.finding(test).ifPresent(findings::add);
+    }
+    return findings;
+  }
+}

@@ -1,0 +1,127 @@
+package meniscus.recorder.report;
+
+import java.io.IOException;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Path;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import meniscus.core.bench.Bench;
+import meniscus.core.bench.CalibrationRef;
+import meniscus.core.bench.HealthEntry;
+import meniscus.core.lift.LiftPoint;
+import meniscus.core.lift.Plan;
+import meniscus.core.lift.TestCurve;
+import meniscus.recorder.file.BenchFile;
+import meniscus.recorder.file.FileNotAccepted;
+import meniscus.recorder.file.PlanFile;
+import meniscus.recorder.folder.BadTestFolder;
+import meniscus.recorder.folder.TestFolder;
+import meniscus.recorder.journal.Header;
+
+/**
+ * A test folder, read for comparing and reporting.
+ *
+ * @param folder it was read from
+ * @param bench as it was on the day
+ * @param calibration used, when there was one
+ * @param curve of the test
+ * @param health every check of the bench that stood when the test began, newest of its kind
+ */
+public record TestRead(
+    TestFolder folder,
+    Bench bench,
+    Optional<CalibrationRef> calibration,
+    TestCurve curve,
+    List<HealthEntry> health) {
+
+  /**
+   * Reads a test folder.
+   *
+   * @throws FileNotAccepted naming folder, file and row when it is damaged or not ours
+   */
+  public static TestRead open(Path path) {
+    try {
+      TestFolder folder = TestFolder.open(path);
+      Bench bench =
+          BenchFile.parse(path.resolve(Header.BENCH).toString(), text(folder, Header.BENCH));
+      Plan plan = PlanFile.parse(path.resolve(Header.PLAN).toString(), text(folder, Header.PLAN));
+      List<LiftPoint> points = folder.points();
+      return read(name(path), folder, bench, plan, points);
+    } catch (BadTestFolder e) {
+      throw new FileNotAccepted(named(path, e.getMessage()), e);
+    } catch (IOException e) {
+      throw new FileNotAccepted(path + ": cannot be read: " + e.getMessage(), e);
+    }
+  }
+
+  private static TestRead read(
+      String name, TestFolder folder, Bench bench, Plan plan, List<LiftPoint> points)
+      throws IOException {
+    String range =
+        plan.range()
+            .or(() -> points.stream().map(LiftPoint::range).findFirst())
+            .orElse(bench.ranges().get(0).name());
+    Optional<CalibrationRef> calibration = bench.upkeep().calibration(plan.direction(), range);
+    List<HealthEntry> health = standing(bench, folder.created());
+    TestCurve curve =
+        new TestCurve(
+            name,
+            bench.name()
+                + ", epoch "
+                + bench.upkeep().epoch().number()
+                + " since "
+                + bench.upkeep().epoch().since(),
+            calibration.map(CalibrationRef::sha256).orElse(""),
+            bench.upkeep().repeatability(),
+            plan,
+            RoomAir.of(folder, bench),
+            health.stream().filter(e -> !e.withinLimit()).map(TestRead::notInOrder).toList(),
+            points);
+    return new TestRead(folder, bench, calibration, curve, health);
+  }
+
+  /** When the test began. */
+  public Instant at() {
+    return folder.created();
+  }
+
+  private static String text(TestFolder folder, String file) throws IOException {
+    return new String(folder.file(file), StandardCharsets.UTF_8);
+  }
+
+  private static String name(Path path) {
+    Path last = path.toAbsolutePath().normalize().getFileName();
+    return last == null ? path.toString() : last.toString();
+  }
+
+  private static String named(Path path, String message) {
+    return message.contains(path.toString()) ? message : path + ": " + message;
+  }
+
+  /** The newest check of each thing, of the bench's epoch and before the test began. */
+  private static List<HealthEntry> standing(Bench bench, Instant began) {
+    Map<String, HealthEntry> newest = new LinkedHashMap<>();
+    for (HealthEntry entry : bench.upkeep().health()) {
+      if (entry.epoch() == bench.upkeep().epoch().number() && !entry.at().isAfter(began)) {
+        newest.merge(
+            entry.kind() + entry.subject() + entry.direction() + entry.range(),
+            entry,
+            (one, other) -> other.at().isBefore(one.at()) ? one : other);
+      }
+    }
+    return new ArrayList<>(newest.values());
+  }
+
+  private static String notInOrder(HealthEntry entry) {
+    return entry.kind().word().replace('_', ' ')
+        + " of "
+        + entry.subject()
+        + " was beyond its limit on "
+        + entry.at().toString().substring(0, 10)
+        + (entry.remark().isBlank() ? "" : " (" + entry.remark() + ")");
+  }
+}
