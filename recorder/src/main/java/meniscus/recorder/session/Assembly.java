@@ -8,8 +8,10 @@ import java.util.SortedMap;
 import meniscus.core.air.AirState;
 import meniscus.core.air.ReferenceAir;
 import meniscus.core.bench.Bench;
+import meniscus.core.bench.Calibration;
 import meniscus.core.bench.FlowElement;
 import meniscus.core.bench.Range;
+import meniscus.core.budget.FlowBudget;
 import meniscus.core.flow.ReferenceState;
 import meniscus.core.instrument.Channel;
 import meniscus.core.lift.Plan;
@@ -17,6 +19,7 @@ import meniscus.core.pipeline.Acquisition;
 import meniscus.core.pipeline.PointMaker;
 import meniscus.core.steadiness.JudgeSettings;
 import meniscus.recorder.file.BenchFile;
+import meniscus.recorder.file.CalibrationFile;
 import meniscus.recorder.file.PlanFile;
 import meniscus.recorder.journal.Header;
 
@@ -72,11 +75,29 @@ public final class Assembly {
   }
 
   public PointMaker pointMaker() {
-    return new PointMaker(plan, range.name(), reference(), means -> List.of());
+    FlowBudget budget =
+        FlowBudget.of(bench, calibration(), bench.upkeep().leakage(plan.direction()), plan);
+    return new PointMaker(plan, range.name(), reference(), budget::contributions);
+  }
+
+  /** The current calibration of this direction and range, when the bench has one. */
+  public Optional<Calibration> calibration() {
+    return bench
+        .upkeep()
+        .calibration(plan.direction(), range.name())
+        .map(
+            taken -> {
+              String name = CalibrationFile.name(taken.sha256());
+              byte[] bytes = files.get(name);
+              if (bytes == null) {
+                throw new IllegalArgumentException(name + " is missing");
+              }
+              return CalibrationFile.parse(name, bytes, taken.sha256());
+            });
   }
 
   private FlowElement element() {
-    return range.element();
+    return calibration().<FlowElement>map(Calibration::element).orElse(range.element());
   }
 
   private JudgeSettings judge() {

@@ -1,0 +1,220 @@
+package meniscus.recorder.file;
+
+import java.io.IOException;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.security.MessageDigest;
+import java.security.NoSuchAlgorithmException;
+import java.time.Instant;
+import java.util.HexFormat;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import meniscus.core.bench.Calibration;
+import meniscus.core.bench.CoefficientError;
+import meniscus.core.bench.Evidence;
+import meniscus.core.bench.FittedElement;
+import meniscus.core.bench.FlowElement;
+import meniscus.core.flow.Direction;
+import meniscus.core.quantity.Dimension;
+import meniscus.core.quantity.UnitSystem;
+
+/**
+ * A calibration's file, {@code calibrations/<sha256>.json}: named by the hash of its bytes and
+ * never rewritten.
+ */
+public final class CalibrationFile {
+
+  /** Folder beside the bench file. */
+  public static final String FOLDER = "calibrations";
+
+  private static final FormatVersion FORMAT = new FormatVersion("calibration", 1, 0);
+
+  private CalibrationFile() {}
+
+  /** Name within a bench's or a test's folder. */
+  public static String name(String sha256) {
+    return FOLDER + "/" + sha256 + ".json";
+  }
+
+  /**
+   * Writes a new calibration beside a bench file.
+   *
+   * @return the calibration under the name of its file
+   */
+  public static Calibration write(Path benchFolder, Calibration calibration) throws IOException {
+    byte[] bytes = text(calibration).getBytes(StandardCharsets.UTF_8);
+    String sha256 = sha256(bytes);
+    Path file = benchFolder.resolve(name(sha256));
+    if (!Files.exists(file)) {
+      WholeFile.write(file, bytes);
+    }
+    return calibration.named(sha256);
+  }
+
+  /**
+   * Reads a calibration and holds its bytes against its name.
+   *
+   * @param name for messages
+   * @param sha256 that the bytes must have
+   * @throws FileNotAccepted when they have not, or do not make a calibration
+   */
+  public static Calibration parse(String name, byte[] bytes, String sha256) {
+    if (!sha256(bytes).equals(sha256)) {
+      throw new FileNotAccepted(
+          name
+              + ": its bytes are not those it was named for; it was changed or damaged. Take it from"
+              + " a copy, or calibrate again");
+    }
+    Map<String, Object> json = StrictJson.parse(name, new String(bytes, StandardCharsets.UTF_8));
+    Members members = new Members(name, json, member -> {});
+    try {
+      FORMAT.check(members);
+      return read(members, sha256);
+    } catch (IllegalArgumentException e) {
+      throw new FileNotAccepted(e.getMessage(), e);
+    }
+  }
+
+  private static Calibration read(Members members, String sha256) {
+    Direction direction = members.choice("direction", Direction.values(), Direction::word);
+    String range = members.text("range");
+    Instant at = members.instant("at");
+    int epoch = members.whole("epoch", 1, 1, 100_000);
+    FlowElement element = ElementForm.read(members.required("element"));
+    if (!(element instanceof FittedElement fitted)) {
+      throw new IllegalArgumentException(
+          members.where() + ", \"element\": must be of the kind fitted");
+    }
+    int size = fitted.coefficients().size();
+    List<CoefficientError> errors =
+        members.list("errors").stream().map(each -> error(each, size)).toList();
+    Evidence evidence = evidence(members.required("evidence"));
+    members.done();
+    return new Calibration(sha256, direction, range, at, epoch, fitted, errors, evidence);
+  }
+
+  private static CoefficientError error(Members members, int size) {
+    String source = members.text("source");
+    String sharedId = members.text("shared_id", "");
+    List<Double> effects = members.numbers("effects");
+    double degrees = members.number("degrees_of_freedom", Double.POSITIVE_INFINITY);
+    members.done();
+    if (effects.size() != size || !(degrees > 0)) {
+      throw new IllegalArgumentException(
+          members.where()
+              + ": an error has one effect on each of the "
+              + size
+              + " coefficients, and degrees of freedom above zero");
+    }
+    return new CoefficientError(source, sharedId, effects, degrees);
+  }
+
+  private static Evidence evidence(Members members) {
+    List<Evidence.Point> points =
+        members.list("points").stream().map(CalibrationFile::point).toList();
+    List<Evidence.PlateResult> plates =
+        members.list("plates").stream().map(CalibrationFile::plate).toList();
+    Evidence evidence =
+        new Evidence(
+            points,
+            plates,
+            members.number("chi_square"),
+            members.whole("degrees_of_freedom", 0, 0, 1_000_000),
+            members.number("chance_of_worse"),
+            members.number("widened"),
+            members.number("leave_one_out_error"),
+            members.optionalText("disagreeing"),
+            members.items("remarks").stream().map(Object::toString).toList());
+    members.done();
+    return evidence;
+  }
+
+  private static Evidence.Point point(Members members) {
+    Evidence.Point point =
+        new Evidence.Point(
+            members.text("plate"),
+            members.si("test_pressure", Dimension.PRESSURE),
+            members.si("drop", Dimension.PRESSURE),
+            members.number("ratio"),
+            members.number("standard_uncertainty"),
+            members.number("residual"));
+    members.done();
+    return point;
+  }
+
+  private static Evidence.PlateResult plate(Members members) {
+    Evidence.PlateResult plate =
+        new Evidence.PlateResult(
+            members.text("plate"), members.number("error"), members.number("standard_uncertainty"));
+    members.done();
+    return plate;
+  }
+
+  /** The file's text; the same calibration gives the same text. */
+  static String text(Calibration calibration) {
+    Written written = new Written(UnitSystem.METRIC);
+    written
+        .put("meniscus", FORMAT.toString())
+        .put("direction", calibration.direction().word())
+        .put("range", calibration.range())
+        .put("at", calibration.at().toString())
+        .put("epoch", calibration.epoch())
+        .put("element", ElementForm.write(written.another(), calibration.element()))
+        .list("errors", calibration.errors(), error -> write(written.another(), error))
+        .put("evidence", write(written.another(), calibration.evidence()));
+    return StrictJson.print(written.members());
+  }
+
+  private static Written write(Written written, CoefficientError error) {
+    written
+        .put("source", error.source())
+        .text("shared_id", error.sharedId())
+        .put("effects", error.effects());
+    return Double.isFinite(error.degreesOfFreedom())
+        ? written.put("degrees_of_freedom", error.degreesOfFreedom())
+        : written;
+  }
+
+  private static Written write(Written written, Evidence evidence) {
+    written
+        .list(
+            "points",
+            evidence.points(),
+            point ->
+                written
+                    .another()
+                    .put("plate", point.plate())
+                    .si("test_pressure", point.testPressurePa(), Dimension.PRESSURE)
+                    .si("drop", point.dropPa(), Dimension.PRESSURE)
+                    .put("ratio", point.ratio())
+                    .put("standard_uncertainty", point.standardUncertainty())
+                    .put("residual", point.residual()))
+        .list(
+            "plates",
+            evidence.plates(),
+            plate ->
+                written
+                    .another()
+                    .put("plate", plate.plate())
+                    .put("error", plate.error())
+                    .put("standard_uncertainty", plate.standardUncertainty()))
+        .put("chi_square", evidence.chiSquare())
+        .put("degrees_of_freedom", evidence.degreesOfFreedom())
+        .put("chance_of_worse", evidence.chanceOfWorse())
+        .put("widened", evidence.widened())
+        .put("leave_one_out_error", evidence.leaveOneOutError());
+    Optional<String> odd = evidence.disagreeing();
+    odd.ifPresent(plate -> written.put("disagreeing", plate));
+    return written.put("remarks", evidence.remarks());
+  }
+
+  private static String sha256(byte[] bytes) {
+    try {
+      return HexFormat.of().formatHex(MessageDigest.getInstance("SHA-256").digest(bytes));
+    } catch (NoSuchAlgorithmException e) {
+      throw new IllegalStateException("every Java has SHA-256", e);
+    }
+  }
+}

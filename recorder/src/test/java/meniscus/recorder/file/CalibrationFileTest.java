@@ -1,0 +1,98 @@
+package meniscus.recorder.file;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertThrows;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.List;
+import java.util.Optional;
+import meniscus.core.bench.Calibration;
+import meniscus.core.bench.CoefficientError;
+import meniscus.core.bench.Evidence;
+import meniscus.core.budget.SmallBench;
+import meniscus.core.calibrate.Plate;
+import meniscus.core.flow.Direction;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+class CalibrationFileTest {
+
+  @TempDir private Path folder;
+
+  private static Calibration calibration() {
+    Calibration plain = SmallBench.calibration(Direction.SUCTION);
+    return new Calibration(
+        "",
+        plain.direction(),
+        plain.range(),
+        plain.at(),
+        plain.epoch(),
+        plain.element(),
+        List.of(
+            plain.errors().get(0),
+            plain.errors().get(2),
+            new CoefficientError("scatter", "", List.of(1.0 / 3, -2e-7), 7)),
+        new Evidence(
+            List.of(new Evidence.Point("P34", 6974.489, 1234.567, 1.0123, 0.002, -1e-4)),
+            List.of(new Evidence.PlateResult("P34", 0.001, 0.003)),
+            1.5,
+            3,
+            0.7,
+            1,
+            0.001,
+            Optional.of("P34"),
+            List.of("a remark")));
+  }
+
+  @Test
+  void aCalibrationReadsBackToTheLastDigitUnderTheNameOfItsBytes() throws IOException {
+    Calibration written = CalibrationFile.write(folder, calibration());
+    Path file = folder.resolve(CalibrationFile.name(written.id()));
+    Calibration read = CalibrationFile.parse("file", Files.readAllBytes(file), written.id());
+    assertEquals(written, read);
+    assertEquals(64, written.id().length());
+  }
+
+  @Test
+  void aChangedByteIsRefused() throws IOException {
+    Calibration written = CalibrationFile.write(folder, calibration());
+    byte[] bytes = Files.readAllBytes(folder.resolve(CalibrationFile.name(written.id())));
+    bytes[bytes.length / 2] ^= 1;
+    FileNotAccepted refused =
+        assertThrows(
+            FileNotAccepted.class, () -> CalibrationFile.parse("file", bytes, written.id()));
+    assertTrue(refused.getMessage().contains("changed or damaged"), refused.getMessage());
+  }
+
+  @Test
+  void platesAreReadByCertificateByFlowAndByBore() {
+    List<Plate> plates =
+        PlatesFile.parse(
+            "plates.json",
+            """
+            {"meniscus": "plates/1", "plates": [
+              {"name": "44", "bore": "44 mm", "bore_within": "0.01 mm", "origin": "laboratory",
+               "coefficient": {"value": 0.602, "standard_uncertainty": "0.25 %"}},
+              {"name": "old", "flow": "150 cfm", "at": "28 inH2O", "standard_uncertainty": "1 %"},
+              {"name": "20", "bore": "20 mm", "bore_within": "0.02 mm"}]}
+            """);
+    assertEquals(List.of("44", "old", "20"), plates.stream().map(Plate::name).toList());
+    assertTrue(plates.get(1).commonUncertainty() > plates.get(0).commonUncertainty());
+  }
+
+  @Test
+  void anUnknownMemberOfAPlateIsRefusedByName() {
+    FileNotAccepted refused =
+        assertThrows(
+            FileNotAccepted.class,
+            () ->
+                PlatesFile.parse(
+                    "plates.json",
+                    "{\"meniscus\": \"plates/1\", \"plates\":"
+                        + " [{\"name\": \"a\", \"bore\": \"20 mm\", \"boer_within\": \"1 mm\"}]}"));
+    assertTrue(refused.getMessage().contains("boer_within"), refused.getMessage());
+  }
+}
