@@ -32,8 +32,15 @@ public final class Window {
   private final Moment began;
   private final SignalJudge judge;
   private final List<Block> blocks = new ArrayList<>();
+  private SampleSink samples = (seconds, area) -> {};
   private Block block;
   private Judged judged;
+
+  /** Is shown each flow sample of a window. */
+  @FunctionalInterface
+  public interface SampleSink {
+    void sample(double seconds, double areaM2);
+  }
 
   Window(Rules rules, Moment began) {
     this.rules = rules;
@@ -53,6 +60,7 @@ public final class Window {
       Surroundings air) {
     closeBlockBefore(seconds);
     judge.sample(seconds, areaM2);
+    samples.sample(seconds, areaM2);
     block.add(dropPa, pressurePa, pressureRate, air);
   }
 
@@ -66,6 +74,11 @@ public final class Window {
     if (Double.isFinite(liftM)) {
       block.addLift(liftM);
     }
+  }
+
+  /** Shows the samples from here on to someone else as well, as the calm record needs them. */
+  public void show(SampleSink sink) {
+    samples = sink;
   }
 
   public Moment began() {
