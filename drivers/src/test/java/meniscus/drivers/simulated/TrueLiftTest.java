@@ -42,8 +42,8 @@ class TrueLiftTest {
 
   /**
    * By hand at 0.300 in: CdA = 0.648 · π · 49.276 mm · 7.62 mm = 764.4 mm²; isentropic factor
-   * 0.96242 at 28 inH2O (published table in the literature of the trade's nozzle formula); air of
-   * 101325 Pa, 20 °C, dry has 1.2046 kg/m³ (handbook 1.204).
+   * 0.96242 at 28 inH2O (found again by integrating dp/ρ numerically, apart from this program); air
+   * of 101325 Pa, 20 °C, dry has 1.2046 kg/m³ (handbook 1.204).
    */
   @Test
   void oneLiftWorkedOutByHand() {
