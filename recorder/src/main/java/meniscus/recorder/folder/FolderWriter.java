@@ -52,6 +52,8 @@ final class FolderWriter {
   void write(Recovered test, List<LiftPoint> points, Plan.Units units, String title)
       throws IOException {
     Header header = test.headerOrRefuse();
+    disk.delete(folder.resolve(PackageFile.FILE));
+    disk.forceFolder(folder);
     Anchors anchors = samplesAndEvents(test, header);
     points(points, new PointsTable(units), anchors);
     for (Map.Entry<String, byte[]> file : header.files().entrySet()) {
@@ -61,7 +63,9 @@ final class FolderWriter {
       plain(TestFolder.NOTES, NO_NOTES);
     }
     disk.forceFolder(folder);
-    describe(new PackageFile(title, header.program(), header.created(), damage(test), resources));
+    describe(
+        new PackageFile(
+            title, header.program(), header.created(), test.end(), damage(test), resources));
   }
 
   void describe(PackageFile described) throws IOException {

@@ -30,11 +30,17 @@ import meniscus.recorder.disk.InsideName;
  * @param title in words
  * @param program that wrote it
  * @param created when the test began
+ * @param journalBytes length of the journal that it was made from
  * @param damage what the journal had lost; empty in a whole test
  * @param resources all files but this one
  */
 record PackageFile(
-    String title, String program, Instant created, List<String> damage, List<Resource> resources) {
+    String title,
+    String program,
+    Instant created,
+    long journalBytes,
+    List<String> damage,
+    List<Resource> resources) {
 
   static final String FILE = "datapackage.json";
   static final String FORMAT = "test/1";
@@ -62,7 +68,7 @@ record PackageFile(
   PackageFile with(Resource changed) {
     List<Resource> all = new ArrayList<>(resources);
     all.replaceAll(one -> one.path().equals(changed.path()) ? changed : one);
-    return new PackageFile(title, program, created, damage, all);
+    return new PackageFile(title, program, created, journalBytes, damage, all);
   }
 
   byte[] write() {
@@ -73,6 +79,7 @@ record PackageFile(
     root.put("title", title);
     root.put("created", created.toString());
     root.put("program", program);
+    root.put("journal_bytes", journalBytes);
     if (!damage.isEmpty()) {
       ArrayNode lost = root.putArray("damage");
       damage.forEach(lost::add);
@@ -155,6 +162,7 @@ record PackageFile(
         root.path("title").asText(),
         root.path("program").asText(),
         created(root.path("created").asText()),
+        root.path("journal_bytes").asLong(-1),
         damage,
         resources);
   }

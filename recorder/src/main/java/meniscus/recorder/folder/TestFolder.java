@@ -42,9 +42,9 @@ public final class TestFolder {
   public enum State {
     /** No test. */
     NONE,
-    /** A journal: finish it by resuming. */
+    /** A journal, whatever else: finish it by resuming. */
     UNFINISHED,
-    /** A test folder. */
+    /** A test folder, and no journal any more. */
     FINISHED
   }
 
@@ -73,10 +73,10 @@ public final class TestFolder {
   }
 
   static State state(Disk disk, Path folder) {
-    if (disk.exists(folder.resolve(PackageFile.FILE))) {
-      return State.FINISHED;
+    if (disk.exists(folder.resolve(Journal.NAME))) {
+      return State.UNFINISHED;
     }
-    return disk.exists(folder.resolve(Journal.NAME)) ? State.UNFINISHED : State.NONE;
+    return disk.exists(folder.resolve(PackageFile.FILE)) ? State.FINISHED : State.NONE;
   }
 
   /**
@@ -138,10 +138,12 @@ public final class TestFolder {
     return whole;
   }
 
-  /** Whether an earlier attempt got as far as everything but taking the journal away. */
+  /** Whether an earlier attempt got as far as everything but taking this journal away. */
   private static boolean isWhole(Disk disk, Path folder, Recovered test) throws IOException {
     try {
-      return open(disk, folder).created().equals(test.headerOrRefuse().created());
+      PackageFile described = open(disk, folder).described;
+      return described.journalBytes() == test.end()
+          && described.created().equals(test.headerOrRefuse().created());
     } catch (BadTestFolder e) {
       return false;
     }
@@ -167,13 +169,11 @@ public final class TestFolder {
   }
 
   static TestFolder open(Disk disk, Path folder) throws IOException {
-    switch (state(disk, folder)) {
-      case NONE ->
-          throw new BadTestFolder(folder + " is not a test folder: it has no " + PackageFile.FILE);
-      case UNFINISHED ->
-          throw new BadTestFolder(
-              folder + " holds an unfinished test: finish it with record --resume --out " + folder);
-      case FINISHED -> {}
+    if (!disk.exists(folder.resolve(PackageFile.FILE))) {
+      throw new BadTestFolder(
+          state(disk, folder) == State.UNFINISHED
+              ? folder + " holds an unfinished test: finish it with record --resume --out " + folder
+              : folder + " is not a test folder: it has no " + PackageFile.FILE);
     }
     PackageFile described = PackageFile.read(bytes(disk, folder, PackageFile.FILE));
     boolean notesChanged = false;

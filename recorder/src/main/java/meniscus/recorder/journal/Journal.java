@@ -193,11 +193,14 @@ public final class Journal implements AutoCloseable {
     }
   }
 
-  /** Takes an event; it is forced soon, without waiting for it. */
+  /**
+   * Takes an event; it is forced soon, without waiting for it. Its place among the rows is the
+   * number of rows taken so far, whatever it says itself.
+   */
   public void event(TestEvent event) {
     synchronized (tail) {
       tail.sealRows();
-      long end = tail.append(Block.Type.EVENT, Payload.event(event));
+      long end = tail.append(Block.Type.EVENT, Payload.event(placed(event)));
       if (event.kind() != TestEvent.Kind.REJECTED) {
         tail.wantForce(end);
       }
@@ -212,10 +215,14 @@ public final class Journal implements AutoCloseable {
   public Receipt kept(LiftPoint point, TestEvent event) {
     synchronized (tail) {
       tail.sealRows();
-      long end = tail.append(Block.Type.KEPT, Payload.kept(point, event));
+      long end = tail.append(Block.Type.KEPT, Payload.kept(point, placed(event)));
       tail.wantForce(end);
       return await(end, limits.patience());
     }
+  }
+
+  private TestEvent placed(TestEvent event) {
+    return new TestEvent(event.moment(), tail.rows(), event.kind(), event.detail());
   }
 
   /** Forces all that was taken, waiting 2 s at most. */

@@ -1,66 +1,72 @@
 package meniscus.recorder.journal;
 
-import java.util.ArrayDeque;
-import java.util.Collection;
-import java.util.Deque;
+import java.util.ArrayList;
+import java.util.HashMap;
 import java.util.List;
-import java.util.Optional;
+import java.util.Map;
 import java.util.TreeMap;
+import java.util.TreeSet;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.TestEvent;
 
-/** Which points stand after keeps, redos, skips and undos, replayed in their order. */
+/**
+ * Which points stand after keeps, redos, skips and undos. Every event says by itself how its rung
+ * stands afterwards, so one that was lost in a damaged journal misleads about its own rung only.
+ */
 public final class KeptPoints {
 
-  private final TreeMap<Integer, LiftPoint> standing = new TreeMap<>();
-  private final Deque<Step> steps = new ArrayDeque<>();
+  private static final Pattern RUNG = Pattern.compile("\\brung=(\\d{1,6})\\b");
+  private static final Pattern NOW_KEPT = Pattern.compile("\\bnow=kept:(\\d{1,6})\\b");
 
-  /** What stood at a rung before a step. */
-  private record Step(int rung, Optional<LiftPoint> before) {}
+  private final Map<Integer, Map<Integer, LiftPoint>> everKept = new HashMap<>();
+  private final TreeMap<Integer, LiftPoint> standing = new TreeMap<>();
+  private final TreeSet<Integer> skipped = new TreeSet<>();
 
   /** A point takes its rung. */
   public void kept(LiftPoint point) {
-    put(point.rung(), Optional.of(point));
+    everKept.computeIfAbsent(point.rung(), rung -> new HashMap<>()).put(point.attempt(), point);
+    set(point.rung(), point, false);
   }
 
-  /** A redo or a skip empties its rung, an undo takes the last step back, others do nothing. */
+  /** Redo, skip and undo change how their rung stands; others do nothing. */
   public void event(TestEvent event) {
+    int rung = number(RUNG, event.detail());
     switch (event.kind()) {
-      case REDO, SKIPPED -> rungOf(event).ifPresent(rung -> put(rung, Optional.empty()));
-      case UNDONE -> undo();
+      case REDO -> set(rung, null, false);
+      case SKIPPED -> set(rung, null, true);
+      case UNDONE ->
+          set(
+              rung,
+              everKept.getOrDefault(rung, Map.of()).get(number(NOW_KEPT, event.detail())),
+              event.detail().contains("now=skipped"));
       default -> {}
     }
   }
 
   /** By rung. */
   public List<LiftPoint> standing() {
-    return List.copyOf(all());
+    return new ArrayList<>(standing.values());
   }
 
-  private Collection<LiftPoint> all() {
-    return standing.values();
+  /** Numbers of the rungs left empty. */
+  public List<Integer> skipped() {
+    return List.copyOf(skipped);
   }
 
-  private void put(int rung, Optional<LiftPoint> point) {
-    steps.push(new Step(rung, Optional.ofNullable(standing.get(rung))));
-    set(rung, point);
-  }
-
-  private void undo() {
-    if (!steps.isEmpty()) {
-      Step last = steps.pop();
-      set(last.rung, last.before);
+  private void set(int rung, LiftPoint point, boolean leftEmpty) {
+    standing.remove(rung);
+    skipped.remove(rung);
+    if (point != null) {
+      standing.put(rung, point);
+    } else if (leftEmpty) {
+      skipped.add(rung);
     }
   }
 
-  private void set(int rung, Optional<LiftPoint> point) {
-    point.ifPresentOrElse(kept -> standing.put(rung, kept), () -> standing.remove(rung));
-  }
-
-  private static Optional<Integer> rungOf(TestEvent event) {
-    String first = event.detail().split("[^0-9]", 2)[0];
-    return first.isEmpty() || first.length() > 6
-        ? Optional.empty()
-        : Optional.of(Integer.valueOf(first));
+  private static int number(Pattern pattern, String detail) {
+    Matcher found = pattern.matcher(detail);
+    return found.find() ? Integer.parseInt(found.group(1)) : -1;
   }
 }

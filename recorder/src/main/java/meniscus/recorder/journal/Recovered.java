@@ -58,11 +58,20 @@ public record Recovered(
 
   /** The points that stand after all redos, skips and undos, by rung. */
   public List<LiftPoint> standing() {
+    return decided().standing();
+  }
+
+  /** Numbers of the rungs left empty. */
+  public List<Integer> skipped() {
+    return decided().skipped();
+  }
+
+  private KeptPoints decided() {
     KeptPoints points = new KeptPoints();
     for (Entry entry : entries) {
       entry.point().ifPresentOrElse(points::kept, () -> points.event(entry.event()));
     }
-    return points.standing();
+    return points;
   }
 
   /**

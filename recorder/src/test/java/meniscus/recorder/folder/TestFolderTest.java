@@ -250,6 +250,27 @@ class TestFolderTest {
   }
 
   @Test
+  void aJournalThatGrewAfterItsFolderWasWrittenIsFinishedAnew() throws IOException {
+    try (FolderLock lock = FolderLock.take(folder)) {
+      MadeUpTest.record(lock, Optional.empty());
+      byte[] journal = Files.readAllBytes(folder.resolve(Journal.NAME));
+      TestFolder.finalise(lock, Optional.empty(), MadeUpTest.UNITS, "t");
+      Files.write(folder.resolve(Journal.NAME), journal);
+      assertEquals(TestFolder.State.UNFINISHED, TestFolder.state(folder));
+      LiftPoint seventh = Samples.point(7, 1, new Random(7));
+      try (Journal again =
+          Journal.resume(
+              lock, Optional.empty(), JournalReader.read(folder.resolve(Journal.NAME)))) {
+        again.row(seventh.keptAt().nanos(), 1, 0.5);
+        again.kept(seventh, Samples.kept(seventh, again.rows()));
+      }
+      TestFolder.finalise(lock, Optional.empty(), MadeUpTest.UNITS, "t");
+    }
+    assertEquals(7, TestFolder.open(folder).points().size());
+    assertEquals(TestFolder.State.FINISHED, TestFolder.state(folder));
+  }
+
+  @Test
   void aNewerFormatIsRefusedByName() throws IOException {
     finished();
     Path file = folder.resolve("datapackage.json");

@@ -87,17 +87,18 @@ class JournalTest {
     try (FolderLock lock = FolderLock.take(folder);
         Journal journal = Journal.create(lock, Optional.empty(), Samples.header())) {
       journal.kept(first, Samples.kept(first, 0));
-      journal.event(Samples.event(Kind.REDO, 11, 0, "1"));
+      journal.event(Samples.event(Kind.REDO, 11, 0, "rung=1"));
       journal.kept(again, Samples.kept(again, 0));
       journal.kept(second, Samples.kept(second, 0));
-      journal.event(Samples.event(Kind.REDO, 21, 0, "2"));
-      journal.event(Samples.event(Kind.UNDONE, 22, 0, "redo of rung 2"));
+      journal.event(Samples.event(Kind.REDO, 21, 0, "rung=2"));
+      journal.event(Samples.event(Kind.UNDONE, 22, 0, "rung=2 now=kept:1 step=redo"));
       journal.kept(third, Samples.kept(third, 0));
-      journal.event(Samples.event(Kind.UNDONE, 32, 0, "keep of rung 3"));
-      journal.event(Samples.event(Kind.SKIPPED, 33, 0, "3"));
+      journal.event(Samples.event(Kind.UNDONE, 32, 0, "rung=3 now=open step=keep"));
+      journal.event(Samples.event(Kind.SKIPPED, 33, 0, "rung=3"));
     }
-    assertEquals(
-        List.of(again, second), JournalReader.read(folder.resolve(Journal.NAME)).standing());
+    Recovered read = JournalReader.read(folder.resolve(Journal.NAME));
+    assertEquals(List.of(again, second), read.standing());
+    assertEquals(List.of(3), read.skipped());
   }
 
   @Test

@@ -77,7 +77,10 @@ public final class Samples {
 
   public static TestEvent kept(LiftPoint point, long rows) {
     return new TestEvent(
-        point.keptAt(), rows, TestEvent.Kind.KEPT, point.rung() + ", " + point.attempt());
+        point.keptAt(),
+        rows,
+        TestEvent.Kind.KEPT,
+        "rung=" + point.rung() + " attempt=" + point.attempt());
   }
 
   public static TestEvent event(TestEvent.Kind kind, double seconds, long rows, String detail) {
