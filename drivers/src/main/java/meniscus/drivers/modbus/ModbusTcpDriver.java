@@ -1,0 +1,30 @@
+package meniscus.drivers.modbus;
+
+import java.util.List;
+import meniscus.core.instrument.Channel;
+import meniscus.core.instrument.InstrumentDriver;
+import meniscus.core.instrument.InstrumentSheet;
+
+/** Modbus TCP instruments, taught by a sheet: docs/instrument-sheets.md. */
+public final class ModbusTcpDriver implements InstrumentDriver {
+
+  @Override
+  public String id() {
+    return "modbus-tcp";
+  }
+
+  @Override
+  public String summary() {
+    return "Modbus TCP registers over TCP, taught by a sheet";
+  }
+
+  @Override
+  public List<Channel> channels(InstrumentSheet sheet) {
+    return newDecoder(sheet).channels();
+  }
+
+  @Override
+  public ModbusDecoder newDecoder(InstrumentSheet sheet) {
+    return new ModbusDecoder(sheet, new TcpWire());
+  }
+}
