@@ -1,5 +1,7 @@
 package meniscus.core.lift;
 
+import java.util.HashMap;
+import java.util.Map;
 import java.util.Objects;
 import java.util.Optional;
 import java.util.stream.Stream;
@@ -20,15 +22,18 @@ public record TestEvent(Moment moment, long afterRow, Kind kind, String detail) 
   public enum Kind {
     /** A segment begins; detail: its UTC anchor, ISO 8601 with nanoseconds. */
     SEGMENT,
-    /** A rung's averaging begins; detail: rung number, attempt, window number. */
+    /** A rung's averaging begins; detail: {@code rung=1 attempt=1 aim_pa=7000.0 segment=1}. */
     BEGUN,
-    /** A rung is kept; detail: rung number, attempt. */
+    /** A rung is kept; detail: {@code rung=1 attempt=1}. */
     KEPT,
-    /** The kept value of a rung is thrown away, to be taken again; detail: rung number. */
+    /** The kept value of a rung is thrown away, to be taken again; detail: {@code rung=1}. */
     REDO,
-    /** A rung is left empty; detail: rung number. */
+    /** A rung is left empty; detail: {@code rung=1}. */
     SKIPPED,
-    /** The last keep, redo or skip is taken back; detail: what was taken back. */
+    /**
+     * The last keep, redo or skip is taken back; detail: {@code rung=1 now=open step=keep}, where
+     * now says how the rung stands: open, skipped or kept:attempt.
+     */
     UNDONE,
     /** A remark; detail: its text. */
     NOTE,
@@ -53,6 +58,18 @@ public record TestEvent(Moment moment, long afterRow, Kind kind, String detail) 
     public static Optional<Kind> named(String word) {
       return Stream.of(values()).filter(kind -> kind.word().equals(word)).findFirst();
     }
+  }
+
+  /** The {@code name=value} words of the detail; other words are passed over. */
+  public Map<String, String> words() {
+    Map<String, String> words = new HashMap<>();
+    for (String word : detail.split(" ")) {
+      int equals = word.indexOf('=');
+      if (equals > 0) {
+        words.putIfAbsent(word.substring(0, equals), word.substring(equals + 1));
+      }
+    }
+    return words;
   }
 
   public TestEvent {

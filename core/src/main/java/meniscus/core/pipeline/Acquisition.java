@@ -232,7 +232,7 @@ public final class Acquisition {
       double[] drop = drops.removeFirst();
       if (drop[0] == seconds) {
         flowSample(seconds, drop[1], pressurePa);
-      } else if (lastPressureSeconds < drop[0]) {
+      } else if (lastPressureSeconds <= drop[0]) {
         double share = (drop[0] - lastPressureSeconds) / (seconds - lastPressureSeconds);
         flowSample(drop[0], drop[1], lastPressurePa + share * (pressurePa - lastPressurePa));
       }
@@ -319,6 +319,7 @@ public final class Acquisition {
 
   /** Opens a window: samples from here on belong to a rung. An open window is dropped. */
   public Window begin(Moment at) {
+    air = null; // Nothing from before the window may move its last digit.
     Window opened = new Window(rules, at);
     window = Optional.of(opened);
     return opened;

@@ -2,10 +2,9 @@ package meniscus.core.pipeline;
 
 import java.util.ArrayDeque;
 import java.util.ArrayList;
-import java.util.Comparator;
 import java.util.Deque;
-import java.util.Iterator;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Rung;
@@ -54,17 +53,24 @@ final class Ladder {
     rungs.forEach(rung -> slots.add(new Slot(rung)));
   }
 
-  /** Takes up what an earlier segment left; the last kept rung is to be taken once more. */
-  void takeUp(List<LiftPoint> kept, List<Integer> skipped) {
-    Optional<LiftPoint> last = kept.stream().max(Comparator.comparing(LiftPoint::keptAt));
+  /**
+   * Takes up what an earlier segment left; the last kept rung is to be taken once more.
+   *
+   * @param attempts how often each rung was kept, by its number
+   */
+  void takeUp(List<LiftPoint> kept, List<Integer> skipped, Map<Integer, Integer> attempts) {
     for (Slot slot : slots) {
-      slot.point = kept.stream().filter(point -> point.rung() == slot.rung.number()).findFirst();
-      slot.skipped = skipped.contains(slot.rung.number());
-      slot.point.ifPresent(point -> slot.attempt = point.attempt());
-      if (last.isPresent() && last.get().rung() == slot.rung.number()) {
-        slot.again = true;
-        slot.attempt++;
-      }
+      int number = slot.rung.number();
+      slot.point = kept.stream().filter(point -> point.rung() == number).findFirst();
+      slot.skipped = skipped.contains(number);
+      slot.attempt = Math.max(1, attempts.getOrDefault(number, 0));
+    }
+    int last = lastKept();
+    if (last >= 0) {
+      slots.get(last).again = true;
+    }
+    for (Slot slot : slots) {
+      slot.attempt += slot.open() && attempts.containsKey(slot.rung.number()) ? 1 : 0;
     }
     goOn();
   }
@@ -194,13 +200,16 @@ final class Ladder {
 
   /** Index of the rung that was kept last and still stands; −1 when there is none. */
   int lastKept() {
-    for (Iterator<Step> newestFirst = steps.iterator(); newestFirst.hasNext(); ) {
-      int index = newestFirst.next().index;
-      if (slots.get(index).point.isPresent()) {
-        return index;
+    int last = -1;
+    for (int i = 0; i < slots.size(); i++) {
+      Optional<LiftPoint> point = slots.get(i).point;
+      if (point.isPresent()
+          && (last < 0
+              || point.get().keptAt().isAfter(slots.get(last).point.orElseThrow().keptAt()))) {
+        last = i;
       }
     }
-    return -1;
+    return last;
   }
 
   Rung rung(int index) {

@@ -1,8 +1,10 @@
 package meniscus.core.pipeline;
 
 import java.time.Instant;
+import java.util.HashMap;
 import java.util.List;
 import java.util.Locale;
+import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalInt;
 import meniscus.core.bench.Use;
@@ -45,7 +47,7 @@ public final class LadderRun {
   private double commonAimPa = Double.POSITIVE_INFINITY;
   private double decidedAt = Double.NEGATIVE_INFINITY;
   private boolean faultTold;
-  private int armed;
+  private boolean armed;
   private boolean stopped;
   private int segment;
   private long rows;
@@ -73,11 +75,17 @@ public final class LadderRun {
 
   /** A segment begins: at the start, and after each interruption. */
   public void segment(Moment at, Instant utc) {
+    breakOff("a new segment begins");
     now = at;
     segment++;
     acquisition.restart();
     watch.forget();
     record(TestEvent.Kind.SEGMENT, utc.toString());
+    if (segment > 1) {
+      tell(
+          Told.Kind.ZERO,
+          "the test was interrupted: let the blower stop and see that the gauges show zero");
+    }
     askNext();
   }
 
@@ -87,13 +95,43 @@ public final class LadderRun {
    *
    * @param kept points that stand
    * @param skipped rung numbers left empty
-   * @param segments so far
+   * @param events of the earlier segments
    * @param rowsSoFar sample rows so far
    */
-  public void takeUp(List<LiftPoint> kept, List<Integer> skipped, int segments, long rowsSoFar) {
-    ladder.takeUp(kept, skipped);
-    segment = segments;
+  public void takeUp(
+      List<LiftPoint> kept, List<Integer> skipped, List<TestEvent> events, long rowsSoFar) {
+    Map<Integer, Integer> attempts = new HashMap<>();
+    for (TestEvent event : events) {
+      Map<String, String> words = event.words();
+      switch (event.kind()) {
+        case SEGMENT -> segment++;
+        case KEPT ->
+            attempts.merge(
+                Integer.valueOf(words.get("rung")),
+                Integer.valueOf(words.get("attempt")),
+                Math::max);
+        case BEGUN -> takeUpAim(words);
+        default -> {
+          // Says nothing of where the ladder stands.
+        }
+      }
+    }
+    ladder.takeUp(kept, skipped, attempts);
     rows = rowsSoFar;
+  }
+
+  /** An aim below the plan's was a common test pressure that the blower forced. */
+  private void takeUpAim(Map<String, String> begun) {
+    double aim = Double.parseDouble(begun.get("aim_pa"));
+    double planned =
+        plan.ladder().stream()
+            .filter(rung -> begun.get("rung").equals(Integer.toString(rung.number())))
+            .mapToDouble(plan::aimPa)
+            .findFirst()
+            .orElse(aim);
+    if (aim < planned) {
+      commonAimPa = Math.min(commonAimPa, aim);
+    }
   }
 
   /** The next frame has arrived (and has been written down). */
@@ -150,8 +188,8 @@ public final class LadderRun {
     return ladder.openRungs();
   }
 
-  /** Keeps that wait for a good average. */
-  public int armed() {
+  /** True when a keep waits for a good average. */
+  public boolean armed() {
     return armed;
   }
 
@@ -172,7 +210,7 @@ public final class LadderRun {
 
   /** True when a good average is there and nobody has said to keep it. */
   public boolean averageWaits() {
-    return armed == 0
+    return !armed
         && acquisition
             .window()
             .map(window -> window.judged().precise() && window.judged().decided())
@@ -272,7 +310,7 @@ public final class LadderRun {
   }
 
   private void watchWindow(Window window, double seconds) {
-    String broken = watch.breaksOff(aimPa(), seconds);
+    String broken = watch.breaksOff(ladder.wanted(), aimPa(), seconds);
     if (!broken.isEmpty()) {
       breakOff(broken);
       return;
@@ -282,7 +320,7 @@ public final class LadderRun {
       faultTold = true;
       tell(Told.Kind.FAULT, String.join("; ", judged.reasons()));
     }
-    if ((handsFree || armed > 0) && isGood(window, judged)) {
+    if ((handsFree || armed) && isGood(window, judged)) {
       keepNow(window);
     }
   }
@@ -304,25 +342,30 @@ public final class LadderRun {
       tell(Told.Kind.REFUSED, "nothing to keep: all rungs are done");
       return;
     }
-    Optional<Window> window = acquisition.window();
-    if (!asItStands) {
-      watch.startByKey();
-      armed = Math.min(armed + 1, ladder.openRungs());
-      tell(
-          Told.Kind.ARMED,
-          "rung "
-              + ladder.wanted().number()
-              + " is kept as soon as its average is good (\"keep now\" keeps it as it stands)");
-    } else if (window.isPresent()
-        && window.get().judged().mean().isPresent()
-        && !watch.blowerOff(aimPa())) {
-      keepNow(window.get());
-    } else {
+    if (asItStands) {
+      keepAsItStands();
+      return;
+    }
+    watch.startByKey();
+    tell(
+        Told.Kind.ARMED,
+        "rung "
+            + ladder.wanted().number()
+            + (armed ? " is already to be kept" : " is kept")
+            + " as soon as its average is good (\"keep now\" keeps it as it stands)");
+    armed = true;
+  }
+
+  private void keepAsItStands() {
+    boolean kept =
+        !watch.blowerOff(aimPa()) && acquisition.window().map(this::keepNow).orElse(false);
+    if (!kept) {
       tell(Told.Kind.REFUSED, "nothing to keep yet: there is no average at this rung");
     }
   }
 
-  private void keepNow(Window window) {
+  /** Whether there was a mean to keep. */
+  private boolean keepNow(Window window) {
     Rung rung = ladder.wanted();
     int attempt = ladder.attempt();
     Optional<LiftPoint> point =
@@ -330,10 +373,9 @@ public final class LadderRun {
             .point(window, rung, attempt, aimPa(), segment, now, ladder.points())
             .map(PointMaker.Kept::point);
     if (point.isEmpty()) {
-      return;
+      return false;
     }
     acquisition.end();
-    armed = Math.max(0, armed - 1);
     Optional<LiftPoint> repeated = ladder.keep(point.get());
     log.kept(
         new TestEvent(
@@ -341,6 +383,7 @@ public final class LadderRun {
         point.get());
     repeated.ifPresent(before -> tellStep(before, point.get()));
     goOn();
+    return true;
   }
 
   private void redo(OptionalInt number) {
@@ -410,8 +453,10 @@ public final class LadderRun {
     }
   }
 
+  /** Another rung is wanted; a keep that waited was for the one before. */
   private void goOn() {
-    watch.nextRung(armed > 0);
+    armed = false;
+    watch.nextRung();
     askNext();
   }
 

@@ -3,29 +3,29 @@ package meniscus.core.pipeline;
 /** The last second or so of one quantity: enough to say where it is and whether it rests. */
 final class Recent {
 
-  private static final int ROOM = 256;
-
   private final double spanSeconds;
-  private final double[] seconds = new double[ROOM];
-  private final double[] values = new double[ROOM];
+  private double[] seconds = new double[64];
+  private double[] values = new double[64];
   private int first;
   private int count;
 
   /**
-   * @param spanSeconds how far back it looks; with fast instruments the newest 256 readings
+   * @param spanSeconds how far back it looks; with slow instruments to the reading before the
+   *     newest, however old
    */
   Recent(double spanSeconds) {
     this.spanSeconds = spanSeconds;
   }
 
   void add(double atSeconds, double value) {
-    while (count > 0 && atSeconds - seconds[first] > spanSeconds) {
-      dropFirst();
+    while (count > 1 && atSeconds - seconds[first] > spanSeconds) {
+      first = (first + 1) % seconds.length;
+      count--;
     }
-    if (count == ROOM) {
-      dropFirst();
+    if (count == seconds.length) {
+      grow();
     }
-    int index = (first + count) % ROOM;
+    int index = at(count);
     seconds[index] = atSeconds;
     values[index] = value;
     count++;
@@ -41,7 +41,7 @@ final class Recent {
 
   /** Seconds of the newest value. */
   double newest() {
-    return seconds[(first + count - 1) % ROOM];
+    return seconds[at(count - 1)];
   }
 
   /** True when it looks back over at least this share of its span. */
@@ -52,7 +52,7 @@ final class Recent {
   double mean() {
     double sum = 0;
     for (int i = 0; i < count; i++) {
-      sum += values[(first + i) % ROOM];
+      sum += values[at(i)];
     }
     return sum / count;
   }
@@ -62,7 +62,7 @@ final class Recent {
     if (count < 2 || newest() <= seconds[first]) {
       return 0;
     }
-    int last = (first + count - 1) % ROOM;
+    int last = at(count - 1);
     return (values[last] - values[first]) / (seconds[last] - seconds[first]);
   }
 
@@ -75,14 +75,25 @@ final class Recent {
     double older = 0;
     double newer = 0;
     for (int i = 0; i < half; i++) {
-      older += values[(first + i) % ROOM];
-      newer += values[(first + count - 1 - i) % ROOM];
+      older += values[at(i)];
+      newer += values[at(count - 1 - i)];
     }
     return (newer - older) / half;
   }
 
-  private void dropFirst() {
-    first = (first + 1) % ROOM;
-    count--;
+  private int at(int index) {
+    return (first + index) % seconds.length;
+  }
+
+  private void grow() {
+    double[] moreSeconds = new double[2 * count];
+    double[] moreValues = new double[2 * count];
+    for (int i = 0; i < count; i++) {
+      moreSeconds[i] = seconds[at(i)];
+      moreValues[i] = values[at(i)];
+    }
+    seconds = moreSeconds;
+    values = moreValues;
+    first = 0;
   }
 }

@@ -43,7 +43,7 @@ public final class Replay {
    * @throws IllegalArgumentException when the event does not fit the plan: which and why
    */
   public void event(TestEvent event) {
-    Map<String, String> detail = detail(event.detail());
+    Map<String, String> detail = event.words();
     switch (event.kind()) {
       case SEGMENT -> {
         segments++;
@@ -116,8 +116,18 @@ public final class Replay {
     if (now.equals("skipped")) {
       skipped.add(rung);
     } else if (now.startsWith("kept:")) {
-      standing.put(rung, everKept.get(rung + now.substring("kept".length())));
+      standing.put(rung, everKept(rung + now.substring("kept".length())));
     }
+  }
+
+  private PointMaker.Kept everKept(String rungAndAttempt) {
+    return Optional.ofNullable(everKept.get(rungAndAttempt))
+        .orElseThrow(
+            () ->
+                new IllegalArgumentException(
+                    "the events take a step back to rung:attempt "
+                        + rungAndAttempt
+                        + ", which was never kept"));
   }
 
   private Rung rung(TestEvent event, Map<String, String> detail) {
@@ -133,17 +143,5 @@ public final class Replay {
                         + "\" names rung \""
                         + number
                         + "\", which the plan has not"));
-  }
-
-  /** {@code a=1 b=2} as a map; words without an equals sign are passed over. */
-  private static Map<String, String> detail(String text) {
-    Map<String, String> pairs = new HashMap<>();
-    for (String word : text.split(" ")) {
-      int equals = word.indexOf('=');
-      if (equals > 0) {
-        pairs.putIfAbsent(word.substring(0, equals), word.substring(equals + 1));
-      }
-    }
-    return pairs;
   }
 }

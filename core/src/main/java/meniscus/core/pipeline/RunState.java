@@ -18,7 +18,7 @@ import meniscus.core.steadiness.Judged;
  * @param windowSeconds age of the window [s]
  * @param testPressurePa newest [Pa]; NaN when there is none
  * @param liftM newest read lift [m]; NaN when there is none
- * @param armed keeps that wait for a good average
+ * @param armed whether a keep waits for a good average
  * @param marks one a rung of the ladder
  */
 public record RunState(
@@ -31,7 +31,7 @@ public record RunState(
     double windowSeconds,
     double testPressurePa,
     double liftM,
-    int armed,
+    boolean armed,
     List<Mark> marks) {
 
   /** What a run is doing. */

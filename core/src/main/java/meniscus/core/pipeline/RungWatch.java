@@ -22,11 +22,17 @@ final class RungWatch {
   /** A window bears a test pressure outside the band for this long [s]. */
   private static final double OUT_OF_BAND_SECONDS = 1;
 
+  /** A reading older than this says nothing of now; the slowest gauges speak once a second [s]. */
+  private static final double STALE_SECONDS = 2;
+
+  /** A rung is left when the lift is off by more than this many tolerances. */
+  private static final double LEFT_TOLERANCES = 1.25;
+
   private final Acquisition acquisition;
   private final Plan plan;
   private final Recent lift = new Recent(0.6);
   private final Recent pressure = new Recent(1.0);
-  private boolean needsFall;
+  private boolean needsFall = true;
   private boolean startByKey;
   private boolean shortHere;
   private double shortSince = Double.NaN;
@@ -59,9 +65,9 @@ final class RungWatch {
   }
 
   /** The next rung is wanted: what holds for the last one does not hold for it. */
-  void nextRung(boolean byKey) {
+  void nextRung() {
     needsFall = true;
-    startByKey = byKey;
+    startByKey = false;
     shortHere = false;
     shortSince = Double.NaN;
   }
@@ -89,9 +95,15 @@ final class RungWatch {
     }
     return acquisition.roomKnown()
         && !blowerOff(aimPa)
+        && fresh(Use.ELEMENT_DROP, seconds)
+        && fresh(Use.TEST_PRESSURE, seconds)
         && pressure.covers(0.5)
         && (inBand(aimPa) || shortHere)
         && liftWillDo(rung, seconds);
+  }
+
+  private boolean fresh(Use use, double seconds) {
+    return seconds - acquisition.latestSeconds(use) < STALE_SECONDS;
   }
 
   private boolean inBand(double aimPa) {
@@ -103,7 +115,7 @@ final class RungWatch {
       return startByKey || !needsFall;
     }
     return lift.covers(0.5)
-        && seconds - lift.newest() < 1
+        && fresh(Use.LIFT, seconds)
         && Math.abs(lift.mean() - rung.liftM()) <= plan.toleranceM()
         && Math.abs(lift.movement()) <= plan.toleranceM() / 2;
   }
@@ -139,8 +151,11 @@ final class RungWatch {
   }
 
   /** Why an open window is no longer of one piece; empty when it is. */
-  String breaksOff(double aimPa, double seconds) {
-    if (acquisition.measured(Use.LIFT) && Math.abs(lift.mean() - windowLiftM) > plan.toleranceM()) {
+  String breaksOff(Rung rung, double aimPa, double seconds) {
+    double tolerance = plan.toleranceM();
+    if (acquisition.measured(Use.LIFT)
+        && (Math.abs(lift.mean() - windowLiftM) > tolerance
+            || Math.abs(lift.mean() - rung.liftM()) > LEFT_TOLERANCES * tolerance)) {
       return "the valve moved";
     }
     boolean stays =

@@ -22,6 +22,8 @@ public record Told(Kind kind, String text) {
     BROKEN_OFF,
     /** The blower does not reach the test pressure. */
     SHORT_PRESSURE,
+    /** The gauges' zeros are to be looked at. */
+    ZERO,
     /** How a rung came out again after an interruption. */
     STEP,
     /** An instrument is at fault. */

@@ -154,7 +154,7 @@ public final class TestRecorder {
           left ->
               session
                   .ladder()
-                  .takeUp(left.standing(), skipped(left), segments(left), left.nextRow()));
+                  .takeUp(left.standing(), skipped(left), left.events(), left.nextRow()));
       ready.accept(session);
       session.run(Instant.now());
       return session.ladder();
@@ -194,11 +194,6 @@ public final class TestRecorder {
         Instant.parse(segment.get().detail())
             .plusNanos(left.last().nanos() - segment.get().moment().nanos());
     return TestSession.resumeMoment(left.last(), lastUtc, Instant.now());
-  }
-
-  private static int segments(Recovered left) {
-    return (int)
-        left.events().stream().filter(event -> event.kind() == TestEvent.Kind.SEGMENT).count();
   }
 
   private static List<Integer> skipped(Recovered left) {

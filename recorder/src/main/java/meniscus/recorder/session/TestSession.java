@@ -136,7 +136,7 @@ public final class TestSession {
       run.command(command);
       command = commands.poll();
     }
-    if (inputEnded && run.armed() == 0 && commands.isEmpty()) {
+    if (inputEnded && !run.armed() && commands.isEmpty()) {
       run.command(new Command.Stop("no more commands can come"));
     }
     if (ended && !run.averageWaits()) {
