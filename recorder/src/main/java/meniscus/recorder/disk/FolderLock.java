@@ -6,6 +6,7 @@ import java.nio.channels.FileChannel;
 import java.nio.channels.FileLock;
 import java.nio.channels.OverlappingFileLockException;
 import java.nio.charset.StandardCharsets;
+import java.nio.file.FileSystemException;
 import java.nio.file.Files;
 import java.nio.file.LinkOption;
 import java.nio.file.NoSuchFileException;
@@ -36,7 +37,14 @@ public final class FolderLock implements AutoCloseable {
    * @throws IOException when another recorder writes into the folder, or it cannot be written
    */
   public static FolderLock take(Path folder) throws IOException {
-    Path file = folder.resolve(NAME);
+    try {
+      return take(folder, folder.resolve(NAME));
+    } catch (FileSystemException e) {
+      throw new IOException(Trouble.inWords(e, folder.resolve(NAME)), e);
+    }
+  }
+
+  private static FolderLock take(Path folder, Path file) throws IOException {
     while (true) {
       FileChannel channel =
           FileChannel.open(

@@ -8,6 +8,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import meniscus.recorder.disk.Disk;
+import meniscus.recorder.disk.Trouble;
 
 /**
  * One file that follows the tail of the journal, on a thread of its own so that a stalled disk

@@ -2,6 +2,7 @@ package meniscus.recorder.journal;
 
 import java.io.IOException;
 import java.nio.ByteBuffer;
+import java.nio.file.NoSuchFileException;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
@@ -57,6 +58,8 @@ public final class JournalReader {
   public static Recovered read(Disk disk, Path file, JournalVisitor visitor) throws IOException {
     try (Disk.OpenFile open = disk.read(file)) {
       return new JournalReader(file, visitor).read(new Window(open));
+    } catch (NoSuchFileException e) {
+      throw new IOException(file + " is not there: no test was left unfinished here", e);
     }
   }
 

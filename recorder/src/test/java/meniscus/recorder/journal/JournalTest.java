@@ -230,6 +230,16 @@ class JournalTest {
   }
 
   @Test
+  void aFolderThatIsNotThereIsSaidInWords() {
+    Path nowhere = folder.resolve("nowhere");
+    IOException lock = assertThrows(IOException.class, () -> FolderLock.take(nowhere));
+    assertTrue(lock.getMessage().contains("is gone"), lock.getMessage());
+    IOException read =
+        assertThrows(IOException.class, () -> JournalReader.read(nowhere.resolve(Journal.NAME)));
+    assertTrue(read.getMessage().contains("no test was left"), read.getMessage());
+  }
+
+  @Test
   void aLockFileLeftByACrashLocksNothing() throws IOException {
     Files.writeString(folder.resolve(FolderLock.NAME), "left behind");
     FolderLock.take(folder).close();

@@ -1,16 +1,17 @@
-package meniscus.recorder.journal;
+package meniscus.recorder.disk;
 
 import java.nio.file.AccessDeniedException;
 import java.nio.file.NoSuchFileException;
 import java.nio.file.Path;
 import java.util.Locale;
 
-/** Why a journal cannot be written, in words that help the operator. */
-final class Trouble {
+/** Why a file cannot be used, in words that help the operator. */
+public final class Trouble {
 
   private Trouble() {}
 
-  static String inWords(Exception e, Path file) {
+  /** Why it could not be written. */
+  public static String inWords(Exception e, Path file) {
     String message = String.valueOf(e.getMessage());
     String folder = String.valueOf(file.getParent());
     if (message.toLowerCase(Locale.ROOT).contains("no space")) {
