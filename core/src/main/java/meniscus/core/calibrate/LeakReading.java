@@ -1,5 +1,21 @@
 package meniscus.core.calibrate;
 
+import java.util.Optional;
+import meniscus.core.air.AirState;
+import meniscus.core.bench.Bench;
+import meniscus.core.bench.FlowElement;
+import meniscus.core.bench.Leakage;
+import meniscus.core.bench.Plenum;
+import meniscus.core.bench.PointMeans;
+import meniscus.core.bench.PortFlow;
+import meniscus.core.bench.PortFlow.Surroundings;
+import meniscus.core.bench.Range;
+import meniscus.core.budget.InputErrors;
+import meniscus.core.budget.Inputs;
+import meniscus.core.flow.Direction;
+import meniscus.core.flow.EffectiveArea;
+import meniscus.core.uncertainty.Budget;
+
 /**
  * What leaked at one test pressure.
  *
@@ -10,10 +26,71 @@ package meniscus.core.calibrate;
  */
 public record LeakReading(
     double testPressurePa, double flowM3PerS, double standardUncertaintyM3PerS) {
+
   public LeakReading {
     if (!(testPressurePa > 0) || !(standardUncertaintyM3PerS > 0)) {
       throw new IllegalArgumentException(
           "a leak reading needs a test pressure and an uncertainty above zero");
     }
+  }
+
+  /**
+   * From a reading with everything plugged: what passes the flow element is the leak.
+   *
+   * @param range the smallest of the bench
+   * @param means worked out with the range's uncorrected element and no leak subtracted
+   */
+  public static LeakReading of(Bench bench, Range range, Direction direction, PointMeans means) {
+    FlowElement element = range.element();
+    Inputs in = Inputs.of(means);
+    PortFlow port =
+        new PortFlow(element, bench.layout(), direction, Optional.empty(), bench.plenum());
+    Surroundings air = in.surroundings();
+    AirState upstream = port.portUpstream(in.testPressurePa(), air);
+    double massFlow =
+        EffectiveArea.toMassFlow(means.effectiveAreaM2(), upstream, in.testPressurePa());
+    AirState plenum = plenum(in, direction, air);
+    double flow = massFlow / plenum.density();
+    Budget gauges =
+        new Budget(
+                InputErrors.contributions(
+                    bench,
+                    range,
+                    direction,
+                    Optional.empty(),
+                    (inputs, leak, volume) -> told(bench, element, direction, inputs, leak, volume),
+                    in,
+                    flow))
+            .only(c -> !c.source().startsWith("leaks"));
+    double repeat = Math.abs(means.flowStandardError() / means.flowM3PerS() * flow);
+    double ofElement =
+        element.relativeStandardUncertainty(
+                Math.max(Math.abs(in.dropPa()), 1),
+                port.elementUpstream(in.dropPa(), in.testPressurePa(), air))
+            * flow;
+    double u =
+        Math.sqrt(
+            gauges.standardUncertainty() * gauges.standardUncertainty()
+                + repeat * repeat
+                + ofElement * ofElement);
+    return new LeakReading(in.testPressurePa(), flow, u);
+  }
+
+  private static double told(
+      Bench bench,
+      FlowElement element,
+      Direction direction,
+      Inputs in,
+      Optional<Leakage> leak,
+      Optional<Plenum> volume) {
+    PortFlow port = new PortFlow(element, bench.layout(), direction, leak, volume);
+    Surroundings air = in.surroundings();
+    double massFlow = port.massFlow(in.dropPa(), in.testPressurePa(), in.testPressureRate(), air);
+    return massFlow / plenum(in, direction, air).density();
+  }
+
+  private static AirState plenum(Inputs in, Direction direction, Surroundings air) {
+    double sign = direction == Direction.SUCTION ? -1 : 1;
+    return air.room().movedTo(in.plenumK(), in.roomPa() + sign * in.testPressurePa());
   }
 }

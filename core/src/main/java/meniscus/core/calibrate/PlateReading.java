@@ -43,12 +43,17 @@ public record PlateReading(String plate, Bevel bevel, PointMeans means) {
               means.testPressurePa()));
     }
     if (bevel == Bevel.UPSTREAM) {
-      throw new IllegalArgumentException(
-          "plate "
-              + plate
-              + " stands with its bevel upstream, where it passes several per cent too much: turn"
-              + " it over (on suction the bevel looks into the bench, on blowing into the room) and"
-              + " read it again");
+      refuseUpstream(plate);
     }
+  }
+
+  /** Refuses a plate that stands the wrong way round, before time is spent on reading it. */
+  public static void refuseUpstream(String plate) {
+    throw new IllegalArgumentException(
+        "plate "
+            + plate
+            + " stands with its bevel upstream, where it passes several per cent too much: turn"
+            + " it over (on suction the bevel looks into the bench, on blowing into the room) and"
+            + " read it again");
   }
 }

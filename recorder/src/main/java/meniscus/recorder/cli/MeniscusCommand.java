@@ -32,6 +32,10 @@ public final class MeniscusCommand {
     return List.of(
         new LookCommand(console),
         new ListenCommand(console),
+        new ZeroCommand(console),
+        new LeakageCommand(console),
+        new CalibrateCommand(console),
+        new CheckCommand(console),
         new RecordCommand(console),
         new JudgeCommand(console),
         new CompareCommand(console),

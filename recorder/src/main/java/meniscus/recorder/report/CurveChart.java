@@ -172,17 +172,10 @@ final class CurveChart {
   }
 
   private void marker(Look look, double cx, double cy) {
-    String path =
-        switch (look.marker) {
-          case "square" -> "M-4 -4H4V4H-4Z";
-          case "diamond" -> "M0 -5L5 0L0 5L-5 0Z";
-          case "triangle" -> "M0 -5L5 4H-5Z";
-          default -> "M-4 0A4 4 0 1 1 4 0A4 4 0 1 1 -4 0Z";
-        };
     out.empty(
         "path",
         "d",
-        path,
+        shape(look),
         "transform",
         "translate(" + number(cx) + " " + number(cy) + ")",
         "fill",
@@ -191,6 +184,16 @@ final class CurveChart {
         look.colour,
         "stroke-width",
         "1.6");
+  }
+
+  /** Outline of a look's marker, around the origin. */
+  static String shape(Look look) {
+    return switch (look.marker) {
+      case "square" -> "M-4 -4H4V4H-4Z";
+      case "diamond" -> "M0 -5L5 0L0 5L-5 0Z";
+      case "triangle" -> "M0 -5L5 4H-5Z";
+      default -> "M-4 0A4 4 0 1 1 4 0A4 4 0 1 1 -4 0Z";
+    };
   }
 
   private void legend(List<Curve> curves, String bandName) {

@@ -83,19 +83,7 @@ public final class Report {
 
   private void write(Optional<Compared> compared) {
     Plan.Part part = all.get(all.size() - 1).curve().plan().part();
-    out.ours("<!DOCTYPE html>\n");
-    out.open("html", "lang", "en").open("head").line();
-    out.empty("meta", "charset", "utf-8").line();
-    out.empty(
-            "meta",
-            "http-equiv",
-            "Content-Security-Policy",
-            "content",
-            "default-src 'none'; style-src '" + hash(STYLE) + "'")
-        .line();
-    out.empty("meta", "name", "viewport", "content", "width=device-width, initial-scale=1").line();
-    out.leaf("title", "Flow report: " + heading(part)).line();
-    out.open("style").ours(STYLE).close().line().close().line();
+    head(out, "Flow report: " + heading(part));
     out.open("body").line();
     out.leaf("h1", "Flow report: " + heading(part));
     ReportDetails details = new ReportDetails(out, all);
@@ -112,6 +100,23 @@ public final class Report {
             .orElseGet(() -> TestFindings.of(all.stream().map(TestRead::curve).toList())));
     details.write(compared);
     out.close().line().close().line();
+  }
+
+  /** Everything before the body: one style, allowed by its hash, and nothing else. */
+  static void head(Markup out, String title) {
+    out.ours("<!DOCTYPE html>\n");
+    out.open("html", "lang", "en").open("head").line();
+    out.empty("meta", "charset", "utf-8").line();
+    out.empty(
+            "meta",
+            "http-equiv",
+            "Content-Security-Policy",
+            "content",
+            "default-src 'none'; style-src '" + hash(STYLE) + "'")
+        .line();
+    out.empty("meta", "name", "viewport", "content", "width=device-width, initial-scale=1").line();
+    out.leaf("title", title).line();
+    out.open("style").ours(STYLE).close().line().close().line();
   }
 
   private static String heading(Plan.Part part) {

@@ -42,7 +42,7 @@ public interface Feed extends AutoCloseable {
   record Asked(double liftM, Sweep sweep, double testPressurePa) {
 
     /** Blower off, valve shut. */
-    static final Asked NOTHING = new Asked(0, Sweep.OPENING, 0);
+    public static final Asked NOTHING = new Asked(0, Sweep.OPENING, 0);
   }
 
   @Override

@@ -4,6 +4,7 @@ import java.nio.file.Path;
 import java.util.List;
 import java.util.Optional;
 import meniscus.core.bench.Bench;
+import meniscus.core.flow.Direction;
 import meniscus.core.time.Moment;
 import meniscus.drivers.simulated.Mounted;
 import meniscus.drivers.simulated.Scenario;
@@ -25,8 +26,21 @@ public final class Feeds {
    * @param quick simulated time instead of the clock on the wall
    * @param seed of noise, weather and fitting
    * @param mounted what stands on it
+   * @param direction which way it moves the air
+   * @param range of its flow element; empty for its first
    */
-  public record Simulation(boolean quick, long seed, Mounted mounted) {
+  public record Simulation(
+      boolean quick, long seed, Mounted mounted, Direction direction, Optional<String> range) {
+
+    /** Drawing, on the first range. */
+    public Simulation(boolean quick, long seed, Mounted mounted) {
+      this(quick, seed, mounted, Direction.SUCTION, Optional.empty());
+    }
+
+    /** The same, another way of the air. */
+    public Simulation on(Direction way, String rangeName) {
+      return new Simulation(quick, seed, mounted, way, Optional.of(rangeName));
+    }
 
     /** The head as received, at the speed of the wall clock. */
     public static Simulation usual() {
@@ -62,6 +76,8 @@ public final class Feeds {
     }
     SimulatedBench simulated = new SimulatedBench(Scenario.demo(), simulation.seed());
     simulated.mount(simulation.mounted());
+    simulated.direction(simulation.direction());
+    simulation.range().ifPresent(simulated::range);
     return new Opened(simulated(bench, wired, simulated, simulation, first), Optional.empty());
   }
 

@@ -134,7 +134,12 @@ public final class TestRecorder {
       throws IOException, InterruptedException {
     Moment first = recovered.map(TestRecorder::goesOnAt).orElse(Moment.START);
     Feeds.Opened opened =
-        Feeds.open(assembly.bench(), request.benchFile(), drivers, request.simulation(), first);
+        Feeds.open(
+            assembly.bench(),
+            request.benchFile(),
+            drivers,
+            request.simulation().on(assembly.plan().direction(), assembly.range().name()),
+            first);
     try (Feed feed = opened.feed();
         Journal journal =
             recovered.isPresent()

@@ -1,0 +1,128 @@
+package meniscus.recorder.cli;
+
+import com.fasterxml.jackson.databind.node.ArrayNode;
+import com.fasterxml.jackson.databind.node.JsonNodeFactory;
+import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.io.IOException;
+import java.time.Instant;
+import java.util.Locale;
+import java.util.Optional;
+import java.util.concurrent.Callable;
+import meniscus.core.bench.Bench;
+import meniscus.core.calibrate.ZeroTake;
+import meniscus.core.flow.Direction;
+import meniscus.recorder.file.BenchFile;
+import meniscus.recorder.file.FileNotAccepted;
+import meniscus.recorder.session.Drivers;
+import meniscus.recorder.upkeep.Stand;
+import meniscus.recorder.upkeep.Zeroing;
+import picocli.CommandLine.Command;
+import picocli.CommandLine.Mixin;
+import picocli.CommandLine.Option;
+
+/** {@code zero}: what the gauges show when there is nothing to read. */
+@Command(
+    name = "zero",
+    mixinStandardHelpOptions = true,
+    description = {
+      "Takes the zero of every pressure gauge, blower off, and writes it into the bench file. A",
+      "gauge that moves is refused: nothing is stored for it, and the exit code is 3."
+    },
+    footer = {
+      "",
+      "Wait until the blower has run down and leave the hoses on. Example:",
+      "  meniscus zero --bench bench.json"
+    })
+final class ZeroCommand implements Callable<Integer> {
+
+  private final Console console;
+
+  @Mixin private UpkeepOptions options;
+
+  @Option(
+      names = "--seconds",
+      paramLabel = "N",
+      defaultValue = "10",
+      description = "how long to read (default ${DEFAULT-VALUE})")
+  private double seconds;
+
+  @Option(names = "--lift", description = "zero the lift indicator as well: the valve is shut")
+  private boolean lift;
+
+  ZeroCommand(Console console) {
+    this.console = console;
+  }
+
+  @Override
+  public Integer call() throws IOException {
+    if (!(seconds >= 1 && seconds <= 600)) {
+      throw CommandFailed.usage("--seconds lies between 1 and 600");
+    }
+    try {
+      Bench bench = options.read();
+      Zeroing zeroing;
+      try (Stand stand =
+          Stand.open(
+              bench,
+              options.bench,
+              Drivers.shipped(),
+              UpkeepOptions.range(bench, Optional.empty()),
+              Direction.SUCTION,
+              options.blanked())) {
+        zeroing = Zeroing.take(stand, seconds, lift, Instant.now());
+      }
+      BenchFile.write(options.bench, zeroing.bench());
+      tell(zeroing);
+      return zeroing.complete() ? ExitCode.DONE : ExitCode.BENCH_FAULT;
+    } catch (FileNotAccepted e) {
+      throw CommandFailed.data(e.getMessage());
+    } catch (IllegalArgumentException e) {
+      throw CommandFailed.bench(e.getMessage());
+    } catch (InterruptedException e) {
+      return ExitCode.INTERRUPTED;
+    }
+  }
+
+  private void tell(Zeroing zeroing) {
+    ArrayNode gauges = JsonNodeFactory.instance.arrayNode();
+    zeroing
+        .outcomes()
+        .forEach(
+            (key, outcome) ->
+                outcome.fold(
+                    taken -> taken(key, taken, gauges), refused -> refused(key, refused, gauges)));
+    if (options.json) {
+      ObjectNode object = JsonNodeFactory.instance.objectNode();
+      object.set("zeros", gauges);
+      console.json(object);
+    }
+  }
+
+  private Void taken(String key, ZeroTake.Taken taken, ArrayNode gauges) {
+    ObjectNode node = gauges.addObject();
+    node.put("channel", key);
+    node.put("offset_si", taken.zero().offsetSi());
+    node.put("standard_uncertainty_si", taken.zero().standardUncertaintySi());
+    node.put("noise_si", taken.zero().noiseSi());
+    if (taken.sincePreviousSi().isPresent()) {
+      node.put("since_previous_si", taken.sincePreviousSi().getAsDouble());
+    }
+    if (!options.json) {
+      console.say(
+          String.format(
+              Locale.ROOT,
+              "%s: zero %.4g (SI), noise %.2g, good to %.2g until the next zero",
+              key,
+              taken.zero().offsetSi(),
+              taken.zero().noiseSi(),
+              taken.zero().standardUncertaintySi()));
+    }
+    return null;
+  }
+
+  private Void refused(String key, ZeroTake.Refused refused, ArrayNode gauges) {
+    gauges.addObject().put("channel", key).put("refused", refused.reason());
+    console.warn(refused.reason());
+    return null;
+  }
+}

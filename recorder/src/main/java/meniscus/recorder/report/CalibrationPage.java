@@ -1,0 +1,337 @@
+package meniscus.recorder.report;
+
+import java.util.ArrayList;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Locale;
+import java.util.Map;
+import java.util.OptionalDouble;
+import meniscus.core.bench.Bench;
+import meniscus.core.bench.Calibration;
+import meniscus.core.bench.Evidence;
+import meniscus.core.bench.FittedElement;
+import meniscus.core.bench.HealthEntry;
+import meniscus.core.calibrate.HealthChart;
+import meniscus.core.quantity.Unit;
+import meniscus.core.uncertainty.Budget;
+import meniscus.core.uncertainty.Coverage;
+import meniscus.recorder.report.DotChart.Dot;
+import meniscus.recorder.report.DotChart.Level;
+
+/**
+ * One calibration on a page for printing: result, plates, residuals, where the uncertainty comes
+ * from, and the bench's health. One HTML file that needs nothing else, no script.
+ */
+public final class CalibrationPage {
+
+  private static final double K = Coverage.factor95(Double.POSITIVE_INFINITY);
+
+  private final Markup out = new Markup();
+  private final Bench bench;
+  private final Calibration calibration;
+  private final FittedElement element;
+  private final Evidence evidence;
+
+  private CalibrationPage(Bench bench, Calibration calibration) {
+    this.bench = bench;
+    this.calibration = calibration;
+    this.element = calibration.element();
+    this.evidence = calibration.evidence();
+  }
+
+  /**
+   * @param bench with its health log
+   * @param calibration to be shown
+   */
+  public static String html(Bench bench, Calibration calibration) {
+    CalibrationPage page = new CalibrationPage(bench, calibration);
+    page.write();
+    return page.out.toString();
+  }
+
+  private void write() {
+    String title =
+        "Calibration of "
+            + bench.name()
+            + ", range "
+            + calibration.range()
+            + ", "
+            + calibration.direction().word();
+    Report.head(out, title);
+    out.open("body").line();
+    out.leaf("h1", title);
+    out.leaf(
+        "p",
+        "Taken "
+            + calibration.at()
+            + ", epoch "
+            + calibration.epoch()
+            + ". Version "
+            + (calibration.id().isEmpty() ? "(not stored)" : calibration.id()),
+        "class",
+        "quiet");
+    answer();
+    remarks();
+    points();
+    plates();
+    residuals();
+    sources();
+    health();
+    out.close().line().close().line();
+  }
+
+  private void answer() {
+    double middle = element.referenceDropPa();
+    out.leaf(
+        "p",
+        text(
+            "The flow element passes %+.2f %% against its description, ± %.2f %% (95 %%), in the"
+                + " middle of the calibrated drops, which reach from %.0f to %.0f Pa. Beyond them"
+                + " flows are marked as extrapolated and their uncertainty grows.",
+            100 * (element.correction(middle) - 1),
+            100 * halfWidth(0) / element.correction(middle),
+            element.lowestDropPa(),
+            element.highestDropPa()),
+        "class",
+        "answer");
+  }
+
+  private void remarks() {
+    if (!evidence.remarks().isEmpty()) {
+      out.open("ul");
+      evidence.remarks().forEach(remark -> out.leaf("li", remark));
+      out.close().line();
+    }
+  }
+
+  private void points() {
+    out.leaf("h2", "Correction over drop");
+    List<String> names = evidence.points().stream().map(Evidence.Point::plate).distinct().toList();
+    List<Dot> dots = new ArrayList<>();
+    for (Evidence.Point point : evidence.points()) {
+      dots.add(
+          new Dot(
+              Math.log10(point.dropPa()),
+              100 * (point.ratio() - 1),
+              OptionalDouble.of(100 * K * point.standardUncertainty()),
+              names.indexOf(point.plate()),
+              evidence.disagreeing().filter(point.plate()::equals).isPresent()));
+    }
+    double low = Math.log10(element.lowestDropPa());
+    double high = Math.log10(element.highestDropPa());
+    DotChart.open(
+            out,
+            "Correction of the flow element over its drop",
+            "drop over the flow element, Pa",
+            "correction, %",
+            dots,
+            List.of(),
+            tick -> text("%.0f", Math.pow(10, tick)))
+        .curve(
+            low,
+            high,
+            x -> 100 * (element.correction(Math.pow(10, x)) - 1),
+            x -> 100 * halfWidth(Math.log(Math.pow(10, x) / element.referenceDropPa())))
+        .dots(dots);
+    out.leaf(
+        "p",
+        "Bars and grey band: 95 %. One shape a plate, in the order of the tables; they repeat after"
+            + " four. A ring marks a plate that disagrees with the others.",
+        "class",
+        "quiet");
+  }
+
+  private void plates() {
+    out.leaf("h2", "Plates, each judged by the others");
+    if (evidence.plates().isEmpty()) {
+      out.leaf("p", "One plate alone cannot be judged.");
+      return;
+    }
+    table("plate", "error", "± (95 %)", "error over its standard uncertainty");
+    for (Evidence.PlateResult plate : evidence.plates()) {
+      out.open("tr").leaf("td", plate.plate());
+      number("%+.2f %%", 100 * plate.error());
+      number("%.2f %%", 100 * K * plate.standardUncertainty());
+      number("%+.1f", plate.score());
+      out.close().line();
+    }
+    endTable();
+    out.leaf(
+        "p",
+        text(
+            "Left out one by one, the plates are predicted by the others with an error of %.2f %%"
+                + " (root mean square).",
+            100 * evidence.leaveOneOutError()));
+  }
+
+  private void residuals() {
+    out.leaf("h2", "Readings and residuals");
+    table("plate", "test pressure", "drop", "correction", "± (95 %)", "residual");
+    for (Evidence.Point point : evidence.points()) {
+      out.open("tr").leaf("td", point.plate());
+      number("%.2f inH2O", Unit.INCH_OF_WATER.fromSi(point.testPressurePa()));
+      number("%.1f Pa", point.dropPa());
+      number("%+.2f %%", 100 * (point.ratio() - 1));
+      number("%.2f %%", 100 * K * point.standardUncertainty());
+      number("%+.2f %%", 100 * point.residual());
+      out.close().line();
+    }
+    endTable();
+    out.leaf(
+        "p",
+        text(
+                "χ² %.1f with %d degrees of freedom; a worse one would come by chance in %.0f %% of"
+                    + " calibrations.",
+                evidence.chiSquare(), evidence.degreesOfFreedom(), 100 * evidence.chanceOfWorse())
+            + (evidence.widened() > 1
+                ? text(
+                    " The points do not go with the curve: the result was widened %.1f times.",
+                    evidence.widened())
+                : ""));
+    StringBuilder curve = new StringBuilder("Correction k = ");
+    for (int power = 0; power < element.coefficients().size(); power++) {
+      curve.append(
+          power == 0
+              ? text("%.6f", element.coefficients().get(0))
+              : text(" %+.6f x", element.coefficients().get(power))
+                  + (power > 1 ? text("^%d", power) : ""));
+    }
+    curve.append(text(", x = ln(drop / %.1f Pa).", element.referenceDropPa()));
+    out.leaf("p", curve.toString());
+  }
+
+  private void sources() {
+    out.leaf("h2", "Where the uncertainty comes from");
+    double middle = element.referenceDropPa();
+    Budget budget = new Budget(calibration.contributions(middle, 1));
+    Map<String, Double> variances = new LinkedHashMap<>();
+    budget
+        .largestFirst()
+        .forEach(
+            part -> variances.merge(part.source(), part.effect() * part.effect(), Double::sum));
+    table("source", "standard uncertainty", "share");
+    double all = variances.values().stream().mapToDouble(Double::doubleValue).sum();
+    variances.entrySet().stream()
+        .sorted(Map.Entry.<String, Double>comparingByValue().reversed())
+        .forEach(
+            entry -> {
+              out.open("tr").leaf("td", entry.getKey());
+              number("%.3f %%", 100 * Math.sqrt(entry.getValue()));
+              number("%.0f %%", all > 0 ? 100 * entry.getValue() / all : 0.0);
+              out.close().line();
+            });
+    endTable();
+    out.leaf(
+        "p",
+        "The share of a gauge cancels where a test reads the same gauge near the same value.",
+        "class",
+        "quiet");
+  }
+
+  private void health() {
+    out.leaf("h2", "Bench health");
+    Map<String, List<HealthEntry>> groups = new LinkedHashMap<>();
+    for (HealthEntry entry : bench.upkeep().health()) {
+      if (entry.epoch() == bench.upkeep().epoch().number()
+          && entry.kind() == HealthEntry.Kind.PLATE_CHECK) {
+        String name =
+            "plate "
+                + entry.subject()
+                + entry.direction().map(way -> ", " + way.word()).orElse("")
+                + entry.range().map(range -> ", range " + range).orElse("");
+        groups.computeIfAbsent(name, key -> new ArrayList<>()).add(entry);
+      }
+    }
+    if (groups.isEmpty()) {
+      out.leaf("p", "No plate was checked in this epoch yet: run check from time to time.");
+    }
+    groups.forEach((name, entries) -> chart(name, HealthChart.of(entries)));
+  }
+
+  private void chart(String name, HealthChart chart) {
+    out.leaf("h3", "Check of " + name);
+    List<Dot> dots = new ArrayList<>();
+    for (int i = 0; i < chart.entries().size(); i++) {
+      int at = i;
+      dots.add(
+          new Dot(
+              i + 1,
+              100 * (chart.entries().get(i).value() - 1),
+              OptionalDouble.empty(),
+              0,
+              chart.signals().stream().anyMatch(signal -> signal.at() == at)));
+    }
+    List<Level> levels = new ArrayList<>();
+    levels.add(new Level(100 * (chart.centre() - 1), "centre", ""));
+    for (int sigmas : new int[] {-3, -2, 2, 3}) {
+      levels.add(
+          new Level(
+              100 * (chart.line(sigmas) - 1),
+              text("%+dσ", sigmas),
+              Math.abs(sigmas) == 3 ? "" : "5 4"));
+    }
+    DotChart.open(
+            out,
+            "Control chart of " + name,
+            "check",
+            "against calibration, %",
+            dots,
+            levels,
+            tick -> tick == Math.rint(tick) && tick >= 1 ? text("%.0f", tick) : "")
+        .dots(dots);
+    out.leaf(
+        "p",
+        chart.learned()
+            ? "Limits learned from the first checks of this epoch (mean moving range / 1.128)."
+            : "Too few checks to learn limits: those of the stated uncertainty are drawn.",
+        "class",
+        "quiet");
+    if (!chart.signals().isEmpty()) {
+      out.open("ul");
+      chart
+          .signals()
+          .forEach(
+              signal ->
+                  out.leaf(
+                      "li",
+                      "check "
+                          + (signal.at() + 1)
+                          + ", "
+                          + chart.entries().get(signal.at()).at()
+                          + ": "
+                          + signal.words()));
+      out.close().line();
+    }
+  }
+
+  /** Half-width of the correction's 95 % interval at x = ln(drop/reference) [1]. */
+  private double halfWidth(double x) {
+    double variance = 0;
+    for (int k = 0; k < element.coefficients().size(); k++) {
+      for (int l = 0; l < element.coefficients().size(); l++) {
+        variance += element.covariance().get(k).get(l) * Math.pow(x, k + l);
+      }
+    }
+    return K * Math.sqrt(Math.max(0, variance));
+  }
+
+  private void table(String first, String... numbers) {
+    out.open("table").open("thead").open("tr").leaf("th", first);
+    for (String header : numbers) {
+      out.leaf("th", header, "class", "n");
+    }
+    out.close().close().open("tbody").line();
+  }
+
+  private void endTable() {
+    out.close().close().line();
+  }
+
+  private void number(String format, double value) {
+    out.leaf("td", text(format, value), "class", "n");
+  }
+
+  private static String text(String format, Object... arguments) {
+    return String.format(Locale.ROOT, format, arguments);
+  }
+}

@@ -1,0 +1,104 @@
+package meniscus.recorder.upkeep;
+
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import meniscus.core.bench.Bench;
+import meniscus.core.bench.HealthEntry;
+import meniscus.core.bench.Range;
+import meniscus.core.bench.Source;
+import meniscus.core.bench.Use;
+import meniscus.core.bench.Zero;
+import meniscus.core.calibrate.ZeroTake;
+import meniscus.recorder.session.Measuring;
+
+/**
+ * Takes the zeros of a bench's gauges.
+ *
+ * @param bench with the zeros that were taken
+ * @param outcomes by {@code instrument.channel}
+ */
+public record Zeroing(Bench bench, Map<String, ZeroTake.Outcome> outcomes) {
+
+  /** Blower and gauges come to rest within this [s]. */
+  private static final double SETTLE_SECONDS = 8;
+
+  /** True when every gauge gave its zero. */
+  public boolean complete() {
+    return outcomes.values().stream().allMatch(each -> each.fold(taken -> true, no -> false));
+  }
+
+  /**
+   * @param seconds of reading [s]
+   * @param withLift take the lift's zero too: the valve is shut
+   */
+  public static Zeroing take(Stand stand, double seconds, boolean withLift, Instant at)
+      throws InterruptedException {
+    Map<String, Measuring.Readings> read = stand.resting(SETTLE_SECONDS, seconds);
+    Bench bench = stand.bench();
+    Map<String, ZeroTake.Outcome> outcomes = new LinkedHashMap<>();
+    for (Source.Measured gauge : gauges(bench, withLift)) {
+      Measuring.Readings readings = read.get(gauge.key());
+      double[] values = readings == null ? new double[0] : readings.valuesSi();
+      Optional<Zero> previous = Optional.ofNullable(bench.upkeep().zeros().get(gauge.key()));
+      ZeroTake.Outcome outcome = ZeroTake.take(gauge, values, seconds, previous, at);
+      outcomes.put(gauge.key(), outcome);
+      Bench before = bench;
+      bench = outcome.fold(taken -> stored(before, gauge, taken, previous, at), refused -> before);
+    }
+    return new Zeroing(bench, outcomes);
+  }
+
+  /** Those that must show nothing when nothing flows. */
+  private static List<Source.Measured> gauges(Bench bench, boolean withLift) {
+    List<Source.Measured> gauges = new ArrayList<>();
+    add(bench, Use.TEST_PRESSURE, gauges);
+    for (Range range : bench.ranges()) {
+      if (gauges.stream().noneMatch(gauge -> gauge.key().equals(range.drop().key()))) {
+        gauges.add(range.drop());
+      }
+    }
+    if (withLift) {
+      add(bench, Use.LIFT, gauges);
+    }
+    return gauges;
+  }
+
+  private static void add(Bench bench, Use use, List<Source.Measured> gauges) {
+    bench
+        .source(use)
+        .ifPresent(
+            source -> {
+              if (source instanceof Source.Measured gauge) {
+                gauges.add(gauge);
+              }
+            });
+  }
+
+  private static Bench stored(
+      Bench bench,
+      Source.Measured gauge,
+      ZeroTake.Taken taken,
+      Optional<Zero> previous,
+      Instant at) {
+    Zero zero = taken.zero();
+    HealthEntry entry =
+        new HealthEntry(
+            at,
+            bench.upkeep().epoch().number(),
+            HealthEntry.Kind.ZERO,
+            gauge.key(),
+            Optional.empty(),
+            Optional.empty(),
+            zero.offsetSi(),
+            previous.map(Zero::offsetSi).orElse(0.0),
+            zero.standardUncertaintySi(),
+            OptionalDouble.empty(),
+            "");
+    return bench.with(upkeep -> upkeep.withZero(gauge.key(), zero).withHealth(entry));
+  }
+}
