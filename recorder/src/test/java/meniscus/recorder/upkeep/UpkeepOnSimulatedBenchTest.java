@@ -1,0 +1,200 @@
+package meniscus.recorder.upkeep;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import com.fasterxml.jackson.databind.JsonNode;
+import com.fasterxml.jackson.databind.ObjectMapper;
+import java.io.ByteArrayInputStream;
+import java.io.ByteArrayOutputStream;
+import java.io.IOException;
+import java.io.PrintStream;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import meniscus.core.bench.Bench;
+import meniscus.core.flow.Direction;
+import meniscus.recorder.cli.MeniscusCommand;
+import meniscus.recorder.file.BenchFile;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+/**
+ * The upkeep commands against the simulated bench, whose truth (docs/simulated-bench.md) they do
+ * not know: element large passes 2.5 % more than the textbook, 0.4 cfm leak on suction, gauges with
+ * offset and gain errors, plates 0.15 % above their certificate.
+ */
+class UpkeepOnSimulatedBenchTest {
+
+  private static final double CFM = 0.3048 * 0.3048 * 0.3048 / 60;
+
+  @TempDir private Path folder;
+  private Path bench;
+  private Path plates;
+
+  private record Ran(int code, String out, String err) {}
+
+  private static Ran run(String... arguments) {
+    ByteArrayOutputStream out = new ByteArrayOutputStream();
+    ByteArrayOutputStream err = new ByteArrayOutputStream();
+    int code =
+        MeniscusCommand.run(
+            new PrintStream(out, true, StandardCharsets.UTF_8),
+            new PrintStream(err, true, StandardCharsets.UTF_8),
+            new ByteArrayInputStream(new byte[0]),
+            arguments);
+    return new Ran(
+        code, out.toString(StandardCharsets.UTF_8), err.toString(StandardCharsets.UTF_8));
+  }
+
+  private static JsonNode json(Ran ran) throws IOException {
+    return new ObjectMapper().readTree(ran.out());
+  }
+
+  @BeforeEach
+  void files() throws IOException {
+    bench = folder.resolve("bench.json");
+    plates = folder.resolve("plates.json");
+    Files.writeString(bench, BENCH);
+    StringBuilder list = new StringBuilder("{\"meniscus\": \"plates/1\", \"plates\": [");
+    for (double bore : new double[] {28, 36, 44, 50}) {
+      list.append(bore == 28 ? "" : ",")
+          .append("{\"name\": \"")
+          .append((int) bore)
+          .append("\", \"bore\": \"")
+          .append(bore)
+          .append(" mm\", \"origin\": \"laboratory\",")
+          .append(" \"coefficient\": {\"value\": 0.611, \"standard_uncertainty\": \"0.25 %\"}}");
+    }
+    Files.writeString(plates, list + "]}");
+  }
+
+  private Ran calibrate(String... more) {
+    String[] fixed = {
+      "calibrate",
+      "--bench",
+      bench.toString(),
+      "--plates",
+      plates.toString(),
+      "--direction",
+      "suction",
+      "--range",
+      "large",
+      "--quick",
+      "--json"
+    };
+    String[] all = java.util.Arrays.copyOf(fixed, fixed.length + more.length);
+    System.arraycopy(more, 0, all, fixed.length, more.length);
+    return run(all);
+  }
+
+  @Test
+  void zeroLeakageCalibrateCheckFindTheTruthOfTheSimulatedBench() throws IOException {
+    Ran zero = run("zero", "--bench", bench.toString(), "--quick", "--json");
+    assertEquals(0, zero.code(), zero.err());
+    Bench zeroed = BenchFile.read(bench);
+    assertEquals(6.0, zeroed.upkeep().zeros().get("manometer.test_pressure").offsetSi(), 1.5);
+    assertEquals(-3.5, zeroed.upkeep().zeros().get("manometer.element_drop").offsetSi(), 1.0);
+
+    Ran leak =
+        run("leakage", "--bench", bench.toString(), "--direction", "suction", "--quick", "--json");
+    assertEquals(0, leak.code(), leak.err());
+    double atTest =
+        BenchFile.read(bench)
+            .upkeep()
+            .leakage(Direction.SUCTION, "bench blanked")
+            .orElseThrow()
+            .flowM3PerS(6974.5);
+    double trueLeak = 9e-7 * Math.pow(6974.5, 0.6);
+    assertEquals(trueLeak / CFM, atTest / CFM, 0.05);
+
+    Ran calibrated = calibrate("--report", folder.resolve("page.html").toString());
+    assertEquals(0, calibrated.code(), calibrated.out() + calibrated.err());
+    JsonNode found = json(calibrated);
+    double correction = found.get("coefficients").get(0).asDouble();
+    double u95 = found.get("relative_u95").asDouble();
+    assertEquals(1.025, correction, 1.025 * u95, "u95 " + u95);
+    assertTrue(u95 < 0.012, "u95 " + u95);
+    assertTrue(found.get("disagreeing").isNull());
+    String page = Files.readString(folder.resolve("page.html"));
+    assertTrue(page.contains("Plates, each judged by the others"));
+    assertTrue(page.contains("Bench health"));
+    assertTrue(
+        Files.exists(folder.resolve("calibrations/" + found.get("sha256").asText() + ".json")));
+
+    Ran check =
+        run(
+            "check",
+            "--bench",
+            bench.toString(),
+            "--plates",
+            plates.toString(),
+            "--plate",
+            "44",
+            "--direction",
+            "suction",
+            "--range",
+            "large",
+            "--quick",
+            "--seed",
+            "2",
+            "--json");
+    assertEquals(0, check.code(), check.out() + check.err());
+    assertEquals(1, json(check).get("value").asDouble(), 0.005);
+    assertEquals(4, BenchFile.read(bench).upkeep().health().size());
+  }
+
+  @Test
+  void aWrongPlateIsNamedAndLeavingItOutHeals() throws IOException {
+    run("zero", "--bench", bench.toString(), "--quick");
+    run("leakage", "--bench", bench.toString(), "--direction", "suction", "--quick");
+    // Its certificate says 3 % more than it passes: a nicked edge on paper.
+    Files.writeString(
+        plates,
+        Files.readString(plates)
+            .replaceFirst("(\"name\": \"36\".*?\"value\": )0\\.611", "$10.629"));
+    Ran ran = calibrate();
+    assertEquals(5, ran.code(), ran.out() + ran.err());
+    assertEquals("36", json(ran).get("disagreeing").asText());
+    Ran again = calibrate("--leave-out", "36");
+    assertEquals(0, again.code(), again.out() + again.err());
+    JsonNode found = json(again);
+    assertEquals(
+        1.025,
+        found.get("coefficients").get(0).asDouble(),
+        1.025 * found.get("relative_u95").asDouble());
+  }
+
+  private static final String BENCH =
+      """
+      {"meniscus": "bench/1", "name": "simulated bench", "units": "inch",
+       "layout": "blower side",
+       "plenum": {"volume": "250 L", "standard_uncertainty": "10 L"},
+       "instruments": [
+         {"id": "manometer", "sheet": "two-channel-manometer",
+           "line": {"kind": "simulated", "instrument": "two-channel-manometer"}},
+         {"id": "dial", "sheet": "dial-indicator",
+           "line": {"kind": "simulated", "instrument": "dial-indicator"}},
+         {"id": "station", "sheet": "room-air-station",
+           "line": {"kind": "simulated", "instrument": "room-air-station"}}],
+       "channels": {
+         "test_pressure": {"instrument": "manometer", "channel": "test_pressure",
+           "low": "-12 kPa", "high": "12 kPa", "accuracy": {"of_reading": "0.25 %", "absolute": "2 Pa"}},
+         "lift": {"instrument": "dial", "channel": "lift", "low": "-1 mm", "high": "25 mm",
+           "accuracy": {"absolute": "0.02 mm"}},
+         "room_temperature": {"instrument": "station", "channel": "temperature",
+           "low": "-20 degC", "high": "60 degC", "accuracy": {"absolute": "0.5 degC"}},
+         "room_pressure": {"instrument": "station", "channel": "pressure",
+           "low": "600 hPa", "high": "1100 hPa", "accuracy": {"absolute": "100 Pa"}},
+         "room_humidity": {"instrument": "station", "channel": "humidity",
+           "low": "-1 %", "high": "101 %", "accuracy": {"absolute": "3 %"}}},
+       "ranges": [
+         {"name": "large", "element": {"kind": "orifice", "bore": "60 mm"},
+          "drop": {"instrument": "manometer", "channel": "element_drop", "low": "-5 kPa",
+            "high": "5 kPa", "accuracy": {"of_reading": "0.25 %", "absolute": "1 Pa"}}},
+         {"name": "leak", "element": {"kind": "orifice", "bore": "6 mm"},
+          "drop": {"instrument": "manometer", "channel": "element_drop", "low": "-5 kPa",
+            "high": "5 kPa", "accuracy": {"of_reading": "0.25 %", "absolute": "1 Pa"}}}]}
+      """;
+}
