@@ -1,0 +1,102 @@
+package meniscus.recorder.report;
+
+import java.io.IOException;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.time.Instant;
+import java.util.List;
+import java.util.Optional;
+import java.util.TreeMap;
+import meniscus.core.instrument.Channel;
+import meniscus.core.lift.LiftPoint;
+import meniscus.core.lift.TestCurve;
+import meniscus.core.lift.TestEvent;
+import meniscus.core.lift.TestEvent.Kind;
+import meniscus.core.quantity.Unit;
+import meniscus.core.time.Moment;
+import meniscus.recorder.disk.FolderLock;
+import meniscus.recorder.file.PlanFile;
+import meniscus.recorder.folder.TestFolder;
+import meniscus.recorder.journal.Header;
+import meniscus.recorder.journal.Journal;
+
+/** Writes test folders of an invented bench, the way a recorded test is written. */
+public final class InventedFolders {
+
+  private static final String BENCH =
+      """
+      {"meniscus": "bench/1", "name": "Invented bench", "units": "metric",
+       "layout": "blower side",
+       "instruments": [
+         {"id": "manometer", "sheet": "two-channel-manometer"},
+         {"id": "air", "sheet": "room-air-station"}],
+       "channels": {
+         "test_pressure": {"instrument": "manometer", "channel": "test_pressure",
+           "low": "-10 kPa", "high": "10 kPa",
+           "accuracy": {"of_reading": "0.1 %"}},
+         "room_temperature": {"instrument": "air", "channel": "temperature",
+           "low": "0 degC", "high": "50 degC", "accuracy": {"absolute": "0.5 K"}},
+         "room_pressure": {"typed": "990 hPa", "within": "3 hPa"},
+         "room_humidity": {"typed": "50 %", "within": "10 %"}},
+       "ranges": [{"name": "main",
+         "element": {"kind": "orifice", "bore": "60 mm",
+           "coefficient": {"value": 0.611, "standard_uncertainty": "0.5 %"}},
+         "drop": {"instrument": "manometer", "channel": "element_drop",
+           "low": "-1 kPa", "high": "10 kPa",
+           "accuracy": {"of_reading": "0.1 %"}}}] UPKEEP}
+      """;
+
+  private static final String REPEATABILITY =
+      """
+      , "upkeep": {"repeatability": {"nodes": [{"lift": "5 mm", "standard_deviation": "0.3 %"}],
+        "correlation": 0.5, "degrees_of_freedom": 40}}
+      """;
+
+  private InventedFolders() {}
+
+  /** A finished test folder that holds these points; its bench knows its repeatability or not. */
+  public static Path write(Path folder, TestCurve test, boolean repeatability, Instant began)
+      throws IOException {
+    TreeMap<String, byte[]> files = new TreeMap<>();
+    files.put(Header.BENCH, utf8(BENCH.replace("UPKEEP", repeatability ? REPEATABILITY : "")));
+    files.put(Header.PLAN, utf8(PlanFile.text(test.plan())));
+    Header header =
+        new Header(
+            "meniscus test",
+            began,
+            List.of(
+                new Header.Columns(
+                    "manometer",
+                    List.of(
+                        new Channel("test_pressure", Unit.PASCAL),
+                        new Channel("element_drop", Unit.PASCAL))),
+                new Header.Columns("air", List.of(new Channel("temperature", Unit.KELVIN)))),
+            files);
+    Files.createDirectories(folder);
+    try (FolderLock lock = FolderLock.take(folder)) {
+      try (Journal journal = Journal.create(lock, Optional.empty(), header)) {
+        journal.event(event(Kind.SEGMENT, Moment.START, 0, began.toString()));
+        for (LiftPoint point : test.points()) {
+          long at = point.keptAt().nanos();
+          journal.row(at - 2_000_000, 0, -6974, 3000);
+          journal.row(at - 1_000_000, 1, 294.15);
+          String detail = "rung=" + point.rung() + " attempt=" + point.attempt();
+          journal.kept(point, event(Kind.KEPT, point.keptAt(), journal.rows(), detail));
+        }
+        journal.event(
+            event(Kind.STOPPED, Moment.ofSeconds(10_000), journal.rows(), "all rungs taken"));
+      }
+      TestFolder.finalise(lock, Optional.empty(), test.plan().units(), test.name());
+    }
+    return folder;
+  }
+
+  private static TestEvent event(Kind kind, Moment at, long rows, String detail) {
+    return new TestEvent(at, rows, kind, detail);
+  }
+
+  private static byte[] utf8(String text) {
+    return text.getBytes(StandardCharsets.UTF_8);
+  }
+}
