@@ -14,10 +14,11 @@ import meniscus.drivers.sheet.SheetChannel;
  *
  * @param begin commands sent once after opening, without an answer
  * @param asks questions of one round, in order
+ * @param commandEnd what is sent after each command
  * @param pace how fast
  * @param echo whether the instrument sends each command back before its answer
  */
-record Asking(List<Ask> begin, List<Ask> asks, Pace pace, boolean echo) {
+record Asking(List<Ask> begin, List<Ask> asks, String commandEnd, Pace pace, boolean echo) {
 
   static Asking of(Settings settings) {
     String end = settings.text("command_end", "\r\n");
@@ -38,7 +39,7 @@ record Asking(List<Ask> begin, List<Ask> asks, Pace pace, boolean echo) {
       throw new IllegalArgumentException(
           settings.where() + ": \"asks\" must hold at least one question");
     }
-    Asking asking = new Asking(begin, asks, Pace.of(settings), settings.yes("echo", false));
+    Asking asking = new Asking(begin, asks, end, Pace.of(settings), settings.yes("echo", false));
     SheetChannel.each(settings.where(), asking.channels());
     return asking;
   }

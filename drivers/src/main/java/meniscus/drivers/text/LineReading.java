@@ -13,6 +13,7 @@ final class LineReading {
   private static final Pattern ANYTHING = Pattern.compile("(?s).*");
 
   private final LineGrammar grammar;
+  private final double noValueFrom;
   private final TextLine line;
   private final TextChannel[] channels;
   private final double[] values;
@@ -22,7 +23,16 @@ final class LineReading {
    * @param longest longest line [bytes]
    */
   LineReading(LineGrammar grammar, int longest) {
+    this(grammar, longest, Double.POSITIVE_INFINITY);
+  }
+
+  /**
+   * @param longest longest line [bytes]
+   * @param noValueFrom numbers of this size and more say that there is no value
+   */
+  LineReading(LineGrammar grammar, int longest, double noValueFrom) {
     this.grammar = grammar;
+    this.noValueFrom = noValueFrom;
     this.line = new TextLine(longest, grammar.pattern().orElse(ANYTHING));
     this.channels = grammar.channels().toArray(new TextChannel[0]);
     this.values = new double[channels.length];
@@ -100,7 +110,7 @@ final class LineReading {
       return Optional.of(
           channel.place().name() + " is \"" + line.found() + "\", which is not a number");
     }
-    values[index] = number;
+    values[index] = Math.abs(number) >= noValueFrom ? Double.NaN : number;
     return qualified(index, channel);
   }
 
