@@ -9,6 +9,7 @@ package meniscus.core.settle;
  * @param halfWidth half of the 95 % interval
  * @param moving the part of the settling still to come, expected magnitude
  * @param movingChance chance that more than the asked half width is still to come
+ * @param climb steady climb over all that was seen, where that is likelier than rest; else 0
  * @param settlingAtStart fitted settling at the first block used
  * @param settlingSeconds its fitted time [s]
  * @param blockDeviation standard deviation of one block mean
@@ -22,6 +23,7 @@ public record Level(
     double halfWidth,
     double moving,
     double movingChance,
+    double climb,
     double settlingAtStart,
     double settlingSeconds,
     double blockDeviation,

@@ -17,21 +17,28 @@ import org.hipparchus.special.Gamma;
 public final class LevelBank {
 
   /** Amplitudes held possible, in standard deviations of one block. */
-  private static final double[] SCALES = {3, 30, 300};
+  private static final double[] SCALES = {3, 40};
 
-  private static final double NO_SETTLING = 0.25;
+  private static final double FORM = 0.1; // share of the settling taken out that may be wrong
+  private static final double RAMP = 0.05;
   private static final double FORGOTTEN = 25; // natural logarithm of the odds
-  private static final int PRUNE_FROM = 40;
+  private static final double IDLE = 9;
+  private static final int IDLE_LOOKS = 6;
+  private static final int PRUNE_FROM = 30;
   private static final double NEGLIGIBLE = 1e-5;
+  private static final int RAMP_TAU = -2;
 
   private final List<Member> members = new ArrayList<>();
   private final double[] taus;
   private final double[] tauWeights;
   private final double[] values;
+  private final double absent;
   private final double blockSeconds;
   private final StudentMixture mixture = new StudentMixture();
   private double reference = Double.NaN;
   private int blocks;
+  private int looks;
+  private double lastTop = Double.NEGATIVE_INFINITY;
 
   private static final class Member {
     final NoisePrior.Weighted prior;
@@ -50,8 +57,9 @@ public final class LevelBank {
    */
   public LevelBank(NoisePrior prior, SettlingModel settling, double blockSeconds, int readings) {
     this.blockSeconds = blockSeconds;
+    absent = settling.absentChance();
     double ratio = 1.4;
-    int count = 16;
+    int count = 14;
     taus = new double[count];
     tauWeights = new double[count];
     double total = 0;
@@ -63,10 +71,10 @@ public final class LevelBank {
     for (int j = 0; j < count; j++) {
       tauWeights[j] /= total;
     }
-    values = new double[count + 2];
+    values = new double[count + 3];
     for (NoisePrior.Weighted weighted : prior.shapes()) {
       BlockNoise noise = new BlockNoise(weighted.shape(), blockSeconds, readings);
-      members.add(new Member(weighted, new LevelFilter(noise, count)));
+      members.add(new Member(weighted, new LevelFilter(noise, count + 1)));
     }
   }
 
@@ -85,6 +93,7 @@ public final class LevelBank {
     for (int j = 0; j < taus.length; j++) {
       values[j + 2] = Math.exp(-t / taus[j]);
     }
+    values[taus.length + 2] = t;
     for (Member member : members) {
       member.filter.step(values);
     }
@@ -107,7 +116,7 @@ public final class LevelBank {
     List<Candidate> candidates = candidates(relativeTo, floorVariance);
     double top = Double.NEGATIVE_INFINITY;
     for (Candidate c : candidates) {
-      top = Math.max(top, c.logWeight);
+      top = c.tau == RAMP_TAU ? top : Math.max(top, c.logWeight);
     }
     return summed(candidates, top, halfWidth);
   }
@@ -127,12 +136,17 @@ public final class LevelBank {
   private List<Candidate> candidates(double relativeTo, double floorVariance) {
     List<Candidate> found = new ArrayList<>();
     double best = Double.NEGATIVE_INFINITY;
+    boolean all = looks++ % IDLE_LOOKS == 0;
+    double idle = lastTop - IDLE;
     for (Member member : members) {
-      member.best = Double.NEGATIVE_INFINITY;
-      weigh(member, relativeTo, floorVariance, found);
+      if (all || member.best >= idle) {
+        member.best = Double.NEGATIVE_INFINITY;
+        weigh(member, relativeTo, floorVariance, found);
+      }
       best = Math.max(best, member.best);
     }
-    if (count() >= PRUNE_FROM) {
+    lastTop = best;
+    if (all && count() >= PRUNE_FROM) {
       double least = best - FORGOTTEN;
       members.removeIf(member -> member.best < least);
     }
@@ -156,8 +170,9 @@ public final class LevelBank {
     double a = f.own[0];
     double b = f.y[0];
     // No settling.
-    put(member, -1, constant + Math.log(NO_SETTLING), alpha, beta0, a, 0, 1, b, 0, 0, found);
-    double each = Math.log((1 - NO_SETTLING) / SCALES.length);
+    put(member, -1, constant + Math.log(absent), alpha, beta0, a, 0, 1, b, 0, 0, found);
+    double each = Math.log((1 - absent) / SCALES.length);
+    ramps(member, constant + Math.log(RAMP / SCALES.length), alpha, beta0, found);
     for (int j = 0; j < taus.length; j++) {
       double weight = constant + each + Math.log(tauWeights[j]);
       for (double scale : SCALES) {
@@ -176,6 +191,30 @@ public final class LevelBank {
             g,
             found);
       }
+    }
+  }
+
+  /** A steady climb or fall over all that was seen: for the verdict, never for the level. */
+  private void ramps(
+      Member member, double constant, double alpha, double beta0, List<Candidate> found) {
+    LevelFilter f = member.filter;
+    int r = taus.length + 1;
+    double long1 = 1 / Math.max(blocks * blockSeconds, blockSeconds);
+    for (double scale : SCALES) {
+      double g = 1 / (scale * scale);
+      put(
+          member,
+          RAMP_TAU,
+          constant,
+          alpha,
+          beta0,
+          f.own[0],
+          f.one[r] * long1,
+          f.own[r] * long1 * long1 + g,
+          f.y[0],
+          f.y[r] * long1,
+          g,
+          found);
     }
   }
 
@@ -200,18 +239,20 @@ public final class LevelBank {
     double logWeight =
         constant - 0.5 * Math.log(det) + (g > 0 ? 0.5 * Math.log(g) : 0) - alpha * Math.log(beta);
     if (logWeight > member.best) {
-      member.best = logWeight;
-    } else if (logWeight < member.best - 14) {
+      member.best = tau == RAMP_TAU ? member.best : logWeight;
+    }
+    if (logWeight < Math.max(member.best, lastTop - 2) - 12) {
       return;
     }
     double sigma2 = beta / alpha;
+    double form = tau == RAMP_TAU ? 0 : FORM * amplitude * c / a;
     found.add(
         new Candidate(
             member,
             tau,
             logWeight,
             level,
-            Math.sqrt(sigma2 * d / det),
+            Math.sqrt(sigma2 * d / det + form * form),
             2 * alpha,
             amplitude,
             Math.sqrt(sigma2 * a / det),
@@ -226,11 +267,18 @@ public final class LevelBank {
     double moving = 0;
     double movingChance = 0;
     double sigma = 0;
+    double ramp = 0;
+    double climb = 0;
     Candidate likeliest = null;
-    Candidate settling = null;
     for (Candidate c : candidates) {
-      double w = Math.exp(c.logWeight - top);
+      double w = Math.exp(Math.min(c.logWeight - top, 600));
       if (w < NEGLIGIBLE) {
+        continue;
+      }
+      if (c.tau == RAMP_TAU) {
+        ramp += w;
+        climb += w * c.amplitude;
+        movingChance += w * beyond(c, 2 * halfWidth);
         continue;
       }
       total += w;
@@ -240,30 +288,38 @@ public final class LevelBank {
       if (c.tau >= 0) {
         double left = Math.exp(-now / taus[c.tau]);
         moving += w * Math.abs(c.amplitude) * left;
-        movingChance +=
-            w
-                * (StudentMixture.tail(
-                        (halfWidth / left - c.amplitude) / c.amplitudeScale, c.degrees)
-                    + StudentMixture.tail(
-                        (halfWidth / left + c.amplitude) / c.amplitudeScale, c.degrees));
-        settling = settling == null || c.logWeight > settling.logWeight ? c : settling;
+        movingChance += w * beyond(c, halfWidth / left);
       }
       likeliest = likeliest == null || c.logWeight > likeliest.logWeight ? c : likeliest;
     }
     double mean = mixture.mean();
-    double variance = mixture.variance(mean);
     boolean settles = likeliest.tau >= 0;
+    double half = mixture.halfWidth(mean);
     return new Level(
         reference + mean,
-        Math.sqrt(variance),
+        half / quantile(likeliest.degrees),
         likeliest.degrees,
-        mixture.halfWidth(mean),
+        half,
         moving / total,
-        movingChance / total,
-        settles ? settling.amplitude : 0,
-        settles ? taus[settling.tau] : 0,
+        movingChance / (total + ramp),
+        ramp > total ? climb / ramp : 0,
+        settles ? likeliest.amplitude : 0,
+        settles ? taus[likeliest.tau] : 0,
         sigma / total,
         familiar / total,
         likeliest.member.prior.shape());
+  }
+
+  /** Chance that a candidate's amplitude is larger than a limit. */
+  private static double beyond(Candidate c, double limit) {
+    return StudentMixture.tail((limit - c.amplitude) / c.amplitudeScale, c.degrees)
+        + StudentMixture.tail((limit + c.amplitude) / c.amplitudeScale, c.degrees);
+  }
+
+  /** 97.5 % point of Student's distribution, Cornish and Fisher's expansion. */
+  private static double quantile(double nu) {
+    double z = 1.959963984540054;
+    double z3 = z * z * z;
+    return z + (z3 + z) / (4 * nu) + (5 * z3 * z * z + 16 * z3 + 3 * z) / (96 * nu * nu);
   }
 }

@@ -30,19 +30,23 @@ public record NoisePrior(List<Weighted> shapes) {
     shapes = List.copyOf(shapes);
   }
 
-  /** No calm record: white, decaying, two time scales, swinging; sizes unknown. */
+  /**
+   * No calm record: white, decaying, two time scales, swinging; sizes unknown. Weights lean towards
+   * slow noise, which a short look cannot rule out and which costs most when it is overlooked.
+   */
   public static NoisePrior unknown() {
     List<Weighted> shapes = new ArrayList<>();
     double[] decays = {0.05, 0.1, 0.2, 0.35, 0.6, 1, 1.7, 2.9, 5};
-    add(shapes, 0.10, NoiseShape.of(NoiseShape.Term.white(1)));
-    for (double decay : decays) {
-      add(shapes, 0.45 / 9, NoiseShape.of(NoiseShape.Term.decaying(1, decay)));
+    double[] weights = {0.06, 0.07, 0.08, 0.09, 0.12, 0.15, 0.18, 0.15, 0.10};
+    add(shapes, 0.06, NoiseShape.of(NoiseShape.Term.white(1)));
+    for (int i = 0; i < decays.length; i++) {
+      add(shapes, 0.44 * weights[i], NoiseShape.of(NoiseShape.Term.decaying(1, decays[i])));
       for (double share : new double[] {0.08, 0.25, 0.6}) {
         add(
             shapes,
-            0.20 / 27,
+            0.20 * weights[i] / 3,
             NoiseShape.of(
-                NoiseShape.Term.white(1 - share), NoiseShape.Term.decaying(share, decay)));
+                NoiseShape.Term.white(1 - share), NoiseShape.Term.decaying(share, decays[i])));
       }
     }
     for (double fast : new double[] {0.1, 0.25}) {
@@ -50,7 +54,7 @@ public record NoisePrior(List<Weighted> shapes) {
         for (double share : new double[] {0.15, 0.4}) {
           add(
               shapes,
-              0.15 / 12,
+              0.20 / 12,
               NoiseShape.of(
                   NoiseShape.Term.decaying(1 - share, fast),
                   NoiseShape.Term.decaying(share, slow)));

@@ -7,15 +7,17 @@ package meniscus.core.settle;
  * @param seconds the typical time after which 37 % is left [s]
  * @param logSpread standard deviation of the logarithm of that time from rung to rung; 0.15 for a
  *     bench that was measured, 0.9 when nothing is known
+ * @param absentChance chance that a reading begins settled
  */
-public record SettlingModel(double seconds, double logSpread) {
+public record SettlingModel(double seconds, double logSpread, double absentChance) {
 
   /** Nothing known: from a stiff small plenum to a slow column of water. */
-  public static final SettlingModel UNKNOWN = new SettlingModel(0.7, 0.9);
+  public static final SettlingModel UNKNOWN = new SettlingModel(0.7, 0.9, 0.25);
 
   public SettlingModel {
-    if (!(seconds > 0 && logSpread > 0)) {
-      throw new IllegalArgumentException("a settling time and its spread are above zero");
+    if (!(seconds > 0 && logSpread > 0 && absentChance > 0 && absentChance < 1)) {
+      throw new IllegalArgumentException(
+          "a settling time and its spread are above zero, the chance of none between 0 and 1");
     }
   }
 

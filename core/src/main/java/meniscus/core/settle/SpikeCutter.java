@@ -5,9 +5,9 @@ import java.util.Arrays;
 /**
  * Takes spikes out, and counts them. The rule: a reading is a spike when it lies more than {@value
  * #LIMIT} robust standard deviations from the median of the 11 readings around it. The robust
- * standard deviation is 1.4826 times the median distance of the last 200 readings from their own
- * such medians, at least one step of resolution. A step is never cut: the median goes with the
- * majority, so what stays longer than 5 readings stays.
+ * standard deviation is 1.4826 times the median distance of readings from such a median, the middle
+ * one of the last {@value #MEMORY} windows looked at, and at least one step of resolution. A step is
+ * never cut: the median goes with the majority, so what stays longer than 5 readings stays.
  *
  * <p>Readings leave {@value #HALF} later than they came.
  */
@@ -16,9 +16,10 @@ public final class SpikeCutter {
   static final double LIMIT = 8;
   static final int HALF = 5;
   private static final int WIDTH = 2 * HALF + 1;
-  private static final int MEMORY = 200;
-  private static final int FEWEST = 30;
-  private static final int RENEW = 20;
+  private static final int MEMORY = 100;
+  private static final int FEWEST = 10;
+  private static final int RENEW = 10;
+  private static final int EVERY = 3;
 
   /** Where readings go that were judged. */
   public interface Next {
@@ -30,10 +31,11 @@ public final class SpikeCutter {
   private final double[] seconds = new double[WIDTH];
   private final double[] values = new double[WIDTH];
   private final double[] sorted = new double[WIDTH];
-  private final double[] distances = new double[MEMORY];
+  private final double[] near = new double[WIDTH];
+  private final double[] spreads = new double[MEMORY];
   private int held;
-  private long seen;
-  private double deviation = Double.NaN;
+  private int windows;
+  private double deviation;
   private double resolution;
   private int cut;
   private int judged;
@@ -90,16 +92,37 @@ public final class SpikeCutter {
   private void judge(int at) {
     System.arraycopy(values, 0, sorted, 0, held);
     Arrays.sort(sorted, 0, held);
-    double distance = Math.abs(values[at] - sorted[held / 2]);
-    boolean spike = distance > LIMIT * Math.max(deviation, resolution);
-    distances[(int) (seen++ % MEMORY)] = distance;
-    if (seen >= FEWEST && seen % RENEW == 0 || seen == FEWEST) {
-      double[] recent = Arrays.copyOf(distances, (int) Math.min(seen, MEMORY));
-      Arrays.sort(recent);
-      deviation = 1.4826 * recent[recent.length / 2];
+    double middle = sorted[held / 2];
+    double limit;
+    if (windows < FEWEST) {
+      limit = 2 * LIMIT * spread(middle); // of this window alone, so twice as much
+      remember(limit / 2 / LIMIT);
+    } else {
+      if (judged % EVERY == 0) {
+        remember(spread(middle));
+      }
+      limit = LIMIT * deviation;
     }
+    boolean spike = Math.abs(values[at] - middle) > Math.max(limit, LIMIT * resolution);
     judged++;
     cut += spike ? 1 : 0;
     next.reading(seconds[at], spike ? Double.NaN : values[at]);
+  }
+
+  private double spread(double middle) {
+    for (int i = 0; i < held; i++) {
+      near[i] = Math.abs(values[i] - middle);
+    }
+    Arrays.sort(near, 0, held);
+    return 1.4826 * near[held / 2];
+  }
+
+  private void remember(double spread) {
+    spreads[windows++ % MEMORY] = spread;
+    if (windows % RENEW == 0) {
+      double[] recent = Arrays.copyOf(spreads, Math.min(windows, MEMORY));
+      Arrays.sort(recent);
+      deviation = recent[recent.length / 2];
+    }
   }
 }

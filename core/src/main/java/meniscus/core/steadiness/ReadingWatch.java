@@ -1,5 +1,6 @@
 package meniscus.core.steadiness;
 
+import java.math.BigDecimal;
 import java.util.Locale;
 import java.util.Optional;
 import java.util.OptionalDouble;
@@ -161,10 +162,9 @@ final class ReadingWatch {
     return Math.max(longestGap, Double.isNaN(lastSeen) ? 0 : last - lastSeen);
   }
 
-  /** Correlation of neighbouring readings. */
-  double neighbourCorrelation() {
-    double v = variance();
-    return v > 0 && neighbours > 0 ? 1 - 0.5 * differences / neighbours / v : 0;
+  /** Variance of a reading as its step from the one before tells it, were the two independent. */
+  double neighbourVariance() {
+    return neighbours == 0 ? 0 : 0.5 * differences / neighbours;
   }
 
   /**
@@ -236,6 +236,7 @@ final class ReadingWatch {
     if (x == 0 || !Double.isFinite(x)) {
       return 0;
     }
-    return new java.math.BigDecimal(Double.toString(x)).stripTrailingZeros().ulp().doubleValue();
+    double ulp = new BigDecimal(Double.toString(x)).stripTrailingZeros().ulp().doubleValue();
+    return Math.min(1, ulp);
   }
 }

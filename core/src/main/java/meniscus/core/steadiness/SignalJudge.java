@@ -16,15 +16,19 @@ import meniscus.core.settle.SpikeCutter;
 public final class SignalJudge {
 
   private static final int FEWEST_BLOCKS = 8;
-  private static final double LOOK_AGAIN = 1.015;
+  private static final double LOOK_AGAIN = 1.03;
   private static final double MOST_SETTLING =
       10; // block deviations left at the start of what is used
+  private static final double LEAST_MOVE = 0.1; // of what is used, for the start to move on
+  private static final double SEEN_SPREAD = 0.35; // how well a settling once seen is known
+  private static final double SEEN_ABSENT = 0.02;
   private static final double VERDICT_AGAIN_SECONDS = 1;
 
   private final JudgeSettings settings;
   private final ReadingWatch watch;
   private final Blocks blocks = new Blocks();
   private final SpikeCutter spikes = new SpikeCutter(blocks::add);
+  private SettlingModel settlingNow;
   private LevelBank bank;
   private NoisePrior prior;
   private int start;
@@ -39,6 +43,7 @@ public final class SignalJudge {
 
   public SignalJudge(JudgeSettings settings) {
     this.settings = settings;
+    settlingNow = settings.settling().orElse(SettlingModel.UNKNOWN);
     watch = new ReadingWatch(settings.low(), settings.high());
   }
 
@@ -84,6 +89,12 @@ public final class SignalJudge {
     return new Wording(settings, watch, blocks, spikes).say(this);
   }
 
+  /** Without the verdict. */
+  Judged judgedLevelOnly() {
+    stillness = new Stillness(false, false, java.util.Optional.empty(), OptionalDouble.empty(), java.util.List.of());
+    return new Wording(settings, watch, blocks, spikes).say(this);
+  }
+
   private boolean decided() {
     return blocks.size() > 0
         && (usedSeconds() >= settings.stabilitySeconds()
@@ -115,8 +126,7 @@ public final class SignalJudge {
     if (prior == null) {
       prior = prior();
     }
-    SettlingModel settling = settings.settling().orElse(SettlingModel.UNKNOWN);
-    bank = new LevelBank(prior, settling, blocks.seconds(), blocks.perBlock());
+    bank = new LevelBank(prior, settlingNow, blocks.seconds(), blocks.perBlock());
     fed = start;
     nextLook = 0;
   }
@@ -141,18 +151,20 @@ public final class SignalJudge {
     level = bank.level(relative * Math.abs(about), about, floor);
     double limit = MOST_SETTLING * level.blockDeviation();
     double settling = Math.abs(level.settlingAtStart());
+    boolean early = false;
     if (settling > 1.5 * limit) {
       double wait = level.settlingSeconds() * Math.log(settling / limit);
       int from = start + (int) Math.ceil(wait / blocks.seconds());
-      int used = blocks.size() - start;
-      if (from - start >= 0.1 * used && blocks.size() - from >= FEWEST_BLOCKS) {
+      early = from - start >= LEAST_MOVE * (blocks.size() - start);
+      if (early && blocks.size() - from >= FEWEST_BLOCKS) {
         start = from;
+        settlingNow = new SettlingModel(level.settlingSeconds(), SEEN_SPREAD, SEEN_ABSENT);
         renew();
         feed();
         return;
       }
     }
-    precise = halfWidth() <= relative * Math.abs(level.mean());
+    precise = !early && halfWidth() <= relative * Math.abs(level.mean());
     if (precise && Double.isNaN(preciseAt)) {
       preciseAt = watch.last();
     }
@@ -161,12 +173,26 @@ public final class SignalJudge {
   /** Half of the 95 % interval with what resolution hides. */
   double halfWidth() {
     double step = watch.resolution();
-    double spread2 = Math.max(0, watch.variance() - step * step / 12);
+    double spread2 = Math.max(0, readingVariance() - step * step / 12);
     double hidden =
         step > 0
             ? step / Math.sqrt(12) * Math.exp(-2 * Math.PI * Math.PI * spread2 / step / step)
             : 0;
     return Math.hypot(level.halfWidth(), 1.65 * hidden);
+  }
+
+  /** Variance of settled readings about their level. */
+  double readingVariance() {
+    double within = 0;
+    int count = 0;
+    for (int i = blocks.size() - 1; i >= start && count < 50; i--) {
+      if (!Double.isNaN(blocks.variance(i))) {
+        within += blocks.variance(i);
+        count++;
+      }
+    }
+    double deviation = level == null ? 0 : level.blockDeviation();
+    return deviation * deviation + (count == 0 ? 0 : within / count);
   }
 
   Level level() {

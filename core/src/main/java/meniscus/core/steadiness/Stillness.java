@@ -115,7 +115,8 @@ record Stillness(
     double size = Math.abs(level.mean());
     double slow = deviation(joined(rest, Math.max(1, (int) Math.round(1 / blocks.seconds()))));
     double all = deviation(rest);
-    boolean restless = slow > MOST_SLOW * size || all > MOST_ALL * size;
+    boolean told = size > 3 * level.halfWidth();
+    boolean restless = told && (slow > MOST_SLOW * size || all > MOST_ALL * size);
     if (restless) {
       said.add(
           text(
@@ -162,7 +163,33 @@ record Stillness(
               : 0;
       rest[i] = blocks.mean(start + i) - level.mean() - settling;
     }
+    if (level.climb() != 0) {
+      levelOff(rest);
+    }
     return rest;
+  }
+
+  /** Takes the straight line out. */
+  private static void levelOff(double[] x) {
+    double n = 0;
+    double t1 = 0;
+    double t2 = 0;
+    double y1 = 0;
+    double ty = 0;
+    for (int i = 0; i < x.length; i++) {
+      if (!Double.isNaN(x[i])) {
+        n++;
+        t1 += i;
+        t2 += (double) i * i;
+        y1 += x[i];
+        ty += i * x[i];
+      }
+    }
+    double slope = (n * ty - t1 * y1) / (n * t2 - t1 * t1);
+    double from = (y1 - slope * t1) / n;
+    for (int i = 0; i < x.length; i++) {
+      x[i] -= from + slope * i;
+    }
   }
 
   private static double fast(Blocks blocks, Level level) {

@@ -33,7 +33,7 @@ final class Wording {
     Level level = judge.level();
     Stillness still = judge.stillness();
     Verdict verdict = verdict(judge, level, still);
-    double seen = seenToHertz();
+    double seen = seenToHertz(judge.readingVariance());
     beside(judge, seen);
     boolean known = level != null && verdict != Verdict.FAULTY;
     double u95 = known ? judge.halfWidth() : Double.NaN;
@@ -45,7 +45,7 @@ final class Wording {
       error = Math.max(error, wider);
       u95 = Math.max(u95, 1.96 * wider);
     }
-    double variance = watch.variance();
+    double variance = judge.readingVariance();
     return new Judged(
         verdict,
         known ? OptionalDouble.of(level.mean()) : OptionalDouble.empty(),
@@ -129,7 +129,7 @@ final class Wording {
           "%.1f %% of the readings were dropped, the longest gap %.2f s",
           100 * watch.missing(), gap);
     }
-    if (level != null && !judge.precise()) {
+    if (level != null && !judge.precise() && level.mean() != 0) {
       add(
           "the asked ±%.2g %% is not reached: ±%.2g %%",
           100 * settings.targetRelativeHalfWidth(),
@@ -141,7 +141,7 @@ final class Wording {
       reasons.add("the noise is unlike the calm record: averaged on its own evidence");
     }
     double step = watch.resolution();
-    if (step > 0 && watch.variance() < 0.25 * step * step) {
+    if (step > 0 && judge.readingVariance() < 0.25 * step * step) {
       add("the resolution of %.3g limits what can be seen", step);
     }
     if (seen < SLOW_GAUGE_HERTZ) {
@@ -168,9 +168,9 @@ final class Wording {
   }
 
   /** Half-power frequency of readings that correlate like a first-order lag. */
-  private double seenToHertz() {
+  private double seenToHertz(double variance) {
     double nyquist = 0.5 / blocks.interval();
-    double r = watch.neighbourCorrelation();
+    double r = variance > 0 ? 1 - watch.neighbourVariance() / variance : 0;
     if (Double.isNaN(nyquist) || r < 0.5) {
       return nyquist;
     }
