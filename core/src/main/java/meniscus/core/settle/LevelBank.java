@@ -38,12 +38,12 @@ public final class LevelBank {
   private double reference = Double.NaN;
   private int blocks;
   private int looks;
-  private double lastTop = Double.NEGATIVE_INFINITY;
 
   private static final class Member {
     final NoisePrior.Weighted prior;
     final LevelFilter filter;
     double best = Double.NEGATIVE_INFINITY;
+    boolean idle; // weighs too little to be looked at each time
 
     Member(NoisePrior.Weighted prior, LevelFilter filter) {
       this.prior = prior;
@@ -137,16 +137,20 @@ public final class LevelBank {
     List<Candidate> found = new ArrayList<>();
     double best = Double.NEGATIVE_INFINITY;
     boolean all = looks++ % IDLE_LOOKS == 0;
-    double idle = lastTop - IDLE;
     for (Member member : members) {
-      if (all || member.best >= idle) {
+      if (all || !member.idle) {
         member.best = Double.NEGATIVE_INFINITY;
         weigh(member, relativeTo, floorVariance, found);
+        best = Math.max(best, member.best);
       }
-      best = Math.max(best, member.best);
     }
-    lastTop = best;
-    if (all && count() >= PRUNE_FROM) {
+    if (!all) {
+      return found;
+    }
+    for (Member member : members) {
+      member.idle = member.best < best - IDLE;
+    }
+    if (count() >= PRUNE_FROM) {
       double least = best - FORGOTTEN;
       members.removeIf(member -> member.best < least);
     }
@@ -241,7 +245,7 @@ public final class LevelBank {
     if (logWeight > member.best) {
       member.best = tau == RAMP_TAU ? member.best : logWeight;
     }
-    if (logWeight < Math.max(member.best, lastTop - 2) - 12) {
+    if (logWeight < member.best - 12) {
       return;
     }
     double sigma2 = beta / alpha;

@@ -20,7 +20,7 @@ final class CalmModel {
   /** Sizes of calm runs are held to differ by about this much until many runs say otherwise. */
   private static final double USUAL_JITTER = 0.08;
 
-  private static final double USUAL_DEGREES = 6;
+  private static final double USUAL_DEGREES = 12;
   private static final double FAMILIAR = 0.95;
   private static final int[] STRETCHES = {
     40, 50, 64, 80, 100, 125, 160, 200, 250, 320, 400, 500, 640, 800, 1000, 1200
@@ -234,11 +234,6 @@ final class CalmModel {
     return Math.exp(interpolated(mean, sizes.stream().mapToDouble(Sized::logFast).toArray()));
   }
 
-  /** Correlation of neighbouring points of a stretch. */
-  double phi(int stretch) {
-    return Limits.phi(simulator, stretch);
-  }
-
   /** The longest stretch with limits that fits in so many blocks; 0 when none does. */
   int stretch(int blocks) {
     int longest = 0;
@@ -250,7 +245,13 @@ final class CalmModel {
 
   Limits limits(int stretch) {
     return limits.computeIfAbsent(
-        stretch, n -> Limits.simulated(simulator, whitener, n, slow, jitter, fastJitter, degrees));
+        stretch, n -> Limits.simulated(
+                simulator,
+                whitener,
+                n,
+                slow,
+                new Limits.Spread(jitter, degrees),
+                new Limits.Spread(fastJitter, degrees)));
   }
 
   /** The record as prior for averaging. */

@@ -12,61 +12,100 @@ import org.hipparchus.distribution.continuous.TDistribution;
  * normal for the energies' logarithms, exponential for maxima and likelihood ratios; how far calm
  * runs differ in size, and how well that is known, widens them.
  *
+ * @param energy limit of the logarithm of the size of fluctuation at all speeds together
  * @param feature limit of each of {@link Features}
  * @param fast limit of the logarithm of the fluctuation inside blocks
  * @param ratio limit of the two-level likelihood ratio
+ * @param phi correlation of neighbouring points, for that ratio
+ * @param size what is known of the noise's size, for that ratio
  */
-record Limits(double[] feature, double fast, double ratio) {
+record Limits(
+    double energy,
+    double[] feature,
+    double fast,
+    double ratio,
+    double phi,
+    TwoLevels.Size size) {
 
-  /** Six looks share 0.1 % a lift point, with room for drift and what the simulation misses. */
-  static final double EACH = 1.2e-4;
+  // The looks share the false-alarm chance of a lift point, 0.1 %, with room for drift.
+  private static final double ENERGY = 3.5e-4;
+  private static final double RATIO = 1.5e-4;
+  private static final double OTHER = 3e-5;
 
   private static final int DRAWS = 600;
+  private static final int PILOT = 60;
   private static final long SEED = 20_240_611;
+
+  /**
+   * How far calm runs differ in size.
+   *
+   * @param jitter standard deviation, from run to run, of the logarithm of the size
+   * @param degrees how well it is known
+   */
+  record Spread(double jitter, double degrees) {
+    double times(double chance) {
+      return jitter * new TDistribution(degrees).inverseCumulativeProbability(1 - chance);
+    }
+  }
 
   /**
    * @param blocks length of the stretch
    * @param slow blocks in about 1 s
-   * @param jitter standard deviation, from run to run, of the logarithm of the size
-   * @param degrees how well jitter is known
    */
   static Limits simulated(
       NoiseSimulator simulator,
       Whitener whitener,
       int blocks,
       int slow,
-      double jitter,
-      double fastJitter,
-      double degrees) {
+      Spread all,
+      Spread fast) {
     double[][] seen = new double[Features.COUNT][DRAWS];
     double[] ratios = new double[DRAWS];
     SplittableRandom random = new SplittableRandom(SEED + blocks);
     double phi = phi(simulator, blocks);
+    double left = 0;
+    for (int k = 0; k < PILOT; k++) {
+      left += TwoLevels.leftVariance(Features.points(drawn(simulator, blocks, random)), phi) / PILOT;
+    }
+    double worth = 0.5 / (all.jitter * all.jitter);
+    TwoLevels.Size size = new TwoLevels.Size(left, worth);
     for (int k = 0; k < DRAWS; k++) {
-      double[] drawn = simulator.draw(blocks, random);
-      double mean = Arrays.stream(drawn).average().orElse(0);
-      for (int i = 0; i < blocks; i++) {
-        drawn[i] -= mean;
-      }
+      double[] drawn = drawn(simulator, blocks, random);
       double[] features = Features.of(drawn, whitener, slow);
       for (int f = 0; f < Features.COUNT; f++) {
         seen[f][k] = features[f];
       }
-      ratios[k] = TwoLevels.fit(Features.points(drawn), phi).likelihoodRatio();
+      double by = Math.exp(all.jitter * random.nextGaussian());
+      for (int i = 0; i < blocks; i++) {
+        drawn[i] *= by;
+      }
+      ratios[k] = TwoLevels.fit(Features.points(drawn), phi, size).likelihoodRatio();
     }
-    double t = new TDistribution(degrees).inverseCumulativeProbability(1 - EACH);
-    double z = new TDistribution(1000).inverseCumulativeProbability(1 - EACH);
     double[] limits = new double[Features.COUNT];
     for (int f = 0; f < Features.COUNT; f++) {
       double mean = Arrays.stream(seen[f]).average().orElse(0);
-      double above = f < 2 ? z * deviation(seen[f], mean) * 1.05 : exponentialTail(seen[f]) - mean;
-      limits[f] = mean + Math.hypot(above, t * jitter);
+      double above =
+          f < 2 ? normal(OTHER) * deviation(seen[f], mean) : tail(seen[f], OTHER) - mean;
+      limits[f] = mean + Math.hypot(above, all.times(OTHER));
     }
-    return new Limits(limits, t * fastJitter, exponentialTail(ratios));
+    double mean = Arrays.stream(seen[0]).average().orElse(0);
+    double energy =
+        mean + Math.hypot(normal(ENERGY) * deviation(seen[0], mean), all.times(ENERGY));
+    return new Limits(
+        energy, limits, fast.times(OTHER), tail(ratios, RATIO), phi, size);
+  }
+
+  private static double[] drawn(NoiseSimulator simulator, int blocks, SplittableRandom random) {
+    double[] drawn = simulator.draw(blocks, random);
+    double mean = Arrays.stream(drawn).average().orElse(0);
+    for (int i = 0; i < blocks; i++) {
+      drawn[i] -= mean;
+    }
+    return drawn;
   }
 
   /** Correlation of neighbouring points as {@link TwoLevels} sees them. */
-  static double phi(NoiseSimulator simulator, int blocks) {
+  private static double phi(NoiseSimulator simulator, int blocks) {
     int joins = Features.joins(blocks);
     double[] gamma = simulator.autocovariance(2 * joins);
     double own = 0;
@@ -80,6 +119,10 @@ record Limits(double[] feature, double fast, double ratio) {
     return Math.max(0, next / own);
   }
 
+  private static double normal(double chance) {
+    return new TDistribution(DRAWS).inverseCumulativeProbability(1 - chance);
+  }
+
   private static double deviation(double[] x, double mean) {
     double sum = 0;
     for (double v : x) {
@@ -89,7 +132,7 @@ record Limits(double[] feature, double fast, double ratio) {
   }
 
   /** Upper quantile from an exponential fitted above the 90 % point. */
-  private static double exponentialTail(double[] x) {
+  private static double tail(double[] x, double chance) {
     double[] sorted = x.clone();
     Arrays.sort(sorted);
     int from = (int) (0.9 * sorted.length);
@@ -98,6 +141,6 @@ record Limits(double[] feature, double fast, double ratio) {
     for (int i = from; i < sorted.length; i++) {
       excess += (sorted[i] - base) / (sorted.length - from);
     }
-    return base + excess * 1.1 * Math.log(0.1 / EACH);
+    return base + excess * 1.1 * Math.log(0.1 / chance);
   }
 }

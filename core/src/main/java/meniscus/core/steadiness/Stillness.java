@@ -70,25 +70,15 @@ record Stillness(
     }
     Limits limits = calm.limits(n);
     double[] features = Features.of(last, calm.whitener(), calm.slow());
-    boolean restless = false;
+    double fast = Math.log(fast(blocks, level) / calm.fast(level.mean()));
+    double energy = Double.isNaN(fast) ? features[0] : 0.5 * (features[0] + fast);
+    boolean restless =
+        above("fluctuation", energy, limits.energy(), said)
+            | above("fluctuation within a block", fast, limits.fast(), said);
     for (int f = 0; f < features.length; f++) {
-      if (features[f] > limits.feature()[f]) {
-        restless = true;
-        said.add(
-            text(
-                "%s is %.2f of the calm record's, limit %.2f",
-                Features.NAMES[f], Math.exp(features[f]), Math.exp(limits.feature()[f])));
-      }
+      restless |= above(Features.NAMES[f], features[f], limits.feature()[f], said);
     }
-    double fast = fast(blocks, level) / calm.fast(level.mean());
-    if (Math.log(fast) > limits.fast()) {
-      restless = true;
-      said.add(
-          text(
-              "fluctuation within 0.1 s is %.2f of the calm record's, limit %.2f",
-              fast, Math.exp(limits.fast())));
-    }
-    TwoLevels.Fit fit = TwoLevels.fit(Features.points(last), calm.phi(n));
+    TwoLevels.Fit fit = TwoLevels.fit(Features.points(last), limits.phi(), limits.size());
     double apart = (fit.high() - fit.low()) * unit;
     boolean two =
         fit.likelihoodRatio() > limits.ratio()
@@ -103,6 +93,17 @@ record Stillness(
         switching,
         OptionalDouble.of(Math.sqrt(square / Math.max(count, 1))),
         said);
+  }
+
+  private static boolean above(String what, double log, double limit, List<String> said) {
+    if (!(log > limit)) {
+      return false;
+    }
+    said.add(
+        text(
+            "%s is %.2f times the calm record's, limit %.2f",
+            what, Math.exp(log), Math.exp(limit)));
+    return true;
   }
 
   private static Stillness alone(
@@ -127,7 +128,7 @@ record Stillness(
     double[] points = Features.points(rest);
     Optional<Switching> switching = Optional.empty();
     if (points.length >= 40) {
-      TwoLevels.Fit fit = TwoLevels.fit(points, Double.NaN);
+      TwoLevels.Fit fit = TwoLevels.fit(points, Double.NaN, TwoLevels.Size.UNKNOWN);
       double apart = fit.high() - fit.low();
       if (fit.likelihoodRatio() > RATIO_WITHOUT_CALM
           && apart > APART_WITHOUT_CALM * fit.deviation()

@@ -9,7 +9,7 @@ package meniscus.core.steadiness;
  */
 final class TwoLevels {
 
-  private static final int ROUNDS = 40;
+  private static final int ROUNDS = 30;
   private static final double ENOUGH = 1e-3;
 
   private final double[] z;
@@ -17,6 +17,7 @@ final class TwoLevels {
   private final boolean fitPhi;
   private double phi;
   private double sigma2;
+  private final Size size;
   private final double[] mu = new double[2];
   private final double[][] stay = new double[2][2];
   private final double[][] alpha;
@@ -50,7 +51,26 @@ final class TwoLevels {
     }
   }
 
-  private TwoLevels(double[] z, double phi, boolean fitPhi) {
+  /**
+   * What is known beforehand of the noise left after one step of correlation.
+   *
+   * @param variance expected
+   * @param weight values that this knowledge is worth; 0 for none
+   */
+  record Size(double variance, double weight) {
+    static final Size UNKNOWN = new Size(1, 0);
+
+    double estimate(double squares, int count) {
+      return (squares + weight * variance) / (count + weight);
+    }
+
+    double logPrior(double sigma2) {
+      return -0.5 * weight * (Math.log(sigma2) + variance / sigma2);
+    }
+  }
+
+  private TwoLevels(double[] z, double phi, boolean fitPhi, Size size) {
+    this.size = size;
     this.z = z;
     this.n = z.length;
     this.phi = phi;
@@ -65,7 +85,7 @@ final class TwoLevels {
    * @param z evenly spaced values, at least 8
    * @param phi correlation of neighbours, NaN to fit it to each hypothesis
    */
-  static Fit fit(double[] z, double phi) {
+  static Fit fit(double[] z, double phi, Size size) {
     double mean = 0;
     double square = 0;
     for (double v : z) {
@@ -79,11 +99,11 @@ final class TwoLevels {
       return new Fit(0, mean, mean, 0, new double[z.length]);
     }
     boolean free = Double.isNaN(phi);
-    double[] one = oneLevel(z, mean, free ? 0 : phi, free);
+    double[] one = oneLevel(z, mean, free ? 0 : phi, free, size);
     double[][] starts = {{-1, 1}, {-2.2, 0.4}, {-0.4, 2.2}};
     Fit best = null;
     for (double[] start : starts) {
-      TwoLevels model = new TwoLevels(z, free ? 0.3 * one[1] : phi, free);
+      TwoLevels model = new TwoLevels(z, free ? 0.3 * one[1] : phi, free, size);
       double log = model.maximise(mean + start[0] * sd, mean + start[1] * sd, 0.4 * square);
       if (best == null || 2 * (log - one[0]) > best.likelihoodRatio) {
         best = model.result(2 * (log - one[0]));
@@ -92,11 +112,16 @@ final class TwoLevels {
     return best;
   }
 
-  /** Log likelihood and phi of one level. */
-  private static double[] oneLevel(double[] z, double start, double phi, boolean free) {
+  /** Variance left after one step of correlation, when there is one level. */
+  static double leftVariance(double[] z, double phi) {
+    return oneLevel(z, 0, phi, false, Size.UNKNOWN)[2];
+  }
+
+  /** Log likelihood, phi and variance left of one level. */
+  private static double[] oneLevel(
+      double[] z, double start, double phi, boolean free, Size size) {
     double mu = start;
     double f = phi;
-    double s = 0;
     for (int round = 0; round < 20; round++) {
       double a = 1 - f * f;
       double b = (1 - f * f) * z[0];
@@ -115,14 +140,18 @@ final class TwoLevels {
         f = Math.max(0, Math.min(0.98, c / d));
       }
     }
-    s = (1 - f * f) * (z[0] - mu) * (z[0] - mu);
+    double s = (1 - f * f) * (z[0] - mu) * (z[0] - mu);
     for (int i = 1; i < z.length; i++) {
       double e = z[i] - mu - f * (z[i - 1] - mu);
       s += e * e;
     }
-    s /= z.length;
-    double log = -0.5 * z.length * (Math.log(2 * Math.PI * s) + 1) + 0.5 * Math.log(1 - f * f);
-    return new double[] {log, f};
+    double sigma2 = size.estimate(s, z.length);
+    double log =
+        -0.5 * z.length * Math.log(2 * Math.PI * sigma2)
+            - 0.5 * s / sigma2
+            + size.logPrior(sigma2)
+            + 0.5 * Math.log(1 - f * f);
+    return new double[] {log, f, sigma2};
   }
 
   private double maximise(double low, double high, double variance) {
@@ -195,7 +224,7 @@ final class TwoLevels {
         b1 = c1;
       }
     }
-    return log - 0.5 * n * Math.log(2 * Math.PI);
+    return log - 0.5 * n * Math.log(2 * Math.PI) + size.logPrior(sigma2);
   }
 
   private void improve(double least) {
@@ -258,7 +287,7 @@ final class TwoLevels {
         }
       }
     }
-    sigma2 = Math.max(least, s / n);
+    sigma2 = Math.max(least, size.estimate(s, n));
   }
 
   private Fit result(double ratio) {
