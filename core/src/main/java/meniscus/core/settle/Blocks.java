@@ -5,16 +5,20 @@ import java.util.Arrays;
 /**
  * Gathers readings into blocks of 100 ms: whole cycles of 50 and of 60 Hz mains alike. Where
  * readings are slower than 20 a second a block is a whole number of readings. Memory is bounded:
- * when {@value #MOST} blocks are full, neighbours are joined and blocks grow twice as long.
+ * when as many blocks as may be held are full, neighbours are joined and blocks grow twice as long.
  */
 public final class Blocks {
 
   public static final double SHORTEST_SECONDS = 0.1;
 
-  static final int MOST = 6000;
+  /** Ten minutes at first. */
+  public static final int MOST = 6000;
+
   private static final int LOOK_AT = 12;
   private static final int LONGEST_GAP = 600;
 
+  private final double shortest;
+  private final int most;
   private double[] start = new double[128];
   private double[] mean = new double[128];
   private double[] within = new double[128]; // Σ (x - block mean)²
@@ -35,6 +39,22 @@ public final class Blocks {
   private double openMean;
   private double openWithin;
   private int openCount;
+
+  /** Blocks of 100 ms for averaging. */
+  public Blocks() {
+    this(SHORTEST_SECONDS, MOST);
+  }
+
+  /**
+   * Shorter blocks, to see jumps.
+   *
+   * @param shortestSeconds length of a block, where readings come faster [s]
+   * @param most blocks held, at least 128 and even
+   */
+  public Blocks(double shortestSeconds, int most) {
+    this.shortest = shortestSeconds;
+    this.most = most;
+  }
 
   /**
    * Adds a reading.
@@ -69,12 +89,12 @@ public final class Blocks {
     }
     Arrays.sort(steps);
     interval = Math.max(steps[steps.length / 2], 1e-6);
-    boolean fast = interval <= 0.25 * SHORTEST_SECONDS;
+    boolean fast = interval <= 0.25 * shortest;
     perBlock =
         fast
-            ? (int) Math.round(SHORTEST_SECONDS / interval)
-            : Math.max(1, (int) Math.ceil(SHORTEST_SECONDS / interval - 0.05));
-    length = fast ? SHORTEST_SECONDS : perBlock * interval;
+            ? (int) Math.round(shortest / interval)
+            : Math.max(1, (int) Math.ceil(shortest / interval - 0.05));
+    length = fast ? shortest : perBlock * interval;
     int held = early;
     early = 0;
     for (int i = 0; i < held; i++) {
@@ -102,11 +122,11 @@ public final class Blocks {
   }
 
   private void close() {
-    if (size == MOST) {
+    if (size == most) {
       join();
     }
     if (size == start.length) {
-      int more = Math.min(2 * size, MOST);
+      int more = Math.min(2 * size, most);
       start = Arrays.copyOf(start, more);
       mean = Arrays.copyOf(mean, more);
       within = Arrays.copyOf(within, more);

@@ -69,6 +69,16 @@ public record NoisePrior(List<Weighted> shapes) {
     return new NoisePrior(shapes);
   }
 
+  /** Few shapes, enough to see where settling ends. */
+  public static NoisePrior rough() {
+    List<Weighted> shapes = new ArrayList<>();
+    add(shapes, 0.25, NoiseShape.of(NoiseShape.Term.white(1)));
+    for (double decay : new double[] {0.15, 0.6, 2.5}) {
+      add(shapes, 0.25, NoiseShape.of(NoiseShape.Term.decaying(1, decay)));
+    }
+    return new NoisePrior(shapes);
+  }
+
   /** This prior as what is left when the familiar shapes do not fit. */
   public NoisePrior withFamiliar(List<Weighted> familiar, double weight) {
     List<Weighted> all = new ArrayList<>();

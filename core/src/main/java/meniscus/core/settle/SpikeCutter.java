@@ -6,8 +6,8 @@ import java.util.Arrays;
  * Takes spikes out, and counts them. The rule: a reading is a spike when it lies more than {@value
  * #LIMIT} robust standard deviations from the median of the 11 readings around it. The robust
  * standard deviation is 1.4826 times the median distance of readings from such a median, the middle
- * one of the last {@value #MEMORY} windows looked at, and at least one step of resolution. A step is
- * never cut: the median goes with the majority, so what stays longer than 5 readings stays.
+ * one of the last {@value #MEMORY} windows looked at, and at least one step of resolution. A step
+ * is never cut: the median goes with the majority, so what stays longer than 5 readings stays.
  *
  * <p>Readings leave {@value #HALF} later than they came.
  */

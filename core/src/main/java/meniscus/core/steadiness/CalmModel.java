@@ -21,10 +21,13 @@ final class CalmModel {
   private static final double USUAL_JITTER = 0.08;
 
   private static final double USUAL_DEGREES = 12;
+  private static final int FEWEST_BLOCKS = 40;
+  private static final int MOST_BLOCKS = 100_000;
   private static final double FAMILIAR = 0.95;
   private static final int[] STRETCHES = {
     40, 50, 64, 80, 100, 125, 160, 200, 250, 320, 400, 500, 640, 800, 1000, 1200
   };
+  private static final int MOST_POINTS = 1000;
 
   private final List<Sized> sizes;
   private final NoiseShape shape;
@@ -37,6 +40,7 @@ final class CalmModel {
   private final double seconds;
   private final double blockSeconds;
   private final ConcurrentHashMap<Integer, Limits> limits = new ConcurrentHashMap<>();
+  private final ConcurrentHashMap<Integer, Limits.Jumps> jumps = new ConcurrentHashMap<>();
 
   /**
    * One run: its mean, the logarithm of its block deviation and of the deviation inside blocks,
@@ -71,17 +75,11 @@ final class CalmModel {
     List<Double> fast = new ArrayList<>();
     double total = 0;
     for (CalmRun run : runs) {
-      Blocks blocks = new Blocks();
-      double[] t = run.seconds();
-      double[] v = run.values();
-      for (int i = 0; i < t.length; i++) {
-        blocks.add(t[i], v[i]);
-      }
-      blocks.finish();
-      if (blocks.size() < 50) {
+      Blocks blocks = blocks(run, blockSeconds);
+      if (blocks.size() < FEWEST_BLOCKS) {
         continue;
       }
-      Rest rest = Rest.of(blocks);
+      Rest rest = Rest.of(blocks, settled(run));
       relative.add(rest.relative);
       means.add(rest.mean);
       fast.add(rest.logFast);
@@ -89,7 +87,7 @@ final class CalmModel {
     }
     if (relative.isEmpty()) {
       throw new IllegalArgumentException(
-          "no calm run is long enough: each needs 50 blocks, about 5 s, after settling");
+          "no calm run is long enough: each needs some tens of seconds");
     }
     NoiseShape shape = SpectrumFit.of(scaled(relative), blockSeconds, readings);
     Whitener whitener = new Whitener(shape, blockSeconds, readings);
@@ -111,25 +109,45 @@ final class CalmModel {
     return new CalmModel(sizes, shape, blockSeconds, readings, total, blocksPerRun);
   }
 
+  /** When a run has come to rest, should it have been recorded from a change on [s]. */
+  private static double settled(CalmRun run) {
+    Blocks blocks = blocks(run, Blocks.SHORTEST_SECONDS);
+    if (blocks.size() < FEWEST_BLOCKS) {
+      return Double.NEGATIVE_INFINITY;
+    }
+    LevelBank bank =
+        new LevelBank(
+            NoisePrior.rough(), SettlingModel.UNKNOWN, blocks.seconds(), blocks.perBlock());
+    double scale = Double.MIN_NORMAL;
+    for (int i = 0; i < blocks.size(); i++) {
+      bank.add(blocks.mean(i));
+      scale = Double.isNaN(blocks.mean(i)) ? scale : Math.max(scale, Math.abs(blocks.mean(i)));
+    }
+    Level level = bank.level(0.005 * scale, scale, 1e-18 * scale * scale);
+    double left = Math.abs(level.settlingAtStart()) / level.blockDeviation();
+    return left < 3
+        ? Double.NEGATIVE_INFINITY
+        : blocks.start(0) + level.settlingSeconds() * Math.log(left / 0.3);
+  }
+
+  private static Blocks blocks(CalmRun run, double shortestSeconds) {
+    Blocks blocks = new Blocks(shortestSeconds, MOST_BLOCKS);
+    double[] t = run.seconds();
+    double[] v = run.values();
+    for (int i = 0; i < t.length; i++) {
+      blocks.add(t[i], v[i]);
+    }
+    blocks.finish();
+    return blocks;
+  }
+
   /** A run less its level and settling, over its level. */
   private record Rest(double mean, double[] relative, double logFast) {
 
-    static Rest of(Blocks blocks) {
-      LevelBank bank =
-          new LevelBank(
-              NoisePrior.unknown(), SettlingModel.UNKNOWN, blocks.seconds(), blocks.perBlock());
-      double scale = 0;
-      for (int i = 0; i < blocks.size(); i++) {
-        bank.add(blocks.mean(i));
-        scale = Double.isNaN(blocks.mean(i)) ? scale : Math.max(scale, Math.abs(blocks.mean(i)));
-      }
-      double floor = 1e-18 * scale * scale + Double.MIN_NORMAL;
-      Level level = bank.level(0.005 * scale, scale, floor);
+    static Rest of(Blocks blocks, double settled) {
       int from = 0;
-      if (Math.abs(level.settlingAtStart()) > 3 * level.blockDeviation()) {
-        double left = Math.abs(level.settlingAtStart()) / level.blockDeviation() / 0.3;
-        from = (int) Math.ceil(level.settlingSeconds() * Math.log(left) / blocks.seconds());
-        from = Math.min(from, blocks.size() / 2);
+      while (from < blocks.size() / 2 && blocks.start(from) < settled) {
+        from++;
       }
       double sum = 0;
       int count = 0;
@@ -243,9 +261,23 @@ final class CalmModel {
     return longest;
   }
 
+  /** Limit for so many points at most. */
+  Limits.Jumps jumps(int stretch) {
+    return jumps.computeIfAbsent(
+        Math.min(stretch, MOST_POINTS),
+        n -> Limits.Jumps.simulated(simulator, n, new Limits.Spread(jitter, degrees)));
+  }
+
+  /** The longest stretch of points for {@link TwoLevels}. */
+  int points(int blocks) {
+    return stretch(Math.min(blocks, MOST_POINTS));
+  }
+
   Limits limits(int stretch) {
     return limits.computeIfAbsent(
-        stretch, n -> Limits.simulated(
+        stretch,
+        n ->
+            Limits.simulated(
                 simulator,
                 whitener,
                 n,

@@ -16,8 +16,6 @@ final class Features {
     "fluctuation from block to block", "slow fluctuation (1 s means)", "bursts", "dips or surges"
   };
 
-  private static final int MOST_POINTS = 240;
-
   private Features() {}
 
   /**
@@ -50,15 +48,6 @@ final class Features {
       0.5 * Math.log(burst + 1e-12),
       Math.log(deepest + 1e-6)
     };
-  }
-
-  /** Few enough points for {@link TwoLevels}, without gaps. */
-  static double[] points(double[] blocks) {
-    return joined(blocks, joins(blocks.length));
-  }
-
-  static int joins(int blocks) {
-    return (blocks + MOST_POINTS - 1) / MOST_POINTS;
   }
 
   private static double meanSquare(double[] x, int from, int to) {

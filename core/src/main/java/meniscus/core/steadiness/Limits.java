@@ -15,25 +15,17 @@ import org.hipparchus.distribution.continuous.TDistribution;
  * @param energy limit of the logarithm of the size of fluctuation at all speeds together
  * @param feature limit of each of {@link Features}
  * @param fast limit of the logarithm of the fluctuation inside blocks
- * @param ratio limit of the two-level likelihood ratio
- * @param phi correlation of neighbouring points, for that ratio
- * @param size what is known of the noise's size, for that ratio
  */
-record Limits(
-    double energy,
-    double[] feature,
-    double fast,
-    double ratio,
-    double phi,
-    TwoLevels.Size size) {
+record Limits(double energy, double[] feature, double fast) {
 
   // The looks share the false-alarm chance of a lift point, 0.1 %, with room for drift.
-  private static final double ENERGY = 3.5e-4;
+  private static final double ENERGY = 5e-4;
   private static final double RATIO = 1.5e-4;
   private static final double OTHER = 3e-5;
 
   private static final int DRAWS = 600;
-  private static final int PILOT = 60;
+  private static final int RATIO_DRAWS = 250;
+  private static final int PILOT = 40;
   private static final long SEED = 20_240_611;
 
   /**
@@ -53,46 +45,25 @@ record Limits(
    * @param slow blocks in about 1 s
    */
   static Limits simulated(
-      NoiseSimulator simulator,
-      Whitener whitener,
-      int blocks,
-      int slow,
-      Spread all,
-      Spread fast) {
+      NoiseSimulator simulator, Whitener whitener, int blocks, int slow, Spread all, Spread fast) {
     double[][] seen = new double[Features.COUNT][DRAWS];
-    double[] ratios = new double[DRAWS];
     SplittableRandom random = new SplittableRandom(SEED + blocks);
-    double phi = phi(simulator, blocks);
-    double left = 0;
-    for (int k = 0; k < PILOT; k++) {
-      left += TwoLevels.leftVariance(Features.points(drawn(simulator, blocks, random)), phi) / PILOT;
-    }
-    double worth = 0.5 / (all.jitter * all.jitter);
-    TwoLevels.Size size = new TwoLevels.Size(left, worth);
     for (int k = 0; k < DRAWS; k++) {
       double[] drawn = drawn(simulator, blocks, random);
       double[] features = Features.of(drawn, whitener, slow);
       for (int f = 0; f < Features.COUNT; f++) {
         seen[f][k] = features[f];
       }
-      double by = Math.exp(all.jitter * random.nextGaussian());
-      for (int i = 0; i < blocks; i++) {
-        drawn[i] *= by;
-      }
-      ratios[k] = TwoLevels.fit(Features.points(drawn), phi, size).likelihoodRatio();
     }
     double[] limits = new double[Features.COUNT];
     for (int f = 0; f < Features.COUNT; f++) {
       double mean = Arrays.stream(seen[f]).average().orElse(0);
-      double above =
-          f < 2 ? normal(OTHER) * deviation(seen[f], mean) : tail(seen[f], OTHER) - mean;
+      double above = f < 2 ? normal(OTHER) * deviation(seen[f], mean) : tail(seen[f], OTHER) - mean;
       limits[f] = mean + Math.hypot(above, all.times(OTHER));
     }
     double mean = Arrays.stream(seen[0]).average().orElse(0);
-    double energy =
-        mean + Math.hypot(normal(ENERGY) * deviation(seen[0], mean), all.times(ENERGY));
-    return new Limits(
-        energy, limits, fast.times(OTHER), tail(ratios, RATIO), phi, size);
+    double energy = mean + Math.hypot(normal(ENERGY) * deviation(seen[0], mean), all.times(ENERGY));
+    return new Limits(energy, limits, fast.times(OTHER));
   }
 
   private static double[] drawn(NoiseSimulator simulator, int blocks, SplittableRandom random) {
@@ -104,19 +75,37 @@ record Limits(
     return drawn;
   }
 
-  /** Correlation of neighbouring points as {@link TwoLevels} sees them. */
-  private static double phi(NoiseSimulator simulator, int blocks) {
-    int joins = Features.joins(blocks);
-    double[] gamma = simulator.autocovariance(2 * joins);
-    double own = 0;
-    double next = 0;
-    for (int i = 0; i < joins; i++) {
-      for (int k = 0; k < joins; k++) {
-        own += gamma[Math.abs(i - k)];
-        next += gamma[Math.abs(joins + i - k)];
+  /**
+   * What is needed to tell two levels from one.
+   *
+   * @param ratio limit of the likelihood ratio
+   * @param phi correlation of neighbouring points
+   * @param size what is known of the noise's size
+   */
+  record Jumps(double ratio, double phi, TwoLevels.Size size) {
+
+    /**
+     * @param points length of the stretch
+     */
+    static Jumps simulated(NoiseSimulator simulator, int points, Spread all) {
+      SplittableRandom random = new SplittableRandom(SEED + points);
+      double phi = Math.max(0, simulator.autocovariance(2)[1]);
+      double left = 0;
+      for (int k = 0; k < PILOT; k++) {
+        left += TwoLevels.leftVariance(drawn(simulator, points, random), phi) / PILOT;
       }
+      TwoLevels.Size size = new TwoLevels.Size(left, 0.5 / (all.jitter * all.jitter));
+      double[] ratios = new double[RATIO_DRAWS];
+      for (int k = 0; k < RATIO_DRAWS; k++) {
+        double[] drawn = drawn(simulator, points, random);
+        double by = Math.exp(all.jitter * random.nextGaussian());
+        for (int i = 0; i < points; i++) {
+          drawn[i] *= by;
+        }
+        ratios[k] = TwoLevels.fit(drawn, phi, size).likelihoodRatio();
+      }
+      return new Jumps(tail(ratios, RATIO), phi, size);
     }
-    return Math.max(0, next / own);
   }
 
   private static double normal(double chance) {

@@ -19,6 +19,8 @@ public final class SignalJudge {
   private static final double LOOK_AGAIN = 1.03;
   private static final double MOST_SETTLING =
       10; // block deviations left at the start of what is used
+  private static final double FINE_SECONDS = 0.02;
+  private static final int MOST_FINE = 2000;
   private static final double LEAST_MOVE = 0.1; // of what is used, for the start to move on
   private static final double SEEN_SPREAD = 0.35; // how well a settling once seen is known
   private static final double SEEN_ABSENT = 0.02;
@@ -27,7 +29,13 @@ public final class SignalJudge {
   private final JudgeSettings settings;
   private final ReadingWatch watch;
   private final Blocks blocks = new Blocks();
-  private final SpikeCutter spikes = new SpikeCutter(blocks::add);
+  private final Blocks fine = new Blocks(FINE_SECONDS, MOST_FINE);
+  private final SpikeCutter spikes =
+      new SpikeCutter(
+          (seconds, value) -> {
+            blocks.add(seconds, value);
+            fine.add(seconds, value);
+          });
   private SettlingModel settlingNow;
   private LevelBank bank;
   private NoisePrior prior;
@@ -68,6 +76,7 @@ public final class SignalJudge {
   public void finish() {
     spikes.finish();
     blocks.finish();
+    fine.finish();
     feed();
   }
 
@@ -82,7 +91,7 @@ public final class SignalJudge {
       look();
       double now = watch.last();
       if (!(now - stillnessAt < VERDICT_AGAIN_SECONDS)) {
-        stillness = Stillness.of(blocks, start, level, settings, model());
+        stillness = Stillness.of(this, settings);
         stillnessAt = now;
       }
     }
@@ -91,7 +100,9 @@ public final class SignalJudge {
 
   /** Without the verdict. */
   Judged judgedLevelOnly() {
-    stillness = new Stillness(false, false, java.util.Optional.empty(), OptionalDouble.empty(), java.util.List.of());
+    stillness =
+        new Stillness(
+            false, false, java.util.Optional.empty(), OptionalDouble.empty(), java.util.List.of());
     return new Wording(settings, watch, blocks, spikes).say(this);
   }
 
@@ -137,6 +148,19 @@ public final class SignalJudge {
 
   Optional<CalmModel> model() {
     return settings.calm().map(calm -> calm.model(blocks.seconds(), blocks.perBlock()));
+  }
+
+  /** The calm record seen through the short blocks that show jumps. */
+  Optional<CalmModel> fineModel() {
+    return settings.calm().map(calm -> calm.model(fine.seconds(), fine.perBlock()));
+  }
+
+  Blocks blocks() {
+    return blocks;
+  }
+
+  Blocks fine() {
+    return fine;
   }
 
   /** Level now; starts anew further on while the settling at the start is large. */

@@ -1,6 +1,7 @@
 package meniscus.core.steadiness;
 
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
@@ -31,30 +32,34 @@ record Stillness(
 
   private static final double MOST_ALL = 0.06;
   private static final double RATIO_WITHOUT_CALM = 40;
-  private static final double APART_WITHOUT_CALM = 2.5;
+  private static final double APART_WITHOUT_CALM = 1.2;
+  private static final int MOST_POINTS = 1000;
+  private static final int LEAST_POINTS = 40;
 
-  static Stillness of(
-      Blocks blocks, int start, Level level, JudgeSettings settings, Optional<CalmModel> calm) {
-    double[] rest = rest(blocks, start, level);
+  static Stillness of(SignalJudge judge, JudgeSettings settings) {
+    Blocks blocks = judge.blocks();
+    Level level = judge.level();
+    double[] rest = rest(blocks, blocks.start(judge.start()), level);
     List<String> said = new ArrayList<>();
     boolean moving = level.movingChance() > MOVING_CHANCE;
     if (moving) {
       said.add(
           text("the level still has %.2g %% to go", 100 * level.moving() / Math.abs(level.mean())));
     }
+    Optional<CalmModel> calm = judge.model();
     return calm.isPresent()
-        ? against(calm.get(), rest, blocks, level, settings, moving, said)
-        : alone(rest, blocks, level, settings, moving, said);
+        ? against(calm.get(), rest, judge, settings, moving, said)
+        : alone(rest, judge, settings, moving, said);
   }
 
   private static Stillness against(
       CalmModel calm,
       double[] rest,
-      Blocks blocks,
-      Level level,
+      SignalJudge judge,
       JudgeSettings settings,
       boolean moving,
       List<String> said) {
+    Level level = judge.level();
     int n = calm.stretch(rest.length);
     if (n == 0) {
       return new Stillness(moving, false, Optional.empty(), OptionalDouble.empty(), said);
@@ -70,7 +75,7 @@ record Stillness(
     }
     Limits limits = calm.limits(n);
     double[] features = Features.of(last, calm.whitener(), calm.slow());
-    double fast = Math.log(fast(blocks, level) / calm.fast(level.mean()));
+    double fast = Math.log(fast(judge.blocks(), level) / calm.fast(level.mean()));
     double energy = Double.isNaN(fast) ? features[0] : 0.5 * (features[0] + fast);
     boolean restless =
         above("fluctuation", energy, limits.energy(), said)
@@ -78,15 +83,7 @@ record Stillness(
     for (int f = 0; f < features.length; f++) {
       restless |= above(Features.NAMES[f], features[f], limits.feature()[f], said);
     }
-    TwoLevels.Fit fit = TwoLevels.fit(Features.points(last), limits.phi(), limits.size());
-    double apart = (fit.high() - fit.low()) * unit;
-    boolean two =
-        fit.likelihoodRatio() > limits.ratio()
-            && apart > settings.targetRelativeHalfWidth() * Math.abs(level.mean());
-    Optional<Switching> switching =
-        two
-            ? Optional.of(switching(fit, unit, level, Features.joins(n) * blocks.seconds()))
-            : Optional.empty();
+    Optional<Switching> switching = jumps(judge, judge.fineModel().get(), settings);
     return new Stillness(
         moving,
         restless,
@@ -106,13 +103,42 @@ record Stillness(
     return true;
   }
 
+  private static Optional<Switching> jumps(
+      SignalJudge judge, CalmModel calm, JudgeSettings settings) {
+    Level level = judge.level();
+    double[] points = points(judge);
+    int n = calm.points(points.length);
+    if (n == 0) {
+      return Optional.empty();
+    }
+    double unit = calm.block(level.mean()) * Math.abs(level.mean());
+    double[] last = Arrays.copyOfRange(points, points.length - n, points.length);
+    for (int i = 0; i < n; i++) {
+      last[i] /= unit;
+    }
+    Limits.Jumps limit = calm.jumps(n);
+    TwoLevels.Fit fit = TwoLevels.fit(last, limit.phi(), limit.size());
+    double apart = (fit.high() - fit.low()) * unit;
+    return fit.likelihoodRatio() > limit.ratio() && apart > least(settings, level)
+        ? Optional.of(switching(fit, unit, level, judge.fine().seconds()))
+        : Optional.empty();
+  }
+
+  /** Levels nearer than the asked half width are of no account. */
+  private static double least(JudgeSettings settings, Level level) {
+    return settings.targetRelativeHalfWidth() * Math.abs(level.mean());
+  }
+
+  /** Short blocks less level and settling, without gaps. */
+  private static double[] points(SignalJudge judge) {
+    double[] rest = rest(judge.fine(), judge.blocks().start(judge.start()), judge.level());
+    return Arrays.stream(rest).filter(v -> !Double.isNaN(v)).toArray();
+  }
+
   private static Stillness alone(
-      double[] rest,
-      Blocks blocks,
-      Level level,
-      JudgeSettings settings,
-      boolean moving,
-      List<String> said) {
+      double[] rest, SignalJudge judge, JudgeSettings settings, boolean moving, List<String> said) {
+    Blocks blocks = judge.blocks();
+    Level level = judge.level();
     double size = Math.abs(level.mean());
     double slow = deviation(joined(rest, Math.max(1, (int) Math.round(1 / blocks.seconds()))));
     double all = deviation(rest);
@@ -125,16 +151,16 @@ record Stillness(
                   + " more than a healthy bench does (%.0f %% and %.0f %%)",
               100 * slow / size, 100 * all / size, 100 * MOST_SLOW, 100 * MOST_ALL));
     }
-    double[] points = Features.points(rest);
+    double[] points = points(judge);
+    points = Arrays.copyOfRange(points, Math.max(0, points.length - MOST_POINTS), points.length);
     Optional<Switching> switching = Optional.empty();
-    if (points.length >= 40) {
+    if (points.length >= LEAST_POINTS) {
       TwoLevels.Fit fit = TwoLevels.fit(points, Double.NaN, TwoLevels.Size.UNKNOWN);
       double apart = fit.high() - fit.low();
       if (fit.likelihoodRatio() > RATIO_WITHOUT_CALM
           && apart > APART_WITHOUT_CALM * fit.deviation()
-          && apart > settings.targetRelativeHalfWidth() * size) {
-        switching =
-            Optional.of(switching(fit, 1, level, Features.joins(rest.length) * blocks.seconds()));
+          && apart > least(settings, level)) {
+        switching = Optional.of(switching(fit, 1, level, judge.fine().seconds()));
       }
     }
     return new Stillness(moving, restless, switching, OptionalDouble.empty(), said);
@@ -153,16 +179,20 @@ record Stillness(
         fit.jumps());
   }
 
-  /** Block means less level and settling. */
-  private static double[] rest(Blocks blocks, int start, Level level) {
-    double[] rest = new double[blocks.size() - start];
+  /** Block means from a moment on, less level and settling. */
+  private static double[] rest(Blocks blocks, double from, Level level) {
+    int first = 0;
+    while (first < blocks.size() && blocks.start(first) < from - 1e-9) {
+      first++;
+    }
+    double[] rest = new double[blocks.size() - first];
     for (int i = 0; i < rest.length; i++) {
-      double t = i * blocks.seconds();
+      double t = blocks.start(first + i) - from;
       double settling =
           level.settlingSeconds() > 0
               ? level.settlingAtStart() * Math.exp(-t / level.settlingSeconds())
               : 0;
-      rest[i] = blocks.mean(start + i) - level.mean() - settling;
+      rest[i] = blocks.mean(first + i) - level.mean() - settling;
     }
     if (level.climb() != 0) {
       levelOff(rest);

@@ -118,8 +118,7 @@ final class TwoLevels {
   }
 
   /** Log likelihood, phi and variance left of one level. */
-  private static double[] oneLevel(
-      double[] z, double start, double phi, boolean free, Size size) {
+  private static double[] oneLevel(double[] z, double start, double phi, boolean free, Size size) {
     double mu = start;
     double f = phi;
     for (int round = 0; round < 20; round++) {
