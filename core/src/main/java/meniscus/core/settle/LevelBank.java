@@ -282,7 +282,7 @@ public final class LevelBank {
       if (c.tau == RAMP_TAU) {
         ramp += w;
         climb += w * c.amplitude;
-        movingChance += w * beyond(c, 2 * halfWidth);
+        movingChance += w * beyond(c, halfWidth);
         continue;
       }
       total += w;
@@ -292,7 +292,7 @@ public final class LevelBank {
       if (c.tau >= 0) {
         double left = Math.exp(-now / taus[c.tau]);
         moving += w * Math.abs(c.amplitude) * left;
-        movingChance += w * beyond(c, halfWidth / left);
+        movingChance += left > 1e-9 ? w * beyond(c, halfWidth / left) : 0;
       }
       likeliest = likeliest == null || c.logWeight > likeliest.logWeight ? c : likeliest;
     }

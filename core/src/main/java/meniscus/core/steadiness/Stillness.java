@@ -25,7 +25,8 @@ record Stillness(
     OptionalDouble unsteadiness,
     List<String> said) {
 
-  private static final double MOVING_CHANCE = 0.95;
+  private static final double MOVING_CHANCE = 0.97;
+  private static final double TOLD_FROM_ZERO = 2;
 
   /** Without a calm record: what no healthy bench shows. Common practice, no source. */
   private static final double MOST_SLOW = 0.03;
@@ -43,13 +44,23 @@ record Stillness(
     List<String> said = new ArrayList<>();
     boolean moving = level.movingChance() > MOVING_CHANCE;
     if (moving) {
-      said.add(
-          text("the level still has %.2g %% to go", 100 * level.moving() / Math.abs(level.mean())));
+      said.add(movement(level));
+    }
+    if (!(Math.abs(level.mean()) > TOLD_FROM_ZERO * level.halfWidth())) {
+      said.add("the level cannot be told from zero: its fluctuation is compared with nothing");
+      return new Stillness(moving, false, Optional.empty(), OptionalDouble.empty(), said);
     }
     Optional<CalmModel> calm = judge.model();
     return calm.isPresent()
         ? against(calm.get(), rest, judge, settings, moving, said)
         : alone(rest, judge, settings, moving, said);
+  }
+
+  private static String movement(Level level) {
+    double size = Math.abs(level.mean());
+    return level.climb() != 0
+        ? text("the level moved by %.2g %% and does not come to rest", 100 * level.climb() / size)
+        : text("the level still has %.2g %% to go", 100 * level.moving() / size);
   }
 
   private static Stillness against(
@@ -142,8 +153,7 @@ record Stillness(
     double size = Math.abs(level.mean());
     double slow = deviation(joined(rest, Math.max(1, (int) Math.round(1 / blocks.seconds()))));
     double all = deviation(rest);
-    boolean told = size > 3 * level.halfWidth();
-    boolean restless = told && (slow > MOST_SLOW * size || all > MOST_ALL * size);
+    boolean restless = slow > MOST_SLOW * size || all > MOST_ALL * size;
     if (restless) {
       said.add(
           text(
@@ -189,7 +199,7 @@ record Stillness(
     for (int i = 0; i < rest.length; i++) {
       double t = blocks.start(first + i) - from;
       double settling =
-          level.settlingSeconds() > 0
+          level.settlingSeconds() > 0 && level.climb() == 0
               ? level.settlingAtStart() * Math.exp(-t / level.settlingSeconds())
               : 0;
       rest[i] = blocks.mean(first + i) - level.mean() - settling;

@@ -89,7 +89,7 @@ final class Wording {
       return Verdict.BRIEF;
     }
     reasons.addAll(still.said());
-    if (still.switching().isPresent()) {
+    if (jumping(still)) {
       Switching two = still.switching().get();
       add(
           "jumps between %.5g and %.5g (%.1f %% apart), %.0f %% of the time at the higher, staying"
@@ -115,6 +115,12 @@ final class Wording {
           judge.usedSeconds(), settings.stabilitySeconds());
     }
     return Verdict.STEADY;
+  }
+
+  /** One jump of a level that moves anyway is a part of the movement. */
+  private static boolean jumping(Stillness still) {
+    return still.switching().isPresent()
+        && still.switching().get().jumps() >= (still.moving() ? 2 : 1);
   }
 
   /** What is to be known beside the verdict. */
@@ -171,7 +177,7 @@ final class Wording {
   private double seenToHertz(double variance) {
     double nyquist = 0.5 / blocks.interval();
     double r = variance > 0 ? 1 - watch.neighbourVariance() / variance : 0;
-    if (Double.isNaN(nyquist) || r < 0.5) {
+    if (Double.isNaN(nyquist) || r < 0.5 || watch.neighbourVariance() == 0) {
       return nyquist;
     }
     double hertz = -Math.log(Math.min(r, 1 - 1e-9)) / (2 * Math.PI * blocks.interval());

@@ -9,6 +9,22 @@ final class Signals {
     "white", "ar1_0.05", "ar1_0.2", "ar1_0.5", "ar1_1", "ar1_2", "ar2_1.5", "mix", "drift", "ripple"
   };
 
+  /** With kinds that were never looked at while rules were chosen. */
+  static final String[] ALL = {
+    "white",
+    "ar1_0.05",
+    "ar1_0.2",
+    "ar1_0.5",
+    "ar1_1",
+    "ar1_2",
+    "ar2_1.5",
+    "mix",
+    "drift",
+    "ripple",
+    "ar2_0.8",
+    "threescale"
+  };
+
   private Signals() {}
 
   /** Unit-variance noise of a kind. */
