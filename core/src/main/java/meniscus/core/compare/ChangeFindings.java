@@ -1,6 +1,7 @@
 package meniscus.core.compare;
 
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.List;
 import java.util.Optional;
 import meniscus.core.finding.Finding;
@@ -59,27 +60,36 @@ final class ChangeFindings {
       return;
     }
     String told = "flow gained at " + in.lifts(gains) + " and lost at " + in.lifts(losses);
-    List<String> evidence = new ArrayList<>();
-    for (LiftDifference lift : comparison.lifts()) {
-      if (gains.contains(lift.liftM()) || losses.contains(lift.liftM())) {
-        Difference d = lift.difference();
-        evidence.add(
-            in.lift(lift.liftM())
-                + ": "
-                + InUnits.signedPercent(d.relative())
-                + " ± "
-                + InUnits.percent(d.estimate().u95() / d.before()));
-      }
-    }
+    List<String> evidence =
+        List.of("largest gain: " + largest(gains, 1), "largest loss: " + largest(losses, -1));
     findings.add(
         new Finding(
             Kind.GAINED_BELOW_LOST_ABOVE,
-            "Flow gained below, lost above: " + told + ".",
+            "Flow gained below, lost above: gain up to "
+                + in.lift(gains.get(gains.size() - 1))
+                + ", loss from "
+                + in.lift(losses.get(0))
+                + " on.",
             evidence,
             "See how long the valve spends at each lift before calling this a gain or a loss; look"
                 + " at the short side first.",
             losses));
     signs.add(new Sign(ShortSide.Kind.GAINED_BELOW_LOST_ABOVE, told, losses));
+  }
+
+  /** The lift with the largest difference of one sign. */
+  private String largest(List<Double> lifts, int sign) {
+    LiftDifference largest =
+        comparison.lifts().stream()
+            .filter(lift -> lifts.contains(lift.liftM()))
+            .max(Comparator.comparingDouble(lift -> sign * lift.difference().relative()))
+            .orElseThrow();
+    Difference d = largest.difference();
+    return InUnits.signedPercent(d.relative())
+        + " ± "
+        + InUnits.percent(d.estimate().u95() / d.before())
+        + " at "
+        + in.lift(largest.liftM());
   }
 
   private void turnovers() {

@@ -58,10 +58,10 @@ public record InUnits(Plan.Units units) {
     return String.format(Locale.ROOT, "%+.1f %%", 100 * share);
   }
 
-  /** {@code 0.45 %}, without a sign. */
+  /** {@code 0.9 %}, without a sign. */
   public static String percent(double share) {
     double percent = 100 * Math.abs(share);
-    return number(percent, percent < 1 ? 2 : 1) + " %";
+    return number(percent, percent < 0.1 ? 2 : 1) + " %";
   }
 
   public static String number(double value, int decimals) {

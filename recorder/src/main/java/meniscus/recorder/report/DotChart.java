@@ -4,7 +4,7 @@ import java.util.List;
 import java.util.OptionalDouble;
 import java.util.function.DoubleFunction;
 import java.util.function.DoubleUnaryOperator;
-import meniscus.recorder.report.CurveChart.Look;
+import meniscus.recorder.report.Canvas.Look;
 
 /** Dots with their intervals over a straight scale, with level lines and a fitted curve. */
 final class DotChart {
@@ -158,7 +158,7 @@ final class DotChart {
     out.empty(
         "path",
         "d",
-        CurveChart.shape(look),
+        look.marker,
         "transform",
         "translate(" + number(cx) + " " + number(cy) + ")",
         "fill",
@@ -195,6 +195,6 @@ final class DotChart {
   }
 
   private static String number(double value) {
-    return CurveChart.number(value);
+    return Canvas.number(value);
   }
 }

@@ -38,7 +38,6 @@ public final class Report {
       .quiet{color:#4a4a4a}
       .chart{width:100%;height:auto;display:block;break-inside:avoid}
       .chart text{font-size:13px;fill:#1a1a1a}
-      .chart text.small{font-size:11px}
       table{border-collapse:collapse;width:100%;margin:.6rem 0}
       th,td{text-align:left;padding:.25rem .5rem;border-bottom:1px solid #ccc;vertical-align:top}
       th.n,td.n{text-align:right;font-variant-numeric:tabular-nums;white-space:nowrap}
@@ -167,30 +166,48 @@ public final class Report {
     List<CurveChart.Point> before = new ArrayList<>();
     List<CurveChart.Point> after = new ArrayList<>();
     List<CurveChart.Point> band = new ArrayList<>();
+    List<CurveChart.Point> share = new ArrayList<>();
+    List<CurveChart.Point> shareBand = new ArrayList<>();
     for (LiftDifference lift : comparison.lifts()) {
       Difference d = lift.difference();
       double x = units.lift().fromSi(lift.liftM());
       double y = units.flow().fromSi(d.before());
+      double u95 = d.estimate().u95();
       before.add(new CurveChart.Point(x, y, OptionalDouble.empty()));
-      band.add(new CurveChart.Point(x, y, OptionalDouble.of(d.margin() / units.flow().factor())));
+      band.add(new CurveChart.Point(x, y, half(d.margin() / units.flow().factor())));
       after.add(
           new CurveChart.Point(
-              x,
-              units.flow().fromSi(d.after()),
-              OptionalDouble.of(d.estimate().u95() / units.flow().factor())));
+              x, units.flow().fromSi(d.after()), half(u95 / units.flow().factor())));
+      share.add(new CurveChart.Point(x, 100 * d.relative(), half(100 * u95 / d.before())));
+      shareBand.add(new CurveChart.Point(x, 0, half(100 * d.margin() / d.before())));
     }
+    String nameX = "valve lift, " + units.lift().symbol();
     CurveChart.draw(
         out,
-        "flow against valve lift, before and after",
-        units.lift().symbol(),
-        units.flow().symbol(),
-        List.of(
-            new CurveChart.Curve(
-                "before: " + names(compared.before()), CurveChart.Look.EARLIER, before),
-            new CurveChart.Curve(
-                "after: " + names(compared.after()), CurveChart.Look.LATER, after)),
-        band,
-        "no real change");
+        new CurveChart.Drawing(
+            "flow against valve lift, before and after",
+            400,
+            nameX,
+            "flow, " + units.flow().symbol(),
+            List.of(
+                new CurveChart.Curve(
+                    "before: " + names(compared.before()), Canvas.Look.EARLIER, before),
+                new CurveChart.Curve(
+                    "after: " + names(compared.after()), Canvas.Look.LATER, after)),
+            band));
+    CurveChart.draw(
+        out,
+        new CurveChart.Drawing(
+            "change of flow in percent at each lift",
+            250,
+            nameX,
+            "change, %",
+            List.of(new CurveChart.Curve("change", Canvas.Look.LATER, share)),
+            shareBand));
+  }
+
+  private static OptionalDouble half(double width) {
+    return OptionalDouble.of(width);
   }
 
   private static String names(List<TestRead> side) {
@@ -206,17 +223,18 @@ public final class Report {
       curves.add(
           new CurveChart.Curve(
               test.name(),
-              CurveChart.Look.of(all.size() - 1 - i),
+              Canvas.Look.of(all.size() - 1 - i),
               test.curve().stream().map(p -> point(p, units)).toList()));
     }
     CurveChart.draw(
         out,
-        "flow against valve lift",
-        units.lift().symbol(),
-        units.flow().symbol(),
-        curves,
-        List.of(),
-        "");
+        new CurveChart.Drawing(
+            "flow against valve lift",
+            400,
+            "valve lift, " + units.lift().symbol(),
+            "flow, " + units.flow().symbol(),
+            curves,
+            List.of()));
     out.leaf("p", "Bars: 95 % interval of each flow.", "class", "quiet");
     for (TestRead test : all) {
       table(test.curve());

@@ -34,7 +34,13 @@ final class Sentences {
               + "no real change; it moved by less than "
               + InUnits.percent(mean.margin() / mean.before())
               + ".";
-      case CANNOT_TELL_YET -> what + "cannot tell yet; the difference lies " + interval(mean) + ".";
+      case CANNOT_TELL_YET ->
+          what
+              + "cannot tell yet; the difference lies "
+              + interval(mean)
+              + "; "
+              + repeats(mean)
+              + ".";
     };
   }
 

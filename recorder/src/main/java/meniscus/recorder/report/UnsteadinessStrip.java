@@ -10,11 +10,9 @@ import meniscus.core.steadiness.Verdict;
 /** A row of boxes along the lifts: how rough the air was, in height, number and word. */
 final class UnsteadinessStrip {
 
-  private static final double WIDTH = 720;
-  private static final double LEFT = 64;
-  private static final double RIGHT = 16;
-  private static final double ROW = 64;
-  private static final double TALLEST = 34;
+  private static final double ROW = 66;
+  private static final double TALLEST = 32;
+  private static final double WIDEST = 24;
 
   private UnsteadinessStrip() {}
 
@@ -27,88 +25,52 @@ final class UnsteadinessStrip {
     if (known.isEmpty()) {
       return;
     }
-    double highest =
-        known.stream()
-            .flatMap(t -> t.curve().stream())
-            .mapToDouble(p -> p.unsteadiness().orElse(0))
-            .max()
-            .orElse(1);
-    double widest =
-        known.stream()
-            .flatMap(t -> t.curve().stream())
-            .mapToDouble(LiftPoint::liftM)
-            .max()
-            .orElse(1);
+    List<LiftPoint> all = known.stream().flatMap(t -> t.curve().stream()).toList();
+    double highest = all.stream().mapToDouble(p -> p.unsteadiness().orElse(0)).max().orElse(1);
+    double widest = all.stream().mapToDouble(LiftPoint::liftM).max().orElse(1);
     Unit lift = known.get(0).plan().units().lift();
-    Axis x = Axis.round(0, lift.fromSi(widest), LEFT, WIDTH - RIGHT);
-    double height = ROW * known.size() + 24;
+    double height = ROW * known.size() + 26;
+    Canvas canvas =
+        new Canvas(
+            out,
+            new Axis(0, lift.fromSi(widest) * 1.04, Canvas.LEFT, Canvas.WIDTH - Canvas.RIGHT),
+            new Axis(0, 1, height, 0));
     out.leaf("h2", "How calm the air was");
     out.leaf(
         "p",
         "Fluctuation of the flow against this bench's own on an orifice plate at the same flow: 1"
             + " is as calm as a plate, a healthy port is rougher than that. What matters is a rise"
-            + " against the neighbouring lifts or the earlier test.");
-    out.open(
-        "svg",
-        "class",
-        "chart",
-        "viewBox",
-        "0 0 " + CurveChart.number(WIDTH) + " " + CurveChart.number(height),
-        "role",
-        "img",
-        "aria-label",
-        "unsteadiness along the lifts");
+            + " against the neighbouring lifts or the earlier test. Marked: ~ unsteady, ⇅ jumps"
+            + " between levels.");
+    Canvas.open(out, height, "unsteadiness along the lifts");
     for (int row = 0; row < known.size(); row++) {
-      row(out, known.get(row), x, lift, ROW * (row + 1), highest);
+      row(canvas, known.get(row), lift, ROW * (row + 1), highest);
     }
-    for (double tick : x.ticks()) {
-      label(out, x.label(tick), x.at(tick), height - 6, "middle");
+    for (double tick : canvas.x().ticks()) {
+      canvas.label(canvas.x().label(tick), canvas.x().at(tick), height - 6, "middle");
     }
+    canvas.label(lift.symbol(), Canvas.LEFT - 24, height - 6, "end");
     out.close().line();
   }
 
-  private static void row(
-      Markup out, TestCurve test, Axis x, Unit lift, double base, double highest) {
-    label(out, test.name(), LEFT, base - ROW + 12, "start");
-    double wide = Math.min(24, 0.7 * spacing(test, x, lift));
+  private static void row(Canvas canvas, TestCurve test, Unit lift, double base, double highest) {
+    canvas.label(test.name(), Canvas.LEFT, base - ROW + 14, "start");
+    double wide = Math.min(WIDEST, 0.7 * spacing(canvas, test, lift));
     for (LiftPoint point : test.curve()) {
       double value = point.unsteadiness().orElse(0);
-      double at = x.at(lift.fromSi(point.liftM()));
-      double tall = Math.max(1, TALLEST * value / highest);
+      double at = canvas.x().at(lift.fromSi(point.liftM()));
+      double tall = highest > 0 ? Math.max(1, TALLEST * value / highest) : 1;
       boolean odd = point.verdict() == Verdict.UNSTEADY || point.verdict() == Verdict.SWITCHING;
-      out.empty(
-          "rect",
-          "x",
-          CurveChart.number(at - wide / 2),
-          "y",
-          CurveChart.number(base - tall),
-          "width",
-          CurveChart.number(wide),
-          "height",
-          CurveChart.number(tall),
-          "fill",
+      canvas.box(
+          at - wide / 2,
+          base - tall,
+          wide,
+          tall,
           odd ? "#d55e00" : "#bcd3e3",
-          "stroke",
           odd ? "#d55e00" : "#0072b2");
-      label(
-          out,
-          (point.unsteadiness().isPresent() ? InUnits.number(value, 1) : "–") + sign(point),
-          at,
-          base - tall - 3,
-          "middle");
+      String number = point.unsteadiness().isPresent() ? InUnits.number(value, 1) : "–";
+      canvas.label(number + sign(point), at, base - tall - 3, "middle");
     }
-    out.empty(
-        "line",
-        "x1",
-        CurveChart.number(LEFT),
-        "y1",
-        CurveChart.number(base),
-        "x2",
-        CurveChart.number(WIDTH - RIGHT),
-        "y2",
-        CurveChart.number(base),
-        "stroke",
-        "#444444");
   }
 
   /** The second code beside colour. */
@@ -120,27 +82,13 @@ final class UnsteadinessStrip {
     };
   }
 
-  private static double spacing(TestCurve test, Axis x, Unit lift) {
+  private static double spacing(Canvas canvas, TestCurve test, Unit lift) {
     List<LiftPoint> curve = test.curve();
-    double nearest = WIDTH / 8;
+    double nearest = Canvas.WIDTH / 8;
     for (int i = 1; i < curve.size(); i++) {
       double gap = lift.fromSi(curve.get(i).liftM()) - lift.fromSi(curve.get(i - 1).liftM());
-      nearest = Math.min(nearest, x.at(gap) - x.at(0));
+      nearest = Math.min(nearest, canvas.x().at(gap) - canvas.x().at(0));
     }
     return nearest;
-  }
-
-  private static void label(Markup out, String text, double atX, double atY, String anchor) {
-    out.leaf(
-        "text",
-        text,
-        "x",
-        CurveChart.number(atX),
-        "y",
-        CurveChart.number(atY),
-        "text-anchor",
-        anchor,
-        "class",
-        "small");
   }
 }
