@@ -26,11 +26,6 @@ import meniscus.core.uncertainty.CorrelatedInputs;
  */
 public final class CalibrationFit {
 
-  /** A further power of ln drop is taken when it lowers χ² by more than this (two sigma). */
-  private static final double WORTH_A_POWER = 4;
-
-  private static final int HIGHEST_DEGREE = 2;
-
   /** Below this chance the points do not go with the curve, and the result is widened. */
   private static final double LACK_OF_FIT = 0.05;
 
@@ -111,11 +106,11 @@ public final class CalibrationFit {
 
   private Calibration calibration(Direction direction, Instant at, int epoch, boolean leakKnown) {
     Observations pairs = observations();
-    Fit fit = best(pairs);
-    List<String> plateOf = ratios.stream().map(ratio -> ratio.plate().name()).toList();
-    List<Evidence.PlateResult> results =
-        new PlateJury(plateOf, pairs, fit.basis().highestPower()).results();
-    Optional<Evidence.PlateResult> odd = PlateJury.disagreeing(results);
+    PlateJury jury =
+        new PlateJury(ratios.stream().map(ratio -> ratio.plate().name()).toList(), pairs);
+    Fit fit = LeastSquares.fit(pairs, Basis.polynomial(jury.degree()));
+    List<Evidence.PlateResult> results = jury.results();
+    Optional<Evidence.PlateResult> odd = jury.disagreeing(results);
     double widened = fit.chanceOfWorse() < LACK_OF_FIT ? Math.max(1, fit.residualScale()) : 1;
     List<CoefficientError> errors = errors(fit, widened);
     Evidence evidence =
@@ -156,22 +151,6 @@ public final class CalibrationFit {
       pairs = pairs.withShared(effects);
     }
     return pairs;
-  }
-
-  private Fit best(Observations pairs) {
-    long plates = ratios.stream().map(ratio -> ratio.plate().name()).distinct().count();
-    Fit best = LeastSquares.fit(pairs, Basis.polynomial(0));
-    for (int degree = 1; degree <= HIGHEST_DEGREE; degree++) {
-      if (degree + 2 > pairs.size() || degree + 1 > plates) {
-        break;
-      }
-      Fit next = LeastSquares.fit(pairs, Basis.polynomial(degree));
-      int more = degree - best.basis().highestPower();
-      if (best.chiSquare() - next.chiSquare() > WORTH_A_POWER * more) {
-        best = next;
-      }
-    }
-    return best;
   }
 
   /** Shared errors carried through the fit, and what is left as independent errors. */

@@ -16,6 +16,7 @@ import java.util.concurrent.Callable;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.quantity.Unit;
+import meniscus.core.uncertainty.Budget;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.folder.TestFolder;
 import meniscus.recorder.journal.Header;
@@ -38,6 +39,7 @@ import picocli.CommandLine.Parameters;
       "",
       "Examples:",
       "  meniscus recompute tests/intake-1",
+      "  meniscus recompute tests/intake-1 --budget",
       "  meniscus recompute tests/intake-1 --bench bench.json --json"
     })
 final class RecomputeCommand implements Callable<Integer> {
@@ -55,6 +57,11 @@ final class RecomputeCommand implements Callable<Integer> {
 
   @Option(names = "--json", description = "one JSON object")
   private boolean json;
+
+  @Option(
+      names = "--budget",
+      description = "print where the uncertainty of each rung's flow comes from, largest first")
+  private boolean budget;
 
   RecomputeCommand(Console console) {
     this.console = console;
@@ -120,6 +127,9 @@ final class RecomputeCommand implements Callable<Integer> {
                       ? "was not in points.csv"
                       : String.format(Locale.ROOT, "was %.3f", flow.fromSi(old.flowM3PerS()))
                   : "the same"));
+      if (budget) {
+        console.say(new Budget(point.budget()).table("flow", point.flowM3PerS(), flow));
+      }
     }
     console.say(
         differing.isEmpty()
