@@ -9,6 +9,7 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.Optional;
+import meniscus.core.air.AirState;
 import meniscus.core.bench.Calibration;
 import meniscus.core.bench.CoefficientError;
 import meniscus.core.bench.Evidence;
@@ -81,6 +82,33 @@ class CalibrationFileTest {
             """);
     assertEquals(List.of("44", "old", "20"), plates.stream().map(Plate::name).toList());
     assertTrue(plates.get(1).commonUncertainty() > plates.get(0).commonUncertainty());
+  }
+
+  @Test
+  void inchesAndMillimetresMakeTheSamePlate() {
+    Plate metric = plate("\"bore\": \"38.1 mm\"");
+    Plate inch = plate("\"bore\": \"1.5 in\"");
+    AirState air = SmallBench.room();
+    assertEquals(metric.massFlow(6000, air), inch.massFlow(6000, air), 1e-12);
+    Plate statedMetric = stated("\"flow\": \"70.79211648 L/s\", \"at\": \"6974.48948 Pa\"");
+    Plate statedInch = stated("\"flow\": \"150 cfm\", \"at\": \"28 inH2O\"");
+    assertEquals(statedMetric.massFlow(6000, air), statedInch.massFlow(6000, air), 1e-12);
+  }
+
+  private static Plate plate(String bore) {
+    return PlatesFile.parse(
+            "plates.json",
+            "{\"meniscus\": \"plates/1\", \"plates\": [{\"name\": \"a\", " + bore + "}]}")
+        .get(0);
+  }
+
+  private static Plate stated(String members) {
+    return PlatesFile.parse(
+            "plates.json",
+            "{\"meniscus\": \"plates/1\", \"plates\": [{\"name\": \"a\", "
+                + members
+                + ", \"standard_uncertainty\": \"1 %\"}]}")
+        .get(0);
   }
 
   @Test
