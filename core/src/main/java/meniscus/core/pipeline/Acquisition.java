@@ -46,6 +46,9 @@ public final class Acquisition {
   /** The test pressure's rate of change is taken over this long [s]. */
   private static final double RATE_SPAN_SECONDS = 0.1;
 
+  /** What is shown live is the flow samples of this long [s]. */
+  private static final double LIVE_SPAN_SECONDS = 0.04;
+
   /** Drop readings that wait for a later pressure reading; more than this and the gauge is gone. */
   private static final int LONGEST_WAIT = 2000;
 
@@ -68,6 +71,7 @@ public final class Acquisition {
   private final double[] latestSeconds = new double[Use.values().length];
   private final Deque<double[]> drops = new ArrayDeque<>();
   private final Recent pressureTrace = new Recent(RATE_SPAN_SECONDS);
+  private final Recent areaTrace = new Recent(LIVE_SPAN_SECONDS);
   private double lastPressureSeconds = Double.NaN;
   private double lastPressurePa;
   private final double[] airInputs = new double[AIR_USES.length];
@@ -247,17 +251,16 @@ public final class Acquisition {
     if (Double.isFinite(pressurePa)) {
       pressureTrace.add(seconds, pressurePa);
     }
-    if (window.isEmpty()) {
-      return;
-    }
     if (!Double.isFinite(dropPa) || !(pressurePa > 0) || !roomKnown()) {
-      window.get().dropped(seconds);
+      window.ifPresent(open -> open.dropped(seconds));
       return;
     }
     Surroundings now = surroundings();
     double massFlow = portFlow.massFlow(dropPa, pressurePa, pressureTrace.rate(), now);
     double area = portFlow.effectiveArea(massFlow, pressurePa, now);
-    window.get().sample(seconds, area, dropPa, pressurePa, pressureTrace.rate(), now);
+    areaTrace.add(seconds, area);
+    window.ifPresent(
+        open -> open.sample(seconds, area, dropPa, pressurePa, pressureTrace.rate(), now));
   }
 
   /** True once temperature and pressure of the room have been read or are typed in. */
@@ -304,6 +307,7 @@ public final class Acquisition {
     end();
     drops.clear();
     pressureTrace.clear();
+    areaTrace.clear();
     lastPressureSeconds = Double.NaN;
     air = null;
     Arrays.fill(latest, Double.NaN);
@@ -332,6 +336,11 @@ public final class Acquisition {
 
   public Optional<Window> window() {
     return window;
+  }
+
+  /** The newest effective areas of the port, window or not: to be shown, not to be kept. */
+  Recent areaTrace() {
+    return areaTrace;
   }
 
   /** The newest quantity of a use [SI]; NaN when there is none or it is out of range. */

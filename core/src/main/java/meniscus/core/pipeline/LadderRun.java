@@ -232,7 +232,21 @@ public final class LadderRun {
         acquisition.latest(Use.TEST_PRESSURE),
         acquisition.latest(Use.LIFT),
         armed,
-        ladder.marks());
+        ladder.marks(),
+        live());
+  }
+
+  private RunState.Live live() {
+    Recent areas = acquisition.areaTrace();
+    boolean flows = !areas.isEmpty() && !watch.blowerOff(aimPa());
+    double[] bounds = areas.bounds();
+    return new RunState.Live(
+        areas.isEmpty() ? Double.NaN : areas.newest(),
+        flows ? pointMaker.flowOf(bounds[0]) : Double.NaN,
+        flows ? pointMaker.flowOf(areas.mean()) : Double.NaN,
+        flows ? pointMaker.flowOf(bounds[1]) : Double.NaN,
+        acquisition.latestSeconds(Use.TEST_PRESSURE),
+        acquisition.latestSeconds(Use.LIFT));
   }
 
   private Phase phase() {

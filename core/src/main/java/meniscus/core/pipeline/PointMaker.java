@@ -73,6 +73,11 @@ public final class PointMaker {
     return kept.stream().map(each -> withSlope(each, points).point()).toList();
   }
 
+  /** Reported flow of an effective area [m³/s]. */
+  double flowOf(double areaM2) {
+    return areaM2 * reference.volumeFlow(1);
+  }
+
   /** Reported flow and the half-width of its repeat interval [m³/s]; NaN where not known. */
   double[] flowOf(Optional<Judged> judged) {
     double area = judged.map(Judged::mean).orElse(OptionalDouble.empty()).orElse(Double.NaN);

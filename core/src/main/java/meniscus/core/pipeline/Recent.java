@@ -57,6 +57,18 @@ final class Recent {
     return sum / count;
   }
 
+  /** The smallest and the largest value; NaN when there is none. */
+  double[] bounds() {
+    double low = Double.NaN;
+    double high = Double.NaN;
+    for (int i = 0; i < count; i++) {
+      double value = values[(first + i) % ROOM];
+      low = value >= low ? low : value;
+      high = value <= high ? high : value;
+    }
+    return new double[] {low, high};
+  }
+
   /** Change from oldest to newest a second; 0 while there is nothing to compare. */
   double rate() {
     if (count < 2 || newest() <= seconds[first]) {

@@ -20,6 +20,7 @@ import meniscus.core.steadiness.Judged;
  * @param liftM newest read lift [m]; NaN when there is none
  * @param armed whether a keep waits for a good average
  * @param marks one a rung of the ladder
+ * @param live what comes in just now
  */
 public record RunState(
     Phase phase,
@@ -32,7 +33,27 @@ public record RunState(
     double testPressurePa,
     double liftM,
     boolean armed,
-    List<Mark> marks) {
+    List<Mark> marks,
+    Live live) {
+
+  /**
+   * The newest readings, to be shown and judged by eye.
+   *
+   * @param flowSeconds moment of the newest flow sample [s]; NaN when there is none
+   * @param flowLowM3PerS lowest flow of the last few hundredths of a second [m³/s]; NaN when the
+   *     blower is off
+   * @param flowM3PerS their mean [m³/s]
+   * @param flowHighM3PerS highest [m³/s]
+   * @param pressureSeconds moment of the newest test pressure [s]
+   * @param liftSeconds moment of the newest lift [s]; negative infinity when none was read
+   */
+  public record Live(
+      double flowSeconds,
+      double flowLowM3PerS,
+      double flowM3PerS,
+      double flowHighM3PerS,
+      double pressureSeconds,
+      double liftSeconds) {}
 
   /** What a run is doing. */
   public enum Phase {

@@ -37,6 +37,7 @@ public final class MeniscusCommand {
         new CalibrateCommand(console),
         new CheckCommand(console),
         new RecordCommand(console),
+        new PageCommand(console),
         new JudgeCommand(console),
         new CompareCommand(console),
         new ReportCommand(console),

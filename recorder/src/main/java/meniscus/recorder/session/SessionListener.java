@@ -18,6 +18,6 @@ public interface SessionListener {
 
   default void told(Told told) {}
 
-  /** How things stand, about ten times a second. */
+  /** How things stand, about thirty times a second. */
   default void state(RunState state) {}
 }

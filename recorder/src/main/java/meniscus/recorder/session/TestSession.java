@@ -36,7 +36,7 @@ public final class TestSession {
   /** How long one wait for the bench lasts [s]. */
   private static final double WAIT_SECONDS = 0.02;
 
-  private static final double STATE_EVERY_SECONDS = 0.1;
+  private static final double STATE_EVERY_SECONDS = 0.03;
 
   /** The two clocks part by more than this: the wall clock was set, or the computer slept [s]. */
   private static final double PARTED_SECONDS = 0.5;
@@ -131,6 +131,9 @@ public final class TestSession {
 
   private void takeCommands() throws InterruptedException {
     boolean waits = commandsFirst && run.averageWaits();
+    if (waits) {
+      tellState(true);
+    }
     Command command = waits ? commands.poll(1, TimeUnit.SECONDS) : commands.poll();
     while (command != null) {
       run.command(command);

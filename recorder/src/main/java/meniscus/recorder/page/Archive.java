@@ -1,0 +1,192 @@
+package meniscus.recorder.page;
+
+import com.fasterxml.jackson.databind.node.ArrayNode;
+import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.io.IOException;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.LinkOption;
+import java.nio.file.Path;
+import java.nio.file.attribute.FileTime;
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.HashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.stream.Stream;
+import meniscus.core.lift.LiftPoint;
+import meniscus.core.lift.Plan;
+import meniscus.core.uncertainty.Contribution;
+import meniscus.recorder.disk.InsideName;
+import meniscus.recorder.file.FileNotAccepted;
+import meniscus.recorder.file.PlanFile;
+import meniscus.recorder.folder.TestFolder;
+import meniscus.recorder.journal.Header;
+
+/** The tests and plans of the data folder. Names from outside are names of its entries only. */
+final class Archive {
+
+  /** Whole folders are checked byte by byte once; afterwards the list answers from memory. */
+  private record Known(FileTime written, ObjectNode json) {}
+
+  private final Path data;
+  private final Map<String, Known> known = new HashMap<>();
+
+  Archive(Path data) {
+    this.data = data;
+  }
+
+  /** Every test, newest first; a damaged one with what is wrong. */
+  synchronized ArrayNode tests() {
+    List<ObjectNode> tests = new ArrayList<>();
+    for (Path folder : entries()) {
+      switch (TestFolder.state(folder)) {
+        case FINISHED -> tests.add(finished(folder));
+        case UNFINISHED ->
+            tests.add(Showing.object().put("name", name(folder)).put("stands", "unfinished"));
+        case NONE -> {}
+      }
+    }
+    tests.sort(Comparator.comparing((ObjectNode test) -> test.path("at").asText()).reversed());
+    ArrayNode list = Showing.object().arrayNode();
+    tests.forEach(list::add);
+    return list;
+  }
+
+  private ObjectNode finished(Path folder) {
+    String name = name(folder);
+    try {
+      FileTime written = Files.getLastModifiedTime(folder.resolve("datapackage.json"));
+      Known before = known.get(name);
+      if (before == null || !before.written().equals(written)) {
+        known.put(name, new Known(written, summary(TestFolder.open(folder))));
+      }
+      return known.get(name).json();
+    } catch (IOException | FileNotAccepted e) {
+      return Showing.object()
+          .put("name", name)
+          .put("stands", "damaged")
+          .put("why", String.valueOf(e.getMessage()));
+    }
+  }
+
+  private static ObjectNode summary(TestFolder test) throws IOException {
+    Plan plan = plan(test);
+    List<LiftPoint> points = test.points();
+    Showing showing = new Showing(test.units());
+    ObjectNode json = Showing.object();
+    json.put("name", name(test.folder())).put("stands", "finished").put("title", test.title());
+    json.put("at", test.created().toString());
+    json.set("units", showing.units());
+    json.set("plan", showing.plan(plan));
+    json.put("points", points.size());
+    json.put("doubtful", points.stream().filter(LiftPoint::doubtful).count());
+    return json;
+  }
+
+  /** One test with its points and budgets. */
+  ObjectNode test(String name) throws Refused, IOException {
+    TestFolder test = open(name);
+    Showing showing = new Showing(test.units());
+    ObjectNode json = summary(test);
+    ArrayNode points = json.putArray("curve");
+    for (LiftPoint point : test.points()) {
+      ObjectNode one = showing.point(point);
+      ArrayNode budget = one.putArray("budget");
+      for (Contribution part : point.budget()) {
+        ObjectNode row = budget.addObject().put("source", part.source()).put("kind", part.kind().name().toLowerCase(java.util.Locale.ROOT).replace('_', '-'));
+        Showing.put(row, "u", part.standardUncertainty() * Math.abs(part.sensitivity()), test.units().flow());
+      }
+      points.add(one);
+    }
+    Showing.texts(json, "damage", test.damage());
+    return json;
+  }
+
+  TestFolder open(String name) throws Refused, IOException {
+    Path folder = existing(name);
+    if (TestFolder.state(folder) != TestFolder.State.FINISHED) {
+      throw Refused.unknown("there is no finished test \"" + name + "\"");
+    }
+    return TestFolder.open(folder);
+  }
+
+  static Plan plan(TestFolder test) throws IOException {
+    return PlanFile.parse(
+        Header.PLAN, new String(test.file(Header.PLAN), StandardCharsets.UTF_8));
+  }
+
+  /** The plans that a test can be started with: files of the data folder, then those of tests. */
+  synchronized ArrayNode plans() {
+    ArrayNode list = Showing.object().arrayNode();
+    try (Stream<Path> files = Files.list(data)) {
+      files
+          .filter(file -> InsideName.ok(name(file)) && name(file).endsWith(".json"))
+          .filter(file -> Files.isRegularFile(file, LinkOption.NOFOLLOW_LINKS))
+          .sorted()
+          .forEach(file -> addPlan(list, file));
+    } catch (IOException e) {
+      // A data folder that is not there yet has no plans.
+    }
+    return list;
+  }
+
+  private static void addPlan(ArrayNode list, Path file) {
+    try {
+      if (Files.size(file) > 1 << 20
+          || !Files.readString(file, StandardCharsets.UTF_8).contains("\"plan/")) {
+        return;
+      }
+      Plan plan = PlanFile.read(file);
+      Showing showing = new Showing(plan.units());
+      ObjectNode json = list.addObject().put("name", name(file));
+      json.set("units", showing.units());
+      json.set("plan", showing.plan(plan));
+    } catch (IOException | FileNotAccepted e) {
+      list.addObject().put("name", name(file)).put("why", String.valueOf(e.getMessage()));
+    }
+  }
+
+  /** A plan file of the data folder. */
+  Path planFile(String name) throws Refused {
+    Path file = inside(name);
+    if (!Files.isRegularFile(file, LinkOption.NOFOLLOW_LINKS)) {
+      throw Refused.unknown("there is no plan \"" + name + "\" in " + data);
+    }
+    return file;
+  }
+
+  /** A test folder of the data folder. */
+  Path existing(String name) throws Refused {
+    Path folder = inside(name);
+    if (!Files.isDirectory(folder, LinkOption.NOFOLLOW_LINKS)) {
+      throw Refused.unknown("there is no test \"" + name + "\" in " + data);
+    }
+    return folder;
+  }
+
+  /** Where an entry of the data folder is, or would be. */
+  Path inside(String name) throws Refused {
+    if (!InsideName.ok(name) || name.contains("/")) {
+      throw Refused.wrong(
+          "a name here has letters, digits, dots, hyphens and underscores, no spaces or slashes");
+    }
+    return data.resolve(name);
+  }
+
+  private List<Path> entries() {
+    try (Stream<Path> entries = Files.list(data)) {
+      return entries
+          .filter(entry -> InsideName.ok(name(entry)))
+          .filter(entry -> Files.isDirectory(entry, LinkOption.NOFOLLOW_LINKS))
+          .sorted()
+          .toList();
+    } catch (IOException e) {
+      return List.of();
+    }
+  }
+
+  private static String name(Path path) {
+    return path.getFileName().toString();
+  }
+}

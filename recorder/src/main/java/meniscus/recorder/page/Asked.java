@@ -1,0 +1,76 @@
+package meniscus.recorder.page;
+
+import com.sun.net.httpserver.HttpExchange;
+import java.io.IOException;
+import java.net.URLDecoder;
+import java.nio.charset.StandardCharsets;
+import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+
+/**
+ * One request, read within limits.
+ *
+ * @param way method and path: {@code GET /api/state}
+ * @param query its parameters
+ * @param body of a POST
+ */
+record Asked(String way, Map<String, List<String>> query, byte[] body) {
+
+  private static final int LONGEST_QUERY = 2_000;
+  private static final int LONGEST_BODY = 64 << 10;
+
+  static Asked read(HttpExchange exchange) throws IOException, Refused {
+    String method = exchange.getRequestMethod();
+    byte[] body = {};
+    if (method.equals("POST")) {
+      Guard.checkJson(exchange.getRequestHeaders());
+      body = exchange.getRequestBody().readNBytes(LONGEST_BODY + 1);
+      if (body.length > LONGEST_BODY) {
+        throw Refused.tooLarge("at most 64 KiB can be sent");
+      }
+    }
+    return new Asked(
+        method + " " + exchange.getRequestURI().getRawPath(),
+        query(exchange.getRequestURI().getRawQuery()),
+        body);
+  }
+
+  private static Map<String, List<String>> query(String raw) throws Refused {
+    Map<String, List<String>> query = new HashMap<>();
+    if (raw == null) {
+      return query;
+    }
+    if (raw.length() > LONGEST_QUERY) {
+      throw Refused.tooLarge("the address is too long");
+    }
+    for (String pair : raw.split("&")) {
+      String[] parts = pair.split("=", 2);
+      query.computeIfAbsent(decoded(parts[0]), name -> new ArrayList<>())
+          .add(parts.length == 2 ? decoded(parts[1]) : "");
+    }
+    return query;
+  }
+
+  private static String decoded(String text) throws Refused {
+    try {
+      return URLDecoder.decode(text, StandardCharsets.UTF_8);
+    } catch (IllegalArgumentException e) {
+      throw Refused.wrong("the address cannot be read");
+    }
+  }
+
+  List<String> all(String name) {
+    return query.getOrDefault(name, List.of());
+  }
+
+  Optional<String> one(String name) {
+    return all(name).stream().findFirst();
+  }
+
+  String needed(String name) throws Refused {
+    return one(name).orElseThrow(() -> Refused.wrong("\"" + name + "\" is missing"));
+  }
+}

@@ -1,0 +1,78 @@
+package meniscus.recorder.page;
+
+import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.util.Optional;
+import meniscus.recorder.session.TestRecorder;
+import meniscus.recorder.session.TestSession;
+
+/** The test that runs, if one does, and how the last one ended. */
+final class Capture {
+
+  private final LiveEvents events;
+  private Optional<Running> running = Optional.empty();
+  private Optional<ObjectNode> last = Optional.empty();
+
+  Capture(LiveEvents events) {
+    this.events = events;
+  }
+
+  /** Shows a session from here on; call before it runs. */
+  void follow(String name, TestSession session, Running.Settings settings) {
+    Running test = new Running(name, session, events, settings);
+    synchronized (this) {
+      running = Optional.of(test);
+      last = Optional.empty();
+    }
+    test.state(session.ladder().state());
+    session.listen(test);
+    changed();
+  }
+
+  /** The session has ended with this. */
+  void ended(TestRecorder.Outcome outcome) {
+    ObjectNode json = Showing.object();
+    json.put("points", outcome.points().size()).put("open_rungs", outcome.openRungs());
+    json.put("doubtful", outcome.doubtful());
+    json.put("finished", outcome.folder().isPresent());
+    end(json);
+  }
+
+  /** The session broke off. */
+  void failed(String why) {
+    end(Showing.object().put("failed", why));
+  }
+
+  private void end(ObjectNode json) {
+    synchronized (this) {
+      running.ifPresent(test -> json.put("name", test.name()));
+      last = Optional.of(json);
+      running = Optional.empty();
+    }
+    changed();
+  }
+
+  synchronized Optional<Running> running() {
+    return running;
+  }
+
+  /**
+   * @throws Refused when no test runs
+   */
+  Running runningOrRefuse() throws Refused {
+    return running().orElseThrow(() -> Refused.notNow("no test is running: start one first"));
+  }
+
+  /** Tells viewers to ask for the state anew. */
+  void changed() {
+    events.tell("changed", Showing.object());
+  }
+
+  void addTo(ObjectNode state) {
+    Optional<Running> test = running();
+    state.put("running", test.isPresent());
+    test.ifPresent(one -> state.set("test", one.json()));
+    synchronized (this) {
+      last.ifPresent(ended -> state.set("last", ended));
+    }
+  }
+}

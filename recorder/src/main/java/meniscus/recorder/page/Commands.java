@@ -1,0 +1,68 @@
+package meniscus.recorder.page;
+
+import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.util.Optional;
+import java.util.OptionalInt;
+import java.util.Set;
+import meniscus.core.pipeline.Command;
+
+/** What a viewer asks of the test: {@code {"do": "keep"}}. */
+final class Commands {
+
+  private static final Set<String> MEMBERS = Set.of("do", "client", "rung", "now", "text");
+  private static final String WORDS = "keep, redo, skip, undo, note, stop, take";
+  private static final int LONGEST_NOTE = 2_000;
+
+  private final Capture capture;
+  private final Charge charge;
+
+  Commands(Capture capture, Charge charge) {
+    this.capture = capture;
+    this.charge = charge;
+  }
+
+  Answer take(byte[] body) throws Refused {
+    JsonIn in = JsonIn.read(body, MEMBERS);
+    String word = in.text("do");
+    String client = Client.checked(in.optionalText("client"));
+    if (word.equals("take")) {
+      if (client.isEmpty()) {
+        throw Refused.wrong("taking charge needs \"client\": a name of your own making");
+      }
+      if (charge.take(client)) {
+        capture.changed();
+      }
+      return Answer.json(Showing.object().put("in_charge", true));
+    }
+    Running test = capture.runningOrRefuse();
+    if (!charge.allows(client)) {
+      throw Refused.notNow("another page is in charge of this test: take over there first");
+    }
+    return Answer.json(done(test, word, in));
+  }
+
+  private ObjectNode done(Running test, String word, JsonIn in) throws Refused {
+    Optional<Integer> rung = in.optionalWhole("rung");
+    ObjectNode answer = Showing.object().put("done", word);
+    switch (word) {
+      case "keep" -> answer.put("already", !test.keep(in.flag("now"), rung));
+      case "redo" ->
+          test.submit(
+              new Command.Redo(rung.map(OptionalInt::of).orElseGet(OptionalInt::empty)));
+      case "skip" -> test.submit(new Command.Skip());
+      case "undo" -> test.submit(new Command.Undo());
+      case "note" -> test.submit(new Command.Note(note(in.text("text"))));
+      case "stop" -> test.submit(new Command.Stop("by the operator"));
+      default -> throw Refused.wrong("no command \"" + word + "\"; there are: " + WORDS);
+    }
+    return answer;
+  }
+
+  private static String note(String text) throws Refused {
+    String note = text.strip();
+    if (note.isEmpty() || note.length() > LONGEST_NOTE) {
+      throw Refused.wrong("a note has 1 to " + LONGEST_NOTE + " characters");
+    }
+    return note;
+  }
+}

@@ -1,0 +1,108 @@
+package meniscus.recorder.page;
+
+import com.fasterxml.jackson.core.JsonFactory;
+import com.fasterxml.jackson.core.JsonProcessingException;
+import com.fasterxml.jackson.core.StreamReadConstraints;
+import com.fasterxml.jackson.core.StreamReadFeature;
+import com.fasterxml.jackson.databind.DeserializationFeature;
+import com.fasterxml.jackson.databind.JsonNode;
+import com.fasterxml.jackson.databind.json.JsonMapper;
+import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.io.IOException;
+import java.nio.charset.StandardCharsets;
+import java.util.Iterator;
+import java.util.Optional;
+import java.util.Set;
+
+/** One JSON object that a request brought, read without mercy. */
+final class JsonIn {
+
+  private static final JsonMapper MAPPER =
+      JsonMapper.builder(
+              JsonFactory.builder()
+                  .enable(StreamReadFeature.STRICT_DUPLICATE_DETECTION)
+                  .streamReadConstraints(
+                      StreamReadConstraints.builder()
+                          .maxNestingDepth(12)
+                          .maxStringLength(10_000)
+                          .maxNumberLength(40)
+                          .maxNameLength(100)
+                          .build())
+                  .build())
+          .enable(DeserializationFeature.FAIL_ON_TRAILING_TOKENS)
+          .build();
+
+  private final ObjectNode object;
+
+  private JsonIn(ObjectNode object) {
+    this.object = object;
+  }
+
+  /**
+   * @param members that may be there
+   */
+  static JsonIn read(byte[] body, Set<String> members) throws Refused {
+    JsonNode node;
+    try {
+      node = MAPPER.readTree(new String(body, StandardCharsets.UTF_8));
+    } catch (JsonProcessingException e) {
+      throw Refused.wrong("not JSON: " + e.getOriginalMessage());
+    }
+    if (!(node instanceof ObjectNode found)) {
+      throw Refused.wrong("send one JSON object");
+    }
+    for (Iterator<String> names = found.fieldNames(); names.hasNext(); ) {
+      String name = names.next();
+      if (!members.contains(name)) {
+        throw Refused.wrong("no member \"" + name + "\" here; there are: " + members);
+      }
+    }
+    return new JsonIn(found);
+  }
+
+  static ObjectNode tree(byte[] json) throws IOException {
+    return MAPPER.readValue(json, ObjectNode.class);
+  }
+
+  String text(String name) throws Refused {
+    return optionalText(name).orElseThrow(() -> Refused.wrong("\"" + name + "\" is missing"));
+  }
+
+  Optional<String> optionalText(String name) throws Refused {
+    JsonNode value = object.path(name);
+    if (value.isMissingNode() || value.isNull()) {
+      return Optional.empty();
+    }
+    if (!value.isTextual()) {
+      throw Refused.wrong("\"" + name + "\" must be text");
+    }
+    return Optional.of(value.textValue());
+  }
+
+  Optional<Integer> optionalWhole(String name) throws Refused {
+    JsonNode value = object.path(name);
+    if (value.isMissingNode() || value.isNull()) {
+      return Optional.empty();
+    }
+    if (!value.canConvertToInt() || !value.isIntegralNumber()) {
+      throw Refused.wrong("\"" + name + "\" must be a whole number");
+    }
+    return Optional.of(value.intValue());
+  }
+
+  boolean flag(String name) throws Refused {
+    JsonNode value = object.path(name);
+    if (value.isMissingNode()) {
+      return false;
+    }
+    if (!value.isBoolean()) {
+      throw Refused.wrong("\"" + name + "\" must be true or false");
+    }
+    return value.booleanValue();
+  }
+
+  /** An object or text of any form, to be checked by whoever takes it. */
+  Optional<JsonNode> any(String name) {
+    return Optional.ofNullable(object.get(name));
+  }
+}

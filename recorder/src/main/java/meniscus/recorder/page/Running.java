@@ -1,0 +1,229 @@
+package meniscus.recorder.page;
+
+import com.fasterxml.jackson.databind.node.ArrayNode;
+import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.util.ArrayDeque;
+import java.util.ArrayList;
+import java.util.Deque;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.TreeMap;
+import java.util.concurrent.TimeUnit;
+import meniscus.core.lift.LiftPoint;
+import meniscus.core.lift.Plan;
+import meniscus.core.lift.TestEvent;
+import meniscus.core.pipeline.Command;
+import meniscus.core.pipeline.RunState;
+import meniscus.core.pipeline.Told;
+import meniscus.recorder.session.SessionListener;
+import meniscus.recorder.session.TestSession;
+
+/**
+ * The test that runs: follows its session and tells the viewers. What the session's thread calls
+ * here returns at once.
+ */
+final class Running implements SessionListener {
+
+  private static final int SENTENCES = 30;
+
+  /** A state in which the flow has not moved for this long is no live reading any more. */
+  private static final long FRESH_NANOS = TimeUnit.MILLISECONDS.toNanos(1_000);
+
+  private final String name;
+  private final Plan plan;
+  private final TestSession session;
+  private final LiveEvents events;
+  private final Settings settings;
+  private final Showing showing;
+  private final Trace trace = new Trace();
+  private final Deque<ObjectNode> told = new ArrayDeque<>();
+  private final Map<String, String> lost = new TreeMap<>();
+  private final Age flow = new Age();
+  private final Age pressure = new Age();
+  private final Age lift = new Age();
+  private List<RunState.Mark> marks = List.of();
+  private ObjectNode ladder = Showing.object();
+  private ObjectNode live = Showing.object();
+  private Optional<Integer> wanted = Optional.empty();
+  private boolean keepAsked;
+
+  /**
+   * How the test is run.
+   *
+   * @param handsFree rungs are kept by themselves
+   * @param clockStops simulated time stands still while a good average waits for the operator
+   */
+  record Settings(boolean handsFree, boolean clockStops) {}
+
+  /** How long ago a reading last came in, by the clock on the wall. */
+  private static final class Age {
+    private double newest = Double.NaN;
+    private long since = System.nanoTime();
+
+    boolean fresh(double momentSeconds) {
+      long now = System.nanoTime();
+      if (momentSeconds != newest && Double.isFinite(momentSeconds)) {
+        newest = momentSeconds;
+        since = now;
+      }
+      return Double.isFinite(newest) && now - since <= FRESH_NANOS;
+    }
+  }
+
+  Running(String name, TestSession session, LiveEvents events, Settings settings) {
+    this.name = name;
+    this.session = session;
+    this.plan = session.ladder().plan();
+    this.events = events;
+    this.settings = settings;
+    this.showing = new Showing(plan.units());
+  }
+
+  // ------------------------------------------------------------------ from the session
+
+  @Override
+  public void state(RunState state) {
+    ObjectNode json = showing.state(state);
+    boolean waits =
+        settings.clockStops()
+            && !state.armed()
+            && state.judged().map(judged -> judged.precise() && judged.decided()).orElse(false);
+    json.put("flow_fresh", flow.fresh(state.live().flowSeconds()) || waits);
+    json.put("pressure_fresh", pressure.fresh(state.live().pressureSeconds()) || waits);
+    json.put("lift_fresh", lift.fresh(state.live().liftSeconds()) || waits);
+    json.put("clock_stands", waits);
+    trace.add(json);
+    boolean ladderMoved;
+    synchronized (this) {
+      live = json;
+      ladderMoved = !marks.equals(state.marks());
+      Optional<Integer> rung = state.rung().map(asked -> asked.number());
+      if (ladderMoved || !rung.equals(wanted)) {
+        keepAsked = false;
+      }
+      wanted = rung;
+      if (ladderMoved) {
+        marks = state.marks();
+        ladder = showing.ladder(state);
+      }
+    }
+    if (ladderMoved) {
+      events.tell("ladder", ladder);
+    }
+    events.show("state", () -> json);
+  }
+
+  @Override
+  public void kept(LiftPoint point) {
+    ObjectNode json = showing.point(point);
+    json.put("sentence", showing.sentence(point));
+    events.tell("kept", json);
+  }
+
+  @Override
+  public void notSafeYet(LiftPoint point, String reason) {
+    say("not_safe", "rung " + point.rung() + " is kept in memory only: " + reason);
+  }
+
+  @Override
+  public void told(Told sentence) {
+    say(sentence.kind().word(), sentence.text());
+  }
+
+  @Override
+  public void event(TestEvent event) {
+    switch (event.kind()) {
+      case LOST, BACK -> instrument(event);
+      case UNDONE, REDO, SKIPPED, NOTE, CLOCK, STOPPED ->
+          say(event.kind().word(), event.kind().word() + ": " + event.detail());
+      default -> {
+        // The ladder and the states tell the rest.
+      }
+    }
+  }
+
+  private void instrument(TestEvent event) {
+    String id = event.detail().split(":", 2)[0];
+    ObjectNode json;
+    synchronized (this) {
+      if (event.kind() == TestEvent.Kind.LOST) {
+        lost.put(id, event.detail());
+      } else {
+        lost.remove(id);
+      }
+      json = lostJson();
+    }
+    events.tell("instruments", json);
+    say(
+        event.kind().word(),
+        event.kind() == TestEvent.Kind.LOST ? "gone: " + event.detail() : id + " is back");
+  }
+
+  private void say(String kind, String text) {
+    ObjectNode json = Showing.object().put("kind", kind).put("text", text);
+    synchronized (this) {
+      told.addLast(json);
+      if (told.size() > SENTENCES) {
+        told.removeFirst();
+      }
+    }
+    events.tell("told", json);
+  }
+
+  // ------------------------------------------------------------------ from the viewers
+
+  /**
+   * A keep, however often it is asked for, keeps one rung once.
+   *
+   * @param seen rung that the operator had before him
+   * @return false when this rung's keep was asked for already
+   */
+  boolean keep(boolean asItStands, Optional<Integer> seen) throws Refused {
+    synchronized (this) {
+      if (seen.isPresent() && !seen.equals(wanted)) {
+        throw Refused.notNow(
+            "rung " + seen.get() + " is done already; nothing more was kept than you saw");
+      }
+      if (keepAsked && !asItStands) {
+        return false;
+      }
+      keepAsked = true;
+    }
+    session.submit(new Command.Keep(asItStands));
+    return true;
+  }
+
+  void submit(Command command) {
+    synchronized (this) {
+      keepAsked = false;
+    }
+    session.submit(command);
+  }
+
+  String name() {
+    return name;
+  }
+
+  /** All that a page needs when it opens. */
+  synchronized ObjectNode json() {
+    ObjectNode json = Showing.object();
+    json.put("name", name).put("hands_free", settings.handsFree());
+    json.set("units", showing.units());
+    json.set("plan", showing.plan(plan));
+    json.set("ladder", ladder);
+    json.set("live", live);
+    json.set("instruments", lostJson());
+    ArrayNode sentences = json.putArray("told");
+    new ArrayList<>(told).forEach(sentences::add);
+    json.set("trace", trace.json());
+    return json;
+  }
+
+  private ObjectNode lostJson() {
+    ObjectNode json = Showing.object();
+    ArrayNode gone = json.putArray("lost");
+    lost.forEach((id, why) -> gone.addObject().put("id", id).put("why", why));
+    return json;
+  }
+}

@@ -1,0 +1,143 @@
+package meniscus.recorder.page;
+
+import java.io.IOException;
+import java.nio.file.Path;
+import java.util.Optional;
+import java.util.Set;
+import java.util.concurrent.CompletableFuture;
+import java.util.concurrent.ExecutionException;
+import java.util.concurrent.TimeUnit;
+import java.util.concurrent.TimeoutException;
+import meniscus.drivers.simulated.Mounted;
+import meniscus.drivers.simulated.Scenario;
+import meniscus.recorder.session.Drivers;
+import meniscus.recorder.session.Feeds;
+import meniscus.recorder.session.TestRecorder;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
+
+/** Starts a test from the page, on a thread of its own. */
+final class TestStart implements AutoCloseable {
+
+  private static final Logger LOG = LoggerFactory.getLogger(TestStart.class);
+
+  private static final Set<String> MEMBERS =
+      Set.of("client", "plan", "out", "hands_free", "resume", "head", "quick", "seed");
+
+  /** Lines may take a while to open; after this the page is told that the test is on its way. */
+  private static final long READY_SECONDS = 20;
+
+  private final BenchOfPage bench;
+  private final Archive archive;
+  private final Capture capture;
+  private final Charge charge;
+  private final Drivers drivers;
+  private Optional<Thread> thread = Optional.empty();
+
+  TestStart(
+      BenchOfPage bench, Archive archive, Capture capture, Charge charge, Drivers drivers) {
+    this.bench = bench;
+    this.archive = archive;
+    this.capture = capture;
+    this.charge = charge;
+    this.drivers = drivers;
+  }
+
+  Answer take(byte[] body) throws Refused {
+    JsonIn in = JsonIn.read(body, MEMBERS);
+    if (!charge.allows(Client.checked(in.optionalText("client")))) {
+      throw Refused.notNow("another page is in charge: take over there first");
+    }
+    boolean resume = in.flag("resume");
+    String out = in.text("out");
+    Path folder = resume ? archive.existing(out) : archive.inside(out);
+    Path benchFile = bench.file();
+    TestRecorder.Request request =
+        new TestRecorder.Request(
+            benchFile,
+            resume ? folder.resolve("plan.json") : archive.planFile(in.text("plan")),
+            folder,
+            Optional.empty(),
+            in.flag("hands_free"),
+            resume,
+            new Feeds.Simulation(
+                in.flag("quick"),
+                in.optionalWhole("seed").orElse(1),
+                head(in.optionalText("head").orElse("received"))));
+    start(out, request, bench.simulated());
+    return Answer.json(Showing.object().put("started", out));
+  }
+
+  private static Mounted head(String word) throws Refused {
+    return switch (word) {
+      case "received" -> new Mounted.Head(Scenario.demo().before());
+      case "changed" -> new Mounted.Head(Scenario.demo().after());
+      default -> throw Refused.wrong("\"head\" is received or changed");
+    };
+  }
+
+  private synchronized void start(String name, TestRecorder.Request request, boolean simulated)
+      throws Refused {
+    if (thread.map(Thread::isAlive).orElse(false) || capture.running().isPresent()) {
+      throw Refused.notNow("a test is running already: stop it first");
+    }
+    CompletableFuture<Void> ready = new CompletableFuture<>();
+    boolean clockStops = simulated && request.simulation().quick() && !request.handsFree();
+    Running.Settings settings = new Running.Settings(request.handsFree(), clockStops);
+    Thread owner =
+        new Thread(() -> run(name, request, settings, ready), "test");
+    thread = Optional.of(owner);
+    owner.start();
+    await(ready);
+  }
+
+  private void run(
+      String name,
+      TestRecorder.Request request,
+      Running.Settings settings,
+      CompletableFuture<Void> ready) {
+    try {
+      TestRecorder.Outcome outcome =
+          new TestRecorder(request, drivers)
+              .record(
+                  session -> {
+                    capture.follow(name, session, settings);
+                    ready.complete(null);
+                  });
+      capture.ended(outcome);
+    } catch (InterruptedException e) {
+      capture.failed("interrupted; all that was kept is safe, and the test can be taken up again");
+      ready.completeExceptionally(e);
+    } catch (IOException | RuntimeException e) {
+      LOG.debug("test broke off", e);
+      capture.failed(String.valueOf(e.getMessage()));
+      ready.completeExceptionally(e);
+    }
+  }
+
+  private static void await(CompletableFuture<Void> ready) throws Refused {
+    try {
+      ready.get(READY_SECONDS, TimeUnit.SECONDS);
+    } catch (ExecutionException e) {
+      throw Refused.wrong(String.valueOf(e.getCause().getMessage()));
+    } catch (TimeoutException e) {
+      // The instruments are slow to open; the page hears when they are there.
+    } catch (InterruptedException e) {
+      Thread.currentThread().interrupt();
+    }
+  }
+
+  /** Ends a running test at once; the journal has all that was kept. */
+  @Override
+  public synchronized void close() {
+    thread.ifPresent(
+        owner -> {
+          owner.interrupt();
+          try {
+            owner.join(5_000);
+          } catch (InterruptedException e) {
+            Thread.currentThread().interrupt();
+          }
+        });
+  }
+}
