@@ -1,0 +1,64 @@
+// Builds elements. Texts go in as text, never as markup: a name from an instrument can be anything.
+
+const SVG = "http://www.w3.org/2000/svg";
+
+function fill(node, attributes, children) {
+  for (const [name, value] of Object.entries(attributes)) {
+    if (name.startsWith("on")) {
+      node.addEventListener(name.slice(2), value);
+    } else if (value === true) {
+      node.setAttribute(name, "");
+    } else if (value !== false && value !== null && value !== undefined) {
+      node.setAttribute(name, String(value));
+    }
+  }
+  node.append(...children.flat().filter((child) => child !== null && child !== undefined));
+  return node;
+}
+
+/** An HTML element: el("p", {class: "x"}, "text", child). */
+export function el(tag, attributes = {}, ...children) {
+  return fill(document.createElement(tag), attributes, children);
+}
+
+/** An SVG element. */
+export function svg(tag, attributes = {}, ...children) {
+  return fill(document.createElementNS(SVG, tag), attributes, children);
+}
+
+/** Sets a text only when it changed: nothing is laid out anew for nothing. */
+export function say(node, text) {
+  if (node.textContent !== text) {
+    node.textContent = text;
+  }
+}
+
+/** A button that a pointer does not leave focused: the pedal's key must not press it again. */
+export function button(text, act, attributes = {}) {
+  return el(
+    "button",
+    {
+      type: "button",
+      onclick: (event) => {
+        if (event.detail > 0) {
+          event.currentTarget.blur();
+        }
+        act(event);
+      },
+      ...attributes,
+    },
+    text,
+  );
+}
+
+/** A table from header texts and rows of cells. */
+export function table(heads, rows, caption) {
+  return el(
+    "table",
+    {},
+    caption ? el("caption", {}, caption) : null,
+    el("thead", {}, el("tr", {}, heads.map((head) => el("th", {scope: "col"}, head)))),
+    el("tbody", {}, rows.map((row) => el("tr", row.attributes ?? {}, (row.cells ?? row).map(
+      (cell) => (cell instanceof Node && cell.nodeName === "TH" ? cell : el("td", {}, cell)))))),
+  );
+}

@@ -1,0 +1,104 @@
+// The line to the program: the whole state once, then events. Connection lost and back again is
+// seen to here; EventSource sends the id of the last event, and gets what was missed.
+
+const CLIENT = "meniscus-client";
+
+function clientName() {
+  let name = sessionStorage.getItem(CLIENT);
+  if (!name) {
+    const bytes = crypto.getRandomValues(new Uint8Array(16));
+    name = Array.from(bytes, (byte) => byte.toString(16).padStart(2, "0")).join("");
+    sessionStorage.setItem(CLIENT, name);
+  }
+  return name;
+}
+
+/** GET or POST of JSON; throws an Error with the program's own words. */
+export async function ask(path, body) {
+  const answer = await fetch(path, body === undefined ? {} : {
+    method: "POST",
+    headers: {"Content-Type": "application/json"},
+    body: JSON.stringify(body),
+  });
+  const json = await answer.json().catch(() => ({}));
+  if (!answer.ok) {
+    throw new Error(json.error ?? `the program answered ${answer.status}`);
+  }
+  return json;
+}
+
+/**
+ * Events: "whole" (all anew), "state", "ladder", "kept", "told", "instruments", "link".
+ */
+export class Live extends EventTarget {
+  constructor() {
+    super();
+    this.client = clientName();
+    this.whole = {running: false};
+    this.linked = false;
+    this.heardAt = performance.now();
+    this.source = null;
+  }
+
+  async start() {
+    await this.refresh();
+    this.connect();
+  }
+
+  async refresh() {
+    this.whole = await ask(`/api/state?client=${this.client}`);
+    this.heardAt = performance.now();
+    this.emit("whole", this.whole);
+  }
+
+  connect() {
+    const source = new EventSource(`/api/live?client=${this.client}&after=${this.whole.event}`);
+    this.source = source;
+    source.onopen = () => {
+      this.linked = true;
+      this.emit("link", true);
+    };
+    source.onerror = () => {
+      this.linked = false;
+      this.emit("link", false);
+      if (source.readyState === EventSource.CLOSED) {
+        setTimeout(() => this.again(), 1500);
+      }
+    };
+    source.addEventListener("state", (event) => {
+      this.heardAt = performance.now();
+      this.emit("state", JSON.parse(event.data));
+    });
+    for (const name of ["ladder", "kept", "told", "instruments"]) {
+      source.addEventListener(name, (event) => this.emit(name, JSON.parse(event.data)));
+    }
+    for (const name of ["changed", "reset"]) {
+      source.addEventListener(name, () => this.refresh().catch(() => {}));
+    }
+  }
+
+  async again() {
+    try {
+      await this.refresh();
+      this.connect();
+    } catch {
+      setTimeout(() => this.again(), 1500);
+    }
+  }
+
+  command(body) {
+    return ask("/api/command", {...body, client: this.client});
+  }
+
+  startTest(body) {
+    return ask("/api/start", {...body, client: this.client});
+  }
+
+  emit(name, detail) {
+    this.dispatchEvent(new CustomEvent(name, {detail}));
+  }
+
+  on(name, act) {
+    this.addEventListener(name, (event) => act(event.detail));
+  }
+}

@@ -1,0 +1,85 @@
+// Starts the page: the line to the program, and which of its pages is shown.
+
+import {el, say} from "./build.js";
+import {Capture} from "./capture.js";
+import {Cues} from "./cues.js";
+import {Live} from "./live.js";
+import {SetUp} from "./set-up.js";
+import {Start} from "./start.js";
+import {Tests} from "./tests.js";
+
+const main = document.getElementById("main");
+const live = new Live();
+const cues = new Cues(document.getElementById("sound"), document.getElementById("flash"));
+const capture = new Capture(live, cues);
+const start = new Start(live);
+const tests = new Tests(live);
+const setUp = new SetUp(live);
+
+function route() {
+  const [page, rest] = (location.hash.slice(1) || "capture").split("/", 2);
+  for (const link of document.querySelectorAll("nav a")) {
+    const here = link.hash === `#${page}` || (link.hash === "#tests" && page === "test");
+    here ? link.setAttribute("aria-current", "page") : link.removeAttribute("aria-current");
+  }
+  document.body.dataset.page = page;
+  const node =
+    page === "tests" ? tests.list()
+      : page === "test" ? tests.one(decodeURIComponent(rest ?? ""))
+          : page === "set-up" ? setUp.node
+            : live.whole.running ? capture.node : start.node;
+  if (main.firstChild !== node) {
+    main.replaceChildren(node);
+    document.title = `Meniscus: ${page === "test" ? rest : page}`;
+  }
+}
+
+function subject(whole) {
+  const test = whole.test;
+  const text = test ? [test.name, test.plan.head, test.plan.port].filter(Boolean).join(" · ") : whole.bench?.name ?? "";
+  say(document.getElementById("subject"), text);
+}
+
+function linked(on) {
+  const node = document.getElementById("link");
+  say(node, on ? "● live" : "▲ no connection");
+  node.classList.toggle("bad", !on);
+}
+
+function themes() {
+  const kept = localStorage.getItem("meniscus-theme");
+  if (kept) {
+    document.documentElement.dataset.theme = kept;
+  }
+  const node = document.getElementById("theme");
+  node.addEventListener("click", (event) => {
+    const dark = getComputedStyle(document.documentElement).colorScheme.includes("dark");
+    document.documentElement.dataset.theme = dark ? "light" : "dark";
+    localStorage.setItem("meniscus-theme", document.documentElement.dataset.theme);
+    capture.trace.plan();
+    if (event.detail > 0) {
+      node.blur();
+    }
+  });
+}
+
+let ran = false;
+live.on("whole", (whole) => {
+  subject(whole);
+  if (whole.running !== ran) {
+    ran = whole.running;
+    main.replaceChildren();
+  }
+  route();
+});
+live.on("link", linked);
+addEventListener("hashchange", () => {
+  main.replaceChildren();
+  route();
+  main.focus({preventScroll: true});
+});
+themes();
+live.start().catch((error) => {
+  main.replaceChildren(el("p", {class: "fault", role: "alert"}, `The program cannot be reached: ${error.message}`));
+  live.again();
+});

@@ -1,0 +1,117 @@
+// Before a test: what is to be run, on which bench, into which folder.
+
+import {button, el, say} from "./build.js";
+import {ask} from "./live.js";
+import {fixed, placesOf} from "./numbers.js";
+
+export class Start {
+  constructor(live) {
+    this.live = live;
+    this.plan = el("select", {id: "plan", required: true, onchange: () => this.describe()});
+    this.about = el("p", {class: "hint"});
+    this.out = el("input", {id: "out", required: true, maxlength: 100, pattern: "[A-Za-z0-9_][A-Za-z0-9._\\-]*", autocomplete: "off",
+      title: "letters, digits, dots, hyphens and underscores"});
+    this.handsFree = el("input", {id: "hands-free", type: "checkbox", checked: true});
+    this.head = el("select", {id: "head"}, el("option", {value: "received"}, "as received"), el("option", {value: "changed"}, "bowl blended"));
+    this.quick = el("input", {id: "quick", type: "checkbox"});
+    this.simulated = el("fieldset", {hidden: true}, el("legend", {}, "Simulated bench"),
+      el("label", {for: "head"}, "Head on the bench"), this.head,
+      el("label", {class: "check"}, this.quick, "Simulated time: as fast as it can be worked out"));
+    this.fault = el("p", {class: "fault", role: "alert"});
+    this.last = el("section", {class: "last", hidden: true});
+    this.unfinished = el("section", {hidden: true});
+    this.bench = el("p", {class: "bench"});
+    this.go = el("button", {type: "submit", class: "keep", id: "start"}, "Start the test");
+    this.form = el("form", {class: "card", onsubmit: (event) => this.submit(event)},
+      el("h2", {}, "Take a lift test"),
+      el("label", {for: "plan"}, "Plan"), this.plan, this.about,
+      el("label", {for: "out"}, "Name of the test"), this.out,
+      el("label", {class: "check"}, this.handsFree, "Hands-free: rungs are kept by themselves once they are settled"),
+      this.simulated, this.fault, this.go);
+    this.node = el("div", {class: "page start"}, el("h1", {}, "Capture"), this.last, this.bench, this.unfinished, this.form,
+      el("p", {class: "caution"}, "Before the blower starts: hearing and eye protection on, chips and rags away from the port, valve held by its checking spring, guards and cables in order. Your local codes and qualified practice come first."));
+    live.on("whole", (whole) => this.take(whole));
+  }
+
+  take(whole) {
+    if (whole.running) {
+      return;
+    }
+    const bench = whole.bench ?? {};
+    const texts = {
+      ready: `Bench: ${bench.name}`,
+      missing: "There is no bench file yet: make one under Set-up.",
+      refused: `The bench file is not accepted: ${bench.why}`,
+    };
+    say(this.bench, texts[bench.stands] ?? "");
+    this.bench.classList.toggle("fault", bench.stands !== "ready");
+    this.simulated.hidden = !bench.simulated;
+    this.go.disabled = bench.stands !== "ready";
+    this.showLast(whole.last);
+    this.fill();
+  }
+
+  showLast(last) {
+    this.last.hidden = !last;
+    if (last) {
+      this.last.replaceChildren(
+        el("h2", {}, last.failed ? `${last.name ?? "The test"} broke off` : `${last.name} is finished`),
+        el("p", {}, last.failed ?? `${last.points} points kept` +
+          (last.open_rungs ? `, ${last.open_rungs} rungs not taken` : "") + (last.doubtful ? "; some should be looked at again" : "")),
+        last.finished ? el("p", {}, el("a", {href: `#test/${encodeURIComponent(last.name)}`}, "Look at it")) : "");
+    }
+  }
+
+  async fill() {
+    const [plans, tests] = await Promise.all([ask("/api/plans"), ask("/api/tests")]).catch(() => [[], []]);
+    this.plans = plans;
+    const before = this.plan.value;
+    this.plan.replaceChildren(...plans.map((plan) => el("option", {value: plan.name, disabled: Boolean(plan.why)},
+      plan.why ? `${plan.name}: not accepted` : plan.name)));
+    if (plans.some((plan) => plan.name === before)) {
+      this.plan.value = before;
+    }
+    const taken = new Set(tests.map((test) => test.name));
+    if (!this.out.value || taken.has(this.out.value)) {
+      let number = 1;
+      while (taken.has(`test-${number}`)) {
+        number++;
+      }
+      this.out.value = `test-${number}`;
+    }
+    const left = tests.filter((test) => test.stands === "unfinished");
+    this.unfinished.hidden = !left.length;
+    this.unfinished.replaceChildren(el("h2", {}, "Unfinished"), ...left.map((test) => el("p", {},
+      `${test.name} was interrupted; all that was kept is safe. `,
+      button("Take it up again", () => this.start({out: test.name, resume: true, hands_free: this.handsFree.checked})))));
+    this.describe();
+  }
+
+  describe() {
+    const plan = this.plans?.find((one) => one.name === this.plan.value);
+    say(this.about, !plan ? "No plan in the data folder: make one under Set-up."
+      : plan.why ?? `${[plan.plan.head, plan.plan.port].filter(Boolean).join(", ")}: ${plan.plan.rungs} rungs, ` +
+        `${plan.plan.port_kind}, ${plan.plan.direction}, ${fixed(plan.plan.test_pressure, placesOf(plan.units.pressure))} ${plan.units.pressure}`);
+  }
+
+  submit(event) {
+    event.preventDefault();
+    const body = {plan: this.plan.value, out: this.out.value, hands_free: this.handsFree.checked};
+    if (!this.simulated.hidden) {
+      Object.assign(body, {head: this.head.value, quick: this.quick.checked});
+    }
+    this.start(body);
+  }
+
+  async start(body) {
+    say(this.fault, "");
+    this.go.disabled = true;
+    try {
+      await this.live.startTest(body);
+    } catch (error) {
+      say(this.fault, error.message);
+    } finally {
+      this.go.disabled = false;
+    }
+  }
+}

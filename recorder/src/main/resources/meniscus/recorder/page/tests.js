@@ -1,0 +1,86 @@
+// The tests of the data folder: the list, one test.
+
+import {el, table} from "./build.js";
+import {curve} from "./curve.js";
+import {ask} from "./live.js";
+import {fixed, NONE, placesOf, when, withInterval} from "./numbers.js";
+
+export class Tests {
+  constructor(live) {
+    this.live = live;
+  }
+
+  // ------------------------------------------------------------------ the list
+
+  list() {
+    const search = el("input", {id: "search", type: "search", autocomplete: "off", oninput: () => show()});
+    const kind = el("select", {id: "kind", onchange: () => show()},
+      ["all", "intake", "exhaust", "doubtful", "unfinished"].map((word) => el("option", {}, word)));
+    const rows = el("div", {}, el("p", {}, "Reading…"));
+    let tests = [];
+    const show = () => {
+      const words = search.value.toLowerCase().split(/\s+/).filter(Boolean);
+      const found = tests.filter((test) => words.every((word) => haystack(test).includes(word)) && fits(test, kind.value));
+      rows.replaceChildren(found.length ? this.rows(found) : el("p", {}, tests.length ? "Nothing found." : "No tests in the data folder yet."));
+    };
+    ask("/api/tests").then((list) => {
+      tests = list;
+      show();
+    }, (error) => rows.replaceChildren(el("p", {class: "fault", role: "alert"}, error.message)));
+    return el("div", {class: "page"}, el("h1", {}, "Tests"),
+      el("form", {class: "line", role: "search", onsubmit: (event) => event.preventDefault()},
+        el("label", {for: "search"}, "Search"), search, el("label", {for: "kind"}, "Show"), kind),
+      rows);
+  }
+
+  rows(tests) {
+    return table(["Test", "Taken", "Part", "Port", "Rungs", "Points"], tests.map((test) => [
+      test.stands === "finished" ? el("a", {href: `#test/${encodeURIComponent(test.name)}`}, test.name) : test.name,
+      test.at ? when(test.at) : NONE,
+      test.plan ? [test.plan.head, test.plan.port].filter(Boolean).join(", ") : test.why ?? test.stands,
+      test.plan ? `${test.plan.port_kind}, ${test.plan.direction}` : NONE,
+      test.plan ? String(test.plan.rungs) : NONE,
+      test.plan ? `${test.points}${test.doubtful ? `, ? ${test.doubtful} doubtful` : ""}` : NONE,
+    ]));
+  }
+
+  // ------------------------------------------------------------------ one test
+
+  one(name) {
+    const node = el("div", {class: "page"}, el("h1", {}, name), el("p", {}, "Reading…"));
+    ask(`/api/test?name=${encodeURIComponent(name)}`).then(
+      (test) => node.replaceChildren(el("h1", {}, name), ...parts(test)),
+      (error) => node.replaceChildren(el("h1", {}, name), el("p", {class: "fault", role: "alert"}, error.message)));
+    return node;
+  }
+}
+
+function haystack(test) {
+  return JSON.stringify([test.name, test.title, test.plan, test.at]).toLowerCase();
+}
+
+function fits(test, kind) {
+  return kind === "all" || test.plan?.port_kind === kind || (kind === "doubtful" && test.doubtful > 0) || test.stands === kind;
+}
+
+function parts(test) {
+  const {units} = test;
+  const places = placesOf(units.lift);
+  return [
+    el("p", {}, `${test.title}, ${when(test.at)}`),
+    test.damage.length ? el("p", {class: "fault"}, test.damage.join("; ")) : "",
+    el("div", {class: "curve tall"}, curve([{name: test.name, kind: "now", points: test.curve.filter((p) => p.sweep === "opening")}],
+      {width: 860, height: 380, units, size: 16})),
+    table(["Rung", `Lift, ${units.lift}`, `Flow, ${units.flow}`, `Test pressure, ${units.pressure}`, "Cd, curtain", "Verdict", "Unsteadiness", "Averaged, s", "Remarks"],
+      test.curve.map((p) => [
+        String(p.rung), fixed(p.lift, places), withInterval(p.flow, p.flow_u95, units.flow),
+        fixed(p.test_pressure, placesOf(units.pressure) + 1), fixed(p.cd_curtain, 3),
+        (p.doubtful ? "? " : "") + p.verdict, fixed(p.unsteadiness, 1), fixed(p.seconds, 1), p.remarks.join("; "),
+      ]), "Points, with 95 % intervals of all sources"),
+    el("h2", {}, "Where the uncertainty comes from"),
+    ...test.curve.map((p) => el("details", {}, el("summary", {}, `Rung ${p.rung}, lift ${fixed(p.lift, places)} ${units.lift}`),
+      p.budget.length ? table(["Source", "Kind", `Standard uncertainty, ${units.flow}`],
+        [...p.budget].sort((a, b) => b.u - a.u).map((row) => [row.source, row.kind, fixed(row.u, 3)]))
+        : el("p", {}, "No budget was worked out for this point."))),
+  ];
+}

@@ -1,0 +1,211 @@
+// The live flow of the last 25 s, drawn on a canvas: lowest to highest of each few hundredths of a
+// second as a band, their mean as a line, the averaging window shaded, both levels when it
+// switches.
+
+import {fixed, ticks} from "./numbers.js";
+
+const SPAN_S = 25;
+const MOST = 2000;
+
+export class Trace {
+  constructor(canvas) {
+    this.canvas = canvas;
+    this.rows = [];
+    this.state = {};
+    this.unit = "";
+    this.drawn = false;
+    new ResizeObserver(() => this.plan()).observe(canvas);
+    matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => this.plan());
+  }
+
+  /** The last half minute, as the program remembers it. */
+  load(trace, unit) {
+    this.unit = unit;
+    this.rows = (trace?.at ?? []).map((at, i) => [at, trace.low[i], trace.mean[i], trace.high[i]]);
+    this.plan();
+  }
+
+  add(state) {
+    this.state = state;
+    const last = this.rows.at(-1);
+    if (state.at !== null && state.flow_fresh && (!last || state.at > last[0])) {
+      if (last && state.at - last[0] > SPAN_S) {
+        this.rows = [];
+      }
+      this.rows.push([state.at, state.live_low, state.live, state.live_high]);
+      if (this.rows.length > MOST) {
+        this.rows.splice(0, this.rows.length - MOST);
+      }
+    }
+    this.plan();
+  }
+
+  plan() {
+    if (!this.drawn) {
+      this.drawn = true;
+      requestAnimationFrame(() => {
+        this.drawn = false;
+        this.draw();
+      });
+    }
+  }
+
+  draw() {
+    const canvas = this.canvas;
+    const ratio = window.devicePixelRatio || 1;
+    const w = canvas.clientWidth;
+    const h = canvas.clientHeight;
+    if (w < 40 || h < 30) {
+      return;
+    }
+    if (canvas.width !== Math.round(w * ratio) || canvas.height !== Math.round(h * ratio)) {
+      canvas.width = Math.round(w * ratio);
+      canvas.height = Math.round(h * ratio);
+    }
+    const g = canvas.getContext("2d");
+    g.setTransform(ratio, 0, 0, ratio, 0, 0);
+    g.clearRect(0, 0, w, h);
+    const style = getComputedStyle(canvas);
+    const colour = (name) => style.getPropertyValue(name).trim();
+    const size = Math.max(13, Math.min(20, w / 38));
+    g.font = `${size}px ${style.fontFamily}`;
+
+    const end = this.rows.at(-1)?.[0] ?? 0;
+    while (this.rows.length && this.rows[0][0] < end - SPAN_S - 1) {
+      this.rows.shift();
+    }
+    const left = size * 3.6;
+    const right = w - 6;
+    const top = 6;
+    const bottom = h - size * 1.5;
+    const x = (at) => right - ((end - at) / SPAN_S) * (right - left);
+    const [low, high] = this.bounds();
+    const y = (flow) => bottom - ((flow - low) / (high - low)) * (bottom - top);
+
+    this.shade(g, x, top, bottom, left, right, colour("--window"));
+    this.axes(g, {x, y, low, high, left, right, top, bottom, size, end}, colour);
+    g.save();
+    g.beginPath();
+    g.rect(left, top, right - left, bottom - top);
+    g.clip();
+    this.band(g, x, y, colour("--band"), colour("--trace"));
+    this.levels(g, y, left, right, colour("--level"), size);
+    g.restore();
+  }
+
+  /** From lowest to highest, but never less than 4 % of the flow: calm must look calm. */
+  bounds() {
+    let low = Infinity;
+    let high = -Infinity;
+    const end = this.rows.at(-1)?.[0] ?? 0;
+    for (const row of this.rows) {
+      if (row[1] !== null && row[0] > end - SPAN_S) {
+        low = Math.min(low, row[1]);
+        high = Math.max(high, row[3]);
+      }
+    }
+    if (!Number.isFinite(low)) {
+      return [0, 1];
+    }
+    const middle = (low + high) / 2;
+    const half = Math.max((high - low) / 2, 0.02 * Math.abs(middle), 1e-6) * 1.1;
+    return [middle - half, middle + half];
+  }
+
+  shade(g, x, top, bottom, left, right, colour) {
+    const from = this.state.from;
+    if (from !== undefined && from !== null && this.state.phase === "averaging") {
+      g.fillStyle = colour;
+      const start = Math.max(left, x(from));
+      g.fillRect(start, top, Math.max(0, right - start), bottom - top);
+      g.strokeStyle = colour;
+    }
+  }
+
+  axes(g, f, colour) {
+    g.fillStyle = colour("--quiet");
+    g.strokeStyle = colour("--grid");
+    g.lineWidth = 1;
+    g.textBaseline = "middle";
+    g.textAlign = "right";
+    if (this.rows.length) {
+      for (const tick of ticks(f.low, f.high, 3)) {
+        g.beginPath();
+        g.moveTo(f.left, f.y(tick.at));
+        g.lineTo(f.right, f.y(tick.at));
+        g.stroke();
+        if (f.y(tick.at) > f.size * 0.6) {
+          g.fillText(tick.text, f.left - 5, f.y(tick.at));
+        }
+      }
+    }
+    g.textBaseline = "alphabetic";
+    g.textAlign = "center";
+    for (let ago = 5; ago < SPAN_S; ago += 5) {
+      g.fillText(`−${ago}`, f.x(f.end - ago), f.bottom + f.size * 1.15);
+    }
+    g.textAlign = "right";
+    g.fillText("now, s", f.right, f.bottom + f.size * 1.15);
+  }
+
+  band(g, x, y, band, line) {
+    for (const piece of this.pieces()) {
+      g.beginPath();
+      piece.forEach((row, i) => (i ? g.lineTo(x(row[0]), y(row[3])) : g.moveTo(x(row[0]), y(row[3]))));
+      for (let i = piece.length - 1; i >= 0; i--) {
+        g.lineTo(x(piece[i][0]), y(piece[i][1]));
+      }
+      g.closePath();
+      g.fillStyle = band;
+      g.fill();
+      g.beginPath();
+      piece.forEach((row, i) => (i ? g.lineTo(x(row[0]), y(row[2])) : g.moveTo(x(row[0]), y(row[2]))));
+      g.strokeStyle = line;
+      g.lineWidth = 2;
+      g.stroke();
+    }
+  }
+
+  /** The trace without its gaps: nothing is drawn where nothing was read. */
+  pieces() {
+    const pieces = [];
+    let piece = [];
+    for (const row of this.rows) {
+      const gap = piece.length && row[0] - piece.at(-1)[0] > 0.5;
+      if (row[2] === null || gap) {
+        if (piece.length > 1) {
+          pieces.push(piece);
+        }
+        piece = [];
+      }
+      if (row[2] !== null) {
+        piece.push(row);
+      }
+    }
+    if (piece.length > 1) {
+      pieces.push(piece);
+    }
+    return pieces;
+  }
+
+  levels(g, y, left, right, colour, size) {
+    const two = this.state.switching;
+    if (!two) {
+      return;
+    }
+    g.strokeStyle = colour;
+    g.fillStyle = colour;
+    g.lineWidth = 2.5;
+    g.setLineDash([10, 6]);
+    g.textAlign = "left";
+    const places = two.high < 20 ? 2 : 1;
+    for (const [level, share] of [[two.high, two.share_high], [two.low, 1 - two.share_high]]) {
+      g.beginPath();
+      g.moveTo(left, y(level));
+      g.lineTo(right, y(level));
+      g.stroke();
+      g.fillText(`${fixed(level, places)} for ${Math.round(share * 100)} % of the time`, left + 8, y(level) - size * 0.4);
+    }
+    g.setLineDash([]);
+  }
+}
