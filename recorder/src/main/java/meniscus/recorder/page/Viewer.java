@@ -14,7 +14,7 @@ import java.util.concurrent.TimeUnit;
 final class Viewer {
 
   private static final int MOST_EVENTS = 600;
-  private static final int MOST_STATES = 6;
+  private static final int MOST_STATES = 30;
   private static final long STUCK_NANOS = TimeUnit.SECONDS.toNanos(8);
   private static final long BEAT_MILLIS = 5_000;
 

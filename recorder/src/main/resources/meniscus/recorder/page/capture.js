@@ -4,7 +4,7 @@ import {button, el, say} from "./build.js";
 import {curve} from "./curve.js";
 import {KeepPress, listenKeys} from "./keys.js";
 import {ask} from "./live.js";
-import {decimals, fixed, NONE, placesOf, withInterval} from "./numbers.js";
+import {fixed, largePlaces, NONE, placesOf, withInterval} from "./numbers.js";
 import {shape, SIGNS} from "./parts.js";
 import {Trace} from "./trace.js";
 
@@ -55,15 +55,17 @@ export class Capture {
     this.flowUnit = el("span", {class: "unit"});
     this.flowHint = el("span", {class: "hint"});
     this.lift = el("span", {class: "digits", id: "lift"}, NONE);
-    this.liftUnit = el("span", {class: "unit"});
     this.liftHint = el("span", {class: "hint", id: "lift-read"});
     this.liftHead = el("h2", {}, "Next lift");
     this.verdictShape = el("span", {class: "shapes"});
     this.verdictWord = el("span", {class: "word", id: "verdict"});
     this.seconds = el("span", {class: "seconds", id: "seconds"});
     this.reasons = el("p", {class: "reasons"});
+    this.precision = el("span", {class: "clock"});
+    this.stability = el("span", {class: "clock"});
     this.verdictBar = el("section", {class: "verdict", "aria-label": "Steadiness"},
-      this.verdictShape, this.verdictWord, this.seconds, this.reasons);
+      this.verdictShape, this.verdictWord, this.seconds,
+      el("div", {class: "why"}, el("p", {class: "clocks"}, this.precision, this.stability), this.reasons));
     this.pressure = el("span", {class: "middle", id: "pressure"}, NONE);
     this.pressureUnit = el("span", {class: "unit"});
     this.needle = el("span", {class: "needle"});
@@ -71,6 +73,8 @@ export class Capture {
     this.ladder = el("ol", {class: "ladder", "aria-label": "Ladder"});
     this.canvas = el("canvas", {role: "img", "aria-label": "Live flow of the last 25 seconds"});
     this.trace = new Trace(this.canvas);
+    this.traceUnits = el("h2", {});
+    this.curveUnits = el("span", {});
     this.curveBox = el("div", {class: "curve"});
     this.over = el("select", {"aria-label": "Earlier run to draw under this one", onchange: () => this.chooseEarlier(this.over.value)});
     this.sentence = el("p", {class: "sentence", role: "status"});
@@ -78,8 +82,8 @@ export class Capture {
     return el("div", {class: "capture"},
       el("h1", {class: "unseen"}, "Capture"),
       el("section", {class: "numbers"},
-        el("div", {class: "flow"}, el("h2", {}, "Flow ", this.flowHint), el("p", {}, this.flow, this.interval, this.flowUnit)),
-        el("div", {class: "lift"}, this.liftHead, el("p", {}, this.lift, this.liftUnit), this.liftHint)),
+        el("div", {class: "flow"}, el("h2", {}, "Flow, ", this.flowUnit, " ", this.flowHint), el("p", {}, this.flow, this.interval)),
+        el("div", {class: "lift"}, this.liftHead, el("p", {}, this.lift), this.liftHint)),
       this.verdictBar,
       el("section", {class: "steps"},
         el("div", {class: "pressure"}, el("h2", {}, "Test pressure"), el("p", {}, this.pressure, this.pressureUnit),
@@ -87,8 +91,8 @@ export class Capture {
         this.ladder,
         this.buttons),
       el("section", {class: "charts"},
-        el("div", {class: "chart"}, el("h2", {}, "Live flow"), this.canvas),
-        el("div", {class: "chart"}, el("h2", {}, "Flow over lift, over ", this.over), this.curveBox)),
+        el("div", {class: "chart"}, this.traceUnits, this.canvas),
+        el("div", {class: "chart"}, el("h2", {}, this.curveUnits, this.over), this.curveBox)),
       this.sentence);
   }
 
@@ -151,7 +155,8 @@ export class Capture {
     const {units} = this.test;
     this.lost = this.test.instruments.lost;
     say(this.flowUnit, units.flow);
-    say(this.liftUnit, units.lift);
+    say(this.curveUnits, `Flow (${units.flow}) over lift (${units.lift}), over `);
+    say(this.traceUnits, `Live flow, ${units.flow}`);
     say(this.pressureUnit, units.pressure);
     this.trace.load(this.test.trace, units.flow);
     this.takeLadder(this.test.ladder);
@@ -238,7 +243,7 @@ export class Capture {
     const averaged = state.flow !== undefined && state.flow !== null && state.phase === "averaging";
     const fresh = !dead && state.flow_fresh;
     const u = averaged ? state.flow_u95 : null;
-    const places = u > 0 ? Math.min(decimals(u), u >= 1 ? 1 : 2) : placesOf(units.flow);
+    const places = u > 0 ? largePlaces(state.flow, u) : placesOf(units.flow);
     say(this.flow, !fresh ? NONE : fixed(averaged ? state.flow : state.live, places));
     say(this.interval, fresh && u > 0 ? `±${fixed(u, places)}` : "");
     say(this.flowHint, !fresh ? "no live reading" : averaged ? "average, 95 % of its fluctuation" : "live, not averaged");
@@ -246,7 +251,7 @@ export class Capture {
 
     const rung = this.rungs.find((one) => one.rung === state.rung);
     say(this.lift, state.phase === "done" ? "done" : fixed(state.lift_asked, placesOf(units.lift)));
-    say(this.liftHead, rung ? `Next lift: ${rung.rung} of ${this.rungs.length}, ${state.sweep}${rung.returns ? ", again" : ""}` : "Next lift");
+    say(this.liftHead, rung ? `Next lift, ${units.lift}: ${rung.rung} of ${this.rungs.length}, ${state.sweep}${rung.returns ? ", again" : ""}` : "Next lift");
     say(this.liftHint, dead || !state.lift_fresh ? "no live lift" : `now at ${fixed(state.lift, placesOf(units.lift) + 1)} ${units.lift}`);
 
     const pressureFresh = !dead && state.pressure_fresh;
@@ -299,8 +304,17 @@ export class Capture {
     }
     const averaging = this.state?.phase === "averaging" && look === this.state.verdict;
     say(this.seconds, averaging ? `${Math.floor(this.state.seconds ?? 0)} s` : "");
-    const good = averaging && this.state.precise ? "interval narrow enough. " : "";
-    say(this.reasons, good + why);
+    this.showClocks(averaging);
+    say(this.reasons, why);
+  }
+
+  /** The two clocks of a rung: is the interval narrow enough, and was it watched long enough? */
+  showClocks(averaging) {
+    const {flow, flow_u95: u, precise, decided} = this.state ?? {};
+    const asked = 100 * (this.test.plan.target ?? 0);
+    this.precision.hidden = this.stability.hidden = !averaging;
+    say(this.precision, `${precise ? "✓" : "…"} interval ±${u > 0 && flow ? fixed(100 * u / Math.abs(flow), 2) : "?"} % of ±${fixed(asked, 2)} % asked`);
+    say(this.stability, decided ? "✓ watched long enough" : "… not watched long enough yet");
   }
 
   showKeep() {

@@ -28,7 +28,7 @@ export function curve(runs, frame) {
   const left = size * 3.4;
   const right = width - size;
   const top = size * 0.8;
-  const bottom = height - size * 2.6;
+  const bottom = height - size * 1.6;
   const x = (lift) => left + (lift / (mostLift * 1.04)) * (right - left);
   const y = (flow) => bottom - (flow / mostFlow) * (bottom - top);
 
@@ -40,8 +40,6 @@ export function curve(runs, frame) {
     parts.push(svg("line", {x1: left, x2: right, y1: y(tick.at), y2: y(tick.at), class: "grid"}));
     parts.push(svg("text", {x: left - 6, y: y(tick.at) + size * 0.35, "text-anchor": "end"}, tick.text));
   }
-  parts.push(svg("text", {x: right, y: height - size * 0.3, "text-anchor": "end"}, `lift, ${units.lift}`));
-  parts.push(svg("text", {x: left + 6, y: top + size * 0.6}, `flow, ${units.flow}`));
   if (Number.isFinite(frame.next)) {
     parts.push(svg("line", {x1: x(frame.next), x2: x(frame.next), y1: top, y2: bottom, class: "next"}));
   }

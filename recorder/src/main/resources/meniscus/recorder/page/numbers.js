@@ -15,6 +15,13 @@ export function fixed(value, places) {
   return Number.isFinite(value) ? value.toFixed(places).replace("-", "−") : NONE;
 }
 
+/** Decimals for the large digits: four digits in all, more only where the interval is finer. */
+export function largePlaces(value, u) {
+  const room = Math.max(0, 4 - String(Math.floor(Math.abs(value))).length);
+  const first = -Math.floor(Math.log10(u));
+  return Math.max(Math.min(decimals(u), room), Math.min(first, 4), 0);
+}
+
 /** Decimals of a unit where no uncertainty says more. */
 export function placesOf(unit) {
   return {in: 3, mm: 2, cfm: 1, "L/s": 1, "m3/h": 0, "m3/s": 4, inH2O: 1, Pa: 0, kPa: 2, hPa: 1}[unit] ?? 2;
@@ -25,7 +32,7 @@ export function withInterval(value, u, unit) {
   if (!Number.isFinite(value)) {
     return NONE;
   }
-  if (!Number.isFinite(u)) {
+  if (!(u > 0)) {
     return fixed(value, placesOf(unit)) + " ± ?";
   }
   const places = decimals(u);

@@ -93,13 +93,15 @@ export class Trace {
     g.restore();
   }
 
-  /** From lowest to highest, but never less than 4 % of the flow: calm must look calm. */
+  /** From lowest to highest of this rung, but never less than 4 % of the flow: calm must look calm. */
   bounds() {
     let low = Infinity;
     let high = -Infinity;
     const end = this.rows.at(-1)?.[0] ?? 0;
+    const averaged = this.state.phase === "averaging" ? this.state.seconds ?? 0 : 0;
+    const from = end - Math.min(SPAN_S, Math.max(averaged, 3));
     for (const row of this.rows) {
-      if (row[1] !== null && row[0] > end - SPAN_S) {
+      if (row[1] !== null && row[0] > from) {
         low = Math.min(low, row[1]);
         high = Math.max(high, row[3]);
       }

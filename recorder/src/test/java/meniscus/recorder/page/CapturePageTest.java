@@ -1,0 +1,340 @@
+package meniscus.recorder.page;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import com.deque.html.axecore.results.Rule;
+import com.deque.html.axecore.selenium.AxeBuilder;
+import java.awt.image.BufferedImage;
+import java.io.ByteArrayInputStream;
+import java.io.IOException;
+import java.nio.file.Path;
+import java.util.List;
+import java.util.Locale;
+import java.util.stream.Collectors;
+import javax.imageio.ImageIO;
+import meniscus.recorder.session.TestSession;
+import org.junit.jupiter.api.AfterAll;
+import org.junit.jupiter.api.AfterEach;
+import org.junit.jupiter.api.BeforeAll;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+import org.openqa.selenium.OutputType;
+import org.openqa.selenium.WindowType;
+import org.openqa.selenium.interactions.Actions;
+
+/** The capture page in a real browser, against the real server and the simulated bench. */
+class CapturePageTest {
+
+  /** 15.6 in across, 16:9. */
+  private static final double SCREEN_WIDTH_MM = 15.6 * 25.4 * 16 / Math.hypot(16, 9);
+
+  private static final double DISTANCE_MM = 3000;
+
+  /** NUREG-0700 Rev. 2, 1.3.1-4: 20 to 22 minutes of arc are preferred for reading. */
+  private static final double LEAST_ARCMIN = 20;
+
+  /** Simulated seconds a second. */
+  private static final double SPEED = 10;
+
+  private static Browser browser;
+  @TempDir static Path profile;
+
+  @TempDir Path data;
+  private Stage stage;
+
+  @BeforeAll
+  static void openBrowser() {
+    browser = Browser.open(profile);
+  }
+
+  @AfterAll
+  static void closeBrowser() {
+    if (browser != null) {
+      browser.close();
+    }
+  }
+
+  @BeforeEach
+  void serve() throws IOException {
+    stage = new Stage(data);
+    browser.complaints();
+  }
+
+  @AfterEach
+  void end() throws IOException {
+    stage.close();
+    browser.driver.get("about:blank");
+  }
+
+  private TestSession run(String lifts, boolean changed, boolean handsFree) throws IOException {
+    return run(lifts, feed(changed), handsFree);
+  }
+
+  private StagedFeed feed(boolean changed) {
+    return StagedFeed.of(data.resolve("bench.json"), changed, SPEED, 3);
+  }
+
+  private TestSession run(String lifts, StagedFeed feed, boolean handsFree) throws IOException {
+    return stage.run("try-1", stage.plan("plan.json", lifts), feed, handsFree);
+  }
+
+  private int kept() {
+    return browser.count(".ladder .kept, .ladder .doubtful");
+  }
+
+  private void awaitAverage() {
+    browser.await("an average", () -> browser.text("#interval").startsWith("±"));
+  }
+
+  // ------------------------------------------------------------------ capture
+
+  @Test
+  void aWholeTestHandsFreeFromTheFormToTheFinishedTest() throws IOException {
+    stage.plan("short.json", "0.1, 0.3");
+    browser.open(stage.page, "");
+    browser.await("the form", () -> browser.shown("#start") && browser.one("#start").isEnabled());
+    browser.one("#quick").click();
+    browser.one("#start").click();
+    browser.await("the end", () -> browser.text(".last h2").contains("is finished"));
+    browser.one(".last a").click();
+    browser.await("its points", () -> browser.count("table:first-of-type tbody tr") == 2);
+    assertEquals(List.of(), browser.complaints());
+  }
+
+  @Test
+  void thePedalKeepsOnceHoweverLongItIsHeld() throws Exception {
+    run("0.1, 0.2, 0.3", false, false);
+    browser.open(stage.page, "");
+    browser.await("averaging", () -> !browser.text("#seconds").isEmpty());
+    browser.pedal(20);
+    browser.await("rung 1", () -> kept() == 1);
+    browser.await("the screen flashed", () -> !browser.text("#flash").isEmpty());
+    browser.await("rung 2 averages", () -> !browser.text("#seconds").isEmpty());
+    assertEquals(1, stage.keeps.get());
+  }
+
+  @Test
+  void aDoubleClickAndASpaceOnTheFocusedButtonKeepOnceEach() throws Exception {
+    run("0.1, 0.2, 0.3", false, false);
+    browser.open(stage.page, "");
+    browser.await("averaging", () -> !browser.text("#seconds").isEmpty());
+    new Actions(browser.driver).doubleClick(browser.one("#keep")).perform();
+    browser.await("rung 1", () -> kept() == 1);
+    assertEquals(1, stage.keeps.get());
+    browser.await("rung 2 averages", () -> !browser.text("#seconds").isEmpty());
+    browser.driver.executeScript("document.querySelector('#keep').focus()");
+    browser.space(10);
+    browser.await("rung 2", () -> kept() == 2);
+    browser.await("rung 3 averages", () -> !browser.text("#seconds").isEmpty());
+    assertEquals(2, stage.keeps.get());
+  }
+
+  @Test
+  void undoTakesTheLastStepBackAndAReloadInTheMiddleLosesNothing() throws Exception {
+    run("0.1, 0.2, 0.3", false, false);
+    browser.open(stage.page, "");
+    browser.await("averaging", () -> !browser.text("#seconds").isEmpty());
+    browser.space(0);
+    browser.await("rung 1", () -> kept() == 1);
+    browser.driver.navigate().refresh();
+    browser.await("the ladder again", () -> kept() == 1);
+    browser.await("still in charge", () -> browser.shown("#undo"));
+    browser.one("#undo").click();
+    browser.await("taken back", () -> kept() == 0);
+    browser.await("averaging again", () -> !browser.text("#seconds").isEmpty());
+    browser.pedal(0);
+    browser.await("kept again", () -> kept() == 1);
+    assertEquals(List.of(), browser.complaints());
+  }
+
+  @Test
+  void aSecondPageWatchesUntilItTakesCharge() throws Exception {
+    run("0.1, 0.2", false, false);
+    browser.open(stage.page, "");
+    browser.await("in charge", () -> browser.shown("#keep"));
+    String first = browser.driver.getWindowHandle();
+    browser.driver.switchTo().newWindow(WindowType.TAB);
+    browser.size(1366, 768);
+    browser.driver.get(stage.page.address().toString());
+    browser.await("watching", () -> browser.shown("#take"));
+    assertFalse(browser.shown("#keep"));
+    browser.await("averaging", () -> !browser.text("#seconds").isEmpty());
+    browser.pedal(0);
+    browser.one("#take").click();
+    browser.await("in charge", () -> browser.shown("#keep"));
+    assertEquals("Keep", browser.text("#keep strong"), "the watcher's pedal did nothing");
+    browser.driver.close();
+    browser.driver.switchTo().window(first);
+    browser.await("the first one watches", () -> browser.shown("#take"));
+  }
+
+  @Test
+  void anInstrumentLostAndBackIsSaidInPlaceOfTheNumbers() throws Exception {
+    StagedFeed feed = feed(false);
+    run("0.1, 0.2, 0.3, 0.4, 0.5", feed, true);
+    browser.open(stage.page, "");
+    awaitAverage();
+    feed.pull(0, "unplugged: plug it in again");
+    browser.await("lost", () -> browser.text("#verdict").equals("lost"));
+    browser.await("the digits are gone", () -> browser.text("#flow").equals("–"));
+    browser.await("why", () -> browser.text(".reasons").contains("unplugged"));
+    feed.plugIn(0);
+    browser.await("back", () -> !browser.text("#verdict").equals("lost"));
+    browser.await("the digits are back", () -> !browser.text("#flow").equals("–"));
+  }
+
+  @Test
+  void staleDigitsAreBlankedAndItIsSaid() throws Exception {
+    StagedFeed feed = feed(false);
+    run("0.1, 0.2, 0.3, 0.4, 0.5", feed, true);
+    browser.open(stage.page, "");
+    awaitAverage();
+    feed.silence(0);
+    browser.await("blank", () -> browser.text("#flow").equals("–"));
+    assertEquals("no data", browser.text("#verdict"));
+    assertEquals("", browser.text("#interval"));
+    assertEquals("–", browser.text("#pressure"));
+  }
+
+  @Test
+  void namesFromOutsideAreTextAndNothingElse() throws Exception {
+    StagedFeed feed = feed(false);
+    run("0.1, 0.2", feed, false);
+    browser.open(stage.page, "");
+    browser.await("averaging", () -> !browser.text("#seconds").isEmpty());
+    String hostile = "<img src=x onerror=\"document.title='owned'\"><script>alert(1)</script>";
+    feed.pull(0, hostile);
+    browser.await("the reason as it is", () -> browser.text(".reasons").contains(hostile));
+    assertEquals(0, browser.number("document.querySelectorAll('main img, main script').length"));
+    assertFalse(browser.driver.getTitle().contains("owned"));
+    assertEquals(List.of(), browser.complaints());
+  }
+
+  // ------------------------------------------------------------------ reading it
+
+  @Test
+  void itIsReadFromThreeMetresNothingScrollsAndAxeHasNothingToSay() throws Exception {
+    run("0.1, 0.15, 0.2, 0.25, 0.3, 0.35, 0.4, 0.45, 0.5, 0.55, 0.6", true, true);
+    browser.open(stage.page, "");
+    awaitAverage();
+    assertArcmin("#flow", 24);
+    assertArcmin("#interval", LEAST_ARCMIN);
+    assertArcmin("#lift", LEAST_ARCMIN);
+    assertArcmin("#verdict", LEAST_ARCMIN);
+    for (int height : new int[] {768, 640}) {
+      browser.size(1366, height);
+      assertNothingScrolls();
+    }
+    longestWordFits();
+    for (String scheme : List.of("light", "dark")) {
+      browser.scheme(scheme);
+      browser.size(1366, 768);
+      assertAccessible("capture, " + scheme);
+    }
+    browser.await("rung 2", () -> kept() >= 2);
+    for (String scheme : List.of("light", "dark")) {
+      browser.scheme(scheme);
+      for (int[] size : new int[][] {{1366, 768}, {1920, 1080}}) {
+        browser.size(size[0], size[1]);
+        browser.await("no flash", () -> !browser.shown("#flash"));
+        awaitAverage();
+        browser.shot("capture-" + size[0] + "x" + size[1] + "-" + scheme);
+      }
+    }
+    browser.size(1366, 768);
+    browser.await("a doubtful flash", () -> browser.shown("#flash[data-kind=doubtful]"));
+    browser.shot("flash-doubtful");
+    browser.scheme("light");
+  }
+
+  private void assertNothingScrolls() {
+    assertEquals(
+        0,
+        browser.number(
+            "[document.documentElement, document.body, document.querySelector('main')]"
+                + ".filter(e => e.scrollHeight > e.clientHeight + 1 || e.scrollWidth > e.clientWidth + 1).length"));
+    assertTrue(
+        browser.number("document.querySelector('.charts').getBoundingClientRect().height") > 120,
+        "the charts keep their place");
+  }
+
+  /** The longest verdict, with seconds, does not run into what stands beside it. */
+  private void longestWordFits() {
+    for (String word : List.of("switching", "unsteady", "blower off", "drifting")) {
+      long over =
+          browser.number(
+              "(() => { const w = document.querySelector('#verdict'); const was = w.textContent;"
+                  + "w.textContent = '"
+                  + word
+                  + "'; const bar = w.parentElement; const over = bar.scrollWidth - bar.clientWidth;"
+                  + "w.textContent = was; return over; })()");
+      assertTrue(over <= 0, word + " is " + over + " px too wide");
+    }
+    long over =
+        browser.number(
+            "(() => { const f = document.querySelector('#flow'); const was = f.textContent;"
+                + "f.textContent = '244.6'; const p = f.parentElement;"
+                + "const over = p.scrollWidth - p.clientWidth; f.textContent = was; return over; })()");
+    assertTrue(over <= 0, "flow and interval are " + over + " px too wide");
+  }
+
+  /** Height of what is really drawn, on the screen of a 15.6 in laptop seen from three metres. */
+  private static void assertArcmin(String css, double least) throws IOException {
+    double pixelMm = SCREEN_WIDTH_MM / 1366;
+    double arcmin = Math.toDegrees(inkHeight(picture(css)) * pixelMm / DISTANCE_MM) * 60;
+    assertTrue(
+        arcmin >= least,
+        String.format(Locale.ROOT, "%s is %.1f minutes of arc high, %.0f asked", css, arcmin, least));
+  }
+
+  /** A picture of an element while it shows something: the next rung may begin at any moment. */
+  private static BufferedImage picture(String css) throws IOException {
+    byte[] png;
+    do {
+      browser.await("something in " + css, () -> browser.text(css).length() > 1);
+      png = browser.one(css).getScreenshotAs(OutputType.BYTES);
+    } while (browser.text(css).length() <= 1);
+    return ImageIO.read(new ByteArrayInputStream(png));
+  }
+
+  /** Rows between the first and the last that differ from the background. */
+  private static int inkHeight(BufferedImage image) {
+    int back = image.getRGB(image.getWidth() - 1, 0);
+    int first = -1;
+    int last = -1;
+    for (int y = 0; y < image.getHeight(); y++) {
+      boolean ink = false;
+      for (int x = 0; x < image.getWidth(); x++) {
+        ink |= distance(image.getRGB(x, y), back) > 200;
+      }
+      if (ink) {
+        first = first < 0 ? y : first;
+        last = y;
+      }
+    }
+    return first < 0 ? 0 : last - first + 1;
+  }
+
+  private static int distance(int a, int b) {
+    return Math.abs((a >> 16 & 255) - (b >> 16 & 255))
+        + Math.abs((a >> 8 & 255) - (b >> 8 & 255))
+        + Math.abs((a & 255) - (b & 255));
+  }
+
+  private static void assertAccessible(String what) {
+    List<Rule> violations =
+        new AxeBuilder()
+            .withTags(List.of("wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"))
+            .analyze(browser.driver)
+            .getViolations();
+    assertEquals(
+        "",
+        violations.stream()
+            .map(rule -> rule.getId() + ": " + rule.getNodes().get(0).getHtml() + " " + rule.getNodes().get(0).getFailureSummary())
+            .collect(Collectors.joining("\n")),
+        what);
+  }
+}

@@ -1,0 +1,127 @@
+package meniscus.recorder.page;
+
+import java.io.IOException;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Optional;
+import java.util.SortedMap;
+import java.util.concurrent.atomic.AtomicInteger;
+import meniscus.core.pipeline.Told;
+import meniscus.recorder.disk.FolderLock;
+import meniscus.recorder.journal.Header;
+import meniscus.recorder.journal.Journal;
+import meniscus.recorder.session.Assembly;
+import meniscus.recorder.session.Drivers;
+import meniscus.recorder.session.FolderFiles;
+import meniscus.recorder.session.SessionListener;
+import meniscus.recorder.session.TestSession;
+
+/** A page served over a data folder with the simulated bench, and a test on a {@link StagedFeed}. */
+final class Stage implements AutoCloseable {
+
+  final Path data;
+  final PageServer page;
+
+  /** Keeps that have reached the test. */
+  final AtomicInteger keeps = new AtomicInteger();
+
+  private final List<Closing> toClose = new ArrayList<>();
+  private Optional<Thread> thread = Optional.empty();
+
+  Stage(Path data) throws IOException {
+    this.data = data;
+    copy("simulated-bench.json", data.resolve("bench.json"));
+    this.page = PageServer.start(0, data, data.resolve("bench.json"), Drivers.shipped());
+  }
+
+  private static void copy(String resource, Path to) throws IOException {
+    try (var in = Stage.class.getResourceAsStream(resource)) {
+      Files.copy(in, to);
+    }
+  }
+
+  /** A plan of these lifts [in]. */
+  Path plan(String name, String lifts) throws IOException {
+    try (var in = Stage.class.getResourceAsStream("simulated-plan.json")) {
+      String text =
+          new String(in.readAllBytes(), StandardCharsets.UTF_8)
+              .replaceFirst("\"ladder\": \\{[^}]*}", "\"ladder\": {\"lifts\": [" + lifts + "]}");
+      return Files.writeString(data.resolve(name), text);
+    }
+  }
+
+  /** Runs a test that the page follows. */
+  TestSession run(String name, Path plan, StagedFeed feed, boolean handsFree) throws IOException {
+    SortedMap<String, byte[]> files = FolderFiles.gather(data.resolve("bench.json"), plan);
+    Assembly assembly = Assembly.of(files);
+    Path folder = Files.createDirectories(data.resolve(name));
+    FolderLock lock = FolderLock.take(folder);
+    List<Header.Columns> columns = new ArrayList<>();
+    for (int i = 0; i < feed.channels().size(); i++) {
+      columns.add(
+          new Header.Columns(assembly.bench().instruments().get(i).id(), feed.channels().get(i)));
+    }
+    Journal journal =
+        Journal.create(
+            lock, Optional.empty(), new Header("stage", Instant.now(), columns, files));
+    TestSession session =
+        new TestSession(
+            feed,
+            journal,
+            assembly.acquisition(feed.channels()),
+            assembly.pointMaker(),
+            assembly.plan(),
+            handsFree,
+            Optional.empty(),
+            false);
+    page.follow(name, session, handsFree);
+    session.listen(
+        new SessionListener() {
+          @Override
+          public void told(Told told) {
+            if (told.kind() == Told.Kind.ARMED) {
+              keeps.incrementAndGet();
+            }
+          }
+        });
+    Thread owner =
+        new Thread(
+            () -> {
+              try {
+                session.run(Instant.now());
+              } catch (InterruptedException e) {
+                // The stage is closed.
+              }
+            },
+            "staged test");
+    owner.start();
+    thread = Optional.of(owner);
+    toClose.addAll(List.of(feed::close, journal::close, lock::close));
+    return session;
+  }
+
+  @Override
+  public void close() throws IOException {
+    if (thread.isPresent()) {
+      thread.get().interrupt();
+      try {
+        thread.get().join(5_000);
+      } catch (InterruptedException e) {
+        Thread.currentThread().interrupt();
+      }
+    }
+    for (Closing each : toClose) {
+      each.close();
+    }
+    page.close();
+  }
+
+  @FunctionalInterface
+  private interface Closing {
+    void close() throws IOException;
+  }
+}

@@ -1,0 +1,122 @@
+package meniscus.recorder.page;
+
+import java.nio.file.Path;
+import java.util.List;
+import java.util.Optional;
+import java.util.concurrent.ConcurrentHashMap;
+import java.util.concurrent.ConcurrentLinkedQueue;
+import java.util.concurrent.locks.LockSupport;
+import meniscus.core.bench.Bench;
+import meniscus.core.instrument.Channel;
+import meniscus.core.time.Moment;
+import meniscus.drivers.simulated.Mounted;
+import meniscus.drivers.simulated.Scenario;
+import meniscus.drivers.simulated.SimulatedBench;
+import meniscus.drivers.simulated.SimulatedOperator;
+import meniscus.recorder.file.BenchFile;
+import meniscus.recorder.session.Drivers;
+import meniscus.recorder.session.Feed;
+import meniscus.recorder.session.Feeds;
+import meniscus.recorder.session.Happening;
+import meniscus.recorder.session.SimulatedFeed;
+
+/**
+ * The simulated bench some times as fast as the clock on the wall, whose instruments can be pulled
+ * out and plugged in again.
+ */
+final class StagedFeed implements Feed {
+
+  private final Feed inner;
+  private final double speed;
+  private final long start = System.nanoTime();
+  private final ConcurrentHashMap<Integer, String> gone = new ConcurrentHashMap<>();
+  private final ConcurrentLinkedQueue<Happening> staged = new ConcurrentLinkedQueue<>();
+
+  /**
+   * @param changed the head after the change, whose short side gives up
+   * @param speed simulated seconds a second
+   */
+  static StagedFeed of(Path benchFile, boolean changed, double speed, long seed) {
+    Bench bench = BenchFile.read(benchFile);
+    Scenario scenario = Scenario.demo();
+    SimulatedBench simulated = new SimulatedBench(scenario, seed);
+    simulated.mount(new Mounted.Head(changed ? scenario.after() : scenario.before()));
+    return new StagedFeed(
+        new SimulatedFeed(
+            bench,
+            Feeds.wire(bench, benchFile, Drivers.shipped()),
+            simulated,
+            new SimulatedOperator(simulated, seed),
+            false,
+            Moment.START),
+        speed);
+  }
+
+  private StagedFeed(Feed inner, double speed) {
+    this.inner = inner;
+    this.speed = speed;
+  }
+
+  /** Pulls an instrument out. */
+  void pull(int instrument, String reason) {
+    gone.put(instrument, reason);
+    staged.add(new Happening.Lost(inner.now(), instrument, reason));
+  }
+
+  void plugIn(int instrument) {
+    gone.remove(instrument);
+    staged.add(new Happening.Back(inner.now(), instrument));
+  }
+
+  /** Lets an instrument fall silent without anything being said. */
+  void silence(int instrument) {
+    gone.put(instrument, "silent");
+  }
+
+  @Override
+  public Bench bench() {
+    return inner.bench();
+  }
+
+  @Override
+  public List<List<Channel>> channels() {
+    return inner.channels();
+  }
+
+  @Override
+  public Optional<Happening> next(double waitSeconds) throws InterruptedException {
+    Happening first = staged.poll();
+    if (first != null) {
+      return Optional.of(first);
+    }
+    long ahead =
+        Math.round(inner.now().seconds() * 1e9 / speed) - (System.nanoTime() - start);
+    if (ahead > 0) {
+      LockSupport.parkNanos(ahead);
+    }
+    if (Thread.interrupted()) {
+      throw new InterruptedException();
+    }
+    return inner
+        .next(waitSeconds)
+        .filter(
+            happening ->
+                !(happening instanceof Happening.Arrived arrived
+                    && gone.containsKey(arrived.frame().instrument())));
+  }
+
+  @Override
+  public Moment now() {
+    return inner.now();
+  }
+
+  @Override
+  public void asks(Asked asked) {
+    inner.asks(asked);
+  }
+
+  @Override
+  public void close() {
+    inner.close();
+  }
+}
