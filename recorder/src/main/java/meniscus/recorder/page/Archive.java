@@ -94,8 +94,18 @@ final class Archive {
       ObjectNode one = showing.point(point);
       ArrayNode budget = one.putArray("budget");
       for (Contribution part : point.budget()) {
-        ObjectNode row = budget.addObject().put("source", part.source()).put("kind", part.kind().name().toLowerCase(java.util.Locale.ROOT).replace('_', '-'));
-        Showing.put(row, "u", part.standardUncertainty() * Math.abs(part.sensitivity()), test.units().flow());
+        ObjectNode row =
+            budget
+                .addObject()
+                .put("source", part.source())
+                .put(
+                    "kind",
+                    part.kind().name().toLowerCase(java.util.Locale.ROOT).replace('_', '-'));
+        Showing.put(
+            row,
+            "u",
+            part.standardUncertainty() * Math.abs(part.sensitivity()),
+            test.units().flow());
       }
       points.add(one);
     }
@@ -112,8 +122,7 @@ final class Archive {
   }
 
   static Plan plan(TestFolder test) throws IOException {
-    return PlanFile.parse(
-        Header.PLAN, new String(test.file(Header.PLAN), StandardCharsets.UTF_8));
+    return PlanFile.parse(Header.PLAN, new String(test.file(Header.PLAN), StandardCharsets.UTF_8));
   }
 
   /** The plans that a test can be started with: files of the data folder, then those of tests. */

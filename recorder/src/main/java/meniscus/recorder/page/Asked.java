@@ -48,7 +48,8 @@ record Asked(String way, Map<String, List<String>> query, byte[] body) {
     }
     for (String pair : raw.split("&")) {
       String[] parts = pair.split("=", 2);
-      query.computeIfAbsent(decoded(parts[0]), name -> new ArrayList<>())
+      query
+          .computeIfAbsent(decoded(parts[0]), name -> new ArrayList<>())
           .add(parts.length == 2 ? decoded(parts[1]) : "");
     }
     return query;

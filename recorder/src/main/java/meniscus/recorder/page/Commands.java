@@ -47,8 +47,7 @@ final class Commands {
     switch (word) {
       case "keep" -> answer.put("already", !test.keep(in.flag("now"), rung));
       case "redo" ->
-          test.submit(
-              new Command.Redo(rung.map(OptionalInt::of).orElseGet(OptionalInt::empty)));
+          test.submit(new Command.Redo(rung.map(OptionalInt::of).orElseGet(OptionalInt::empty)));
       case "skip" -> test.submit(new Command.Skip());
       case "undo" -> test.submit(new Command.Undo());
       case "note" -> test.submit(new Command.Note(note(in.text("text"))));

@@ -25,8 +25,7 @@ final class Guard {
   Guard(int port) {
     this.hosts = Set.of("127.0.0.1:" + port, "localhost:" + port, "[::1]:" + port);
     this.origins =
-        Set.of(
-            "http://127.0.0.1:" + port, "http://localhost:" + port, "http://[::1]:" + port);
+        Set.of("http://127.0.0.1:" + port, "http://localhost:" + port, "http://[::1]:" + port);
   }
 
   /**

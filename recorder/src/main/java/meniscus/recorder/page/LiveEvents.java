@@ -21,8 +21,7 @@ final class LiveEvents {
   private record Lasting(long number, String text) {}
 
   /** Tells this run of the program from an earlier one in event ids. */
-  private final String run =
-      HexFormat.of().toHexDigits(ThreadLocalRandom.current().nextInt());
+  private final String run = HexFormat.of().toHexDigits(ThreadLocalRandom.current().nextInt());
 
   private final Deque<Lasting> remembered = new ArrayDeque<>();
   private final List<Viewer> viewers = new ArrayList<>();

@@ -90,8 +90,7 @@ public final class PageServer implements AutoCloseable {
             "POST /api/simulated-bench", asked -> simulatedBench());
     AtomicInteger number = new AtomicInteger();
     threads =
-        Executors.newCachedThreadPool(
-            work -> daemon(work, "page " + number.incrementAndGet()));
+        Executors.newCachedThreadPool(work -> daemon(work, "page " + number.incrementAndGet()));
     beat = Executors.newSingleThreadScheduledExecutor(work -> daemon(work, "page beat"));
     beat.scheduleAtFixedRate(events::dropSlow, 2, 2, TimeUnit.SECONDS);
     server.setExecutor(threads);
@@ -201,8 +200,7 @@ public final class PageServer implements AutoCloseable {
       throws Refused, IOException, InterruptedException {
     String client = Client.checked(asked.one("client"));
     String resumed = exchange.getRequestHeaders().getFirst("Last-Event-ID");
-    Viewer viewer =
-        events.join(client, resumed == null ? asked.one("after").orElse("") : resumed);
+    Viewer viewer = events.join(client, resumed == null ? asked.one("after").orElse("") : resumed);
     try {
       if (charge.opened(client)) {
         capture.changed();
@@ -223,8 +221,7 @@ public final class PageServer implements AutoCloseable {
     exchange.getResponseHeaders().set("Content-Type", answer.type());
     answer
         .policy()
-        .ifPresent(
-            policy -> exchange.getResponseHeaders().set("Content-Security-Policy", policy));
+        .ifPresent(policy -> exchange.getResponseHeaders().set("Content-Security-Policy", policy));
     exchange.sendResponseHeaders(answer.status(), answer.body().length);
     try (OutputStream out = exchange.getResponseBody()) {
       out.write(answer.body());

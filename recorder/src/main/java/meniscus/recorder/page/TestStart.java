@@ -34,8 +34,7 @@ final class TestStart implements AutoCloseable {
   private final Drivers drivers;
   private Optional<Thread> thread = Optional.empty();
 
-  TestStart(
-      BenchOfPage bench, Archive archive, Capture capture, Charge charge, Drivers drivers) {
+  TestStart(BenchOfPage bench, Archive archive, Capture capture, Charge charge, Drivers drivers) {
     this.bench = bench;
     this.archive = archive;
     this.capture = capture;
@@ -84,8 +83,7 @@ final class TestStart implements AutoCloseable {
     CompletableFuture<Void> ready = new CompletableFuture<>();
     boolean clockStops = simulated && request.simulation().quick() && !request.handsFree();
     Running.Settings settings = new Running.Settings(request.handsFree(), clockStops);
-    Thread owner =
-        new Thread(() -> run(name, request, settings, ready), "test");
+    Thread owner = new Thread(() -> run(name, request, settings, ready), "test");
     thread = Optional.of(owner);
     owner.start();
     await(ready);

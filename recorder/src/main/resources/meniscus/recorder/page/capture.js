@@ -318,7 +318,7 @@ export class Capture {
   }
 
   showKeep() {
-    const armed = this.state.armed > 0;
+    const armed = this.state.armed;
     const [strong, small] = this.keepButton.children;
     say(strong, armed ? "Keeping…" : "Keep");
     say(small, armed ? "once the average is good" : this.test.hands_free ? "keeps by itself" : "space or pedal");

@@ -38,8 +38,10 @@ final class Browser implements AutoCloseable {
   }
 
   static Browser open(Path profile) {
-    Optional<Path> chromium = found("/usr/bin/chromium", "/usr/bin/chromium-browser", "/usr/bin/google-chrome");
-    Optional<Path> driver = found("/usr/bin/chromedriver", "/usr/lib/chromium-browser/chromedriver");
+    Optional<Path> chromium =
+        found("/usr/bin/chromium", "/usr/bin/chromium-browser", "/usr/bin/google-chrome");
+    Optional<Path> driver =
+        found("/usr/bin/chromedriver", "/usr/lib/chromium-browser/chromedriver");
     if (chromium.isEmpty() || driver.isEmpty()) {
       String message = "no Chromium with chromedriver: the page is not tested in a browser";
       assertTrue(!"true".equals(System.getenv("CI")), message);
@@ -133,12 +135,18 @@ final class Browser implements AutoCloseable {
       driver.executeCdpCommand(
           "Input.dispatchKeyEvent",
           Map.of(
-              "type", key.equals(" ") ? "keyDown" : "rawKeyDown",
-              "key", key,
-              "code", code,
-              "text", key.equals(" ") ? " " : "",
-              "windowsVirtualKeyCode", virtualCode,
-              "autoRepeat", i > 0));
+              "type",
+              key.equals(" ") ? "keyDown" : "rawKeyDown",
+              "key",
+              key,
+              "code",
+              code,
+              "text",
+              key.equals(" ") ? " " : "",
+              "windowsVirtualKeyCode",
+              virtualCode,
+              "autoRepeat",
+              i > 0));
     }
     driver.executeCdpCommand(
         "Input.dispatchKeyEvent",

@@ -287,7 +287,8 @@ class CapturePageTest {
     double arcmin = Math.toDegrees(inkHeight(picture(css)) * pixelMm / DISTANCE_MM) * 60;
     assertTrue(
         arcmin >= least,
-        String.format(Locale.ROOT, "%s is %.1f minutes of arc high, %.0f asked", css, arcmin, least));
+        String.format(
+            Locale.ROOT, "%s is %.1f minutes of arc high, %.0f asked", css, arcmin, least));
   }
 
   /** A picture of an element while it shows something: the next rung may begin at any moment. */
@@ -333,7 +334,13 @@ class CapturePageTest {
     assertEquals(
         "",
         violations.stream()
-            .map(rule -> rule.getId() + ": " + rule.getNodes().get(0).getHtml() + " " + rule.getNodes().get(0).getFailureSummary())
+            .map(
+                rule ->
+                    rule.getId()
+                        + ": "
+                        + rule.getNodes().get(0).getHtml()
+                        + " "
+                        + rule.getNodes().get(0).getFailureSummary())
             .collect(Collectors.joining("\n")),
         what);
   }

@@ -50,7 +50,8 @@ class LiveEventsTest {
     events.tell("told", text("three"));
     String served = served(events.join("", after));
     assertFalse(served.contains("one"), served);
-    assertTrue(served.indexOf("two") > 0 && served.indexOf("two") < served.indexOf("three"), served);
+    assertTrue(
+        served.indexOf("two") > 0 && served.indexOf("two") < served.indexOf("three"), served);
     assertFalse(served.contains("reset"), served);
   }
 

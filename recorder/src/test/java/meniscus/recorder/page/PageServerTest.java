@@ -53,7 +53,14 @@ class PageServerTest {
   }
 
   @ParameterizedTest
-  @ValueSource(strings = {"evil.example", "evil.example:80", "127.0.0.1", "127.0.0.1:1", "localhost.evil.example"})
+  @ValueSource(
+      strings = {
+        "evil.example",
+        "evil.example:80",
+        "127.0.0.1",
+        "127.0.0.1:1",
+        "localhost.evil.example"
+      })
   void anotherHostIsMisdirected(String host) throws IOException {
     assertEquals(421, status(http.get("/", "Host: " + host)));
     assertEquals(421, status(http.get("/api/state", "Host: " + host)));
@@ -67,7 +74,8 @@ class PageServerTest {
   }
 
   @ParameterizedTest
-  @ValueSource(strings = {"http://evil.example", "null", "https://127.0.0.1:8765", "http://127.0.0.1"})
+  @ValueSource(
+      strings = {"http://evil.example", "null", "https://127.0.0.1:8765", "http://127.0.0.1"})
   void anotherOriginIsRefused(String origin) throws IOException {
     assertEquals(403, status(http.post("/api/command", KEEP, "Origin: " + origin)));
     assertEquals(403, status(http.get("/api/live", "Origin: " + origin)));
@@ -97,8 +105,15 @@ class PageServerTest {
   @ParameterizedTest
   @ValueSource(
       strings = {
-        "", "keep", "[]", "{\"do\":\"dance\"}", "{\"do\":1}", "{\"do\":\"keep\",\"do\":\"stop\"}",
-        "{\"do\":\"keep\",\"extra\":1}", "{\"do\":\"keep\"}{}", "{\"do\":\"keep\",\"client\":\"a b\"}"
+        "",
+        "keep",
+        "[]",
+        "{\"do\":\"dance\"}",
+        "{\"do\":1}",
+        "{\"do\":\"keep\",\"do\":\"stop\"}",
+        "{\"do\":\"keep\",\"extra\":1}",
+        "{\"do\":\"keep\"}{}",
+        "{\"do\":\"keep\",\"client\":\"a b\"}"
       })
   void whatIsNotACommandIsRefused(String body) throws IOException {
     int status = status(http.post("/api/command", body));
@@ -114,8 +129,15 @@ class PageServerTest {
   @ParameterizedTest
   @ValueSource(
       strings = {
-        "/../pom.xml", "/%2e%2e/pom.xml", "/simulated-bench.json", "/index.html", "/WebFiles.class",
-        "/..%2f..%2fetc/passwd", "//etc/passwd", "/api/", "/api/command"
+        "/../pom.xml",
+        "/%2e%2e/pom.xml",
+        "/simulated-bench.json",
+        "/index.html",
+        "/WebFiles.class",
+        "/..%2f..%2fetc/passwd",
+        "//etc/passwd",
+        "/api/",
+        "/api/command"
       })
   void noFileIsServedButThePagesOwn(String path) throws IOException {
     assertEquals(404, status(http.get(path)));

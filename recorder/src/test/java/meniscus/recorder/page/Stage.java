@@ -20,7 +20,9 @@ import meniscus.recorder.session.FolderFiles;
 import meniscus.recorder.session.SessionListener;
 import meniscus.recorder.session.TestSession;
 
-/** A page served over a data folder with the simulated bench, and a test on a {@link StagedFeed}. */
+/**
+ * A page served over a data folder with the simulated bench, and a test on a {@link StagedFeed}.
+ */
 final class Stage implements AutoCloseable {
 
   final Path data;
@@ -66,8 +68,7 @@ final class Stage implements AutoCloseable {
           new Header.Columns(assembly.bench().instruments().get(i).id(), feed.channels().get(i)));
     }
     Journal journal =
-        Journal.create(
-            lock, Optional.empty(), new Header("stage", Instant.now(), columns, files));
+        Journal.create(lock, Optional.empty(), new Header("stage", Instant.now(), columns, files));
     TestSession session =
         new TestSession(
             feed,

@@ -89,8 +89,7 @@ final class StagedFeed implements Feed {
     if (first != null) {
       return Optional.of(first);
     }
-    long ahead =
-        Math.round(inner.now().seconds() * 1e9 / speed) - (System.nanoTime() - start);
+    long ahead = Math.round(inner.now().seconds() * 1e9 / speed) - (System.nanoTime() - start);
     if (ahead > 0) {
       LockSupport.parkNanos(ahead);
     }
