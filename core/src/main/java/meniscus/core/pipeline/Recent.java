@@ -62,7 +62,7 @@ final class Recent {
     double low = Double.NaN;
     double high = Double.NaN;
     for (int i = 0; i < count; i++) {
-      double value = values[(first + i) % ROOM];
+      double value = values[at(i)];
       low = value >= low ? low : value;
       high = value <= high ? high : value;
     }
