@@ -32,6 +32,9 @@ public final class InventedBench {
 
     /** Adapter placement 0.3 %, lift zero 0.01 mm, 0.1 % of each lift's own, readings 0.12 %. */
     public static final Errors USUAL = new Errors(0.003, 0.01e-3, 0.001, 0.0012, 0.008);
+
+    /** Little that moves the whole curve, much that sticks to one lift or to the lift's zero. */
+    public static final Errors ROUGH_LIFT = new Errors(0.001, 0.02e-3, 0.004, 0.0012, 0.008);
   }
 
   private final Random random;

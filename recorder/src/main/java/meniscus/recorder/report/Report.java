@@ -41,7 +41,7 @@ public final class Report {
       table{border-collapse:collapse;width:100%;margin:.6rem 0}
       th,td{text-align:left;padding:.25rem .5rem;border-bottom:1px solid #ccc;vertical-align:top}
       th.n,td.n{text-align:right;font-variant-numeric:tabular-nums;white-space:nowrap}
-      tr{break-inside:avoid}
+      tr,.together{break-inside:avoid}
       thead{display:table-header-group}
       .gain{color:#00508a;font-weight:600}
       .loss{color:#a84300;font-weight:600}
@@ -50,7 +50,8 @@ public final class Report {
       ul{margin:.3rem 0;padding-left:1.2rem}
       td,p,li,h1{overflow-wrap:anywhere}
       @page{margin:16mm}
-      @media print{body{margin:0;padding:0;max-width:none;font-size:10.5pt}}
+      @media print{body{margin:0;padding:0;max-width:none;font-size:10pt}\
+      .chart{max-height:80mm}}
       """;
 
   private final Markup out = new Markup();

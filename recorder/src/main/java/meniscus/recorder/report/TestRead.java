@@ -11,6 +11,7 @@ import java.util.Map;
 import java.util.Optional;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.CalibrationRef;
+import meniscus.core.bench.Epoch;
 import meniscus.core.bench.HealthEntry;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
@@ -70,11 +71,7 @@ public record TestRead(
     TestCurve curve =
         new TestCurve(
             name,
-            bench.name()
-                + ", epoch "
-                + bench.upkeep().epoch().number()
-                + " since "
-                + bench.upkeep().epoch().since(),
+            named(bench),
             calibration.map(CalibrationRef::sha256).orElse(""),
             bench.upkeep().repeatability(),
             plan,
@@ -87,6 +84,15 @@ public record TestRead(
   /** When the test began. */
   public Instant at() {
     return folder.created();
+  }
+
+  /** The bench and its epoch: the same text means the same bench. */
+  private static String named(Bench bench) {
+    Epoch epoch = bench.upkeep().epoch();
+    return bench.name()
+        + ", epoch "
+        + epoch.number()
+        + (epoch.equals(Epoch.FIRST) ? "" : " since " + epoch.since());
   }
 
   private static String text(TestFolder folder, String file) throws IOException {

@@ -35,6 +35,7 @@ final class UnsteadinessStrip {
             out,
             new Axis(0, lift.fromSi(widest) * 1.04, Canvas.LEFT, Canvas.WIDTH - Canvas.RIGHT),
             new Axis(0, 1, height, 0));
+    out.open("div", "class", "together");
     out.leaf("h2", "How calm the air was");
     out.leaf(
         "p",
@@ -50,7 +51,7 @@ final class UnsteadinessStrip {
       canvas.label(canvas.x().label(tick), canvas.x().at(tick), height - 6, "middle");
     }
     canvas.label(lift.symbol(), Canvas.LEFT - 24, height - 6, "end");
-    out.close().line();
+    out.close().close().line();
   }
 
   private static void row(Canvas canvas, TestCurve test, Unit lift, double base, double highest) {
