@@ -178,7 +178,7 @@ final class ReadingWatch {
     if (gap > Math.max(LONG_GAP_SECONDS, LONG_GAP_READINGS * interval)) {
       return said("no readings for %.1f s: the instrument is dropping out", gap);
     }
-    if (missing() > MOST_MISSING) {
+    if (missing() > MOST_MISSING && readings + dropped > STUCK_READINGS) {
       return said("%.0f %% of the readings are missing", 100 * missing());
     }
     if (outside > MOST_AT_END * readings) {

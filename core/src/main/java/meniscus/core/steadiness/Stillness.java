@@ -27,6 +27,7 @@ record Stillness(
 
   private static final double MOVING_CHANCE = 0.97;
   private static final double TOLD_FROM_ZERO = 2;
+  private static final double WELL_AVERAGED = 0.25;
 
   /** Without a calm record: what no healthy bench shows. Common practice, no source. */
   private static final double MOST_SLOW = 0.03;
@@ -46,7 +47,7 @@ record Stillness(
     if (moving) {
       said.add(movement(level));
     }
-    if (!(Math.abs(level.mean()) > TOLD_FROM_ZERO * level.halfWidth())) {
+    if (aboutZero(level, judge)) {
       said.add("the level cannot be told from zero: its fluctuation is compared with nothing");
       return new Stillness(moving, false, Optional.empty(), OptionalDouble.empty(), said);
     }
@@ -54,6 +55,12 @@ record Stillness(
     return calm.isPresent()
         ? against(calm.get(), rest, judge, settings, moving, said)
         : alone(rest, judge, settings, moving, said);
+  }
+
+  /** Well averaged, and still not told from zero; not a level that wanders widely. */
+  private static boolean aboutZero(Level level, SignalJudge judge) {
+    return !(Math.abs(level.mean()) > TOLD_FROM_ZERO * level.halfWidth())
+        && level.halfWidth() < WELL_AVERAGED * Math.sqrt(judge.readingVariance());
   }
 
   private static String movement(Level level) {

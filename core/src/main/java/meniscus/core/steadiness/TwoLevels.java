@@ -295,10 +295,19 @@ final class TwoLevels {
     for (int t = 0; t < n; t++) {
       upper[t] = swap ? gamma[t][0] : gamma[t][1];
     }
+    double above = 0;
+    double aboveSum = 0;
+    double belowSum = 0;
+    for (int t = 0; t < n; t++) {
+      above += upper[t];
+      aboveSum += upper[t] * z[t];
+      belowSum += (1 - upper[t]) * z[t];
+    }
+    // Plain means: the fit's own levels lean on the jumps, which a slow gauge smears.
     return new Fit(
         ratio,
-        Math.min(mu[0], mu[1]),
-        Math.max(mu[0], mu[1]),
+        above < n ? belowSum / (n - above) : mu[swap ? 1 : 0],
+        above > 0 ? aboveSum / above : mu[swap ? 0 : 1],
         Math.sqrt(sigma2 / (1 - phi * phi)),
         upper);
   }

@@ -166,9 +166,13 @@ final class Wording {
       double alias = Math.abs(hertz - rate * Math.rint(hertz / rate));
       if (rate < 2 * hertz && alias < 2) {
         add(
-            "at %.4g readings/s a %.0f Hz mains ripple would look like %.2g Hz: averaging may not"
+            "at %.4g readings/s a %.0f Hz mains ripple would look like %s: averaging may not"
                 + " remove it",
-            rate, hertz, alias);
+            rate,
+            hertz,
+            alias < 1e-3
+                ? "a steady shift"
+                : String.format(Locale.ROOT, "a swing of %.2g Hz", alias));
       }
     }
   }

@@ -1,0 +1,52 @@
+package meniscus.core.steadiness;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import org.junit.jupiter.api.Test;
+
+/** {@link JudgeFiguresTest} in small; seeds printed with each failure. */
+class JudgeAccuracyTest {
+
+  private static final int COUNT = 40;
+
+  private static void assertCovers(String kind, String change, int calmRuns) {
+    Trials trials = new Trials(kind, change, calmRuns == 0 ? 0 : 0.08, calmRuns, 501);
+    Trials.Table table = trials.run(COUNT, 0.5);
+    // 34 of 40 or fewer has chance 0.3 % when coverage is 95 %.
+    assertTrue(table.held() >= 34, trials + ": " + table);
+  }
+
+  @Test
+  void intervalsHoldTheTruthWithACalmRecord() {
+    assertCovers("white", "settle 0.4/1.5", 10);
+    assertCovers("ar1_0.5", "settle -0.2/0.5", 10);
+  }
+
+  @Test
+  void intervalsHoldTheTruthOnDataAlone() {
+    assertCovers("ar1_0.2", "settle 0.4/1.5", 0);
+  }
+
+  @Test
+  void calmReadingsAreSteadyAndRoughOnesAreNot() {
+    Trials calm = new Trials("ar1_0.2", "calm", 0.04, 12, 502);
+    assertEquals(0, calm.run(COUNT, 20).notSteady(), calm.toString());
+    Trials doubled = new Trials("ar1_0.2", "x2", 0.04, 12, 503);
+    assertEquals(COUNT, doubled.run(COUNT, 20).notSteady(), doubled.toString());
+    Trials switching = new Trials("ar1_0.2", "two 2/1", 0.04, 12, 504);
+    assertTrue(switching.run(COUNT, 20).notSteady() >= 36, switching.toString());
+  }
+
+  @Test
+  void noiseUnlikeTheCalmRecordIsAveragedOnItsOwn() {
+    JudgeSettings settings =
+        JudgeSettings.usual().withCalm(Trials.calm("white", 10, 0.04, 505)).withStabilitySeconds(5);
+    Trials strange = new Trials("ar1_1", "calm", 0, 0, 506);
+    int held = 0;
+    for (int i = 0; i < COUNT; i++) {
+      held += strange.one(i, settings).held() ? 1 : 0;
+    }
+    assertTrue(held >= 30, held + " of " + COUNT + ", seed 506");
+  }
+}
