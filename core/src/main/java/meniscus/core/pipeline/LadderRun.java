@@ -340,13 +340,15 @@ public final class LadderRun {
   }
 
   private boolean isGood(Window window, Judged judged) {
-    if (judged.mean().isEmpty()
-        || judged.verdict() == Verdict.FAULTY
-        || judged.verdict() == Verdict.BRIEF) {
+    if (judged.mean().isEmpty() || judged.verdict() == Verdict.FAULTY) {
       return false;
     }
     boolean late = now.secondsSince(window.began()) >= plan.longestSeconds();
-    return late || judged.precise() && judged.decided() && judged.verdict() != Verdict.DRIFTING;
+    return late
+        || judged.precise()
+            && judged.decided()
+            && judged.verdict() != Verdict.BRIEF
+            && judged.verdict() != Verdict.DRIFTING;
   }
 
   // ------------------------------------------------------------------ commands

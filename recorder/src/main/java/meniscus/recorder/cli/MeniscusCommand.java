@@ -30,6 +30,7 @@ public final class MeniscusCommand {
   /** All commands, in the order in which the help lists them. */
   private static List<Object> commands(Console console) {
     return List.of(
+        new DemoCommand(console),
         new LookCommand(console),
         new ListenCommand(console),
         new ZeroCommand(console),

@@ -41,7 +41,7 @@ final class RecordListener implements SessionListener {
     if (json) {
       console.json(pointJson("kept", point));
     } else {
-      line(pointText("kept", point));
+      line(pointText(plan, "kept", point));
     }
   }
 
@@ -122,13 +122,13 @@ final class RecordListener implements SessionListener {
         state.windowSeconds());
   }
 
-  private String pointText(String word, LiftPoint point) {
+  static String pointText(Plan plan, String word, LiftPoint point) {
     return String.format(
         Locale.ROOT,
         "%s: rung %d, lift %s: %s ± %s %s, %s, %.1f s%s",
         word,
         point.rung(),
-        lift(point.liftM()),
+        Value.ofSi(point.liftM(), plan.units().lift()).toString(3),
         number(point.flowM3PerS(), plan.units().flow(), 2),
         number(point.flowU95().orElse(Double.NaN), plan.units().flow(), 2),
         plan.units().flow().symbol(),

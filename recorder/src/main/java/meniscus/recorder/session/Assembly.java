@@ -1,10 +1,12 @@
 package meniscus.recorder.session;
 
+import java.io.IOException;
 import java.nio.charset.StandardCharsets;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.SortedMap;
+import java.util.TreeMap;
 import meniscus.core.air.AirState;
 import meniscus.core.air.ReferenceAir;
 import meniscus.core.bench.Bench;
@@ -17,11 +19,14 @@ import meniscus.core.instrument.Channel;
 import meniscus.core.lift.Plan;
 import meniscus.core.pipeline.Acquisition;
 import meniscus.core.pipeline.PointMaker;
+import meniscus.core.steadiness.CalmRecord;
 import meniscus.core.steadiness.JudgeSettings;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.CalibrationFile;
+import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.PlanFile;
 import meniscus.recorder.journal.Header;
+import meniscus.recorder.signal.CalmFolder;
 
 /**
  * Bench, plan, calibration and calm record of one test, put together from the bytes of their files:
@@ -33,12 +38,15 @@ public final class Assembly {
   private final Plan plan;
   private final Range range;
   private final SortedMap<String, byte[]> files;
+  private final double stabilitySeconds;
 
-  private Assembly(Bench bench, Plan plan, SortedMap<String, byte[]> files) {
+  private Assembly(
+      Bench bench, Plan plan, SortedMap<String, byte[]> files, double stabilitySeconds) {
     this.bench = bench;
     this.plan = plan;
     this.range = plan.range().map(bench::range).orElseGet(() -> bench.ranges().get(0));
     this.files = files;
+    this.stabilitySeconds = stabilitySeconds;
   }
 
   /**
@@ -49,7 +57,13 @@ public final class Assembly {
     return new Assembly(
         BenchFile.parse(Header.BENCH, text(files, Header.BENCH)),
         PlanFile.parse(Header.PLAN, text(files, Header.PLAN)),
-        files);
+        files,
+        JudgeSettings.usual().stabilitySeconds());
+  }
+
+  /** The same, content with a verdict on less settled time [s]: slow switching may go unseen. */
+  public Assembly withStabilitySeconds(double seconds) {
+    return new Assembly(bench, plan, files, seconds);
   }
 
   public Bench bench() {
@@ -101,9 +115,39 @@ public final class Assembly {
   }
 
   private JudgeSettings judge() {
+    JudgeSettings settings = settings();
+    return calm()
+        .map(
+            record ->
+                settings.withCalm(
+                    record.at(range.name(), plan.direction().word(), plan.testPressurePa())))
+        .orElse(settings);
+  }
+
+  /** The bench's calm record, when it has one. */
+  private Optional<CalmRecord> calm() {
+    SortedMap<String, byte[]> runs = new TreeMap<>();
+    files.forEach(
+        (name, bytes) -> {
+          if (name.startsWith(FolderFiles.CALM)) {
+            runs.put(name.substring(FolderFiles.CALM.length()), bytes);
+          }
+        });
+    if (bench.upkeep().calm().isEmpty() || runs.isEmpty()) {
+      return Optional.empty();
+    }
+    try {
+      return Optional.of(CalmFolder.of(runs));
+    } catch (IOException e) {
+      throw new FileNotAccepted(e.getMessage(), e);
+    }
+  }
+
+  private JudgeSettings settings() {
     return JudgeSettings.usual()
         .withTarget(plan.target())
         .withCapSeconds(plan.longestSeconds())
+        .withStabilitySeconds(stabilitySeconds)
         .withMainsHertz(bench.site().mainsHz());
   }
 

@@ -82,7 +82,7 @@ public final class Feeds {
   }
 
   /** A feed of a simulated bench that is already there. */
-  static Feed simulated(
+  public static Feed simulated(
       Bench bench,
       List<Wired> wired,
       SimulatedBench simulated,

@@ -15,6 +15,9 @@ import meniscus.recorder.journal.Header;
 /** Gathers what a test takes along: bench, plan, calibrations and calm record, byte by byte. */
 public final class FolderFiles {
 
+  /** Where the calm record lies within a test folder. */
+  static final String CALM = "calm/";
+
   private FolderFiles() {}
 
   /**
@@ -49,7 +52,7 @@ public final class FolderFiles {
   private static void addFolder(SortedMap<String, byte[]> files, Path folder, String name) {
     try (Stream<Path> entries = Files.list(folder.resolve(name))) {
       for (Path entry : entries.filter(Files::isRegularFile).sorted().toList()) {
-        files.put("calm/" + entry.getFileName(), bytes(entry));
+        files.put(CALM + entry.getFileName(), bytes(entry));
       }
     } catch (IOException e) {
       throw new FileNotAccepted(

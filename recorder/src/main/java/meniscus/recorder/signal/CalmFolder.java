@@ -50,6 +50,28 @@ public final class CalmFolder {
     return CalmRecord.of(runs);
   }
 
+  /**
+   * Reads a calm record out of the bytes of its files, as a journal or a test folder holds them.
+   *
+   * @param files name to content, as they lie in the folder
+   */
+  public static CalmRecord of(Map<String, byte[]> files) throws IOException {
+    Path passing = Files.createTempDirectory("meniscus-calm");
+    try {
+      for (Map.Entry<String, byte[]> file : files.entrySet()) {
+        Files.write(passing.resolve(Path.of(file.getKey()).getFileName()), file.getValue());
+      }
+      return new CalmFolder(passing).read("time_s", "value");
+    } finally {
+      try (Stream<Path> left = Files.list(passing)) {
+        for (Path file : left.toList()) {
+          Files.delete(file);
+        }
+      }
+      Files.delete(passing);
+    }
+  }
+
   /** Writes runs and index; the folder must exist. */
   public void write(List<CalmRun> runs) throws IOException {
     ObjectNode index = JSON.createObjectNode().put("meniscus", VERSION);

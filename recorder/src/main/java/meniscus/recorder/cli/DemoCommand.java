@@ -1,0 +1,87 @@
+package meniscus.recorder.cli;
+
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.concurrent.Callable;
+import meniscus.core.compare.Comparison;
+import meniscus.core.lift.LiftPoint;
+import meniscus.recorder.demo.DemoJob;
+import meniscus.recorder.file.FileNotAccepted;
+import meniscus.recorder.report.ComparisonText;
+import meniscus.recorder.session.SessionListener;
+import meniscus.recorder.session.TestSession;
+import picocli.CommandLine.Command;
+import picocli.CommandLine.Option;
+
+/** {@code demo}: a whole job on the built-in simulated bench. */
+@Command(
+    name = "demo",
+    mixinStandardHelpOptions = true,
+    description = {
+      "Runs a whole before/after job on the built-in simulated bench: zero, leakage, calibration on",
+      "plates, repeatability, two lift tests, comparison, report. Head, bench and change are",
+      "invented."
+    },
+    footer = {
+      "",
+      "Examples:",
+      "  meniscus demo --quick --out demo",
+      "  meniscus demo --quick --seed 7 --out demo-7"
+    })
+final class DemoCommand implements Callable<Integer> {
+
+  private final Console console;
+
+  @Option(
+      names = "--out",
+      paramLabel = "DIR",
+      defaultValue = "demo",
+      description = "folder to write into (default ${DEFAULT-VALUE})")
+  private Path out;
+
+  @Option(
+      names = "--quick",
+      description = "in simulated time, some seconds; else at the speed of the clock on the wall")
+  private boolean quick;
+
+  @Option(
+      names = "--seed",
+      paramLabel = "N",
+      defaultValue = "1",
+      description = "seed of noise, weather and fitting (default ${DEFAULT-VALUE})")
+  private long seed;
+
+  DemoCommand(Console console) {
+    this.console = console;
+  }
+
+  @Override
+  public Integer call() throws IOException {
+    if (Files.exists(out.resolve("bench.json"))) {
+      throw CommandFailed.data(
+          out + " holds a demo already: choose another folder with --out, or remove it");
+    }
+    try {
+      Comparison comparison = new DemoJob(out, quick, seed, console::warn).run(this::show);
+      ComparisonText.lines(comparison).forEach(console::say);
+      console.say("");
+      console.say("Report: " + out.resolve("report.html"));
+      return ExitCode.DONE;
+    } catch (FileNotAccepted | IOException e) {
+      throw CommandFailed.data(e.getMessage());
+    } catch (InterruptedException e) {
+      return ExitCode.INTERRUPTED;
+    }
+  }
+
+  private void show(TestSession session) {
+    session.listen(
+        new SessionListener() {
+          @Override
+          public void kept(LiftPoint point) {
+            console.warn(RecordListener.pointText(session.ladder().plan(), "kept", point));
+          }
+        });
+  }
+}

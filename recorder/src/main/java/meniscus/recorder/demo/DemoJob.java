@@ -1,0 +1,236 @@
+package meniscus.recorder.demo;
+
+import com.fasterxml.jackson.databind.ObjectMapper;
+import com.fasterxml.jackson.databind.node.ArrayNode;
+import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.io.IOException;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.security.MessageDigest;
+import java.security.NoSuchAlgorithmException;
+import java.time.Instant;
+import java.util.HexFormat;
+import java.util.List;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import java.util.SortedMap;
+import java.util.function.Consumer;
+import meniscus.core.air.AirState;
+import meniscus.core.bench.Bench;
+import meniscus.core.bench.Calibration;
+import meniscus.core.bench.CalibrationRef;
+import meniscus.core.bench.CalmRef;
+import meniscus.core.bench.Repeatability;
+import meniscus.core.compare.Comparison;
+import meniscus.core.compare.Question;
+import meniscus.core.lift.Plan;
+import meniscus.core.lift.Rung;
+import meniscus.core.time.Moment;
+import meniscus.drivers.simulated.Mounted;
+import meniscus.drivers.simulated.Scenario;
+import meniscus.drivers.simulated.SimulatedBench;
+import meniscus.drivers.simulated.TrueLift;
+import meniscus.recorder.file.BenchFile;
+import meniscus.recorder.file.CalibrationFile;
+import meniscus.recorder.file.PlanFile;
+import meniscus.recorder.file.WholeFile;
+import meniscus.recorder.journal.Header;
+import meniscus.recorder.report.Report;
+import meniscus.recorder.report.TestRead;
+import meniscus.recorder.session.Drivers;
+import meniscus.recorder.session.Feeds;
+import meniscus.recorder.session.FolderFiles;
+import meniscus.recorder.session.TestRecorder;
+import meniscus.recorder.session.TestSession;
+import meniscus.recorder.signal.CalmFolder;
+
+/**
+ * A whole before/after job: zero, leakage, calibration with calm record, repeatability, a test as
+ * received, a test after the change, comparison, report.
+ */
+public final class DemoJob {
+
+  /** A change smaller than this is none, when the simulation's truth is put into a word [1]. */
+  private static final double NO_CHANGE = 0.002;
+
+  private static final ObjectMapper JSON = new ObjectMapper();
+
+  private final Path out;
+  private final boolean quick;
+  private final long seed;
+  private final Consumer<String> progress;
+
+  /**
+   * @param out folder to write into; must not hold a demo already
+   * @param quick in simulated time
+   * @param seed of noise, weather and fitting
+   * @param progress is told each step
+   */
+  public DemoJob(Path out, boolean quick, long seed, Consumer<String> progress) {
+    this.out = out;
+    this.quick = quick;
+    this.seed = seed;
+    this.progress = progress;
+  }
+
+  /**
+   * Runs it all.
+   *
+   * @param ready is given each test's session before it runs
+   * @return the comparison of the two tests
+   */
+  public Comparison run(Consumer<TestSession> ready) throws IOException, InterruptedException {
+    Files.createDirectories(out);
+    WholeFile.write(planFile(), DemoFiles.text(Header.PLAN));
+    WholeFile.write(benchFile(), DemoFiles.text(Header.BENCH));
+    prepareBench();
+    Scenario scenario = Scenario.demo();
+    record("before", "the head as received", scenario.before(), 11, ready);
+    record("after", "the bowl blended", scenario.after(), 12, ready);
+    progress.accept("comparing, report");
+    writeTruth(scenario);
+    List<TestRead> before = List.of(TestRead.open(out.resolve("before")));
+    List<TestRead> after = List.of(TestRead.open(out.resolve("after")));
+    Comparison comparison =
+        Comparison.of(
+            before.stream().map(TestRead::curve).toList(),
+            after.stream().map(TestRead::curve).toList(),
+            question());
+    Files.writeString(
+        out.resolve("report.html"),
+        Report.of(List.of(), Optional.of(new Report.Compared(before, after, comparison))),
+        StandardCharsets.UTF_8);
+    return comparison;
+  }
+
+  private static Question question() {
+    return new Question(OptionalDouble.empty(), Question.USUAL_RESOLUTION, Optional.empty(), false);
+  }
+
+  private Path benchFile() {
+    return out.resolve(Header.BENCH);
+  }
+
+  private Path planFile() {
+    return out.resolve(Header.PLAN);
+  }
+
+  // ------------------------------------------------------------------ the bench
+
+  private void prepareBench() throws IOException, InterruptedException {
+    Instant at = Instant.now();
+    SimulatedBench simulated = new SimulatedBench(Scenario.demo(), seed);
+    DemoBench upkeep =
+        new DemoBench(
+            benchFile(), simulated, new Feeds.Simulation(quick, seed, new Mounted.Blank()), at);
+    progress.accept("zero: blower off, hoses open");
+    Bench bench = upkeep.zeroed(BenchFile.read(benchFile()));
+    progress.accept("leakage: the bench's hole blanked");
+    bench = upkeep.leakChecked(bench);
+    progress.accept("calibration: plates at three test pressures each, calm record");
+    bench = with(bench, upkeep.calibrated(bench));
+    bench = calm(bench, upkeep, at);
+    BenchFile.write(benchFile(), bench);
+    progress.accept(
+        "repeatability: the head put on " + DemoRepeats.FITTINGS + " times (in simulated time)");
+    Repeatability learned = repeatability();
+    BenchFile.write(benchFile(), bench.with(known -> known.withRepeatability(learned)));
+  }
+
+  private Bench with(Bench bench, Calibration fitted) throws IOException {
+    Calibration written = CalibrationFile.write(out, fitted);
+    return bench.with(
+        known ->
+            known.withCalibration(
+                new CalibrationRef(
+                    written.direction(), written.range(), written.id(), written.at())));
+  }
+
+  private Bench calm(Bench bench, DemoBench upkeep, Instant at) throws IOException {
+    Path folder = out.resolve("calm");
+    Files.createDirectories(folder);
+    new CalmFolder(folder).write(upkeep.calmRuns());
+    CalmRef reference =
+        new CalmRef("calm", sha256(Files.readAllBytes(folder.resolve("calm.json"))), at);
+    return bench.with(known -> known.withCalm(reference));
+  }
+
+  /** Short averages: the calm record is not needed, only what the fitting does. */
+  private Repeatability repeatability() {
+    SortedMap<String, byte[]> files = FolderFiles.gather(benchFile(), planFile());
+    return DemoRepeats.learned(
+        files,
+        seed * 1000 + 100,
+        (assembly, bench, simulation) ->
+            Feeds.simulated(
+                assembly.bench(),
+                Feeds.wire(assembly.bench(), benchFile(), Drivers.shipped()),
+                bench,
+                simulation,
+                Moment.START));
+  }
+
+  // ------------------------------------------------------------------ the tests
+
+  private void record(
+      String folder,
+      String what,
+      meniscus.drivers.simulated.Port port,
+      int day,
+      Consumer<TestSession> ready)
+      throws IOException, InterruptedException {
+    progress.accept("test \"" + folder + "\": " + what);
+    new TestRecorder(
+            new TestRecorder.Request(
+                benchFile(),
+                planFile(),
+                out.resolve(folder),
+                Optional.empty(),
+                true,
+                false,
+                new Feeds.Simulation(quick, seed * 1000 + day, new Mounted.Head(port))),
+            Drivers.shipped())
+        .record(ready);
+  }
+
+  // ------------------------------------------------------------------ the truth
+
+  private void writeTruth(Scenario scenario) throws IOException {
+    Plan plan = PlanFile.read(planFile());
+    List<Double> lifts = plan.ladder().stream().map(Rung::liftM).toList();
+    Plan.Reference reference = plan.reference();
+    ObjectNode truth = JSON.createObjectNode();
+    truth.put("lift_unit", plan.units().lift().symbol());
+    truth.put("flow_unit", plan.units().flow().symbol());
+    ArrayNode rows = truth.putArray("lifts");
+    for (TrueLift lift :
+        TrueLift.ladder(
+            scenario,
+            lifts,
+            plan.direction(),
+            reference.testPressurePa(),
+            new AirState(
+                reference.temperatureK(), reference.pressurePa(), reference.relativeHumidity()))) {
+      double change = lift.relativeDifference();
+      rows.addObject()
+          .put("lift", plan.units().lift().fromSi(lift.liftM()))
+          .put("before", plan.units().flow().fromSi(lift.beforeM3PerS()))
+          .put("after", plan.units().flow().fromSi(lift.afterM3PerS()))
+          .put(
+              "outcome",
+              change > NO_CHANGE ? "gain" : change < -NO_CHANGE ? "loss" : "no real change");
+    }
+    WholeFile.write(
+        out.resolve("truth.json"),
+        JSON.writerWithDefaultPrettyPrinter().writeValueAsString(truth) + "\n");
+  }
+
+  private static String sha256(byte[] bytes) {
+    try {
+      return HexFormat.of().formatHex(MessageDigest.getInstance("SHA-256").digest(bytes));
+    } catch (NoSuchAlgorithmException e) {
+      throw new IllegalStateException("every Java has SHA-256", e);
+    }
+  }
+}
