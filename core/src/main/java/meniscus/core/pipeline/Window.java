@@ -21,6 +21,11 @@ public final class Window {
   static final double BLOCK_SECONDS = 0.1;
 
   /**
+   * The judge is asked this often: faster than anyone reads, and the same when worked out again.
+   */
+  private static final int JUDGE_EVERY_BLOCKS = 3;
+
+  /**
    * How a window is averaged.
    *
    * @param judge target, cap, calm record
@@ -138,7 +143,9 @@ public final class Window {
       return;
     }
     blocks.add(block);
-    judged = judge.judged();
+    if (blocks.size() % JUDGE_EVERY_BLOCKS == 0) {
+      judged = judge.judged();
+    }
     double whole = Math.floor((seconds - block.startSeconds) / BLOCK_SECONDS);
     block = new Block(block.startSeconds + whole * BLOCK_SECONDS);
   }

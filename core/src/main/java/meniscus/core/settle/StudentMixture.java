@@ -51,12 +51,13 @@ final class StudentMixture {
 
   /** Half width h with chance 0.95 within mean ± h. */
   double halfWidth(double mean) {
+    dropNegligible();
     double high = 2.5 * Math.sqrt(variance(mean)) + Double.MIN_NORMAL;
     while (outside(mean, high) > 0.05) {
       high *= 2;
     }
     double low = 0;
-    for (int k = 0; k < 30 && high - low > 1e-4 * high; k++) {
+    for (int k = 0; k < 30 && high - low > 1e-3 * high; k++) {
       double middle = 0.5 * (low + high);
       if (outside(mean, middle) > 0.05) {
         low = middle;
@@ -65,6 +66,28 @@ final class StudentMixture {
       }
     }
     return high;
+  }
+
+  /**
+   * Takes out parts too light to matter: together they weigh less than 1e-4 of the rest. Most parts
+   * of a bank of hypotheses are, once there is data.
+   */
+  private void dropNegligible() {
+    double total = 0;
+    for (int i = 0; i < size; i++) {
+      total += weight[i];
+    }
+    double least = 1e-4 * total / Math.max(size, 1);
+    int kept = 0;
+    for (int i = 0; i < size; i++) {
+      if (weight[i] >= least) {
+        weight[kept] = weight[i];
+        location[kept] = location[i];
+        scale[kept] = scale[i];
+        degrees[kept++] = degrees[i];
+      }
+    }
+    size = kept;
   }
 
   private double outside(double mean, double h) {

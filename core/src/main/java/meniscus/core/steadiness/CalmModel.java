@@ -1,8 +1,9 @@
 package meniscus.core.steadiness;
 
 import java.util.ArrayList;
+import java.util.HashMap;
 import java.util.List;
-import java.util.concurrent.ConcurrentHashMap;
+import java.util.Map;
 import java.util.function.DoubleUnaryOperator;
 import meniscus.core.settle.Blocks;
 import meniscus.core.settle.Level;
@@ -39,8 +40,8 @@ final class CalmModel {
   private final double degrees;
   private final double seconds;
   private final double blockSeconds;
-  private final ConcurrentHashMap<Integer, Limits> limits = new ConcurrentHashMap<>();
-  private final ConcurrentHashMap<Integer, Limits.Jumps> jumps = new ConcurrentHashMap<>();
+  private final Map<Integer, Limits> limits = new HashMap<>();
+  private final Map<Integer, Limits.Jumps> jumps = new HashMap<>();
 
   /**
    * One run: its mean, the logarithm of its block deviation and of the deviation inside blocks,
@@ -262,7 +263,7 @@ final class CalmModel {
   }
 
   /** Limit for so many points at most. */
-  Limits.Jumps jumps(int stretch) {
+  synchronized Limits.Jumps jumps(int stretch) {
     return jumps.computeIfAbsent(
         Math.min(stretch, MOST_POINTS),
         n -> Limits.Jumps.simulated(simulator, n, new Limits.Spread(jitter, degrees)));
@@ -273,7 +274,7 @@ final class CalmModel {
     return stretch(Math.min(blocks, MOST_POINTS));
   }
 
-  Limits limits(int stretch) {
+  synchronized Limits limits(int stretch) {
     return limits.computeIfAbsent(
         stretch,
         n ->

@@ -1,8 +1,9 @@
 package meniscus.core.steadiness;
 
 import java.util.ArrayList;
+import java.util.HashMap;
 import java.util.List;
-import java.util.concurrent.ConcurrentHashMap;
+import java.util.Map;
 import java.util.function.Predicate;
 
 /**
@@ -12,7 +13,8 @@ import java.util.function.Predicate;
 public final class CalmRecord {
 
   private final List<CalmRun> runs;
-  private final ConcurrentHashMap<Long, CalmModel> models = new ConcurrentHashMap<>();
+  private final Map<Long, CalmModel> models = new HashMap<>();
+  private final Map<String, CalmRecord> narrower = new HashMap<>();
 
   private CalmRecord(List<CalmRun> runs) {
     this.runs = List.copyOf(runs);
@@ -36,7 +38,13 @@ public final class CalmRecord {
    * The runs of one range, direction and test pressure. What no run was taken at is left open
    * rather than answered with nothing: first the pressure, then the range, then the direction.
    */
-  public CalmRecord at(String range, String direction, double testPressurePa) {
+  public synchronized CalmRecord at(String range, String direction, double testPressurePa) {
+    return narrower.computeIfAbsent(
+        direction + "\n" + range + "\n" + testPressurePa,
+        key -> narrowed(range, direction, testPressurePa));
+  }
+
+  private CalmRecord narrowed(String range, String direction, double testPressurePa) {
     List<CalmRun> left = narrowed(runs, run -> run.direction().equals(direction));
     left = narrowed(left, run -> run.range().equals(range));
     left = narrowed(left, run -> Math.abs(run.testPressurePa() / testPressurePa - 1) < 0.1);
@@ -49,9 +57,14 @@ public final class CalmRecord {
     return left.isEmpty() ? runs : left;
   }
 
-  /** The record seen through blocks of one length. */
-  CalmModel model(double blockSeconds, int readings) {
-    long key = Math.round(blockSeconds * 1e6) * 65536 + Math.min(readings, 65535);
-    return models.computeIfAbsent(key, k -> CalmModel.learned(runs, blockSeconds, readings));
+  /**
+   * The record seen through blocks of one length. Learning it takes long, so lengths that differ by
+   * less than the jitter of a sample clock share one.
+   */
+  synchronized CalmModel model(double blockSeconds, int readings) {
+    double grain = Math.pow(10, Math.floor(Math.log10(blockSeconds)) - 2);
+    double rounded = Math.round(blockSeconds / grain) * grain;
+    long key = Math.round(rounded * 1e6) * 65536 + Math.min(readings, 65535);
+    return models.computeIfAbsent(key, k -> CalmModel.learned(runs, rounded, readings));
   }
 }
