@@ -28,6 +28,8 @@ public record Told(Kind kind, String text) {
     STEP,
     /** An instrument is at fault. */
     FAULT,
+    /** The disk does not take what is written, or takes it again. */
+    DISK,
     /** All rungs are done. */
     COMPLETE;
 

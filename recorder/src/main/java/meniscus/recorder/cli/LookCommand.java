@@ -82,7 +82,12 @@ final class LookCommand implements Callable<Integer> {
     }
     ArrayNode speaks = all.putArray("drivers");
     for (InstrumentDriver driver : drivers.all()) {
-      speaks.addObject().put("id", driver.id()).put("summary", driver.summary());
+      speaks
+          .addObject()
+          .put("id", driver.id())
+          .put("summary", driver.summary())
+          .put("state", "ready")
+          .put("reason", "");
     }
     ArrayNode sheets = all.putArray("sheets");
     ShippedSheets.names().forEach(sheets::add);

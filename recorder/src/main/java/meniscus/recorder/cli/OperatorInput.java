@@ -5,29 +5,55 @@ import java.io.IOException;
 import java.io.InputStream;
 import java.io.InputStreamReader;
 import java.nio.charset.StandardCharsets;
+import java.time.Duration;
 import java.util.Locale;
 import java.util.OptionalInt;
 import java.util.function.Consumer;
+import java.util.function.LongSupplier;
 import meniscus.core.pipeline.Command;
 
-/** Reads what the operator types or another program sends: one command a line. */
+/**
+ * Reads what the operator types or another program sends: one command a line. Lines that come
+ * together are a script: each is done when the keep before it is done. A line that comes later is
+ * done at once: whoever sent it has seen how things stand.
+ */
 final class OperatorInput implements Runnable {
 
   static final String WORDS = "keep | keep now | redo [RUNG] | skip | undo | note TEXT | stop";
 
   private static final int LONGEST_LINE = 4096;
 
+  /** A line that follows the one before within this belongs to it. */
+  private static final Duration TOGETHER = Duration.ofSeconds(1);
+
   private final InputStream in;
-  private final Consumer<Command> commands;
+  private final Takes takes;
   private final Consumer<String> refused;
   private final Runnable ended;
+  private final LongSupplier nanoTime;
+  private long lastLineNanos;
+
+  /** Who takes the commands. */
+  interface Takes {
+    /** To be done at once. */
+    void submit(Command command);
+
+    /** To be done once a keep that waits is done. */
+    void submitInOrder(Command command);
+  }
 
   OperatorInput(
-      InputStream in, Consumer<Command> commands, Consumer<String> refused, Runnable ended) {
+      InputStream in,
+      Takes takes,
+      Consumer<String> refused,
+      Runnable ended,
+      LongSupplier nanoTime) {
     this.in = in;
-    this.commands = commands;
+    this.takes = takes;
     this.refused = refused;
     this.ended = ended;
+    this.nanoTime = nanoTime;
+    this.lastLineNanos = nanoTime.getAsLong() - 2 * TOGETHER.toNanos();
   }
 
   @Override
@@ -58,19 +84,30 @@ final class OperatorInput implements Runnable {
     String word = text.split("\\s+", 2)[0].toLowerCase(Locale.ROOT);
     String rest = text.substring(word.length()).strip();
     switch (word) {
-      case "keep" -> commands.accept(new Command.Keep(rest.equalsIgnoreCase("now")));
+      case "keep" -> submit(new Command.Keep(rest.equalsIgnoreCase("now")));
       case "redo" -> redo(rest);
-      case "skip" -> commands.accept(new Command.Skip());
-      case "undo" -> commands.accept(new Command.Undo());
-      case "note" -> commands.accept(new Command.Note(rest));
-      case "stop" -> commands.accept(new Command.Stop("by the operator"));
+      case "skip" -> submit(new Command.Skip());
+      case "undo" -> submit(new Command.Undo());
+      case "note" -> submit(new Command.Note(rest));
+      case "stop" -> submit(new Command.Stop("by the operator"));
       default -> refused.accept("no command \"" + word + "\"; there are: " + WORDS);
+    }
+  }
+
+  private void submit(Command command) {
+    long now = nanoTime.getAsLong();
+    boolean together = now - lastLineNanos < TOGETHER.toNanos();
+    lastLineNanos = now;
+    if (together) {
+      takes.submitInOrder(command);
+    } else {
+      takes.submit(command);
     }
   }
 
   private void redo(String rest) {
     try {
-      commands.accept(
+      submit(
           new Command.Redo(
               rest.isEmpty() ? OptionalInt.empty() : OptionalInt.of(Integer.parseInt(rest))));
     } catch (NumberFormatException e) {

@@ -6,9 +6,11 @@ import java.io.IOException;
 import java.nio.file.Path;
 import java.util.Optional;
 import java.util.concurrent.Callable;
+import java.util.concurrent.CountDownLatch;
+import java.util.concurrent.TimeUnit;
 import meniscus.drivers.simulated.Mounted;
 import meniscus.drivers.simulated.Scenario;
-import meniscus.recorder.file.FileNotAccepted;
+import meniscus.recorder.session.BenchFault;
 import meniscus.recorder.session.Drivers;
 import meniscus.recorder.session.Feeds;
 import meniscus.recorder.session.TestRecorder;
@@ -25,6 +27,7 @@ import picocli.CommandLine.Option;
       "",
       "While it runs it takes, from the terminal or from standard input, one a line:",
       "  " + OperatorInput.WORDS,
+      "Lines that come together are done one after the other, each when the keep before it is done.",
       ""
     },
     footer = {
@@ -38,10 +41,16 @@ final class RecordCommand implements Callable<Integer> {
 
   private final Console console;
 
-  @Option(names = "--bench", required = true, paramLabel = "FILE", description = "the bench file")
+  @Option(
+      names = "--bench",
+      paramLabel = "FILE",
+      description = "the bench file; with --resume the test has its own copy")
   private Path bench;
 
-  @Option(names = "--plan", required = true, paramLabel = "FILE", description = "the plan file")
+  @Option(
+      names = "--plan",
+      paramLabel = "FILE",
+      description = "the plan file; with --resume the test has its own copy")
   private Path plan;
 
   @Option(names = "--out", required = true, paramLabel = "DIR", description = "the test folder")
@@ -88,27 +97,47 @@ final class RecordCommand implements Callable<Integer> {
 
   @Override
   public Integer call() throws IOException {
+    checkUsage();
     Thread owner = Thread.currentThread();
-    Thread onInterrupt = new Thread(() -> interrupt(owner), "interrupt");
+    CountDownLatch done = new CountDownLatch(1);
+    Thread onInterrupt = new Thread(() -> interrupt(owner, done), "interrupt");
     Runtime.getRuntime().addShutdownHook(onInterrupt);
     try {
-      if (replace) {
-        PutAside.test(out).ifPresent(aside -> console.warn("the earlier test is now " + aside));
-      }
       TestRecorder recorder =
           new TestRecorder(
-              new TestRecorder.Request(bench, plan, out, mirror, handsFree, resume, simulation()),
+              new TestRecorder.Request(
+                  bench == null ? out.resolve("bench.json") : bench,
+                  plan == null ? out.resolve("plan.json") : plan,
+                  out,
+                  mirror,
+                  handsFree,
+                  resume,
+                  simulation()),
               Drivers.shipped());
+      if (replace) {
+        recorder.replacing(aside -> console.warn("what was in the way is now " + aside));
+      }
       return told(recorder.record(this::started));
-    } catch (FileNotAccepted | IOException e) {
+    } catch (IOException e) {
       throw CommandFailed.data(e.getMessage());
-    } catch (IllegalArgumentException e) {
+    } catch (BenchFault e) {
       throw CommandFailed.bench(e.getMessage());
     } catch (InterruptedException e) {
       console.warn("interrupted; all that was kept is safe, --resume goes on");
       return ExitCode.INTERRUPTED;
     } finally {
+      done.countDown();
       unhook(onInterrupt);
+    }
+  }
+
+  private void checkUsage() {
+    if (!resume && (bench == null || plan == null)) {
+      throw CommandFailed.usage("a new test needs --bench and --plan");
+    }
+    if (resume && replace) {
+      throw CommandFailed.usage(
+          "--resume goes on with the test in the folder, --replace puts it aside: choose one");
     }
   }
 
@@ -132,7 +161,21 @@ final class RecordCommand implements Callable<Integer> {
     Thread input =
         new Thread(
             new OperatorInput(
-                console.in(), session::submit, console::warn, () -> inputEnded(session)),
+                console.in(),
+                new OperatorInput.Takes() {
+                  @Override
+                  public void submit(meniscus.core.pipeline.Command command) {
+                    session.submit(command);
+                  }
+
+                  @Override
+                  public void submitInOrder(meniscus.core.pipeline.Command command) {
+                    session.submitInOrder(command);
+                  }
+                },
+                console::warn,
+                () -> inputEnded(session),
+                System::nanoTime),
             "operator input");
     input.setDaemon(true);
     input.start();
@@ -155,7 +198,7 @@ final class RecordCommand implements Callable<Integer> {
     } else if (outcome.folder().isPresent()) {
       console.say(outcome.points().size() + " points in " + outcome.folder().get() + rest(outcome));
     } else {
-      console.say("nothing was kept: no test folder is written");
+      console.say("nothing was kept: no test folder is written; --resume goes on");
     }
     return outcome.doubtful() ? ExitCode.DONE_WITH_DOUBT : ExitCode.DONE;
   }
@@ -166,11 +209,16 @@ final class RecordCommand implements Callable<Integer> {
         : "; " + outcome.openRungs() + " rungs of the ladder are not taken";
   }
 
-  /** Ctrl-C: the session's thread stops at once; the journal has all that was kept. */
-  private static void interrupt(Thread owner) {
+  /**
+   * Ctrl-C: the session's thread stops at once; the journal has all that was kept. The process ends
+   * when this returns, so it waits for the thread to have said so.
+   */
+  private static void interrupt(Thread owner, CountDownLatch done) {
     owner.interrupt();
     try {
-      owner.join(5000);
+      if (!done.await(5, TimeUnit.SECONDS)) {
+        owner.interrupt();
+      }
     } catch (InterruptedException e) {
       Thread.currentThread().interrupt();
     }

@@ -22,7 +22,25 @@ public final class SheetFiles {
    */
   public static SheetFile read(String sheet, Path benchFile) {
     try {
-      return SheetFile.of(sheet.endsWith(".json") ? own(sheet, benchFile) : shipped(sheet));
+      return SheetFile.of(isOwn(sheet) ? own(sheet, benchFile) : shipped(sheet));
+    } catch (IllegalArgumentException e) {
+      throw new FileNotAccepted(e.getMessage(), e);
+    }
+  }
+
+  /** True for a sheet that lies beside the bench file. */
+  public static boolean isOwn(String sheet) {
+    return sheet.endsWith(".json");
+  }
+
+  /**
+   * A sheet from its text.
+   *
+   * @throws FileNotAccepted when it is none
+   */
+  public static SheetFile parse(String name, String text) {
+    try {
+      return SheetFile.of(new Settings(name, StrictJson.parse(name, text)));
     } catch (IllegalArgumentException e) {
       throw new FileNotAccepted(e.getMessage(), e);
     }

@@ -26,6 +26,14 @@ public interface Feed extends AutoCloseable {
    */
   Optional<Happening> next(double waitSeconds) throws InterruptedException;
 
+  /**
+   * Waits until every instrument has been heard. Nothing is lost by it: what was heard meanwhile
+   * comes out of {@link #next} afterwards.
+   *
+   * @throws BenchFault when one cannot be heard: which, why, and what to do
+   */
+  default void hearAll() throws InterruptedException {}
+
   /** The moment now, on the feed's own clock. */
   Moment now();
 

@@ -69,7 +69,11 @@ public final class Feeds {
    */
   public static Opened open(
       Bench bench, Path benchFile, Drivers drivers, Simulation simulation, Moment first) {
-    List<Wired> wired = wire(bench, benchFile, drivers);
+    return open(bench, wire(bench, benchFile, drivers), simulation, first);
+  }
+
+  /** The same for instruments that are wired already. */
+  public static Opened open(Bench bench, List<Wired> wired, Simulation simulation, Moment first) {
     if (!isSimulated(wired)) {
       TestClock clock = TestClock.startingAt(first);
       return new Opened(new LiveFeed(bench, wired, clock), Optional.of(clock));

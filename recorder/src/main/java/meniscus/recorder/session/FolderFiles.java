@@ -1,15 +1,20 @@
 package meniscus.recorder.session;
 
 import java.io.IOException;
+import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.Optional;
 import java.util.SortedMap;
 import java.util.TreeMap;
 import java.util.stream.Stream;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.CalibrationRef;
+import meniscus.core.bench.Instrument;
+import meniscus.drivers.sheet.SheetFile;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.FileNotAccepted;
+import meniscus.recorder.file.SheetFiles;
 import meniscus.recorder.journal.Header;
 
 /** Gathers what a test takes along: bench, plan, calibrations and calm record, byte by byte. */
@@ -45,8 +50,33 @@ public final class FolderFiles {
         files.put(name, bytes(folder.resolve(name)));
       }
     }
+    for (Instrument instrument : bench.instruments()) {
+      if (SheetFiles.isOwn(instrument.sheet())) {
+        files.put(sheetName(instrument), bytes(folder.resolve(instrument.sheet())));
+      }
+    }
     bench.upkeep().calm().ifPresent(calm -> addFolder(files, folder, calm.folder()));
     return files;
+  }
+
+  /**
+   * The sheet that a bench names: the copy that a test took along, else as {@link SheetFiles#read}.
+   */
+  static SheetFile sheet(
+      SortedMap<String, byte[]> files, Bench bench, String sheet, Path benchFile) {
+    Optional<byte[]> copy =
+        bench.instruments().stream()
+            .filter(instrument -> instrument.sheet().equals(sheet))
+            .flatMap(instrument -> Stream.ofNullable(files.get(sheetName(instrument))))
+            .findFirst();
+    return copy.isPresent()
+        ? SheetFiles.parse(sheet, new String(copy.get(), StandardCharsets.UTF_8))
+        : SheetFiles.read(sheet, benchFile);
+  }
+
+  /** Where the copy of an owner's own sheet lies in a test folder. */
+  private static String sheetName(Instrument instrument) {
+    return "sheets/" + instrument.id() + ".json";
   }
 
   private static void addFolder(SortedMap<String, byte[]> files, Path folder, String name) {

@@ -1,7 +1,10 @@
 package meniscus.recorder.session;
 
 import java.nio.ByteBuffer;
+import java.util.ArrayDeque;
 import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.Deque;
 import java.util.List;
 import java.util.Optional;
 import java.util.concurrent.BlockingQueue;
@@ -35,20 +38,36 @@ public final class LiveFeed implements Feed {
   /** The same for an instrument that speaks every few seconds only [s]. */
   private static final double SILENT_SLOW_SECONDS = 15;
 
+  /** How often silence is looked for [s]. */
+  private static final double LOOK_SECONDS = 0.25;
+
+  private static final String TYPED_BY_A_PERSON = "by-hand";
+  private static final String PLAYED_BACK = "playback";
+
   private final Bench bench;
   private final List<Wired> wired;
   private final Supplier<Moment> clock;
   private final BlockingQueue<Happening> queue = new LinkedBlockingQueue<>(ROOM);
-  private final AtomicLong overflowed = new AtomicLong();
   private final List<LineReader> readers = new ArrayList<>();
   private final Watch[] watches;
-  private Moment last = Moment.START;
 
-  /** What is known of an instrument's liveliness; belongs to the thread that takes happenings. */
+  // What follows belongs to the thread that takes happenings.
+  private final Deque<Happening> ahead = new ArrayDeque<>();
+  private Moment last = Moment.START;
+  private double lookedAt = Double.NEGATIVE_INFINITY;
+
+  /** What is known of an instrument's liveliness. */
   private static final class Watch {
+    /** Frames that nobody took in time; counted on the line's thread. */
+    final AtomicLong overflowed = new AtomicLong();
+
     double lastFrame = Double.NaN;
     double usualGap = Double.NaN;
+    long overflowTold;
+    boolean heard;
     boolean lost;
+    int unread;
+    String example = "";
   }
 
   /**
@@ -92,27 +111,51 @@ public final class LiveFeed implements Feed {
   }
 
   @Override
+  public void hearAll() throws InterruptedException {
+    List<Happening> heard = new ArrayList<>();
+    while (!Arrays.stream(watches).allMatch(watch -> watch.heard)) {
+      Optional<Happening> next = next(LOOK_SECONDS);
+      next.ifPresent(heard::add);
+      if (next.isPresent() && next.get() instanceof Happening.Lost lost) {
+        throw new BenchFault(wired.get(lost.instrument()).instrument().id() + ": " + lost.reason());
+      }
+    }
+    heard.addAll(ahead);
+    ahead.clear();
+    ahead.addAll(heard);
+  }
+
+  @Override
   public Optional<Happening> next(double waitSeconds) throws InterruptedException {
+    if (!ahead.isEmpty()) {
+      return Optional.of(ahead.remove());
+    }
+    if (clock.get().seconds() - lookedAt >= LOOK_SECONDS) {
+      lookForSilence();
+      if (!ahead.isEmpty()) {
+        return Optional.of(ahead.remove());
+      }
+    }
     Happening happening = queue.poll(Math.round(waitSeconds * 1e6), TimeUnit.MICROSECONDS);
     if (happening == null) {
-      return silent();
+      return Optional.empty();
     }
     last = later(happening.moment());
-    return Optional.of(
-        happening.<Happening>fold(
+    Happening seen =
+        happening.fold(
             arrived -> noted(arrived, last),
-            unread -> unread,
+            unread -> noted(unread),
             lost -> {
               watches[lost.instrument()].lost = true;
               return new Happening.Lost(last, lost.instrument(), lost.reason());
             },
             back -> back,
-            ended -> ended));
-  }
-
-  /** Frames that were thrown away because nobody took them in time. */
-  public long overflowed() {
-    return overflowed.get();
+            ended -> {
+              watches[ended.instrument()].heard = true;
+              watches[ended.instrument()].lost = true;
+              return ended;
+            });
+    return Optional.of(seen);
   }
 
   @Override
@@ -128,45 +171,95 @@ public final class LiveFeed implements Feed {
   private Happening noted(Happening.Arrived arrived, Moment at) {
     Frame frame = arrived.frame();
     Watch watch = watches[frame.instrument()];
-    double gap = at.seconds() - watch.lastFrame;
+    double gap = Math.min(SILENT_SLOW_SECONDS, at.seconds() - watch.lastFrame);
     watch.usualGap = Double.isNaN(watch.usualGap) ? gap : 0.9 * watch.usualGap + 0.1 * gap;
     watch.lastFrame = at.seconds();
+    watch.heard = true;
+    Happening stamped =
+        at.equals(frame.moment())
+            ? arrived
+            : new Happening.Arrived(new Frame(frame.instrument(), at, frame.valuesSi()));
     if (watch.lost) {
       watch.lost = false;
-      queue.offer(new Happening.Arrived(new Frame(frame.instrument(), at, frame.valuesSi())));
+      ahead.addFirst(stamped);
       return new Happening.Back(at, frame.instrument());
     }
-    return at.equals(frame.moment())
-        ? arrived
-        : new Happening.Arrived(new Frame(frame.instrument(), at, frame.valuesSi()));
+    return stamped;
   }
 
-  /** Nothing came: is an instrument silent for too long? */
-  private Optional<Happening> silent() {
+  private Happening noted(Happening.Unread unread) {
+    Watch watch = watches[unread.instrument()];
+    watch.unread++;
+    watch.example = unread.rejected().bytes();
+    return unread;
+  }
+
+  /** Is an instrument silent for too long, or has it said more than could be taken? */
+  private void lookForSilence() {
     Moment now = now();
+    boolean slept = now.seconds() - lookedAt > SILENT_SECONDS;
+    lookedAt = now.seconds();
     for (Wired each : wired) {
       Watch watch = watches[each.index()];
-      double limit = watch.usualGap < 1 ? SILENT_SECONDS : SILENT_SLOW_SECONDS;
-      if (!watch.lost && now.seconds() - watch.lastFrame > limit) {
-        watch.lost = true;
-        last = now;
-        return Optional.of(
-            new Happening.Lost(
-                now,
-                each.index(),
-                "nothing that fits its sheet has come from "
-                    + each.instrument().id()
-                    + " for "
-                    + Math.round(limit)
-                    + " s: is it on, is the baud rate right, is it the right sheet?"));
+      if (slept) {
+        watch.lastFrame = now.seconds();
+      }
+      long overflowed = watch.overflowed.get();
+      if (overflowed > watch.overflowTold) {
+        lose(
+            each,
+            now,
+            (overflowed - watch.overflowTold)
+                + " readings came faster than they could"
+                + " be taken and are thrown away");
+        watch.overflowTold = overflowed;
+      } else if (!watch.lost
+          && now.seconds() - watch.lastFrame > longestSilence(each, watch)
+          && queue.isEmpty()) {
+        lose(each, now, silence(watch, now.seconds() - watch.lastFrame));
       }
     }
-    return Optional.empty();
   }
 
-  private void put(Happening happening) {
-    if (!queue.offer(happening)) {
-      overflowed.incrementAndGet();
+  private void lose(Wired instrument, Moment now, String reason) {
+    watches[instrument.index()].lost = true;
+    last = now;
+    ahead.add(new Happening.Lost(now, instrument.index(), reason));
+  }
+
+  private static double longestSilence(Wired instrument, Watch watch) {
+    if (instrument.driver().id().equals(TYPED_BY_A_PERSON)) {
+      return Double.POSITIVE_INFINITY;
+    }
+    boolean speaksOften = watch.usualGap < 1 || !watch.heard && watch.unread > 2;
+    return speaksOften ? SILENT_SECONDS : SILENT_SLOW_SECONDS;
+  }
+
+  private static String silence(Watch watch, double seconds) {
+    return "nothing that fits its sheet has come for "
+        + Math.round(seconds)
+        + " s"
+        + (watch.unread == 0
+            ? ": is it on, is the cable in, is it the right port?"
+            : "; what came was like \""
+                + watch.example
+                + "\": is it the right sheet, is the baud rate right?");
+  }
+
+  private void put(int instrument, Happening happening) {
+    if (wired.get(instrument).kind().equals(PLAYED_BACK)) {
+      putPatiently(happening);
+    } else if (!queue.offer(happening)) {
+      watches[instrument].overflowed.incrementAndGet();
+    }
+  }
+
+  /** A recording can wait; an instrument can not. */
+  private void putPatiently(Happening happening) {
+    try {
+      queue.put(happening);
+    } catch (InterruptedException e) {
+      Thread.currentThread().interrupt();
     }
   }
 
@@ -184,8 +277,9 @@ public final class LiveFeed implements Feed {
               instrument.index(),
               instrument.channels(),
               instrument.newDecoder(),
-              frame -> put(new Happening.Arrived(frame)),
-              rejected -> put(new Happening.Unread(instrument.index(), rejected)));
+              frame -> put(instrument.index(), new Happening.Arrived(frame)),
+              rejected ->
+                  put(instrument.index(), new Happening.Unread(instrument.index(), rejected)));
     }
 
     @Override
@@ -211,17 +305,17 @@ public final class LiveFeed implements Feed {
             tap.lost(at);
             return Next.NOTHING;
           });
-      put(new Happening.Lost(at, instrument.index(), reason));
+      put(instrument.index(), new Happening.Lost(at, instrument.index(), reason));
     }
 
     @Override
     public void waiting(Moment at, String reason) {
-      put(new Happening.Lost(at, instrument.index(), reason));
+      put(instrument.index(), new Happening.Lost(at, instrument.index(), reason));
     }
 
     @Override
     public void ended(Moment at) {
-      put(new Happening.Ended(at, instrument.index()));
+      put(instrument.index(), new Happening.Ended(at, instrument.index()));
     }
 
     private Next guarded(Moment at, Supplier<Next> call) {
@@ -234,6 +328,7 @@ public final class LiveFeed implements Feed {
         setAside = true;
         LOG.warn("driver {} set aside", instrument.driver().id(), fault);
         put(
+            instrument.index(),
             new Happening.Lost(
                 at,
                 instrument.index(),

@@ -38,6 +38,11 @@ public final class TestClock implements Supplier<Moment> {
     return wall.instant();
   }
 
+  /** What the wall clock shows at a moment near now. */
+  public Instant utcOf(Moment moment) {
+    return utc().minusNanos(get().nanos() - moment.nanos());
+  }
+
   /** Seconds by which the wall clock has run ahead since this was last asked [s]. */
   public synchronized double parted() {
     long apart = wallNanos() - get().nanos();

@@ -9,11 +9,16 @@ import java.util.List;
 import java.util.Optional;
 import java.util.SortedMap;
 import java.util.function.Consumer;
+import java.util.stream.Collectors;
+import meniscus.core.bench.ChannelMatch;
+import meniscus.core.instrument.Channel;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.TestEvent;
 import meniscus.core.pipeline.LadderRun;
 import meniscus.core.time.Moment;
+import meniscus.core.time.UtcAnchor;
 import meniscus.recorder.disk.FolderLock;
+import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.folder.TestFolder;
 import meniscus.recorder.journal.Header;
 import meniscus.recorder.journal.Journal;
@@ -63,6 +68,16 @@ public final class TestRecorder {
 
   private final Request request;
   private final Drivers drivers;
+  private Optional<Consumer<Path>> toldAside = Optional.empty();
+
+  /**
+   * All that is known before anything is opened or written.
+   *
+   * @param left what an earlier segment left
+   * @param first moment of the segment that begins
+   */
+  private record Prepared(
+      Assembly assembly, List<Wired> wired, Optional<Recovered> left, Moment first) {}
 
   public TestRecorder(Request request, Drivers drivers) {
     this.request = request;
@@ -70,23 +85,53 @@ public final class TestRecorder {
   }
 
   /**
-   * Runs the whole test.
+   * Puts aside what is in the way instead of refusing it, once all else is in order.
+   *
+   * @param told is given the new name of each thing that was put aside
+   */
+  public TestRecorder replacing(Consumer<Path> told) {
+    toldAside = Optional.of(told);
+    return this;
+  }
+
+  /**
+   * Runs the whole test. Nothing is written before bench, plan, sheets and instruments are in
+   * order.
    *
    * @param ready is given the session before it runs: to listen, and to submit commands
+   * @throws meniscus.recorder.file.FileNotAccepted when bench, plan or a sheet does not fit
+   * @throws BenchFault when an instrument cannot be heard
    * @throws IOException when the folder cannot be written, or another recorder writes into it
    * @throws InterruptedException when interrupted: what is kept is safe in the journal
    */
   public Outcome record(Consumer<TestSession> ready) throws IOException, InterruptedException {
-    Files.createDirectories(request.out());
-    refuseFolderInUse();
+    refuseWhatIsInTheWay();
+    Prepared test = prepared();
+    Instant opening = Instant.now();
+    Feeds.Opened opened = open(test);
     List<FolderLock> locks = new ArrayList<>();
     try {
-      locks.add(FolderLock.take(request.out()));
-      if (request.mirror().isPresent()) {
-        Files.createDirectories(request.mirror().get());
-        locks.add(FolderLock.take(request.mirror().get()));
+      LadderRun ladder;
+      try (Feed feed = opened.feed()) {
+        feed.hearAll();
+        if (toldAside.isPresent()) {
+          PutAside.folder(request.out()).ifPresent(toldAside.get());
+          if (request.mirror().isPresent()) {
+            PutAside.journal(request.mirror().get()).ifPresent(toldAside.get());
+          }
+        }
+        locks.add(locked(request.out()));
+        if (request.mirror().isPresent()) {
+          locks.add(locked(request.mirror().get()));
+        }
+        ladder = run(test, opened, opening, locks, ready);
       }
-      return locked(locks.get(0), locks.stream().skip(1).findFirst(), ready);
+      List<LiftPoint> points = ladder.points();
+      Optional<Path> finished =
+          points.isEmpty()
+              ? Optional.empty()
+              : Optional.of(Finish.folder(locks.get(0), mirror(locks), test.assembly()));
+      return new Outcome(finished, points, ladder.openRungs());
     } finally {
       for (FolderLock lock : locks) {
         lock.close();
@@ -94,57 +139,117 @@ public final class TestRecorder {
     }
   }
 
-  private void refuseFolderInUse() throws IOException {
-    TestFolder.State state = TestFolder.state(request.out());
+  private void refuseWhatIsInTheWay() throws IOException {
+    Path out = request.out();
+    if (request.mirror().isPresent()
+        && request.mirror().get().toAbsolutePath().equals(out.toAbsolutePath())) {
+      throw new IOException("the mirror is the test folder itself: name a folder on another disk");
+    }
+    if (toldAside.isPresent()) {
+      return;
+    }
+    TestFolder.State state = TestFolder.state(out);
     if (state == TestFolder.State.FINISHED) {
       throw new IOException(
-          request.out()
-              + " holds a finished test: choose another folder, or put it aside with --replace");
+          out + " holds a finished test: choose another folder, or put it aside with --replace");
     }
-    if (state == TestFolder.State.UNFINISHED && !request.resume()) {
+    if (request.resume()) {
+      return;
+    }
+    if (state == TestFolder.State.UNFINISHED) {
       throw new IOException(
-          request.out()
-              + " holds an unfinished test: go on with --resume, or put it aside with --replace");
+          out + " holds an unfinished test: go on with --resume, or put it aside with --replace");
+    }
+    if (request.mirror().map(TestFolder::state).orElse(TestFolder.State.NONE)
+        == TestFolder.State.UNFINISHED) {
+      throw new IOException(
+          "the mirror "
+              + request.mirror().get()
+              + " holds the journal of an unfinished test: go on with --resume, or put it aside"
+              + " with --replace");
     }
   }
 
-  private Outcome locked(
-      FolderLock folder, Optional<FolderLock> mirror, Consumer<TestSession> ready)
-      throws IOException, InterruptedException {
-    Optional<Recovered> recovered = recovered();
+  private static FolderLock locked(Path folder) throws IOException {
+    if (Files.exists(folder) && !Files.isDirectory(folder)) {
+      throw new IOException(folder + " is a file, not a folder: choose another name");
+    }
+    Files.createDirectories(folder);
+    return FolderLock.take(folder);
+  }
+
+  private static Optional<FolderLock> mirror(List<FolderLock> locks) {
+    return locks.stream().skip(1).findFirst();
+  }
+
+  private Prepared prepared() throws IOException {
+    Optional<Recovered> left = recovered();
     SortedMap<String, byte[]> files =
-        recovered.isPresent()
-            ? recovered.get().headerOrRefuse().files()
+        left.isPresent()
+            ? left.get().headerOrRefuse().files()
             : FolderFiles.gather(request.benchFile(), request.planFile());
-    Assembly assembly = Assembly.of(files);
-    Moment first = recovered.map(TestRecorder::goesOnAt).orElse(Moment.START);
-    LadderRun ladder = run(folder, mirror, recovered, assembly, ready);
-    List<LiftPoint> points = ladder.points();
-    Optional<Path> finished =
-        points.isEmpty() ? Optional.empty() : Optional.of(Finish.folder(folder, mirror, assembly));
-    return new Outcome(finished, points, ladder.openRungs());
+    try {
+      Assembly assembly = Assembly.of(files);
+      List<Wired> wired =
+          Wired.all(
+              assembly.bench(),
+              sheet -> FolderFiles.sheet(files, assembly.bench(), sheet, request.benchFile()),
+              drivers);
+      ChannelMatch.check(
+          assembly.bench(),
+          wired.stream().collect(Collectors.toMap(one -> one.instrument().id(), Wired::channels)));
+      if (left.isPresent()) {
+        refuseOtherChannels(left.get().headerOrRefuse(), wired);
+      }
+      assembly.acquisition(wired.stream().map(Wired::channels).toList());
+      assembly.pointMaker();
+      return new Prepared(
+          assembly, wired, left, left.map(TestRecorder::goesOnAt).orElse(Moment.START));
+    } catch (IllegalArgumentException e) {
+      throw new FileNotAccepted(e.getMessage(), e);
+    }
+  }
+
+  /** Rows are written by the number of their channel: those must be what they were. */
+  private static void refuseOtherChannels(Header header, List<Wired> wired) {
+    for (int i = 0; i < wired.size(); i++) {
+      List<Channel> before = header.instruments().get(i).channels();
+      if (!before.equals(wired.get(i).channels())) {
+        throw new FileNotAccepted(
+            "instrument \""
+                + wired.get(i).instrument().id()
+                + "\" had other channels when the test began: use the sheet of that time");
+      }
+    }
+  }
+
+  private Feeds.Opened open(Prepared test) {
+    try {
+      return Feeds.open(
+          test.assembly().bench(),
+          test.wired(),
+          request
+              .simulation()
+              .on(test.assembly().plan().direction(), test.assembly().range().name()),
+          test.first());
+    } catch (IllegalArgumentException e) {
+      throw new FileNotAccepted(e.getMessage(), e);
+    }
   }
 
   private LadderRun run(
-      FolderLock folder,
-      Optional<FolderLock> mirror,
-      Optional<Recovered> recovered,
-      Assembly assembly,
+      Prepared test,
+      Feeds.Opened opened,
+      Instant opening,
+      List<FolderLock> locks,
       Consumer<TestSession> ready)
       throws IOException, InterruptedException {
-    Moment first = recovered.map(TestRecorder::goesOnAt).orElse(Moment.START);
-    Feeds.Opened opened =
-        Feeds.open(
-            assembly.bench(),
-            request.benchFile(),
-            drivers,
-            request.simulation().on(assembly.plan().direction(), assembly.range().name()),
-            first);
-    try (Feed feed = opened.feed();
-        Journal journal =
-            recovered.isPresent()
-                ? Journal.resume(folder, mirror, recovered.get())
-                : Journal.create(folder, mirror, header(assembly, feed))) {
+    Assembly assembly = test.assembly();
+    Feed feed = opened.feed();
+    try (Journal journal =
+        test.left().isPresent()
+            ? Journal.resume(locks.get(0), mirror(locks), test.left().get())
+            : Journal.create(locks.get(0), mirror(locks), header(assembly, feed))) {
       TestSession session =
           new TestSession(
               feed,
@@ -155,13 +260,14 @@ public final class TestRecorder {
               request.handsFree(),
               opened.clock(),
               request.simulation().quick() && !request.handsFree());
-      recovered.ifPresent(
-          left ->
-              session
-                  .ladder()
-                  .takeUp(left.standing(), skipped(left), left.events(), left.nextRow()));
+      test.left()
+          .ifPresent(
+              left ->
+                  session
+                      .ladder()
+                      .takeUp(left.standing(), left.skipped(), left.events(), left.nextRow()));
       ready.accept(session);
-      session.run(Instant.now());
+      session.run(new UtcAnchor(opening, test.first()));
       return session.ladder();
     }
   }
@@ -199,21 +305,5 @@ public final class TestRecorder {
         Instant.parse(segment.get().detail())
             .plusNanos(left.last().nanos() - segment.get().moment().nanos());
     return TestSession.resumeMoment(left.last(), lastUtc, Instant.now());
-  }
-
-  private static List<Integer> skipped(Recovered left) {
-    List<Integer> numbers = new ArrayList<>();
-    for (TestEvent event : left.events()) {
-      String rung = event.detail().replaceFirst("^.*rung=(\\d+).*$", "$1");
-      if (event.kind() == TestEvent.Kind.SKIPPED) {
-        numbers.add(Integer.valueOf(rung));
-      } else if (event.kind() == TestEvent.Kind.REDO || event.kind() == TestEvent.Kind.UNDONE) {
-        numbers.remove(Integer.valueOf(rung));
-        if (event.detail().contains("now=skipped")) {
-          numbers.add(Integer.valueOf(rung));
-        }
-      }
-    }
-    return numbers;
   }
 }

@@ -1,13 +1,13 @@
 package meniscus.recorder.session;
 
+import java.time.Duration;
 import java.time.Instant;
-import java.util.ArrayDeque;
 import java.util.ArrayList;
-import java.util.Deque;
 import java.util.List;
+import java.util.Locale;
 import java.util.Optional;
-import java.util.concurrent.BlockingQueue;
-import java.util.concurrent.LinkedBlockingQueue;
+import java.util.concurrent.BlockingDeque;
+import java.util.concurrent.LinkedBlockingDeque;
 import java.util.concurrent.TimeUnit;
 import meniscus.core.instrument.Rejected;
 import meniscus.core.lift.LiftPoint;
@@ -23,8 +23,8 @@ import meniscus.core.pipeline.RunLog;
 import meniscus.core.pipeline.RunState;
 import meniscus.core.pipeline.Told;
 import meniscus.core.time.Moment;
+import meniscus.core.time.UtcAnchor;
 import meniscus.recorder.journal.Journal;
-import meniscus.recorder.journal.Receipt;
 
 /**
  * One lift test on one bench. One thread owns it ({@link #run}); commands come in from anywhere,
@@ -45,21 +45,22 @@ public final class TestSession {
   private static final int REJECTS_WRITTEN = 200;
 
   private final Feed feed;
-  private final Journal journal;
   private final LadderRun run;
   private final Optional<TestClock> clock;
   private final boolean commandsFirst;
-  private final BlockingQueue<Command> commands = new LinkedBlockingQueue<>();
+  private final BlockingDeque<Ask> asks = new LinkedBlockingDeque<>();
   private final List<SessionListener> listeners = new ArrayList<>();
-  private final Deque<Unsafe> unsafe = new ArrayDeque<>();
+  private final Safekeeping safekeeping;
   private double stateAt = Double.NEGATIVE_INFINITY;
   private double clockAt = Double.NEGATIVE_INFINITY;
+  private Moment last = Moment.START;
   private int rejects;
+  private long notWritten;
   private Feed.Asked asked = Feed.Asked.NOTHING;
   private boolean ended;
-  private volatile boolean inputEnded;
 
-  private record Unsafe(LiftPoint point, Receipt receipt) {}
+  /** A command; one in order waits until the keep before it is done. */
+  private record Ask(Command command, boolean inOrder) {}
 
   /**
    * @param plan to be run
@@ -78,7 +79,7 @@ public final class TestSession {
       Optional<TestClock> clock,
       boolean commandsFirst) {
     this.feed = feed;
-    this.journal = journal;
+    this.safekeeping = new Safekeeping(journal, listeners);
     this.clock = clock;
     this.commandsFirst = commandsFirst;
     this.run = new LadderRun(acquisition, pointMaker, plan, handsFree, new Log());
@@ -88,14 +89,19 @@ public final class TestSession {
     listeners.add(listener);
   }
 
-  /** Asks something of the run; from any thread. */
+  /** Asks something of the run, at once; from any thread. */
   public void submit(Command command) {
-    commands.add(command);
+    asks.add(new Ask(command, false));
+  }
+
+  /** The same, but not before a keep that waits has been done; from any thread. */
+  public void submitInOrder(Command command) {
+    asks.add(new Ask(command, true));
   }
 
   /** Nobody can submit commands any more: the test stops once no keep waits. From any thread. */
   public void inputEnded() {
-    inputEnded = true;
+    submitInOrder(new Command.Stop("no more commands can come"));
   }
 
   /** The run itself; to be read on the session's thread only. */
@@ -103,14 +109,21 @@ public final class TestSession {
     return run;
   }
 
+  /** {@link #run(UtcAnchor)} from this moment on. */
+  public void run(Instant utc) throws InterruptedException {
+    run(new UtcAnchor(utc, feed.now()));
+  }
+
   /**
    * Runs until the ladder is done or the test is stopped. Call once, on the thread that is to own
    * the test.
    *
+   * @param began where the segment begins, not after the first happening
    * @throws InterruptedException when the thread is interrupted: all that is kept is safe
    */
-  public void run(Instant utc) throws InterruptedException {
-    run.segment(feed.now(), utc);
+  public void run(UtcAnchor began) throws InterruptedException {
+    last = began.moment();
+    run.segment(last, began.at());
     ask();
     while (!run.finished()) {
       takeCommands();
@@ -119,31 +132,36 @@ public final class TestSession {
       }
       feed.next(WAIT_SECONDS).ifPresent(this::take);
       watchClock();
-      tellSafe();
+      safekeeping.tell();
       tellState(false);
       ask();
+      if (Thread.interrupted()) {
+        throw new InterruptedException("the session's thread was interrupted");
+      }
     }
     feed.asks(Feed.Asked.NOTHING);
-    journal.force();
-    tellSafe();
+    countRejects();
+    safekeeping.force();
     tellState(true);
   }
 
   private void takeCommands() throws InterruptedException {
-    boolean waits = commandsFirst && run.averageWaits();
-    if (waits) {
-      tellState(true);
+    if (commandsFirst && run.averageWaits()) {
+      waitForCommand();
     }
-    Command command = waits ? commands.poll(1, TimeUnit.SECONDS) : commands.poll();
-    while (command != null) {
-      run.command(command);
-      command = commands.poll();
-    }
-    if (inputEnded && !run.armed() && commands.isEmpty()) {
-      run.command(new Command.Stop("no more commands can come"));
+    while (!asks.isEmpty() && !(asks.peek().inOrder() && run.armed())) {
+      run.command(asks.remove().command());
     }
     if (ended && !run.averageWaits()) {
       run.command(new Command.Stop("the recording has been played"));
+    }
+  }
+
+  private void waitForCommand() throws InterruptedException {
+    tellState(true);
+    Ask first = asks.poll(1, TimeUnit.SECONDS);
+    if (first != null) {
+      asks.addFirst(first);
     }
   }
 
@@ -159,11 +177,11 @@ public final class TestSession {
         },
         lost -> {
           String detail = name(lost.instrument()) + ": " + lost.reason();
-          run.happened(lost.moment(), TestEvent.Kind.LOST, detail);
+          happened(lost.moment(), TestEvent.Kind.LOST, detail);
           return null;
         },
         back -> {
-          run.happened(back.moment(), TestEvent.Kind.BACK, name(back.instrument()));
+          happened(back.moment(), TestEvent.Kind.BACK, name(back.instrument()));
           return null;
         },
         done -> {
@@ -172,57 +190,79 @@ public final class TestSession {
         });
   }
 
-  private void frame(Frame frame) {
-    double[] values = frame.valuesSi().clone();
-    long present = 0;
-    for (int channel = 0; channel < values.length; channel++) {
-      if (!Double.isNaN(values[channel])) {
-        present |= 1L << channel;
-      }
-      if (values[channel] == Frame.OVERLOAD) {
-        values[channel] = Double.NaN;
-      }
-    }
+  private void frame(Frame arrived) {
+    Frame frame =
+        last.isAfter(arrived.moment())
+            ? new Frame(arrived.instrument(), last, arrived.valuesSi())
+            : arrived;
+    last = frame.moment();
     // What is not written down is not used either: the test must work out the same again.
-    boolean written =
-        present != 0 && journal.row(frame.moment().nanos(), frame.instrument(), present, values);
-    if (written) {
+    if (safekeeping.row(frame)) {
+      if (notWritten > 0) {
+        run.happened(
+            last,
+            TestEvent.Kind.BACK,
+            "journal: the disk works again; " + notWritten + " readings were thrown away");
+        notWritten = 0;
+      }
       run.frame(frame);
+    } else if (notWritten++ == 0) {
+      run.happened(
+          last,
+          TestEvent.Kind.LOST,
+          "journal: the disk has not worked for so long that memory is full; readings are thrown"
+              + " away until it works again");
     }
   }
 
   private void rejected(int instrument, Rejected rejected) {
     rejects++;
     if (rejects <= REJECTS_WRITTEN) {
-      run.happened(
+      happened(
           rejected.at(),
           TestEvent.Kind.REJECTED,
           name(instrument) + ": " + rejected.reason() + ": " + rejected.bytes());
     }
   }
 
+  private void countRejects() {
+    if (rejects > REJECTS_WRITTEN) {
+      happened(
+          last, TestEvent.Kind.REJECTED, (rejects - REJECTS_WRITTEN) + " more were only counted");
+    }
+  }
+
+  private void happened(Moment at, TestEvent.Kind kind, String detail) {
+    last = at.isAfter(last) ? at : last;
+    run.happened(last, kind, detail);
+  }
+
   private String name(int instrument) {
     return feed.bench().instruments().get(instrument).id();
   }
 
-  /** A wall clock that was set is noted; after a sleep a new segment begins. */
+  /**
+   * A wall clock that was set is noted; when it ran ahead, as after a sleep, a new segment begins,
+   * as much later as it ran ahead.
+   */
   private void watchClock() {
     double now = feed.now().seconds();
     if (clock.isEmpty() || now - clockAt < 1) {
       return;
     }
-    clockAt = now;
     double parted = clock.get().parted();
     if (Math.abs(parted) > PARTED_SECONDS) {
       run.happened(
-          feed.now(),
+          last,
           TestEvent.Kind.CLOCK,
-          String.format(java.util.Locale.ROOT, "the wall clock parted by %.3f s", parted));
+          String.format(Locale.ROOT, "the wall clock parted by %.3f s", parted));
       if (parted > 0) {
         clock.get().skip(parted);
-        run.segment(feed.now(), clock.get().utc());
+        last = last.plusSeconds(parted);
+        run.segment(last, clock.get().utcOf(last));
       }
     }
+    clockAt = feed.now().seconds();
   }
 
   private void tellState(boolean always) {
@@ -247,30 +287,15 @@ public final class TestSession {
     }
   }
 
-  /** Tells the points that have become safe since they were kept. */
-  private void tellSafe() {
-    while (!unsafe.isEmpty() && journal.ask(unsafe.peek().receipt()).safe()) {
-      LiftPoint point = unsafe.remove().point();
-      listeners.forEach(listener -> listener.kept(point));
-    }
-  }
-
   private final class Log implements RunLog {
     @Override
     public void event(TestEvent event) {
-      journal.event(event);
-      listeners.forEach(listener -> listener.event(event));
+      safekeeping.event(event);
     }
 
     @Override
     public void kept(TestEvent event, LiftPoint point) {
-      Receipt receipt = journal.kept(point, event);
-      if (receipt.safe() && unsafe.isEmpty()) {
-        listeners.forEach(listener -> listener.kept(point));
-      } else {
-        unsafe.add(new Unsafe(point, receipt));
-        listeners.forEach(listener -> listener.notSafeYet(point, receipt.reason()));
-      }
+      safekeeping.kept(event, point);
     }
 
     @Override
@@ -281,7 +306,7 @@ public final class TestSession {
 
   /** Where a resumed test goes on: the last moment, moved by the time that passed meanwhile. */
   public static Moment resumeMoment(Moment last, Instant lastUtc, Instant nowUtc) {
-    double gap = java.time.Duration.between(lastUtc, nowUtc).toNanos() * 1e-9;
+    double gap = Duration.between(lastUtc, nowUtc).toNanos() * 1e-9;
     return last.plusSeconds(Math.max(1e-3, gap));
   }
 }

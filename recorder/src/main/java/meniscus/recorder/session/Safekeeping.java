@@ -1,0 +1,101 @@
+package meniscus.recorder.session;
+
+import java.util.ArrayDeque;
+import java.util.Deque;
+import java.util.List;
+import java.util.Optional;
+import meniscus.core.lift.LiftPoint;
+import meniscus.core.lift.TestEvent;
+import meniscus.core.pipeline.Frame;
+import meniscus.core.pipeline.Told;
+import meniscus.recorder.journal.Journal;
+import meniscus.recorder.journal.Receipt;
+
+/**
+ * A running test's journal, and telling the listeners what is safe in it: a point once it is on the
+ * disk, and trouble with the disk when it comes and when it goes. Belongs to the session's thread.
+ */
+final class Safekeeping {
+
+  private final Journal journal;
+  private final List<SessionListener> listeners;
+  private final Deque<Unsafe> unsafe = new ArrayDeque<>();
+  private volatile boolean changed;
+  private String trouble = "";
+  private String mirrorTrouble = "";
+
+  private record Unsafe(LiftPoint point, Receipt receipt) {}
+
+  Safekeeping(Journal journal, List<SessionListener> listeners) {
+    this.journal = journal;
+    this.listeners = listeners;
+    journal.onChange(state -> changed = true);
+  }
+
+  /**
+   * Writes a frame down.
+   *
+   * @return false when memory is full because the disk has not worked for long
+   */
+  boolean row(Frame frame) {
+    double[] values = frame.valuesSi().clone();
+    long present = 0;
+    for (int channel = 0; channel < values.length; channel++) {
+      if (!Double.isNaN(values[channel])) {
+        present |= 1L << channel;
+      }
+      if (values[channel] == Frame.OVERLOAD) {
+        values[channel] = Double.NaN;
+      }
+    }
+    return journal.row(frame.moment().nanos(), frame.instrument(), present, values);
+  }
+
+  void event(TestEvent event) {
+    journal.event(event);
+    listeners.forEach(listener -> listener.event(event));
+  }
+
+  void kept(TestEvent event, LiftPoint point) {
+    Receipt receipt = journal.kept(point, event);
+    if (receipt.safe() && unsafe.isEmpty()) {
+      listeners.forEach(listener -> listener.kept(point));
+    } else {
+      unsafe.add(new Unsafe(point, receipt));
+      listeners.forEach(listener -> listener.notSafeYet(point, receipt.reason()));
+    }
+  }
+
+  /** Forces what was taken, and tells what became of it. */
+  void force() {
+    journal.force();
+    tell();
+  }
+
+  /** Tells the points that have become safe since they were kept, and how the disk fares. */
+  void tell() {
+    while (!unsafe.isEmpty() && journal.ask(unsafe.peek().receipt()).safe()) {
+      LiftPoint point = unsafe.remove().point();
+      listeners.forEach(listener -> listener.kept(point));
+    }
+    if (changed) {
+      changed = false;
+      Journal.State state = journal.state();
+      trouble = told(trouble, state.trouble(), "the test goes on in memory");
+      mirrorTrouble =
+          told(mirrorTrouble, state.mirrorTrouble(), "the test goes on without its mirror");
+    }
+  }
+
+  private String told(String before, Optional<String> now, String meanwhile) {
+    String after = now.orElse("");
+    if (!after.equals(before)) {
+      String text =
+          after.isEmpty()
+              ? "the disk works again: all that was held in memory is written"
+              : after + "; until then " + meanwhile;
+      listeners.forEach(listener -> listener.told(new Told(Told.Kind.DISK, text)));
+    }
+    return after;
+  }
+}

@@ -1,0 +1,208 @@
+package meniscus.recorder.record;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+import static org.junit.jupiter.api.Assumptions.assumeTrue;
+
+import com.fasterxml.jackson.databind.JsonNode;
+import java.io.BufferedReader;
+import java.io.IOException;
+import java.io.InputStreamReader;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Map;
+import java.util.Random;
+import java.util.TreeMap;
+import java.util.concurrent.TimeUnit;
+import meniscus.recorder.record.Recorder.Ran;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Tag;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+/** The recorder as a process that is killed: whatever was told as kept is there afterwards. */
+class KilledRecorderTest {
+
+  private static final long SEED = 20310506;
+
+  @TempDir Path temp;
+
+  private Path files;
+  private Path out;
+  private Path mirror;
+
+  @BeforeEach
+  void writeFiles() throws IOException {
+    files = Recorder.files(temp);
+    out = temp.resolve("out");
+    mirror = temp.resolve("mirror");
+    Recorder.change(files.resolve("plan.json"), "[0.1, 0.2, 0.3]", "[0.1, 0.15, 0.2, 0.25]");
+  }
+
+  private Process start(Object... more) throws IOException {
+    List<Object> arguments =
+        new ArrayList<>(
+            List.of(
+                "record",
+                "--bench",
+                files.resolve("bench.json"),
+                "--plan",
+                files.resolve("plan.json"),
+                "--out",
+                out,
+                "--hands-free",
+                "--quick",
+                "--json"));
+    arguments.addAll(List.of(more));
+    return Recorder.start(files, arguments.toArray());
+  }
+
+  /** Reads lines until so many points are told as kept; gives their flows by rung. */
+  private static Map<Integer, Double> readKept(BufferedReader lines, int wanted)
+      throws IOException {
+    Map<Integer, Double> kept = new TreeMap<>();
+    String line;
+    while (kept.size() < wanted && (line = lines.readLine()) != null) {
+      JsonNode event = Recorder.json(line);
+      if (event.path("event").asText().equals("kept")) {
+        kept.put(event.get("rung").asInt(), event.get("flow").asDouble());
+      }
+    }
+    return kept;
+  }
+
+  private static BufferedReader lines(Process process) {
+    return new BufferedReader(
+        new InputStreamReader(process.getInputStream(), StandardCharsets.UTF_8));
+  }
+
+  private static void kill(Process process) throws InterruptedException {
+    process.toHandle().destroyForcibly();
+    process.waitFor();
+  }
+
+  @Test
+  void killedRightAfterAPointWasToldThePointIsThereAndOnTheMirrorAlone() throws Exception {
+    Process process = start("--mirror", mirror);
+    Map<Integer, Double> kept = readKept(lines(process), 2);
+    kill(process);
+    assertEquals(2, kept.size(), Files.readString(files.resolve("stderr.txt")));
+    Path stick = Files.createDirectory(temp.resolve("stick"));
+    Files.copy(mirror.resolve("test.journal"), stick.resolve("test.journal"));
+
+    Ran resumed = Recorder.record(files, out, "", "--hands-free", "--resume", "--mirror", mirror);
+    assertEquals(1, resumed.events("zero").size(), resumed.out());
+    assertEquals(2, resumed.keptRungs().get(0), "the last kept rung is taken again");
+    assertEquals(1, resumed.events("step").size());
+    Map<Integer, Double> flows = Recorder.flows(out);
+    assertEquals(4, flows.size());
+    assertEquals(kept.get(1), flows.get(1));
+    assertEquals(0, Recorder.run("", "recompute", out).exitCode());
+
+    Path elsewhere = temp.resolve("elsewhere");
+    Recorder.record(files, elsewhere, "skip\nstop\n", "--resume", "--mirror", stick);
+    assertEquals(kept, Recorder.flows(elsewhere));
+    assertEquals(0, Recorder.run("", "recompute", elsewhere).exitCode());
+  }
+
+  @Test
+  void killedAtRandomMomentsNoPointThatWasToldIsLost() throws Exception {
+    kills(5, new Random(SEED));
+  }
+
+  @Test
+  @Tag("bench")
+  void killedThreeHundredTimesNoPointThatWasToldIsLost() throws Exception {
+    Random random = new Random(SEED);
+    int killed = 0;
+    for (int test = 0; killed < 300; test++) {
+      out = temp.resolve("out" + test);
+      killed += kills(6, random);
+    }
+    System.out.println(killed + " kills, 0 kept points lost, seed " + SEED);
+  }
+
+  /** What was said of a kept point. */
+  private record Said(int attempt, double flow) {}
+
+  private int kills(int times, Random random) throws Exception {
+    Map<Integer, Said> said = new TreeMap<>();
+    int killed = 0;
+    while (killed < times && !Files.exists(out.resolve("datapackage.json"))) {
+      boolean begun = Files.exists(out.resolve("test.journal"));
+      Process process = begun ? start("--resume") : start();
+      BufferedReader lines = lines(process);
+      // So many lines, at any place of the test; then it is killed wherever it has got to.
+      int count = 1 + random.nextInt(12);
+      String line;
+      for (int i = 0; i < count && (line = lines.readLine()) != null; i++) {
+        note(line, said);
+      }
+      kill(process);
+      killed++;
+      while ((line = lines.readLine()) != null) {
+        note(line, said);
+      }
+    }
+    if (Files.exists(out.resolve("test.journal"))) {
+      Ran resumed = Recorder.record(files, out, "", "--hands-free", "--resume");
+      resumed.out().lines().forEach(line -> note(line, said));
+    }
+    assertEquals(0, Recorder.run("", "recompute", out).exitCode(), "seed " + SEED);
+    Map<Integer, Double> flows = Recorder.flows(out);
+    Map<Integer, Integer> attempts = Recorder.attempts(out);
+    for (Map.Entry<Integer, Said> one : said.entrySet()) {
+      String where = "seed " + SEED + ", rung " + one.getKey();
+      int attempt = attempts.get(one.getKey());
+      // It may have been taken once more and killed before that could be said.
+      assertTrue(attempt >= one.getValue().attempt(), where);
+      if (attempt == one.getValue().attempt()) {
+        assertEquals(one.getValue().flow(), flows.get(one.getKey()), where);
+      }
+    }
+    return killed;
+  }
+
+  /** A later keep of a rung takes the place of an earlier one; a torn line was not said. */
+  private static void note(String line, Map<Integer, Said> said) {
+    if (line.endsWith("}")) {
+      JsonNode event = Recorder.json(line);
+      if (event.path("event").asText().equals("kept")) {
+        said.put(
+            event.get("rung").asInt(),
+            new Said(event.get("attempt").asInt(), event.get("flow").asDouble()));
+      }
+    }
+  }
+
+  @Test
+  void interruptedByCtrlCItSaysSoEndsWith130AndCanGoOn() throws Exception {
+    assumeTrue(Files.isExecutable(Path.of("/bin/kill")), "no kill program");
+    // At the speed of the clock on the wall: it is waiting when the signal comes.
+    Process process =
+        Recorder.start(
+            files,
+            "record",
+            "--bench",
+            files.resolve("bench.json"),
+            "--plan",
+            files.resolve("plan.json"),
+            "--out",
+            out,
+            "--json");
+    assertEquals("segment", Recorder.json(lines(process).readLine()).get("event").asText());
+    new ProcessBuilder("/bin/kill", "-INT", Long.toString(process.pid())).start().waitFor();
+    assertTrue(process.waitFor(30, TimeUnit.SECONDS));
+
+    assertEquals(130, process.exitValue());
+    String said = Files.readString(files.resolve("stderr.txt"));
+    assertTrue(said.contains("interrupted; all that was kept is safe, --resume goes on"), said);
+    assertFalse(Files.exists(out.resolve("test.lock")), "the folder is free again");
+    Ran resumed = Recorder.record(files, out, "keep\n", "--resume");
+    assertEquals(List.of(1), resumed.keptRungs(), resumed.err());
+  }
+}
