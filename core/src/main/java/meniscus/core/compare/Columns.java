@@ -34,16 +34,18 @@ record Columns(List<Run> before, List<Run> after, Optional<Scatter> scatter, Que
     double[] left = Deviations.mean(before);
     double[] right = Deviations.mean(after);
     List<Estimate> estimates = new ArrayList<>();
+    double[] decidable = new double[size];
     double[] margins = new double[size];
     double[] change = new double[size];
     double[] equal = new double[size];
     for (int c = 0; c < size; c++) {
       Estimate estimate = Estimate.of(right[c] - left[c], parts(c, 0));
       estimates.add(estimate);
+      decidable[c] = decidable(estimate);
       margins[c] =
           question.margin().isPresent()
               ? question.margin().getAsDouble() * left[c]
-              : decidable(estimate);
+              : Math.min(decidable[c], Question.MOST_RESOLUTIONS * question.resolution() * left[c]);
       change[c] = estimate.pOfZero();
       equal[c] = estimate.pOfMarginOrMore(margins[c]);
     }
@@ -61,6 +63,7 @@ record Columns(List<Run> before, List<Run> after, Optional<Scatter> scatter, Que
               right[c],
               estimates.get(c),
               scatter.isPresent(),
+              decidable[c],
               margins[c],
               outcome,
               outcome == Outcome.CANNOT_TELL_YET ? repeatsNeeded(c, left[c]) : OptionalInt.of(0)));

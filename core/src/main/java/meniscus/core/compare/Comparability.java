@@ -12,6 +12,7 @@ import meniscus.core.finding.PressureSweep;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestCurve;
+import meniscus.core.steadiness.Verdict;
 
 /**
  * Whether tests may be set beside each other, and what to know when they are.
@@ -225,9 +226,12 @@ record Comparability(
     List<String> doubts = new ArrayList<>();
     List<Double> lifts = new ArrayList<>();
     for (LiftPoint point : test.curve()) {
-      List<String> why = new ArrayList<>(point.remarks());
-      if (!TestCurve.trusted(point)) {
-        why.add(0, "verdict " + point.verdict().word());
+      List<String> why = new ArrayList<>();
+      if (point.verdict() != Verdict.STEADY) {
+        why.add("verdict " + point.verdict().word());
+        why.addAll(point.remarks());
+      } else {
+        point.remarks().stream().filter(Comparability::weighs).forEach(why::add);
       }
       if (!why.isEmpty()) {
         lifts.add(point.liftM());
@@ -243,5 +247,10 @@ record Comparability(
               "Read the remarks; take these lifts again where they matter.",
               lifts));
     }
+  }
+
+  /** Remarks on a steady point that a comparison should know. */
+  private static boolean weighs(String remark) {
+    return remark.contains("outside") || remark.contains("extrapolat") || remark.contains("moved");
   }
 }

@@ -11,6 +11,8 @@ import meniscus.core.decide.Estimate;
  * @param estimate of the difference
  * @param scatterKnown false when nobody knows how much taking the head off and putting it back
  *     moves the flow on this bench: the interval then leaves that out
+ * @param decidable smallest difference that can be decided, both that it is there and that it is
+ *     not
  * @param margin differences smaller than this are no real change
  * @param outcome in a word
  * @param repeatsNeeded further runs of each side until the asked resolution is decided with a power
@@ -21,6 +23,7 @@ public record Difference(
     double after,
     Estimate estimate,
     boolean scatterKnown,
+    double decidable,
     double margin,
     Outcome outcome,
     OptionalInt repeatsNeeded) {

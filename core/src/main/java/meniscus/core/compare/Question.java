@@ -8,7 +8,8 @@ import java.util.OptionalDouble;
  * What is asked of a comparison.
  *
  * @param margin changes smaller than this share of the flow are no real change [1]; empty: the
- *     smallest difference that this bench can decide, lift by lift
+ *     smallest difference that this bench can decide, lift by lift, but at most twice the
+ *     resolution
  * @param resolution the difference that repeats are counted for [1]
  * @param despite why tests are compared although their set-ups differ, in the operator's words
  * @param interpolate true: lifts that the after side lacks are interpolated
@@ -24,6 +25,12 @@ public record Question(
 
   /** Resolution when none is asked for: a porter's one percent (common practice, no source). */
   public static final double USUAL_RESOLUTION = 0.01;
+
+  /**
+   * A margin that was not asked for is at most this many times the resolution: where a bench can
+   * decide no less, "no real change" would be said of changes that matter (a choice of ours).
+   */
+  public static final double MOST_RESOLUTIONS = 3;
 
   public static final Question PLAIN =
       new Question(OptionalDouble.empty(), USUAL_RESOLUTION, Optional.empty(), false);

@@ -72,11 +72,11 @@ public record InUnits(Plan.Units units) {
     return units.lift().factor() > 0.01 ? 3 : 2;
   }
 
-  /** Decimals that show an uncertainty with one or two digits. */
+  /** Decimals that show an uncertainty with two digits or so. */
   private static int decimals(double uncertainty) {
     if (!(uncertainty > 0) || !Double.isFinite(uncertainty)) {
       return 1;
     }
-    return Math.max(0, Math.min(6, (int) Math.ceil(-Math.log10(uncertainty) + 0.3)));
+    return Math.max(0, Math.min(6, (int) Math.ceil(-Math.log10(uncertainty) + 0.7)));
   }
 }

@@ -13,6 +13,7 @@ import java.util.function.DoubleUnaryOperator;
 import meniscus.core.bench.Repeatability;
 import meniscus.core.finding.Finding;
 import meniscus.core.finding.Finding.Kind;
+import meniscus.core.lift.InventedBench;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestCurve;

@@ -91,6 +91,7 @@ public final class ComparisonJson {
       node.putNull("repeats_needed");
     }
     node.put("margin", flow.fromSi(d.margin()));
+    node.put("smallest_decidable", flow.fromSi(d.decidable()));
     node.put("scatter_known", d.scatterKnown());
   }
 

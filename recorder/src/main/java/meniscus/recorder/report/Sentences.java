@@ -2,6 +2,7 @@ package meniscus.recorder.report;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.function.ToDoubleFunction;
 import java.util.stream.DoubleStream;
 import meniscus.core.compare.Comparison;
 import meniscus.core.compare.Difference;
@@ -95,22 +96,28 @@ final class Sentences {
     return lines;
   }
 
-  /** The smallest change that this comparison can decide, in a sentence. */
+  /** The smallest change that this comparison can decide, and the margin. */
   static String decidable(Comparison comparison) {
-    if (comparison.question().margin().isPresent()) {
-      return "Changes smaller than "
-          + InUnits.percent(comparison.question().margin().getAsDouble())
-          + " were asked to count as no real change.";
-    }
+    String margin =
+        comparison.question().margin().isPresent()
+            ? InUnits.percent(comparison.question().margin().getAsDouble()) + ", as was asked"
+            : range(comparison, Difference::margin);
+    return "The smallest change that these tests can decide is "
+        + range(comparison, Difference::decidable)
+        + "; \"no real change\" means a change of less than "
+        + margin
+        + ".";
+  }
+
+  /** {@code 1.6 % to 2.0 % (lift by lift)}. */
+  private static String range(Comparison comparison, ToDoubleFunction<Difference> width) {
     double[] shares =
         comparison.lifts().stream()
             .map(LiftDifference::difference)
-            .mapToDouble(d -> d.margin() / d.before())
+            .mapToDouble(d -> width.applyAsDouble(d) / d.before())
             .toArray();
     String low = InUnits.percent(DoubleStream.of(shares).min().orElse(0));
     String high = InUnits.percent(DoubleStream.of(shares).max().orElse(0));
-    return "The smallest change that these tests can decide is "
-        + (low.equals(high) ? low : low + " to " + high + ", depending on the lift")
-        + "; anything smaller is no real change.";
+    return low.equals(high) ? low : low + " to " + high + " (lift by lift)";
   }
 }

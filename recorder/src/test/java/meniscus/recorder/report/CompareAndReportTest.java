@@ -21,7 +21,7 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.function.DoubleUnaryOperator;
 import javax.xml.parsers.DocumentBuilderFactory;
-import meniscus.core.compare.InventedBench;
+import meniscus.core.lift.InventedBench;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestCurve;

@@ -1,4 +1,4 @@
-package meniscus.core.compare;
+package meniscus.core.lift;
 
 import java.util.ArrayList;
 import java.util.List;
@@ -8,13 +8,6 @@ import java.util.Random;
 import java.util.function.DoubleUnaryOperator;
 import meniscus.core.bench.Repeatability;
 import meniscus.core.flow.Direction;
-import meniscus.core.lift.LiftPoint;
-import meniscus.core.lift.Plan;
-import meniscus.core.lift.PortKind;
-import meniscus.core.lift.Rung;
-import meniscus.core.lift.ShortPressure;
-import meniscus.core.lift.Sweep;
-import meniscus.core.lift.TestCurve;
 import meniscus.core.quantity.Unit;
 import meniscus.core.steadiness.Verdict;
 import meniscus.core.time.Moment;
