@@ -30,6 +30,9 @@ final class CalmModel {
   };
   private static final int MOST_POINTS = 1000;
 
+  /** Few, for limits of jumps take long to draw: a quick look, and the usual 20 s. */
+  private static final int[] JUMP_STRETCHES = {40, 100, 240, 480, 960};
+
   private final List<Sized> sizes;
   private final NoiseShape shape;
   private final NoiseSimulator simulator;
@@ -271,7 +274,11 @@ final class CalmModel {
 
   /** The longest stretch of points for {@link TwoLevels}. */
   int points(int blocks) {
-    return stretch(Math.min(blocks, MOST_POINTS));
+    int longest = 0;
+    for (int points : JUMP_STRETCHES) {
+      longest = points <= blocks ? points : longest;
+    }
+    return longest;
   }
 
   synchronized Limits limits(int stretch) {

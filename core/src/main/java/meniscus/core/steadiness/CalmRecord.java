@@ -5,6 +5,7 @@ import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.function.Predicate;
+import meniscus.core.settle.Blocks;
 
 /**
  * The bench's own fluctuation, from runs on orifice plates: what a port's fluctuation is judged
@@ -55,6 +56,29 @@ public final class CalmRecord {
     List<CalmRun> left = new ArrayList<>(runs);
     left.removeIf(fits.negate());
     return left.isEmpty() ? runs : left;
+  }
+
+  /**
+   * Works out beforehand what a judge will ask for: some seconds of work, better done before a test
+   * than at its first lift point.
+   *
+   * @param readingSeconds typical time between readings [s]
+   * @param stabilitySeconds settled time that a verdict needs [s]
+   */
+  public void prepare(double readingSeconds, double stabilitySeconds) {
+    for (double shortest : new double[] {Blocks.SHORTEST_SECONDS, SignalJudge.FINE_SECONDS}) {
+      Blocks blocks = new Blocks(shortest, 128);
+      for (int i = 0; i < 32; i++) {
+        blocks.add(i * readingSeconds, 0);
+      }
+      CalmModel model = model(blocks.seconds(), blocks.perBlock());
+      int count = (int) (stabilitySeconds / blocks.seconds() + 1e-6);
+      if (shortest == SignalJudge.FINE_SECONDS && model.points(count) > 0) {
+        model.jumps(model.points(count));
+      } else if (model.stretch(count) > 0) {
+        model.limits(model.stretch(count));
+      }
+    }
   }
 
   /**

@@ -19,7 +19,7 @@ public final class SignalJudge {
   private static final double LOOK_AGAIN = 1.03;
   private static final double MOST_SETTLING =
       10; // block deviations left at the start of what is used
-  private static final double FINE_SECONDS = 0.02;
+  static final double FINE_SECONDS = 0.02;
   private static final int MOST_FINE = 2000;
   private static final double LEAST_MOVE = 0.1; // of what is used, for the start to move on
   private static final double SEEN_SPREAD = 0.35; // how well a settling once seen is known

@@ -35,6 +35,7 @@ record Stillness(
   private static final double MOST_ALL = 0.06;
   private static final double RATIO_WITHOUT_CALM = 40;
   private static final double APART_WITHOUT_CALM = 1.2;
+  private static final double LEAST_APART = 0.012;
   private static final int MOST_POINTS = 1000;
   private static final int LEAST_POINTS = 40;
 
@@ -142,9 +143,12 @@ record Stillness(
         : Optional.empty();
   }
 
-  /** Levels nearer than the asked half width are of no account. */
+  /**
+   * Levels nearer than the asked half width, or than {@link #LEAST_APART}, are of no account: a
+   * healthy port is rougher than a plate, and its slow turbulence can pass for two near levels.
+   */
   private static double least(JudgeSettings settings, Level level) {
-    return settings.targetRelativeHalfWidth() * Math.abs(level.mean());
+    return Math.max(settings.targetRelativeHalfWidth(), LEAST_APART) * Math.abs(level.mean());
   }
 
   /** Short blocks less level and settling, without gaps. */

@@ -144,7 +144,9 @@ final class Wording {
     if (settings.calm().isEmpty()) {
       reasons.add("no calm record: fluctuation is not compared with the bench's own");
     } else if (level != null && level.familiarChance() < 0.5) {
-      reasons.add("the noise is unlike the calm record: averaged on its own evidence");
+      reasons.add(
+          "the noise is unlike the calm record: averaged on its own evidence; if a plate shows it"
+              + " too, take a new calm record");
     }
     double step = watch.resolution();
     if (step > 0 && judge.readingVariance() < 0.25 * step * step) {
