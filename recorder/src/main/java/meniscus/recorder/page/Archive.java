@@ -156,6 +156,23 @@ final class Archive {
     }
   }
 
+  /**
+   * Writes a plan whole, if it is accepted.
+   *
+   * @throws FileNotAccepted saying what is wrong, where, and what to do
+   */
+  void writePlan(String name, String json, boolean replace) throws Refused, IOException {
+    if (!name.endsWith(".json") || name.equals("bench.json")) {
+      throw Refused.wrong("a plan's name ends in .json, and is not bench.json");
+    }
+    Path file = inside(name);
+    Plan plan = PlanFile.parse(name, json);
+    if (Files.exists(file, LinkOption.NOFOLLOW_LINKS) && !replace) {
+      throw Refused.notNow(name + " is there already: choose another name, or replace it");
+    }
+    PlanFile.write(file, plan);
+  }
+
   /** A plan file of the data folder. */
   Path planFile(String name) throws Refused {
     Path file = inside(name);

@@ -1,5 +1,6 @@
 package meniscus.recorder.page;
 
+import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import com.sun.net.httpserver.HttpExchange;
 import com.sun.net.httpserver.HttpServer;
@@ -10,6 +11,7 @@ import java.net.InetSocketAddress;
 import java.net.URI;
 import java.nio.file.Path;
 import java.util.Map;
+import java.util.Set;
 import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
 import java.util.concurrent.ScheduledExecutorService;
@@ -47,6 +49,7 @@ public final class PageServer implements AutoCloseable {
   private final Capture capture = new Capture(events);
   private final BenchOfPage bench;
   private final TestStart start;
+  private final Listening listening;
   private final Map<String, Route> routes;
   private final ExecutorService threads;
   private final ScheduledExecutorService beat;
@@ -76,18 +79,25 @@ public final class PageServer implements AutoCloseable {
     server = HttpServer.create(new InetSocketAddress(InetAddress.getByName("127.0.0.1"), port), 64);
     guard = new Guard(server.getAddress().getPort());
     Archive archive = new Archive(data);
+    listening = new Listening(events, drivers);
     bench = new BenchOfPage(benchFile, data, drivers);
-    start = new TestStart(bench, archive, capture, charge, drivers);
+    start = new TestStart(bench, archive, capture, charge, drivers, listening);
     Commands commands = new Commands(capture, charge);
+    After after = new After(archive);
     routes =
-        Map.of(
-            "GET /api/state", this::state,
-            "POST /api/command", asked -> commands.take(asked.body()),
-            "POST /api/start", asked -> start.take(asked.body()),
-            "GET /api/tests", asked -> Answer.json(archive.tests()),
-            "GET /api/plans", asked -> Answer.json(archive.plans()),
-            "GET /api/test", asked -> Answer.json(archive.test(asked.needed("name"))),
-            "POST /api/simulated-bench", asked -> simulatedBench());
+        Map.ofEntries(
+            Map.entry("GET /api/state", this::state),
+            Map.entry("POST /api/command", asked -> commands.take(asked.body())),
+            Map.entry("POST /api/start", asked -> start.take(asked.body())),
+            Map.entry("GET /api/tests", asked -> Answer.json(archive.tests())),
+            Map.entry("GET /api/plans", asked -> Answer.json(archive.plans())),
+            Map.entry("GET /api/test", asked -> test(archive, after, asked.needed("name"))),
+            Map.entry("GET /api/rung", asked -> rung(archive, asked)),
+            Map.entry("GET /api/change", after::compare),
+            Map.entry("GET /report", after::report),
+            Map.entry("POST /api/listen", asked -> listen()),
+            Map.entry("POST /api/plan", asked -> plan(archive, asked.body())),
+            Map.entry("POST /api/simulated-bench", asked -> simulatedBench()));
     AtomicInteger number = new AtomicInteger();
     threads =
         Executors.newCachedThreadPool(work -> daemon(work, "page " + number.incrementAndGet()));
@@ -143,6 +153,42 @@ public final class PageServer implements AutoCloseable {
     json.set("bench", bench.json());
     capture.addTo(json);
     return Answer.json(json);
+  }
+
+  private static Answer test(Archive archive, After after, String name)
+      throws Refused, IOException {
+    ObjectNode json = archive.test(name);
+    json.set("findings", after.findings(name));
+    return Answer.json(json);
+  }
+
+  private static Answer rung(Archive archive, Asked asked) throws Refused, IOException {
+    String rung = asked.needed("rung");
+    if (!rung.matches("\\d{1,4}")) {
+      throw Refused.wrong("\"rung\" is a number");
+    }
+    return Answer.json(RawRung.of(archive.open(asked.needed("name")), Integer.parseInt(rung)));
+  }
+
+  private Answer listen() throws Refused {
+    if (capture.running().isPresent()) {
+      throw Refused.notNow("a test is running: its readings are on the capture page");
+    }
+    try {
+      listening.start(bench.file());
+    } catch (IllegalArgumentException e) {
+      throw Refused.wrong(String.valueOf(e.getMessage()));
+    }
+    return Answer.json(Showing.object().put("listening", true));
+  }
+
+  private Answer plan(Archive archive, byte[] body) throws Refused, IOException {
+    JsonIn in = JsonIn.read(body, Set.of("name", "plan", "replace"));
+    String name = in.text("name");
+    JsonNode plan = in.any("plan").orElseThrow(() -> Refused.wrong("\"plan\" is missing"));
+    archive.writePlan(name, plan.toString(), in.flag("replace"));
+    capture.changed();
+    return Answer.json(Showing.object().put("written", name));
   }
 
   private Answer simulatedBench() throws Refused, IOException {
@@ -231,6 +277,7 @@ public final class PageServer implements AutoCloseable {
   @Override
   public void close() {
     start.close();
+    listening.close();
     events.dropAll();
     beat.shutdownNow();
     server.stop(0);

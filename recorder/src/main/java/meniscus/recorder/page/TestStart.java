@@ -32,14 +32,22 @@ final class TestStart implements AutoCloseable {
   private final Capture capture;
   private final Charge charge;
   private final Drivers drivers;
+  private final Listening listening;
   private Optional<Thread> thread = Optional.empty();
 
-  TestStart(BenchOfPage bench, Archive archive, Capture capture, Charge charge, Drivers drivers) {
+  TestStart(
+      BenchOfPage bench,
+      Archive archive,
+      Capture capture,
+      Charge charge,
+      Drivers drivers,
+      Listening listening) {
     this.bench = bench;
     this.archive = archive;
     this.capture = capture;
     this.charge = charge;
     this.drivers = drivers;
+    this.listening = listening;
   }
 
   Answer take(byte[] body) throws Refused {
@@ -80,6 +88,7 @@ final class TestStart implements AutoCloseable {
     if (thread.map(Thread::isAlive).orElse(false) || capture.running().isPresent()) {
       throw Refused.notNow("a test is running already: stop it first");
     }
+    listening.close();
     CompletableFuture<Void> ready = new CompletableFuture<>();
     boolean clockStops = simulated && request.simulation().quick() && !request.handsFree();
     Running.Settings settings = new Running.Settings(request.handsFree(), clockStops);

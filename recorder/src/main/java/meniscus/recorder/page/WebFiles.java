@@ -19,7 +19,7 @@ final class WebFiles {
   private static final List<String> SCRIPTS =
       List.of(
           "main", "build", "live", "capture", "parts", "keys", "cues", "trace", "curve", "numbers",
-          "start", "tests", "set-up");
+          "start", "tests", "change", "set-up");
 
   private final Map<String, Answer> files = new HashMap<>();
 

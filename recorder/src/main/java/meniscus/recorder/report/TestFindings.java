@@ -10,11 +10,11 @@ import meniscus.core.finding.UnsteadyLifts;
 import meniscus.core.lift.TestCurve;
 
 /** What tests show by themselves. */
-final class TestFindings {
+public final class TestFindings {
 
   private TestFindings() {}
 
-  static List<Finding> of(List<TestCurve> tests) {
+  public static List<Finding> of(List<TestCurve> tests) {
     List<Finding> findings = new ArrayList<>();
     for (TestCurve test : tests) {
       Turnover.in(test).ifPresent(found -> findings.add(found.finding(test)));

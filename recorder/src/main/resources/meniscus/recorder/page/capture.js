@@ -70,7 +70,7 @@ export class Capture {
     this.pressureUnit = el("span", {class: "unit"});
     this.needle = el("span", {class: "needle"});
     this.aim = el("span", {class: "hint"});
-    this.ladder = el("ol", {class: "ladder", "aria-label": "Ladder"});
+    this.ladder = el("ol", {class: "ladder", "aria-label": "Ladder", tabindex: 0});
     this.canvas = el("canvas", {role: "img", "aria-label": "Live flow of the last 25 seconds"});
     this.trace = new Trace(this.canvas);
     this.traceUnits = el("h2", {});

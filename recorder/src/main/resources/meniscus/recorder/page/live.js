@@ -69,7 +69,7 @@ export class Live extends EventTarget {
       this.heardAt = performance.now();
       this.emit("state", JSON.parse(event.data));
     });
-    for (const name of ["ladder", "kept", "told", "instruments"]) {
+    for (const name of ["ladder", "kept", "told", "instruments", "readings"]) {
       source.addEventListener(name, (event) => this.emit(name, JSON.parse(event.data)));
     }
     for (const name of ["changed", "reset"]) {

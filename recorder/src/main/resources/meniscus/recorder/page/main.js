@@ -2,6 +2,7 @@
 
 import {el, say} from "./build.js";
 import {Capture} from "./capture.js";
+import {changePage} from "./change.js";
 import {Cues} from "./cues.js";
 import {Live} from "./live.js";
 import {SetUp} from "./set-up.js";
@@ -17,16 +18,17 @@ const tests = new Tests(live);
 const setUp = new SetUp(live);
 
 function route() {
-  const [page, rest] = (location.hash.slice(1) || "capture").split("/", 2);
+  const [page, rest] = (location.hash.slice(1) || "capture").split(/\/(.*)/s);
   for (const link of document.querySelectorAll("nav a")) {
-    const here = link.hash === `#${page}` || (link.hash === "#tests" && page === "test");
+    const here = link.hash === `#${page}` || (link.hash === "#tests" && ["test", "change"].includes(page));
     here ? link.setAttribute("aria-current", "page") : link.removeAttribute("aria-current");
   }
   document.body.dataset.page = page;
   const node =
     page === "tests" ? tests.list()
       : page === "test" ? tests.one(decodeURIComponent(rest ?? ""))
-          : page === "set-up" ? setUp.node
+          : page === "change" ? changePage(new URLSearchParams(rest ?? ""))
+        : page === "set-up" ? setUp.node
             : live.whole.running ? capture.node : start.node;
   if (main.firstChild !== node) {
     main.replaceChildren(node);
@@ -66,11 +68,14 @@ function themes() {
 let ran = false;
 live.on("whole", (whole) => {
   subject(whole);
-  if (whole.running !== ran) {
+  if (whole.running !== ran || !main.firstChild) {
     ran = whole.running;
-    main.replaceChildren();
+    // A test that starts or ends changes the capture page only; what is read elsewhere stays.
+    if (!main.firstChild || ["", "#capture"].includes(location.hash)) {
+      main.replaceChildren();
+      route();
+    }
   }
-  route();
 });
 live.on("link", linked);
 addEventListener("hashchange", () => {

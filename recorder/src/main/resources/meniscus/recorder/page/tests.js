@@ -1,9 +1,10 @@
 // The tests of the data folder: the list, one test.
 
-import {el, table} from "./build.js";
+import {el, svg, table} from "./build.js";
+import {findings} from "./change.js";
 import {curve} from "./curve.js";
 import {ask} from "./live.js";
-import {fixed, NONE, placesOf, when, withInterval} from "./numbers.js";
+import {fixed, NONE, placesOf, ticks, when, withInterval} from "./numbers.js";
 
 export class Tests {
   constructor(live) {
@@ -30,6 +31,7 @@ export class Tests {
     return el("div", {class: "page"}, el("h1", {}, "Tests"),
       el("form", {class: "line", role: "search", onsubmit: (event) => event.preventDefault()},
         el("label", {for: "search"}, "Search"), search, el("label", {for: "kind"}, "Show"), kind),
+      el("p", {}, el("a", {href: "#change"}, "Compare before and after")),
       rows);
   }
 
@@ -77,10 +79,48 @@ function parts(test) {
         fixed(p.test_pressure, placesOf(units.pressure) + 1), fixed(p.cd_curtain, 3),
         (p.doubtful ? "? " : "") + p.verdict, fixed(p.unsteadiness, 1), fixed(p.seconds, 1), p.remarks.join("; "),
       ]), "Points, with 95 % intervals of all sources"),
-    el("h2", {}, "Where the uncertainty comes from"),
-    ...test.curve.map((p) => el("details", {}, el("summary", {}, `Rung ${p.rung}, lift ${fixed(p.lift, places)} ${units.lift}`),
+    ...findings(test.findings),
+    el("p", {}, el("a", {href: `/report?test=${encodeURIComponent(test.name)}`, target: "_blank", rel: "noopener"}, "Report, to print"), " · ",
+      el("a", {href: `#change/${new URLSearchParams({after: test.name})}`}, "Compare with an earlier test")),
+    el("h2", {}, "Each rung: where its uncertainty comes from, and its readings"),
+    ...test.curve.map((p) => el("details", {ontoggle: (event) => openRung(event.currentTarget, test.name, p.rung)},
+      el("summary", {}, `Rung ${p.rung}, lift ${fixed(p.lift, places)} ${units.lift}`),
       p.budget.length ? table(["Source", "Kind", `Standard uncertainty, ${units.flow}`],
         [...p.budget].sort((a, b) => b.u - a.u).map((row) => [row.source, row.kind, fixed(row.u, 3)]))
         : el("p", {}, "No budget was worked out for this point."))),
   ];
+}
+
+/** The readings of a rung are fetched when they are first looked at. */
+async function openRung(node, name, rung) {
+  if (!node.open || node.querySelector(".raw")) {
+    return;
+  }
+  const box = el("div", {class: "raw"}, el("p", {}, "Reading…"));
+  node.append(box);
+  try {
+    const raw = await ask(`/api/rung?name=${encodeURIComponent(name)}&rung=${rung}`);
+    box.replaceChildren(...raw.channels.filter((channel) => channel.at.length > 1).map((channel) => el("figure", {},
+      el("figcaption", {}, `${channel.name}, ${channel.unit}, as read: ${channel.readings} readings`), readings(channel))));
+  } catch (error) {
+    box.replaceChildren(el("p", {class: "fault"}, error.message));
+  }
+}
+
+function readings(channel) {
+  const [width, height, left, bottom] = [860, 150, 70, 124];
+  const low = Math.min(...channel.low);
+  const high = Math.max(...channel.high, low + 1e-6);
+  const end = channel.at.at(-1) || 1;
+  const x = (at) => left + (at / end) * (width - left - 8);
+  const y = (value) => bottom - ((value - low) / (high - low)) * (bottom - 10);
+  const up = channel.at.map((at, i) => `${x(at).toFixed(1)},${y(channel.high[i]).toFixed(1)}`);
+  const down = channel.at.map((at, i) => `${x(at).toFixed(1)},${y(channel.low[i]).toFixed(1)}`).reverse();
+  return svg("svg", {viewBox: `0 0 ${width} ${height}`, width, height, "font-size": 14, role: "img", class: "readings",
+    "aria-label": `${channel.name}: ${low} to ${high} ${channel.unit} over ${Math.round(end)} s`},
+  ticks(low, high, 3).map((tick) => [
+    svg("line", {x1: left, x2: width - 8, y1: y(tick.at), y2: y(tick.at), class: "grid"}),
+    svg("text", {x: left - 6, y: y(tick.at) + 5, "text-anchor": "end"}, tick.text)]).flat(),
+  ticks(0, end, 8).map((tick) => svg("text", {x: x(tick.at), y: bottom + 18, "text-anchor": "middle"}, `${tick.text} s`)),
+  svg("polygon", {points: [...up, ...down].join(" ")}));
 }

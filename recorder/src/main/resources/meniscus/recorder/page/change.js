@@ -1,0 +1,147 @@
+// Before against after: what changed at which lift, and what can be said of it.
+
+import {el, svg, table} from "./build.js";
+import {curve} from "./curve.js";
+import {ask} from "./live.js";
+import {decimals, fixed, NONE, placesOf, ticks, withInterval} from "./numbers.js";
+
+/** Each outcome has a sign, a word and a colour. */
+const SIGNS = {"gain": "▲", "loss": "▼", "no real change": "=", "cannot tell yet": "?"};
+
+/** @param parameters URLSearchParams: before, after (each once or more), margin, despite */
+export function changePage(parameters) {
+  const node = el("div", {class: "page"}, el("h1", {}, "Before and after"));
+  const form = chooser(parameters);
+  const result = el("div", {});
+  node.append(form, result);
+  if (parameters.getAll("before").length && parameters.getAll("after").length) {
+    result.append(el("p", {}, "Working it out…"));
+    show(parameters, result);
+  }
+  return node;
+}
+
+function chooser(parameters) {
+  const before = el("select", {id: "before", multiple: true, size: 5, required: true});
+  const after = el("select", {id: "after", multiple: true, size: 5, required: true});
+  const margin = el("input", {id: "margin", placeholder: "1 %", value: parameters.get("margin") ?? "", size: 6});
+  const despite = el("input", {id: "despite", value: parameters.get("despite") ?? "", maxlength: 300});
+  ask("/api/tests").then((tests) => {
+    for (const test of tests.filter((one) => one.stands === "finished")) {
+      for (const [select, side] of [[before, "before"], [after, "after"]]) {
+        select.append(el("option", {value: test.name, selected: parameters.getAll(side).includes(test.name)}, test.name));
+      }
+    }
+  }, () => {});
+  return el("form", {class: "card", onsubmit: (event) => {
+    event.preventDefault();
+    const chosen = new URLSearchParams();
+    for (const [select, side] of [[before, "before"], [after, "after"]]) {
+      for (const option of select.selectedOptions) {
+        chosen.append(side, option.value);
+      }
+    }
+    if (margin.value.trim()) {
+      chosen.set("margin", margin.value);
+    }
+    if (despite.value.trim()) {
+      chosen.set("despite", despite.value);
+    }
+    location.hash = `change/${chosen}`;
+  }},
+  el("div", {class: "two"},
+    el("div", {}, el("label", {for: "before"}, "Before"), before),
+    el("div", {}, el("label", {for: "after"}, "After"), after),
+    el("div", {},
+      el("label", {for: "margin"}, "Smaller changes are no real change"), margin,
+      el("label", {for: "despite"}, "Compare although set-ups differ, because"), despite)),
+  el("button", {type: "submit", class: "keep", id: "compare"}, "Compare"));
+}
+
+async function show(parameters, result) {
+  try {
+    const names = [...parameters.getAll("before"), ...parameters.getAll("after")];
+    const [change, ...tests] = await Promise.all([
+      ask(`/api/change?${parameters}`),
+      ...names.map((name) => ask(`/api/test?name=${encodeURIComponent(name)}`)),
+    ]);
+    result.replaceChildren(...parts(change, tests, parameters));
+  } catch (error) {
+    result.replaceChildren(el("p", {class: "fault", role: "alert"}, error.message));
+  }
+}
+
+function parts(change, tests, parameters) {
+  const count = parameters.getAll("before").length;
+  const places = placesOf(change.unit.lift);
+  return [
+    el("p", {class: "verdict-line"}, change.whole_curve.sentence),
+    el("div", {class: "curve tall"}, curve(
+      tests.map((test, i) => ({name: test.name, kind: i < count ? "earlier" : "now", points: test.curve.filter((p) => p.sweep === "opening")})),
+      {width: 1000, height: 330, units: tests[0].units, size: 16})),
+    el("p", {class: "hint"}, "Dashed with squares: before. Solid with dots: after."),
+    el("div", {class: "curve tall"}, differences(change)),
+    table([`Lift, ${change.unit.lift}`, `Before, ${change.unit.flow}`, "After", "Difference", "%", "Outcome", "Repeats needed"],
+      change.lifts.map((row) => [
+        fixed(row.lift, places), number(row.before), number(row.after),
+        Number.isFinite(row.difference) ? withInterval(row.difference, row.u95, change.unit.flow) : NONE,
+        Number.isFinite(row.difference_percent) ? percent(row) : NONE,
+        el("span", {class: `outcome ${row.outcome.replaceAll(" ", "-")}`}, `${SIGNS[row.outcome] ?? ""} ${row.outcome}${row.reason ? `: ${row.reason}` : ""}`),
+        row.repeats_needed === null ? NONE : String(row.repeats_needed),
+      ]), "Differences with 95 % intervals for all lifts together"),
+    el("p", {class: "hint"}, change.scatter),
+    ...findings(change.findings),
+    el("p", {}, el("a", {href: `/report?${parameters}`, target: "_blank", rel: "noopener"}, "Report, to print")),
+  ];
+}
+
+function number(value) {
+  return Number.isFinite(value) ? fixed(value, 1) : NONE;
+}
+
+/** A change inside its interval is never shown as a bare percentage. */
+function percent(row) {
+  const places = Math.min(2, decimals(row.u95_percent));
+  return `${fixed(row.difference_percent, places)} ± ${fixed(row.u95_percent, places)}`;
+}
+
+export function findings(list) {
+  return list.length ? [el("h2", {}, "Findings"), ...list.map((finding) => el("div", {class: "finding"},
+    el("p", {}, el("strong", {}, finding.sentence)),
+    el("ul", {}, finding.evidence.map((line) => el("li", {}, line))),
+    el("p", {}, `Next: ${finding.next_step}`)))] : [];
+}
+
+/** Differences in percent with their intervals over the band of no real change. */
+function differences(change) {
+  const rows = change.lifts.filter((row) => Number.isFinite(row.difference_percent));
+  const most = Math.max(2, ...rows.map((row) => Math.abs(row.difference_percent) + (row.u95_percent ?? 0))) * 1.1;
+  const margins = rows.map((row) => 100 * (row.margin ?? 0) / row.before).filter((m) => m > 0);
+  const right = Math.max(...rows.map((row) => row.lift), 0) * 1.04 || 1;
+  const [width, height, left, top, bottom] = [1000, 260, 64, 10, 230];
+  const x = (lift) => left + (lift / right) * (width - left - 16);
+  const y = (percentage) => (top + bottom) / 2 - (percentage / most) * (bottom - top) / 2;
+  return frame(rows, {x, y, most, width, height, left, right, bottom, band: margins.length ? Math.max(...margins) : 0, unit: change.unit.lift});
+}
+
+function frame(rows, f) {
+  const parts = [];
+  if (f.band > 0) {
+    parts.push(svg("rect", {x: f.left, y: f.y(f.band), width: f.width - f.left - 16, height: f.y(-f.band) - f.y(f.band), class: "no-change"}));
+  }
+  for (const tick of ticks(-f.most, f.most, 5)) {
+    parts.push(svg("line", {x1: f.left, x2: f.width - 16, y1: f.y(tick.at), y2: f.y(tick.at), class: "grid"}),
+      svg("text", {x: f.left - 8, y: f.y(tick.at) + 5, "text-anchor": "end"}, `${tick.text} %`));
+  }
+  for (const tick of ticks(0, f.right, 8)) {
+    parts.push(svg("text", {x: f.x(tick.at), y: f.bottom + 20, "text-anchor": "middle"}, tick.text));
+  }
+  for (const row of rows) {
+    const [a, b] = [f.y(row.difference_percent - row.u95_percent), f.y(row.difference_percent + row.u95_percent)];
+    parts.push(svg("path", {d: `M${f.x(row.lift)} ${a}V${b}M${f.x(row.lift) - 6} ${a}h12M${f.x(row.lift) - 6} ${b}h12`, class: "bar"}),
+      svg("circle", {cx: f.x(row.lift), cy: f.y(row.difference_percent), r: 6, class: "dot"}));
+  }
+  const spoken = rows.map((row) => `lift ${row.lift} ${f.unit}: ${row.outcome}`).join("; ");
+  return svg("svg", {viewBox: `0 0 ${f.width} ${f.height}`, width: f.width, height: f.height, "font-size": 16, role: "img",
+    "aria-label": `Differences in percent over lift. ${spoken}`}, svg("g", {class: "run now"}, parts));
+}

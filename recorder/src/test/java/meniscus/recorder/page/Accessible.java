@@ -1,0 +1,31 @@
+package meniscus.recorder.page;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+
+import com.deque.html.axecore.results.Rule;
+import com.deque.html.axecore.selenium.AxeBuilder;
+import java.util.List;
+import java.util.stream.Collectors;
+
+/** WCAG 2.2 AA, as far as the axe engine can tell. */
+final class Accessible {
+
+  private static final List<String> TAGS =
+      List.of("wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa");
+
+  private Accessible() {}
+
+  static void check(Browser browser, String what) {
+    List<Rule> violations =
+        new AxeBuilder().withTags(TAGS).analyze(browser.driver).getViolations();
+    assertEquals("", violations.stream().map(Accessible::text).collect(Collectors.joining("\n")), what);
+  }
+
+  private static String text(Rule rule) {
+    return rule.getId()
+        + ": "
+        + rule.getNodes().get(0).getHtml()
+        + " "
+        + rule.getNodes().get(0).getFailureSummary();
+  }
+}

@@ -1,0 +1,150 @@
+package meniscus.recorder.page;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.io.IOException;
+import java.nio.file.Path;
+import java.util.List;
+import java.util.Optional;
+import meniscus.drivers.simulated.Mounted;
+import meniscus.drivers.simulated.Scenario;
+import meniscus.recorder.file.PlanFile;
+import meniscus.recorder.session.Drivers;
+import meniscus.recorder.session.Feeds;
+import meniscus.recorder.session.TestRecorder;
+import org.junit.jupiter.api.AfterAll;
+import org.junit.jupiter.api.BeforeAll;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+import org.openqa.selenium.By;
+
+/** What the page shows of finished tests. */
+class AfterPageTest {
+
+  private static Browser browser;
+  private static Stage stage;
+  @TempDir static Path profile;
+  @TempDir static Path data;
+
+  @BeforeAll
+  static void takeTwoTests() throws Exception {
+    browser = Browser.open(profile);
+    stage = new Stage(data);
+    Path plan = stage.plan("plan.json", "0.1, 0.2, 0.3, 0.4, 0.6");
+    Scenario scenario = Scenario.demo();
+    record("before", plan, new Mounted.Head(scenario.before()));
+    record("after", plan, new Mounted.Head(scenario.after()));
+  }
+
+  private static void record(String name, Path plan, Mounted head)
+      throws IOException, InterruptedException {
+    new TestRecorder(
+            new TestRecorder.Request(
+                data.resolve("bench.json"),
+                plan,
+                data.resolve(name),
+                Optional.empty(),
+                true,
+                false,
+                new Feeds.Simulation(true, 5, head)),
+            Drivers.shipped())
+        .record(session -> {});
+  }
+
+  @AfterAll
+  static void close() throws IOException {
+    if (stage != null) {
+      stage.close();
+    }
+    if (browser != null) {
+      browser.close();
+    }
+  }
+
+  @BeforeEach
+  void forget() {
+    browser.complaints();
+  }
+
+  private void shots(String name) throws IOException {
+    for (String scheme : List.of("light", "dark")) {
+      browser.scheme(scheme);
+      Accessible.check(browser, name + ", " + scheme);
+      browser.size(1920, 1080);
+      browser.shot(name + "-1920x1080-" + scheme);
+      browser.size(1366, 768);
+      browser.shot(name + "-1366x768-" + scheme);
+    }
+    browser.scheme("light");
+  }
+
+  @Test
+  void theListIsSearched() throws IOException {
+    browser.open(stage.page, "#tests");
+    browser.await("both", () -> browser.count("tbody tr") == 2);
+    shots("tests");
+    browser.one("#search").sendKeys("heron aft");
+    browser.await("one", () -> browser.count("tbody tr") == 1);
+    assertTrue(browser.text("tbody").contains("after"));
+    browser.one("#search").sendKeys("zzz");
+    browser.await("none", () -> browser.text(".page").contains("Nothing found"));
+    assertEquals(List.of(), browser.complaints());
+  }
+
+  @Test
+  void oneTestShowsPointsFindingsAndTheReadingsOfARung() throws IOException {
+    browser.open(stage.page, "#test/after");
+    browser.await("points", () -> browser.count("table:first-of-type tbody tr") >= 5);
+    browser.driver.findElements(By.cssSelector("summary")).get(0).click();
+    browser.await("readings", () -> browser.count(".readings polygon") >= 3);
+    shots("one-test");
+    assertEquals(List.of(), browser.complaints());
+  }
+
+  @Test
+  void beforeAndAfterAreComparedAndReported() throws IOException {
+    browser.open(stage.page, "#change");
+    browser.await("the tests", () -> browser.count("#before option") == 2);
+    browser.one("#before option[value=before]").click();
+    browser.one("#after option[value=after]").click();
+    browser.one("#compare").click();
+    browser.await("differences", () -> browser.count(".outcome") == 5);
+    assertTrue(
+        browser.text("table").contains("cannot tell yet"),
+        "one run each side without stored repeatability decides nothing");
+    shots("change");
+    assertEquals(List.of(), browser.complaints());
+    browser.driver.get(stage.page.address() + "report?before=before&after=after");
+    browser.await("the report", () -> browser.count("svg") > 0);
+    browser.shot("report-1366x768-light");
+    assertEquals(List.of(), browser.complaints(), "its style is allowed, nothing else");
+  }
+
+  @Test
+  void aPlanIsMadeAndTheBenchIsListenedToOnThePage() throws IOException {
+    browser.open(stage.page, "#set-up");
+    browser.await("the bench", () -> browser.text(".page").contains("Simulated bench"));
+    browser.one("#listen").click();
+    browser.await("readings", () -> browser.text(".page").contains("manometer.test_pressure"));
+    browser.one("#plan-part-head").sendKeys("Heron <b>4</b>");
+    browser.one("#plan-part-port").sendKeys("cylinder 1");
+    browser.one("#plan-test_pressure").sendKeys("28 inches");
+    browser.one("#plan-set_up-valve_heads").sendKeys("1.94 in");
+    browser.one("#plan-ladder-lifts").sendKeys("0.1, 0.2");
+    browser.one("#plan-name").sendKeys("made.json");
+    browser.one("#plan-form button").click();
+    browser.await("what is wrong", () -> browser.text("#plan-form [role=status]").contains("inches"));
+    browser.one("#plan-test_pressure").clear();
+    browser.one("#plan-test_pressure").sendKeys("28 inH2O");
+    browser.one("#plan-form button").click();
+    browser.await(
+        "written", () -> browser.text("#plan-form [role=status]").equals("made.json is written"));
+    assertEquals("Heron <b>4</b>", PlanFile.read(data.resolve("made.json")).part().head());
+    shots("set-up");
+    browser.open(stage.page, "#capture");
+    browser.await("the form", () -> browser.count("#plan option") >= 2);
+    shots("start");
+  }
+}
