@@ -23,7 +23,8 @@ import meniscus.recorder.report.TestRead;
 final class After {
 
   private static final int MOST_TESTS = 40;
-  private static final Pattern REPORT_STYLE = Pattern.compile("style-src .{1,10}?(sha256-[A-Za-z0-9+/=]{44})");
+  private static final Pattern REPORT_STYLE =
+      Pattern.compile("style-src .{1,10}?(sha256-[A-Za-z0-9+/=]{44})");
 
   private final Archive archive;
 
@@ -56,8 +57,7 @@ final class After {
       List<TestRead> before = read(asked.all("before"));
       List<TestRead> after = read(asked.all("after"));
       compared =
-          Optional.of(
-              new Report.Compared(before, after, compared(before, after, question(asked))));
+          Optional.of(new Report.Compared(before, after, compared(before, after, question(asked))));
     }
     List<TestRead> tests = asked.all("test").isEmpty() ? List.of() : read(asked.all("test"));
     if (tests.isEmpty() && compared.isEmpty()) {
@@ -87,8 +87,8 @@ final class After {
     return read;
   }
 
-  private static Comparison compared(
-      List<TestRead> before, List<TestRead> after, Question question) throws Refused {
+  private static Comparison compared(List<TestRead> before, List<TestRead> after, Question question)
+      throws Refused {
     try {
       return Comparison.of(
           before.stream().map(TestRead::curve).toList(),

@@ -16,9 +16,9 @@ final class Accessible {
   private Accessible() {}
 
   static void check(Browser browser, String what) {
-    List<Rule> violations =
-        new AxeBuilder().withTags(TAGS).analyze(browser.driver).getViolations();
-    assertEquals("", violations.stream().map(Accessible::text).collect(Collectors.joining("\n")), what);
+    List<Rule> violations = new AxeBuilder().withTags(TAGS).analyze(browser.driver).getViolations();
+    assertEquals(
+        "", violations.stream().map(Accessible::text).collect(Collectors.joining("\n")), what);
   }
 
   private static String text(Rule rule) {

@@ -135,7 +135,8 @@ class AfterPageTest {
     browser.one("#plan-ladder-lifts").sendKeys("0.1, 0.2");
     browser.one("#plan-name").sendKeys("made.json");
     browser.one("#plan-form button").click();
-    browser.await("what is wrong", () -> browser.text("#plan-form [role=status]").contains("inches"));
+    browser.await(
+        "what is wrong", () -> browser.text("#plan-form [role=status]").contains("inches"));
     browser.one("#plan-test_pressure").clear();
     browser.one("#plan-test_pressure").sendKeys("28 inH2O");
     browser.one("#plan-form button").click();
