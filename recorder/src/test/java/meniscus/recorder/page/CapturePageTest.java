@@ -23,6 +23,7 @@ import org.openqa.selenium.WindowType;
 import org.openqa.selenium.interactions.Actions;
 
 /** The capture page in a real browser, against the real server and the simulated bench. */
+@org.junit.jupiter.api.Tag("browser")
 class CapturePageTest {
 
   /** 15.6 in across, 16:9. */
