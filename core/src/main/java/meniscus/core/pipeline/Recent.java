@@ -19,7 +19,7 @@ final class Recent {
 
   void add(double atSeconds, double value) {
     while (count > 1 && atSeconds - seconds[first] > spanSeconds) {
-      first = (first + 1) % seconds.length;
+      first = at(1);
       count--;
     }
     if (count == seconds.length) {
@@ -94,7 +94,7 @@ final class Recent {
   }
 
   private int at(int index) {
-    return (first + index) % seconds.length;
+    return first + index & seconds.length - 1; // a power of two
   }
 
   private void grow() {
