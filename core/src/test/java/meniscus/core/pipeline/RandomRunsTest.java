@@ -38,8 +38,8 @@ class RandomRunsTest {
 
   @Test
   @Tag("bench")
-  void aThousandRandomOperators() {
-    LongStream.rangeClosed(1, 1000).forEach(RandomRunsTest::run);
+  void threeHundredRandomOperators() {
+    LongStream.rangeClosed(1, 300).forEach(RandomRunsTest::run);
   }
 
   /** The ladder as an operator would draw it on paper; a sheet of paper for each step. */
