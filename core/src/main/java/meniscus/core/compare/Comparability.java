@@ -229,7 +229,7 @@ record Comparability(
       List<String> why = new ArrayList<>();
       if (point.verdict() != Verdict.STEADY) {
         why.add("verdict " + point.verdict().word());
-        why.addAll(point.remarks());
+        point.remarks().stream().limit(1).forEach(why::add);
       } else {
         point.remarks().stream().filter(Comparability::weighs).forEach(why::add);
       }
@@ -244,7 +244,7 @@ record Comparability(
               Kind.POINTS_TO_DOUBT,
               "In \"" + test.name() + "\" some points carry remarks.",
               doubts,
-              "Read the remarks; take these lifts again where they matter.",
+              "Read all remarks in points.csv; take these lifts again where they matter.",
               lifts));
     }
   }
