@@ -27,6 +27,13 @@ export async function ask(path, body) {
   return json;
 }
 
+/** Whether one event id comes before another of the same run of the program. */
+function isOlder(id, than) {
+  const [run, number] = id.split("-");
+  const [otherRun, otherNumber] = than.split("-");
+  return run === otherRun && Number(number) < Number(otherNumber);
+}
+
 /**
  * Events: "whole" (all anew), "state", "ladder", "kept", "told", "instruments", "link".
  */
@@ -38,6 +45,7 @@ export class Live extends EventTarget {
     this.linked = false;
     this.heardAt = performance.now();
     this.source = null;
+    this.newest = "";
   }
 
   async start() {
@@ -45,8 +53,13 @@ export class Live extends EventTarget {
     this.connect();
   }
 
+  /** All anew; once more when an event that came meanwhile is newer than the answer. */
   async refresh() {
-    this.whole = await ask(`/api/state?client=${this.client}`);
+    let whole;
+    do {
+      whole = await ask(`/api/state?client=${this.client}`);
+    } while (isOlder(whole.event, this.newest));
+    this.whole = whole;
     this.heardAt = performance.now();
     this.emit("whole", this.whole);
   }
@@ -70,10 +83,16 @@ export class Live extends EventTarget {
       this.emit("state", JSON.parse(event.data));
     });
     for (const name of ["ladder", "kept", "told", "instruments", "readings"]) {
-      source.addEventListener(name, (event) => this.emit(name, JSON.parse(event.data)));
+      source.addEventListener(name, (event) => {
+        this.newest = event.lastEventId;
+        this.emit(name, JSON.parse(event.data));
+      });
     }
     for (const name of ["changed", "reset"]) {
-      source.addEventListener(name, () => this.refresh().catch(() => {}));
+      source.addEventListener(name, (event) => {
+        this.newest = event.lastEventId;
+        this.refresh().catch(() => {});
+      });
     }
   }
 

@@ -97,7 +97,7 @@ class AfterPageTest {
   @Test
   void oneTestShowsPointsFindingsAndTheReadingsOfARung() throws IOException {
     browser.open(stage.page, "#test/after");
-    browser.await("points", () -> browser.count("table:first-of-type tbody tr") >= 5);
+    browser.await("points", () -> browser.count(".page > table tbody tr") >= 5);
     browser.driver.findElements(By.cssSelector("summary")).get(0).click();
     browser.await("readings", () -> browser.count(".readings polygon") >= 3);
     shots("one-test");

@@ -98,7 +98,7 @@ class CapturePageTest {
     browser.one("#start").click();
     browser.await("the end", () -> browser.text(".last h2").contains("is finished"));
     browser.one(".last a").click();
-    browser.await("its points", () -> browser.count("table:first-of-type tbody tr") == 2);
+    browser.await("its points", () -> browser.count(".page > table tbody tr") == 2);
     assertEquals(List.of(), browser.complaints());
   }
 
