@@ -21,7 +21,6 @@ import org.junit.jupiter.api.io.TempDir;
 import org.openqa.selenium.By;
 
 /** What the page shows of finished tests. */
-@org.junit.jupiter.api.Tag("browser")
 class AfterPageTest {
 
   private static Browser browser;

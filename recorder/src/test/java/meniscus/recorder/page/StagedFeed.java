@@ -27,10 +27,17 @@ import meniscus.recorder.session.SimulatedFeed;
 final class StagedFeed implements Feed {
 
   private final Feed inner;
-  private final double speed;
-  private final long start = System.nanoTime();
+  private volatile Pace pace;
   private final ConcurrentHashMap<Integer, String> gone = new ConcurrentHashMap<>();
   private final ConcurrentLinkedQueue<Happening> staged = new ConcurrentLinkedQueue<>();
+
+  /** Simulated time runs from a moment on, some times as fast as the clock on the wall. */
+  private record Pace(double speed, double fromSeconds, long sinceNanos) {
+    long aheadNanos(double nowSeconds) {
+      return Math.round((nowSeconds - fromSeconds) * 1e9 / speed)
+          - (System.nanoTime() - sinceNanos);
+    }
+  }
 
   /**
    * @param changed the head after the change, whose short side gives up
@@ -54,7 +61,12 @@ final class StagedFeed implements Feed {
 
   private StagedFeed(Feed inner, double speed) {
     this.inner = inner;
-    this.speed = speed;
+    speed(speed);
+  }
+
+  /** From here on at this speed. */
+  void speed(double simulatedSecondsASecond) {
+    pace = new Pace(simulatedSecondsASecond, inner.now().seconds(), System.nanoTime());
   }
 
   /** Pulls an instrument out. */
@@ -89,7 +101,7 @@ final class StagedFeed implements Feed {
     if (first != null) {
       return Optional.of(first);
     }
-    long ahead = Math.round(inner.now().seconds() * 1e9 / speed) - (System.nanoTime() - start);
+    long ahead = pace.aheadNanos(inner.now().seconds());
     if (ahead > 0) {
       LockSupport.parkNanos(ahead);
     }
