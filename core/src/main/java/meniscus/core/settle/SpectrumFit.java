@@ -19,6 +19,7 @@ public final class SpectrumFit {
   private static final double LEAST_HELP = 4; // gain in log likelihood
   private static final double LEAST_SHARE = 1e-3;
   private static final int MOST_TERMS = 6;
+  private static final double FORGOTTEN = 1e-10; // correlation that counts no more
 
   private final List<NoiseShape.Term> terms;
   private final double[][] spectra;
@@ -190,11 +191,20 @@ public final class SpectrumFit {
   private static double[] expected(NoiseShape.Term term, int n, double blockSeconds, int readings) {
     double[] gamma = new BlockNoise(NoiseShape.of(term), blockSeconds, readings).autocovariance(n);
     double[] cos = circle(n, 0);
+    int last = n - 1;
+    while (last > 0 && Math.abs(gamma[last]) < FORGOTTEN * gamma[0]) {
+      last--;
+    }
+    for (int k = 1; k <= last; k++) {
+      gamma[k] *= 2 * (1 - (double) k / n);
+    }
     double[] spectrum = new double[n / 2 + 1];
     for (int m = 1; m < spectrum.length; m++) {
       double sum = gamma[0];
-      for (int k = 1, at = m; k < n; k++, at = (at + m) % n) {
-        sum += 2 * (1 - (double) k / n) * gamma[k] * cos[at];
+      for (int k = 1, at = m; k <= last; k++) {
+        sum += gamma[k] * cos[at];
+        at += m;
+        at -= at >= n ? n : 0;
       }
       spectrum[m] = Math.max(sum, 1e-12);
     }

@@ -31,7 +31,7 @@ final class CalmModel {
   private static final int MOST_POINTS = 1000;
 
   /** Few, for limits of jumps take long to draw: a quick look, and the usual 20 s. */
-  private static final int[] JUMP_STRETCHES = {40, 100, 240, 480, 960};
+  private static final int[] JUMP_STRETCHES = {100, 240, 480, 960};
 
   private final List<Sized> sizes;
   private final NoiseShape shape;

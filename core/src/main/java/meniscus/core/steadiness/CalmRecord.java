@@ -13,12 +13,16 @@ import meniscus.core.settle.Blocks;
  */
 public final class CalmRecord {
 
+  private static final double SAME_CLOCK = 0.05;
+
   private final List<CalmRun> runs;
+  private final double readingSeconds;
   private final Map<Long, CalmModel> models = new HashMap<>();
-  private final Map<String, CalmRecord> narrower = new HashMap<>();
+  private final Map<List<CalmRun>, CalmRecord> narrower = new HashMap<>();
 
   private CalmRecord(List<CalmRun> runs) {
     this.runs = List.copyOf(runs);
+    readingSeconds = readingSeconds(runs);
   }
 
   /**
@@ -40,16 +44,10 @@ public final class CalmRecord {
    * rather than answered with nothing: first the pressure, then the range, then the direction.
    */
   public synchronized CalmRecord at(String range, String direction, double testPressurePa) {
-    return narrower.computeIfAbsent(
-        direction + "\n" + range + "\n" + testPressurePa,
-        key -> narrowed(range, direction, testPressurePa));
-  }
-
-  private CalmRecord narrowed(String range, String direction, double testPressurePa) {
     List<CalmRun> left = narrowed(runs, run -> run.direction().equals(direction));
     left = narrowed(left, run -> run.range().equals(range));
     left = narrowed(left, run -> Math.abs(run.testPressurePa() / testPressurePa - 1) < 0.1);
-    return left.size() == runs.size() ? this : new CalmRecord(left);
+    return left.size() == runs.size() ? this : narrower.computeIfAbsent(left, CalmRecord::new);
   }
 
   private static List<CalmRun> narrowed(List<CalmRun> runs, Predicate<CalmRun> fits) {
@@ -83,12 +81,28 @@ public final class CalmRecord {
 
   /**
    * The record seen through blocks of one length. Learning it takes long, so lengths that differ by
-   * less than the jitter of a sample clock share one.
+   * no more than the jitter of a sample clock share one: that of as many readings of the calm runs.
    */
   synchronized CalmModel model(double blockSeconds, int readings) {
+    double own = readings * readingSeconds;
     double grain = Math.pow(10, Math.floor(Math.log10(blockSeconds)) - 2);
-    double rounded = Math.round(blockSeconds / grain) * grain;
+    double rounded =
+        Math.abs(blockSeconds / own - 1) < SAME_CLOCK
+            ? own
+            : Math.round(blockSeconds / grain) * grain;
     long key = Math.round(rounded * 1e6) * 65536 + Math.min(readings, 65535);
     return models.computeIfAbsent(key, k -> CalmModel.learned(runs, rounded, readings));
+  }
+
+  /** Median time between the readings of the calm runs [s]; NaN when they have but one. */
+  private static double readingSeconds(List<CalmRun> runs) {
+    double[] steps =
+        runs.stream()
+            .map(CalmRun::seconds)
+            .filter(t -> t.length > 1)
+            .mapToDouble(t -> (t[t.length - 1] - t[0]) / (t.length - 1))
+            .sorted()
+            .toArray();
+    return steps.length == 0 ? Double.NaN : steps[steps.length / 2];
   }
 }

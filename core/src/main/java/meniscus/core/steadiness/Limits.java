@@ -14,9 +14,10 @@ import org.hipparchus.distribution.continuous.TDistribution;
  *
  * @param energy limit of the logarithm of the size of fluctuation at all speeds together
  * @param feature limit of each of {@link Features}
+ * @param usual what each of {@link Features} is on average in calm stretches of this length
  * @param fast limit of the logarithm of the fluctuation inside blocks
  */
-record Limits(double energy, double[] feature, double fast) {
+record Limits(double energy, double[] feature, double[] usual, double fast) {
 
   // The looks share the false-alarm chance of a lift point, 0.1 %, with room for drift.
   private static final double ENERGY = 5e-4;
@@ -56,14 +57,16 @@ record Limits(double energy, double[] feature, double fast) {
       }
     }
     double[] limits = new double[Features.COUNT];
+    double[] usual = new double[Features.COUNT];
     for (int f = 0; f < Features.COUNT; f++) {
       double mean = Arrays.stream(seen[f]).average().orElse(0);
       double above = f < 2 ? normal(OTHER) * deviation(seen[f], mean) : tail(seen[f], OTHER) - mean;
       limits[f] = mean + Math.hypot(above, all.times(OTHER));
+      usual[f] = mean;
     }
-    double mean = Arrays.stream(seen[0]).average().orElse(0);
-    double energy = mean + Math.hypot(normal(ENERGY) * deviation(seen[0], mean), all.times(ENERGY));
-    return new Limits(energy, limits, fast.times(OTHER));
+    double above = normal(ENERGY) * deviation(seen[0], usual[0]);
+    double energy = usual[0] + Math.hypot(above, all.times(ENERGY));
+    return new Limits(energy, limits, usual, fast.times(OTHER));
   }
 
   private static double[] drawn(NoiseSimulator simulator, int blocks, SplittableRandom random) {

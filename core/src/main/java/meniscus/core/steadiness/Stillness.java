@@ -97,10 +97,11 @@ record Stillness(
     double fast = Math.log(fast(judge.blocks(), level) / calm.fast(level.mean()));
     double energy = Double.isNaN(fast) ? features[0] : 0.5 * (features[0] + fast);
     boolean restless =
-        above("fluctuation", energy, limits.energy(), said)
-            | above("fluctuation within a block", fast, limits.fast(), said);
+        above("fluctuation", energy, limits.energy(), 0, said)
+            | above("fluctuation within a block", fast, limits.fast(), 0, said);
     for (int f = 0; f < features.length; f++) {
-      restless |= above(Features.NAMES[f], features[f], limits.feature()[f], said);
+      restless |=
+          above(Features.NAMES[f], features[f], limits.feature()[f], limits.usual()[f], said);
     }
     Optional<Switching> switching = jumps(judge, judge.fineModel().get(), settings);
     return new Stillness(
@@ -111,14 +112,16 @@ record Stillness(
         said);
   }
 
-  private static boolean above(String what, double log, double limit, List<String> said) {
+  /** Said relative to what is usual: a short stretch shows less of slow noise than a long one. */
+  private static boolean above(
+      String what, double log, double limit, double usual, List<String> said) {
     if (!(log > limit)) {
       return false;
     }
     said.add(
         text(
             "%s is %.2f times the calm record's, limit %.2f",
-            what, Math.exp(log), Math.exp(limit)));
+            what, Math.exp(log - usual), Math.exp(limit - usual)));
     return true;
   }
 

@@ -10,6 +10,7 @@ package meniscus.core.steadiness;
 final class TwoLevels {
 
   private static final int ROUNDS = 30;
+  private static final int FIRST_ROUNDS = 6; // after which only the likeliest start goes on
   private static final double ENOUGH = 1e-3;
 
   private final double[] z;
@@ -24,6 +25,9 @@ final class TwoLevels {
   private final double[][] gamma;
   private final double[][][] pair;
   private final double[] norm;
+  private double least;
+  private double log;
+  private boolean arrived;
 
   /**
    * @param likelihoodRatio twice the gain in log likelihood over one level
@@ -101,15 +105,15 @@ final class TwoLevels {
     boolean free = Double.isNaN(phi);
     double[] one = oneLevel(z, mean, free ? 0 : phi, free, size);
     double[][] starts = {{-1, 1}, {-2.2, 0.4}, {-0.4, 2.2}};
-    Fit best = null;
+    TwoLevels best = null;
     for (double[] start : starts) {
       TwoLevels model = new TwoLevels(z, free ? 0.3 * one[1] : phi, free, size);
-      double log = model.maximise(mean + start[0] * sd, mean + start[1] * sd, 0.4 * square);
-      if (best == null || 2 * (log - one[0]) > best.likelihoodRatio) {
-        best = model.result(2 * (log - one[0]));
-      }
+      model.begin(mean + start[0] * sd, mean + start[1] * sd, 0.4 * square);
+      model.maximise(FIRST_ROUNDS);
+      best = best == null || model.log > best.log ? model : best;
     }
-    return best;
+    best.maximise(ROUNDS - FIRST_ROUNDS);
+    return best.result(2 * (best.log - one[0]));
   }
 
   /** Variance left after one step of correlation, when there is one level. */
@@ -153,28 +157,28 @@ final class TwoLevels {
     return new double[] {log, f, sigma2};
   }
 
-  private double maximise(double low, double high, double variance) {
+  private void begin(double low, double high, double variance) {
     mu[0] = low;
     mu[1] = high;
     sigma2 = variance * (1 - phi * phi);
     stay[0][0] = stay[1][1] = 0.95;
     stay[0][1] = stay[1][0] = 0.05;
-    double least = 1e-4 * variance;
-    double log = Double.NEGATIVE_INFINITY;
-    for (int round = 0; round < ROUNDS; round++) {
+    least = 1e-4 * variance;
+    log = expect();
+  }
+
+  private void maximise(int rounds) {
+    for (int round = 0; round < rounds && !arrived; round++) {
+      improve();
       double next = expect();
-      if (next - log < ENOUGH && round > 4) {
-        return next;
-      }
+      arrived = next - log < ENOUGH;
       log = next;
-      improve(least);
     }
-    return expect();
   }
 
   /** Forward and backward sweep; log likelihood. */
   private double expect() {
-    double log = 0;
+    double sum = 0;
     double first = sigma2 / (1 - phi * phi);
     double total = 0;
     double p1 = stay[0][1] / (stay[0][1] + stay[1][0]);
@@ -186,25 +190,25 @@ final class TwoLevels {
     total += 1e-300;
     alpha[0][0] /= total;
     alpha[0][1] /= total;
-    log += Math.log(total);
+    sum += Math.log(total);
     double root = 1 / Math.sqrt(sigma2);
     for (int t = 1; t < n; t++) {
       total = 1e-300;
       for (int b = 0; b < 2; b++) {
-        double sum = 0;
+        double into = 0;
         for (int a = 0; a < 2; a++) {
           double e = z[t] - mu[b] - phi * (z[t - 1] - mu[a]);
           double g = Math.exp(-0.5 * e * e / sigma2) * root * stay[a][b];
           pair[t][a][b] = g;
-          sum += alpha[t - 1][a] * g;
+          into += alpha[t - 1][a] * g;
         }
-        alpha[t][b] = sum;
-        total += sum;
+        alpha[t][b] = into;
+        total += into;
       }
       alpha[t][0] /= total;
       alpha[t][1] /= total;
       norm[t] = total;
-      log += Math.log(total);
+      sum += Math.log(total);
     }
     double b0 = 1;
     double b1 = 1;
@@ -223,10 +227,10 @@ final class TwoLevels {
         b1 = c1;
       }
     }
-    return log - 0.5 * n * Math.log(2 * Math.PI) + size.logPrior(sigma2);
+    return sum - 0.5 * n * Math.log(2 * Math.PI) + size.logPrior(sigma2);
   }
 
-  private void improve(double least) {
+  private void improve() {
     double[][] moves = {{0.9, 0.1}, {0.1, 0.9}}; // one imagined step: keeps chances off 0 and 1
     double a00 = 0;
     double a01 = 0;

@@ -93,7 +93,7 @@ final class Wording {
       Switching two = still.switching().get();
       add(
           "jumps between %.5g and %.5g (%.1f %% apart), %.0f %% of the time at the higher, staying"
-              + " about %.1f s and %.1f s; %d jumps",
+              + " about %.1f s and %.1f s, %d jumps",
           two.low(),
           two.high(),
           100 * (two.high() - two.low()) / Math.abs(level.mean()),
@@ -145,8 +145,8 @@ final class Wording {
       reasons.add("no calm record: fluctuation is not compared with the bench's own");
     } else if (level != null && level.familiarChance() < 0.5) {
       reasons.add(
-          "the noise is unlike the calm record: averaged on its own evidence; if a plate shows it"
-              + " too, take a new calm record");
+          "the noise is unlike the calm record: averaged on its own evidence (if a plate shows it"
+              + " too, take a new calm record)");
     }
     double step = watch.resolution();
     if (step > 0 && judge.readingVariance() < 0.25 * step * step) {
