@@ -34,7 +34,7 @@ public final class LevelBank {
   private double reference = Double.NaN;
   private int blocks;
   private int looks;
-  private int mostFound = 256;
+  private final List<Candidate> found = new ArrayList<>();
 
   /**
    * @param blockSeconds length of a block [s]
@@ -103,7 +103,7 @@ public final class LevelBank {
 
   /** Shapes and settlings that count; those that count little are looked at now and then only. */
   private List<Candidate> candidates(double relativeTo, double floorVariance) {
-    List<Candidate> found = new ArrayList<>(mostFound);
+    found.clear();
     double best = Double.NEGATIVE_INFINITY;
     double seconds = Math.max(blocks, 1) * blockSeconds;
     boolean all = looks++ % IDLE_LOOKS == 0;
@@ -113,7 +113,6 @@ public final class LevelBank {
         best = Math.max(best, shape.best());
       }
     }
-    mostFound = Math.max(mostFound, found.size());
     if (all) {
       for (ShapeFit shape : shapes) {
         shape.idle(shape.best() < best - IDLE);

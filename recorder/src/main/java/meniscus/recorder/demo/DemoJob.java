@@ -51,8 +51,11 @@ import meniscus.recorder.signal.CalmFolder;
  */
 public final class DemoJob {
 
-  /** A change smaller than this is none, when the simulation's truth is put into a word [1]. */
-  private static final double NO_CHANGE = 0.002;
+  /**
+   * A change smaller than this is none when the simulation's truth is put into a word [1]: about
+   * what one run a side can decide on a good bench.
+   */
+  private static final double NO_CHANGE = 0.01;
 
   private static final ObjectMapper JSON = new ObjectMapper();
 
