@@ -1,9 +1,13 @@
 package meniscus.core.calibrate;
 
+import java.time.Instant;
 import java.time.LocalDate;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Optional;
+import java.util.OptionalDouble;
 import meniscus.core.bench.Epoch;
+import meniscus.core.bench.HealthEntry;
 import meniscus.core.bench.HealthEntry.Kind;
 import meniscus.core.bench.Upkeep;
 
@@ -35,6 +39,23 @@ public final class EpochTasks {
   /** The upkeep in a new epoch; what was learned stays on record. */
   public static Upkeep begin(Upkeep upkeep, Cause cause, LocalDate day) {
     return upkeep.inEpoch(new Epoch(upkeep.epoch().number() + 1, day, cause.word()));
+  }
+
+  /** Puts on record that the bench stands level. */
+  public static Upkeep level(Upkeep upkeep, Instant at) {
+    return upkeep.withHealth(
+        new HealthEntry(
+            at,
+            upkeep.epoch().number(),
+            Kind.LEVEL,
+            "bench",
+            Optional.empty(),
+            Optional.empty(),
+            1,
+            1,
+            0,
+            OptionalDouble.of(0),
+            ""));
   }
 
   /** What is still to be done in this epoch, one sentence each, in the order to do it. */

@@ -26,8 +26,9 @@ import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.PlatesFile;
 import meniscus.recorder.file.WholeFile;
 import meniscus.recorder.report.CalibrationPage;
-import meniscus.recorder.session.Drivers;
-import meniscus.recorder.session.Feeds;
+import meniscus.recorder.session.BenchFault;
+import meniscus.recorder.upkeep.BenchAt;
+import meniscus.recorder.upkeep.LeakTest;
 import meniscus.recorder.upkeep.PlateRun;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
@@ -92,28 +93,26 @@ final class CalibrateCommand implements Callable<Integer> {
     try {
       Bench bench = options.read();
       Range chosen = UpkeepOptions.range(bench, range);
-      List<Plate> used =
-          PlatesFile.read(plates).stream()
-              .filter(plate -> !leaveOut.contains(plate.name()))
-              .toList();
-      boolean simulated = Feeds.isSimulated(Feeds.wire(bench, options.bench, Drivers.shipped()));
-      PlatesAtTerminal operator = new PlatesAtTerminal(console, way, simulated);
+      List<Plate> all = PlatesFile.read(plates);
+      UpkeepOptions.plates(all, leaveOut, plates);
+      List<Plate> used = all.stream().filter(p -> !leaveOut.contains(p.name())).toList();
+      BenchAt reached = options.at(bench);
+      PlatesAtTerminal operator = new PlatesAtTerminal(console, way, reached.simulated());
       List<PlateReading> readings =
-          new PlateRun(bench, options.bench, Drivers.shipped(), chosen, way, options.blanked())
-              .read(used, pressures, operator);
+          new PlateRun(reached, chosen, way).read(used, pressures, operator);
       Calibration fitted =
           CalibrationFit.fit(
               bench,
               chosen,
               way,
-              bench.upkeep().leakage(way, "bench blanked").or(() -> bench.upkeep().leakage(way)),
+              bench.upkeep().leakage(way, LeakTest.BLANKED).or(() -> bench.upkeep().leakage(way)),
               used,
               readings,
               Instant.now());
       return keep(bench, fitted, operator.missed());
     } catch (FileNotAccepted e) {
       throw CommandFailed.data(e.getMessage());
-    } catch (IllegalArgumentException e) {
+    } catch (IllegalArgumentException | BenchFault e) {
       throw CommandFailed.bench(e.getMessage());
     } catch (InterruptedException e) {
       return ExitCode.INTERRUPTED;

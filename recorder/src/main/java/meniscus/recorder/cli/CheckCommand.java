@@ -7,6 +7,7 @@ import java.nio.file.Path;
 import java.time.Instant;
 import java.util.List;
 import java.util.Optional;
+import java.util.Set;
 import java.util.concurrent.Callable;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.Calibration;
@@ -23,8 +24,9 @@ import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.CalibrationFile;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.PlatesFile;
-import meniscus.recorder.session.Drivers;
-import meniscus.recorder.session.Feeds;
+import meniscus.recorder.session.BenchFault;
+import meniscus.recorder.upkeep.BenchAt;
+import meniscus.recorder.upkeep.LeakTest;
 import meniscus.recorder.upkeep.PlateRun;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
@@ -81,19 +83,15 @@ final class CheckCommand implements Callable<Integer> {
     try {
       Bench bench = options.read();
       Range chosen = UpkeepOptions.range(bench, range);
-      Plate named =
-          PlatesFile.read(plates).stream()
-              .filter(each -> each.name().equals(plate))
-              .findFirst()
-              .orElseThrow(() -> CommandFailed.usage("no plate \"" + plate + "\" in " + plates));
+      Plate named = UpkeepOptions.plates(PlatesFile.read(plates), Set.of(plate), plates).get(0);
       Calibration calibration = calibration(bench, way, chosen);
-      boolean simulated = Feeds.isSimulated(Feeds.wire(bench, options.bench, Drivers.shipped()));
+      BenchAt reached = options.at(bench);
       List<PlateReading> readings =
-          new PlateRun(bench, options.bench, Drivers.shipped(), chosen, way, options.blanked())
+          new PlateRun(reached, chosen, way)
               .read(
                   List.of(named),
                   UpkeepOptions.pressures(at),
-                  new PlatesAtTerminal(console, way, simulated));
+                  new PlatesAtTerminal(console, way, reached.simulated()));
       if (readings.isEmpty()) {
         throw CommandFailed.bench("plate " + plate + " was not read");
       }
@@ -102,7 +100,7 @@ final class CheckCommand implements Callable<Integer> {
               bench,
               chosen,
               calibration,
-              bench.upkeep().leakage(way, "bench blanked").or(() -> bench.upkeep().leakage(way)),
+              bench.upkeep().leakage(way, LeakTest.BLANKED).or(() -> bench.upkeep().leakage(way)),
               named,
               readings.get(0),
               Instant.now(),
@@ -110,7 +108,7 @@ final class CheckCommand implements Callable<Integer> {
       return keep(bench.with(upkeep -> upkeep.withHealth(check.entry())), check);
     } catch (FileNotAccepted e) {
       throw CommandFailed.data(e.getMessage());
-    } catch (IllegalArgumentException e) {
+    } catch (IllegalArgumentException | BenchFault e) {
       throw CommandFailed.bench(e.getMessage());
     } catch (InterruptedException e) {
       return ExitCode.INTERRUPTED;

@@ -19,7 +19,7 @@ import meniscus.core.quantity.Unit;
 import meniscus.core.quantity.Value;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.FileNotAccepted;
-import meniscus.recorder.session.Drivers;
+import meniscus.recorder.session.BenchFault;
 import meniscus.recorder.upkeep.LeakTest;
 import meniscus.recorder.upkeep.Stand;
 import picocli.CommandLine.Command;
@@ -93,15 +93,14 @@ final class LeakageCommand implements Callable<Integer> {
       Range smallest = UpkeepOptions.smallest(bench, range);
       console.warn("range \"" + smallest.name() + "\" is to be switched on, blower on");
       LeakTest test;
-      try (Stand stand =
-          Stand.open(bench, options.bench, Drivers.shipped(), smallest, way, options.blanked())) {
+      try (Stand stand = Stand.open(options.at(bench), smallest, way)) {
         test = LeakTest.take(stand, smallest, way, setUp, pressures, limit.si(), Instant.now());
       }
       BenchFile.write(options.bench, test.bench());
       return tell(test);
     } catch (FileNotAccepted e) {
       throw CommandFailed.data(e.getMessage());
-    } catch (IllegalArgumentException e) {
+    } catch (IllegalArgumentException | BenchFault e) {
       throw CommandFailed.bench(e.getMessage());
     } catch (InterruptedException e) {
       return ExitCode.INTERRUPTED;

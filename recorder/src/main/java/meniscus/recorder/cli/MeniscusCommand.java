@@ -37,6 +37,7 @@ public final class MeniscusCommand {
         new LeakageCommand(console),
         new CalibrateCommand(console),
         new CheckCommand(console),
+        new CalmCommand(console),
         new RecordCommand(console),
         new PageCommand(console),
         new JudgeCommand(console),

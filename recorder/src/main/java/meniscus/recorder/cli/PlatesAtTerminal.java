@@ -8,10 +8,8 @@ import java.nio.charset.StandardCharsets;
 import java.util.Locale;
 import java.util.Optional;
 import meniscus.core.calibrate.Plate;
-import meniscus.core.calibrate.PlateReading;
 import meniscus.core.calibrate.PlateReading.Bevel;
 import meniscus.core.flow.Direction;
-import meniscus.core.quantity.Unit;
 import meniscus.recorder.upkeep.PlateRun;
 
 /** Guides the operator from plate to plate, on the terminal or standard input. */
@@ -78,15 +76,8 @@ final class PlatesAtTerminal implements PlateRun.Operator {
   }
 
   @Override
-  public void read(PlateReading reading) {
-    console.warn(
-        String.format(
-            Locale.ROOT,
-            "plate %s: %.2f inH2O test pressure, %.1f Pa drop, good to %.2f %%",
-            reading.plate(),
-            Unit.INCH_OF_WATER.fromSi(reading.means().testPressurePa()),
-            reading.means().dropPa(),
-            200 * reading.means().flowStandardError() / reading.means().flowM3PerS()));
+  public void told(String sentence) {
+    console.warn(sentence);
   }
 
   @Override

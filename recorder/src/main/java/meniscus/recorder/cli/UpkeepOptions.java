@@ -5,16 +5,21 @@ import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
 import java.util.Optional;
+import java.util.Set;
+import java.util.stream.Collectors;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.FlowElement;
 import meniscus.core.bench.OrificeElement;
 import meniscus.core.bench.Range;
+import meniscus.core.calibrate.Plate;
 import meniscus.core.flow.Direction;
 import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.Value;
 import meniscus.drivers.simulated.Mounted;
 import meniscus.recorder.file.BenchFile;
+import meniscus.recorder.session.Drivers;
 import meniscus.recorder.session.Feeds;
+import meniscus.recorder.upkeep.BenchAt;
 import picocli.CommandLine.Option;
 
 /** Options that the upkeep commands have in common. */
@@ -41,8 +46,13 @@ final class UpkeepOptions {
   }
 
   /** With nothing but a blank on the simulated bench. */
-  Feeds.Simulation blanked() {
-    return new Feeds.Simulation(quick, seed, new Mounted.Blank());
+  BenchAt at(Bench read) {
+    return new BenchAt(
+        read,
+        bench,
+        Drivers.shipped(),
+        new Feeds.Simulation(quick, seed, new Mounted.Blank()),
+        BenchAt.Pace.CAREFUL);
   }
 
   static Direction direction(String word) {
@@ -60,6 +70,26 @@ final class UpkeepOptions {
     } catch (IllegalArgumentException e) {
       throw CommandFailed.usage(e.getMessage());
     }
+  }
+
+  /**
+   * Plates by name, in the file's order; all when none is named.
+   *
+   * @param file for the message when a name is not in it
+   */
+  static List<Plate> plates(List<Plate> all, Set<String> names, Path file) {
+    for (String name : names) {
+      if (all.stream().noneMatch(plate -> plate.name().equals(name))) {
+        throw CommandFailed.usage(
+            "no plate \""
+                + name
+                + "\" in "
+                + file
+                + "; it has: "
+                + all.stream().map(Plate::name).collect(Collectors.joining(", ")));
+      }
+    }
+    return all.stream().filter(plate -> names.isEmpty() || names.contains(plate.name())).toList();
   }
 
   /** The range with the smallest bore; the last one where bores are not known. */

@@ -13,7 +13,7 @@ import meniscus.core.calibrate.ZeroTake;
 import meniscus.core.flow.Direction;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.FileNotAccepted;
-import meniscus.recorder.session.Drivers;
+import meniscus.recorder.session.BenchFault;
 import meniscus.recorder.upkeep.Stand;
 import meniscus.recorder.upkeep.Zeroing;
 import picocli.CommandLine.Command;
@@ -63,12 +63,7 @@ final class ZeroCommand implements Callable<Integer> {
       Zeroing zeroing;
       try (Stand stand =
           Stand.open(
-              bench,
-              options.bench,
-              Drivers.shipped(),
-              UpkeepOptions.range(bench, Optional.empty()),
-              Direction.SUCTION,
-              options.blanked())) {
+              options.at(bench), UpkeepOptions.range(bench, Optional.empty()), Direction.SUCTION)) {
         zeroing = Zeroing.take(stand, seconds, lift, Instant.now());
       }
       BenchFile.write(options.bench, zeroing.bench());
@@ -76,7 +71,7 @@ final class ZeroCommand implements Callable<Integer> {
       return zeroing.complete() ? ExitCode.DONE : ExitCode.BENCH_FAULT;
     } catch (FileNotAccepted e) {
       throw CommandFailed.data(e.getMessage());
-    } catch (IllegalArgumentException e) {
+    } catch (IllegalArgumentException | BenchFault e) {
       throw CommandFailed.bench(e.getMessage());
     } catch (InterruptedException e) {
       return ExitCode.INTERRUPTED;

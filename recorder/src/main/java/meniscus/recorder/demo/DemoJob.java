@@ -7,10 +7,7 @@ import java.io.IOException;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
-import java.security.MessageDigest;
-import java.security.NoSuchAlgorithmException;
 import java.time.Instant;
-import java.util.HexFormat;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
@@ -18,9 +15,6 @@ import java.util.SortedMap;
 import java.util.function.Consumer;
 import meniscus.core.air.AirState;
 import meniscus.core.bench.Bench;
-import meniscus.core.bench.Calibration;
-import meniscus.core.bench.CalibrationRef;
-import meniscus.core.bench.CalmRef;
 import meniscus.core.bench.Repeatability;
 import meniscus.core.compare.Comparison;
 import meniscus.core.compare.Question;
@@ -29,11 +23,10 @@ import meniscus.core.lift.Rung;
 import meniscus.core.time.Moment;
 import meniscus.drivers.simulated.Mounted;
 import meniscus.drivers.simulated.Scenario;
-import meniscus.drivers.simulated.SimulatedBench;
 import meniscus.drivers.simulated.TrueLift;
 import meniscus.recorder.file.BenchFile;
-import meniscus.recorder.file.CalibrationFile;
 import meniscus.recorder.file.PlanFile;
+import meniscus.recorder.file.PlatesFile;
 import meniscus.recorder.file.WholeFile;
 import meniscus.recorder.journal.Header;
 import meniscus.recorder.report.Report;
@@ -43,7 +36,7 @@ import meniscus.recorder.session.Feeds;
 import meniscus.recorder.session.FolderFiles;
 import meniscus.recorder.session.TestRecorder;
 import meniscus.recorder.session.TestSession;
-import meniscus.recorder.signal.CalmFolder;
+import meniscus.recorder.upkeep.BenchAt;
 
 /**
  * A whole before/after job: zero, leakage, calibration with calm record, repeatability, a test as
@@ -56,6 +49,8 @@ public final class DemoJob {
    * what one run a side can decide on a good bench.
    */
   private static final double NO_CHANGE = 0.01;
+
+  private static final String PLATES = "plates.json";
 
   private static final ObjectMapper JSON = new ObjectMapper();
 
@@ -87,6 +82,7 @@ public final class DemoJob {
     Files.createDirectories(out);
     WholeFile.write(planFile(), DemoFiles.text(Header.PLAN));
     WholeFile.write(benchFile(), DemoFiles.text(Header.BENCH));
+    WholeFile.write(out.resolve(PLATES), DemoFiles.text(PLATES));
     prepareBench();
     Scenario scenario = Scenario.demo();
     record("before", "the head as received", scenario.before(), 11, ready);
@@ -122,41 +118,21 @@ public final class DemoJob {
   // ------------------------------------------------------------------ the bench
 
   private void prepareBench() throws IOException, InterruptedException {
-    Instant at = Instant.now();
-    SimulatedBench simulated = new SimulatedBench(Scenario.demo(), seed);
-    DemoBench upkeep =
-        new DemoBench(
-            benchFile(), simulated, new Feeds.Simulation(quick, seed, new Mounted.Blank()), at);
-    progress.accept("zero: blower off, hoses open");
-    Bench bench = upkeep.zeroed(BenchFile.read(benchFile()));
-    progress.accept("leakage: the bench's hole blanked");
-    bench = upkeep.leakChecked(bench);
-    progress.accept("calibration: plates at three test pressures each, calm record");
-    bench = with(bench, upkeep.calibrated(bench));
-    bench = calm(bench, upkeep, at);
+    BenchAt at =
+        new BenchAt(
+            BenchFile.read(benchFile()),
+            benchFile(),
+            Drivers.shipped(),
+            new Feeds.Simulation(quick, seed, new Mounted.Blank()),
+            BenchAt.Pace.BRISK);
+    Bench bench =
+        new DemoBench(at, PlatesFile.read(out.resolve(PLATES)), Instant.now(), progress)
+            .prepared(at.bench());
     BenchFile.write(benchFile(), bench);
     progress.accept(
         "repeatability: the head put on " + DemoRepeats.FITTINGS + " times (in simulated time)");
     Repeatability learned = repeatability();
     BenchFile.write(benchFile(), bench.with(known -> known.withRepeatability(learned)));
-  }
-
-  private Bench with(Bench bench, Calibration fitted) throws IOException {
-    Calibration written = CalibrationFile.write(out, fitted);
-    return bench.with(
-        known ->
-            known.withCalibration(
-                new CalibrationRef(
-                    written.direction(), written.range(), written.id(), written.at())));
-  }
-
-  private Bench calm(Bench bench, DemoBench upkeep, Instant at) throws IOException {
-    Path folder = out.resolve("calm");
-    Files.createDirectories(folder);
-    new CalmFolder(folder).write(upkeep.calmRuns());
-    CalmRef reference =
-        new CalmRef("calm", sha256(Files.readAllBytes(folder.resolve("calm.json"))), at);
-    return bench.with(known -> known.withCalm(reference));
   }
 
   /** Short averages: the calm record is not needed, only what the fitting does. */
@@ -227,13 +203,5 @@ public final class DemoJob {
     WholeFile.write(
         out.resolve("truth.json"),
         JSON.writerWithDefaultPrettyPrinter().writeValueAsString(truth) + "\n");
-  }
-
-  private static String sha256(byte[] bytes) {
-    try {
-      return HexFormat.of().formatHex(MessageDigest.getInstance("SHA-256").digest(bytes));
-    } catch (NoSuchAlgorithmException e) {
-      throw new IllegalStateException("every Java has SHA-256", e);
-    }
   }
 }

@@ -8,8 +8,11 @@ import java.io.IOException;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.security.MessageDigest;
+import java.security.NoSuchAlgorithmException;
 import java.util.ArrayList;
 import java.util.Arrays;
+import java.util.HexFormat;
 import java.util.List;
 import java.util.Map;
 import java.util.TreeMap;
@@ -89,11 +92,11 @@ public final class CalmFolder {
     }
   }
 
-  /** Writes runs and index; the folder must exist. */
+  /** Writes runs and index; the folder must exist. A run read from a file keeps that name. */
   public void write(List<CalmRun> runs) throws IOException {
     ObjectNode index = JSON.createObjectNode().put("meniscus", VERSION);
     for (CalmRun run : runs) {
-      String name = run.id() + ".csv";
+      String name = run.id().replaceFirst("(?i)\\.csv(\\.gz)?$", "") + ".csv";
       ObjectNode entry = index.withArray("runs").addObject().put("file", name);
       entry.put("range", run.range()).put("direction", run.direction());
       if (Double.isFinite(run.mean())) {
@@ -108,6 +111,18 @@ public final class CalmFolder {
         folder.resolve(INDEX),
         JSON.writerWithDefaultPrettyPrinter().writeValueAsString(index) + "\n",
         StandardCharsets.UTF_8);
+  }
+
+  /** What a bench file names the record by: the SHA-256 of {@code calm.json}. */
+  public String indexSha256() throws IOException {
+    try {
+      return HexFormat.of()
+          .formatHex(
+              MessageDigest.getInstance("SHA-256")
+                  .digest(Files.readAllBytes(folder.resolve(INDEX))));
+    } catch (NoSuchAlgorithmException e) {
+      throw new IllegalStateException("every Java has SHA-256", e);
+    }
   }
 
   /** All signal files of a folder, by name. */

@@ -21,6 +21,12 @@ import meniscus.core.flow.Direction;
  */
 public record LeakTest(Bench bench, List<LeakReading> readings, LeakageFit.Outcome outcome) {
 
+  /** The bench's hole closed. */
+  public static final String BLANKED = "bench blanked";
+
+  /** The head on its adapter, its other openings plugged: its joints leak as well. */
+  public static final String HEAD_ON = "head on, valves shut";
+
   /**
    * @param setUp what is mounted, in words
    * @param testPressuresPa rising; size and limit are stated at the last [Pa]

@@ -1,35 +1,27 @@
 package meniscus.recorder.upkeep;
 
-import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Locale;
 import java.util.Optional;
-import meniscus.core.bench.Bench;
 import meniscus.core.bench.Range;
 import meniscus.core.calibrate.Plate;
 import meniscus.core.calibrate.PlateReading;
 import meniscus.core.calibrate.PlateReading.Bevel;
 import meniscus.core.flow.Direction;
-import meniscus.recorder.session.Drivers;
+import meniscus.core.quantity.Dimension;
+import meniscus.core.quantity.UnitSystem;
+import meniscus.core.quantity.Value;
 import meniscus.recorder.session.Feeds;
 
 /**
- * Reads plates in the head's place, one after the other.
+ * Mounts plates in the head's place, one after the other, and reads each at several test pressures.
  *
- * @param bench as its file says
- * @param benchFile its file
- * @param drivers that can be used
+ * @param at the bench; the simulated one mounts its plates itself, by their bore
  * @param range that is used
  * @param direction suction or blowing
- * @param simulation when the bench is the simulated one; its plates are mounted by bore
  */
-public record PlateRun(
-    Bench bench,
-    Path benchFile,
-    Drivers drivers,
-    Range range,
-    Direction direction,
-    Feeds.Simulation simulation) {
+public record PlateRun(BenchAt at, Range range, Direction direction) {
 
   /** The person at the bench. */
   public interface Operator {
@@ -41,11 +33,20 @@ public record PlateRun(
      */
     Optional<Bevel> mounted(Plate plate);
 
-    /** A reading was taken. */
-    void read(PlateReading reading);
+    /** Says how it goes. */
+    void told(String sentence);
 
     /** A reading could not be taken; the others go on. */
     void missed(Plate plate, String why);
+  }
+
+  /** What is done with a plate at one test pressure. */
+  interface Reading<T> {
+
+    /**
+     * @throws IllegalArgumentException when it cannot be done: why, and what to look at
+     */
+    T read(Stand stand, Plate plate, double testPressurePa) throws InterruptedException;
   }
 
   /**
@@ -56,42 +57,83 @@ public record PlateRun(
       List<Plate> plates, List<Double> testPressuresPa, Operator operator)
       throws InterruptedException {
     List<PlateReading> readings = new ArrayList<>();
-    for (Plate plate : plates) {
-      Optional<Bevel> bevel = operator.mounted(plate);
+    for (int i = 0; i < plates.size(); i++) {
+      Plate plate = plates.get(i);
+      Optional<Bevel> bevel = mounted(plate, operator);
       if (bevel.isPresent()) {
-        try (Stand stand = open(plate)) {
-          for (double pressure : testPressuresPa) {
-            read(stand, plate, bevel.get(), pressure, operator).ifPresent(readings::add);
-          }
-        }
+        readings.addAll(
+            each(
+                i,
+                plate,
+                testPressuresPa,
+                operator,
+                (stand, mounted, pressure) -> {
+                  PlateReading reading =
+                      new PlateReading(mounted.name(), bevel.get(), stand.at(pressure));
+                  operator.told(words(reading));
+                  return reading;
+                }));
       }
     }
     return readings;
   }
 
-  private Optional<PlateReading> read(
-      Stand stand, Plate plate, Bevel bevel, double pressure, Operator operator)
-      throws InterruptedException {
-    if (bevel == Bevel.UPSTREAM) {
+  /** Asks for a plate; refuses it the wrong way round before time is spent on it. */
+  static Optional<Bevel> mounted(Plate plate, Operator operator) {
+    Optional<Bevel> bevel = operator.mounted(plate);
+    if (bevel.filter(Bevel.UPSTREAM::equals).isPresent()) {
       PlateReading.refuseUpstream(plate.name());
     }
-    try {
-      PlateReading reading = new PlateReading(plate.name(), bevel, stand.at(pressure));
-      operator.read(reading);
-      return Optional.of(reading);
-    } catch (IllegalArgumentException e) {
-      operator.missed(plate, e.getMessage());
-      return Optional.empty();
-    }
+    return bevel;
   }
 
-  private Stand open(Plate plate) {
-    boolean simulated = Feeds.isSimulated(Feeds.wire(bench, benchFile, drivers));
-    Feeds.Simulation with =
-        simulated
-            ? new Feeds.Simulation(
-                simulation.quick(), simulation.seed(), SimulatedPlates.like(plate))
-            : simulation;
-    return Stand.open(bench, benchFile, drivers, range, direction, with);
+  /**
+   * One plate at every test pressure.
+   *
+   * @param order of the plate in this run: no two plates have the simulated bench's same minutes
+   */
+  <T> List<T> each(
+      int order, Plate plate, List<Double> testPressuresPa, Operator operator, Reading<T> reading)
+      throws InterruptedException {
+    List<T> read = new ArrayList<>();
+    try (Stand stand = open(order, plate)) {
+      for (double pressure : testPressuresPa) {
+        try {
+          read.add(reading.read(stand, plate, pressure));
+        } catch (IllegalArgumentException e) {
+          operator.missed(plate, e.getMessage());
+        }
+      }
+    }
+    return read;
+  }
+
+  private Stand open(int order, Plate plate) throws InterruptedException {
+    if (!at.simulated()) {
+      return Stand.open(at, range, direction);
+    }
+    Feeds.Simulation given = at.simulation();
+    return Stand.open(
+        at.with(
+            new Feeds.Simulation(
+                given.quick(), given.seed() * 1000 + order, SimulatedPlates.like(plate))),
+        range,
+        direction);
+  }
+
+  private String words(PlateReading reading) {
+    return String.format(
+        Locale.ROOT,
+        "plate %s: %s test pressure, %s drop, good to %.2f %%",
+        reading.plate(),
+        text(reading.means().testPressurePa()),
+        text(reading.means().dropPa()),
+        200 * reading.means().flowStandardError() / reading.means().flowM3PerS());
+  }
+
+  /** A pressure in the bench owner's unit. */
+  String text(double pascals) {
+    return Value.ofSi(pascals, at.bench().units().unit(Dimension.PRESSURE))
+        .toString(at.bench().units() == UnitSystem.INCH ? 3 : 1);
   }
 }

@@ -1,6 +1,5 @@
 package meniscus.recorder.upkeep;
 
-import java.nio.file.Path;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
@@ -13,10 +12,10 @@ import meniscus.core.flow.Direction;
 import meniscus.core.flow.ReferenceState;
 import meniscus.core.lift.Sweep;
 import meniscus.core.pipeline.Acquisition;
+import meniscus.core.pipeline.Window;
 import meniscus.core.quantity.Unit;
 import meniscus.core.steadiness.JudgeSettings;
 import meniscus.core.time.Moment;
-import meniscus.recorder.session.Drivers;
 import meniscus.recorder.session.Feed;
 import meniscus.recorder.session.Feeds;
 import meniscus.recorder.session.Measuring;
@@ -28,55 +27,60 @@ import meniscus.recorder.session.Measuring;
 public final class Stand implements AutoCloseable {
 
   private static final double BAND = 0.05;
-  private static final double LEAST_SECONDS = 12;
-  private static final double LONGEST_SECONDS = 45;
-
-  /** Asked relative half-width of a mean; the longest time ends what does not get there. */
-  private static final double TARGET = 0.001;
 
   private static final double TEST_PRESSURE_PA = 28 * Unit.INCH_OF_WATER.factor();
 
-  private final Bench bench;
+  private final BenchAt at;
   private final Range range;
+  private final Direction direction;
   private final Feed feed;
   private final Measuring measuring;
-  private final Acquisition acquisition;
 
-  private Stand(Bench bench, Range range, Direction direction, Feed feed) {
-    this.bench = bench;
+  private Stand(BenchAt at, Range range, Direction direction, Feed feed) {
+    this.at = at;
     this.range = range;
+    this.direction = direction;
     this.feed = feed;
     this.measuring = new Measuring(feed);
-    this.acquisition =
-        Acquisition.of(
-            withoutLeaks(bench),
-            range,
-            range.element(),
-            direction,
-            feed.channels(),
-            JudgeSettings.usual()
-                .withTarget(TARGET)
-                .withCapSeconds(LONGEST_SECONDS)
-                .withMainsHertz(bench.site().mainsHz()),
-            new ReferenceState(ReferenceAir.DRY_20C, TEST_PRESSURE_PA));
   }
 
   /**
-   * Opens the lines.
+   * Opens the lines and waits until every instrument has been heard.
    *
-   * @param simulation of the built-in bench; of no effect on a real one
+   * @throws meniscus.recorder.session.BenchFault when one cannot be heard
    */
-  public static Stand open(
-      Bench bench,
-      Path benchFile,
-      Drivers drivers,
-      Range range,
-      Direction direction,
-      Feeds.Simulation simulation) {
+  public static Stand open(BenchAt at, Range range, Direction direction)
+      throws InterruptedException {
     Feed feed =
-        Feeds.open(bench, benchFile, drivers, simulation.on(direction, range.name()), Moment.START)
+        Feeds.open(
+                at.bench(),
+                at.file(),
+                at.drivers(),
+                at.simulation().on(direction, range.name()),
+                Moment.START)
             .feed();
-    return new Stand(bench, range, direction, feed);
+    try {
+      feed.hearAll();
+    } catch (InterruptedException | RuntimeException e) {
+      feed.close();
+      throw e;
+    }
+    return new Stand(at, range, direction, feed);
+  }
+
+  private Acquisition acquisition(double longestSeconds) {
+    Bench bench = at.bench();
+    return Acquisition.of(
+        withoutLeaks(bench),
+        range,
+        range.element(),
+        direction,
+        feed.channels(),
+        JudgeSettings.usual()
+            .withTarget(at.pace().target())
+            .withCapSeconds(longestSeconds)
+            .withMainsHertz(bench.site().mainsHz()),
+        new ReferenceState(ReferenceAir.DRY_20C, TEST_PRESSURE_PA));
   }
 
   private static Bench withoutLeaks(Bench bench) {
@@ -98,12 +102,29 @@ public final class Stand implements AutoCloseable {
    * @throws IllegalArgumentException when it is not reached, or nothing can be averaged
    */
   public PointMeans at(double testPressurePa) throws InterruptedException {
+    return means(
+        testPressurePa, at.pace().leastSeconds(), at.pace().longestSeconds(), (s, area) -> {});
+  }
+
+  /**
+   * Means over a given time, and every flow sample on the way.
+   *
+   * @throws IllegalArgumentException as {@link #at}
+   */
+  PointMeans watched(double testPressurePa, double seconds, Window.SampleSink samples)
+      throws InterruptedException {
+    return means(testPressurePa, seconds, seconds, samples);
+  }
+
+  private PointMeans means(
+      double testPressurePa, double least, double longest, Window.SampleSink samples)
+      throws InterruptedException {
     feed.asks(new Feed.Asked(0, Sweep.OPENING, testPressurePa));
     return measuring
         .point(
-            acquisition,
-            new Measuring.Asked(testPressurePa, BAND, LEAST_SECONDS, LONGEST_SECONDS),
-            (seconds, area) -> {})
+            acquisition(longest + 1),
+            new Measuring.Asked(testPressurePa, BAND, least, longest),
+            samples)
         .map(Measuring.Averaged::means)
         .orElseThrow(
             () ->
@@ -115,7 +136,7 @@ public final class Stand implements AutoCloseable {
                             + " instruments send?",
                         testPressurePa,
                         range.name(),
-                        2 * LONGEST_SECONDS)));
+                        2 * longest)));
   }
 
   /** All readings with the blower off, as received, by {@code instrument.channel}. */
@@ -132,7 +153,15 @@ public final class Stand implements AutoCloseable {
   }
 
   public Bench bench() {
-    return bench;
+    return at.bench();
+  }
+
+  Range range() {
+    return range;
+  }
+
+  Direction direction() {
+    return direction;
   }
 
   @Override

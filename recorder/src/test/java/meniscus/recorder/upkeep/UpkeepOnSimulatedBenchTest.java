@@ -12,10 +12,15 @@ import java.io.PrintStream;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.stream.Stream;
 import meniscus.core.bench.Bench;
 import meniscus.core.flow.Direction;
+import meniscus.core.steadiness.CalmRun;
 import meniscus.recorder.cli.MeniscusCommand;
 import meniscus.recorder.file.BenchFile;
+import meniscus.recorder.signal.CalmFolder;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
@@ -164,6 +169,53 @@ class UpkeepOnSimulatedBenchTest {
         1.025,
         found.get("coefficients").get(0).asDouble(),
         1.025 * found.get("relative_u95").asDouble());
+  }
+
+  @Test
+  void calmRecordsEachPlateBesideTheBenchFile() throws IOException {
+    Ran ran = calm("suction", "--plate", "28", "--plate", "44");
+    assertEquals(0, ran.code(), ran.err());
+    assertEquals(2, json(ran).get("runs").size());
+    assertTrue(ran.err().contains("15 of 25 s recorded"), ran.err());
+    String index = Files.readString(folder.resolve("calm/calm.json"));
+    for (JsonNode run : new ObjectMapper().readTree(index).get("runs")) {
+      assertEquals("suction", run.get("direction").asText());
+      assertEquals("large", run.get("range").asText());
+      assertEquals(6974.5, run.get("pressure_pa").asDouble(), 40);
+      assertTrue(run.get("mean").asDouble() > 3e-4, "effective area in square metres");
+      assertTrue(Files.size(folder.resolve("calm/" + run.get("file").asText())) > 10_000);
+    }
+    assertTrue(Files.readString(bench).contains("\"calm\""));
+  }
+
+  @Test
+  void calmOfTheOtherDirectionIsAddedAndTheSameOneReplaces() throws IOException {
+    assertEquals(0, calm("suction", "--plate", "28").code());
+    Ran blowing = calm("blowing", "--plate", "28");
+    assertEquals(0, blowing.code(), blowing.err());
+    assertTrue(blowing.err().contains("the calm record until now is less than a minute old"));
+    assertEquals(2, new CalmFolder(folder.resolve("calm")).read("time_s", "value").runs().size());
+    assertEquals(0, calm("suction", "--plate", "44").code());
+    assertEquals(
+        List.of("blowing", "suction"),
+        new CalmFolder(folder.resolve("calm"))
+            .read("time_s", "value").runs().stream().map(CalmRun::direction).sorted().toList());
+    try (Stream<Path> all = Files.list(folder)) {
+      assertEquals(
+          2,
+          all.filter(each -> each.getFileName().toString().startsWith("calm-until-")).count(),
+          "earlier records are put aside, not deleted");
+    }
+  }
+
+  private Ran calm(String direction, String... more) {
+    List<String> all =
+        new ArrayList<>(
+            List.of("calm", "--bench", bench.toString(), "--plates", plates.toString()));
+    all.addAll(List.of("--direction", direction, "--range", "large", "--quick", "--json"));
+    all.addAll(List.of("--seconds", "25"));
+    all.addAll(List.of(more));
+    return run(all.toArray(String[]::new));
   }
 
   private static final String BENCH =

@@ -1,0 +1,50 @@
+package meniscus.recorder.upkeep;
+
+import java.nio.file.Path;
+import meniscus.core.bench.Bench;
+import meniscus.recorder.session.Drivers;
+import meniscus.recorder.session.Feeds;
+
+/**
+ * A bench and how its instruments are reached.
+ *
+ * @param bench as it is known now
+ * @param file where it is written; sheets are looked for beside it
+ * @param drivers that can be used
+ * @param simulation when the bench is the simulated one; of no effect on a real one
+ * @param pace how long readings are averaged
+ */
+public record BenchAt(
+    Bench bench, Path file, Drivers drivers, Feeds.Simulation simulation, Pace pace) {
+
+  /**
+   * How long readings are averaged.
+   *
+   * @param leastSeconds a reading takes this long [s]
+   * @param longestSeconds and no longer than this [s]
+   * @param target relative half-width of the mean that ends it between the two [1]
+   */
+  public record Pace(double leastSeconds, double longestSeconds, double target) {
+
+    /** For a bench that is to be known well. */
+    public static final Pace CAREFUL = new Pace(12, 45, 0.001);
+
+    /** For showing how it is done. */
+    public static final Pace BRISK = new Pace(5, 30, 0.002);
+  }
+
+  /** The same bench, with something learned. */
+  public BenchAt with(Bench learned) {
+    return new BenchAt(learned, file, drivers, simulation, pace);
+  }
+
+  /** The same, with something else on the simulated bench. */
+  BenchAt with(Feeds.Simulation other) {
+    return new BenchAt(bench, file, drivers, other, pace);
+  }
+
+  /** True when nobody need be asked to mount anything. */
+  public boolean simulated() {
+    return Feeds.isSimulated(Feeds.wire(bench, file, drivers));
+  }
+}

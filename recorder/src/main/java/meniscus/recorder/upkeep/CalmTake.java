@@ -1,0 +1,239 @@
+package meniscus.recorder.upkeep;
+
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.time.Instant;
+import java.time.ZoneOffset;
+import java.time.format.DateTimeFormatter;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Locale;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import java.util.stream.Stream;
+import meniscus.core.bench.Bench;
+import meniscus.core.bench.CalmRef;
+import meniscus.core.bench.HealthEntry;
+import meniscus.core.bench.PointMeans;
+import meniscus.core.calibrate.Plate;
+import meniscus.core.flow.Direction;
+import meniscus.core.pipeline.Window;
+import meniscus.core.steadiness.CalmRun;
+import meniscus.recorder.signal.CalmFolder;
+
+/**
+ * Takes the calm record: the bench's own fluctuation on plates, where nothing can separate, each at
+ * one flow, range, direction and test pressure.
+ *
+ * @param runs that were taken
+ */
+public record CalmTake(List<CalmRun> runs) {
+
+  private static final String FOLDER = "calm";
+  private static final DateTimeFormatter STAMP =
+      DateTimeFormatter.ofPattern("yyyyMMdd'T'HHmmss'Z'", Locale.ROOT).withZone(ZoneOffset.UTC);
+
+  /** Two test pressures this near are the same one [1]. */
+  private static final double SAME_PRESSURE = 0.1;
+
+  /** How often the operator hears that it goes on [s]. */
+  private static final double NEWS_SECONDS = 15;
+
+  public CalmTake {
+    runs = List.copyOf(runs);
+  }
+
+  /**
+   * Records each plate.
+   *
+   * @param seconds of each run [s]
+   */
+  public static CalmTake of(
+      PlateRun run,
+      List<Plate> plates,
+      List<Double> testPressuresPa,
+      double seconds,
+      PlateRun.Operator operator)
+      throws InterruptedException {
+    List<CalmRun> runs = new ArrayList<>();
+    for (int i = 0; i < plates.size(); i++) {
+      int order = i + 1;
+      if (PlateRun.mounted(plates.get(i), operator).isPresent()) {
+        runs.addAll(
+            run.each(
+                i,
+                plates.get(i),
+                testPressuresPa,
+                operator,
+                (stand, plate, pressure) -> {
+                  Series series = new Series(plate, seconds, operator);
+                  PointMeans means = stand.watched(pressure, seconds, series);
+                  CalmRun taken = series.run(stand, order, means);
+                  operator.told(
+                      String.format(
+                          Locale.ROOT,
+                          "plate %s at %s: the flow moves by %.2f %% (one standard deviation)",
+                          plate.name(),
+                          run.text(means.testPressurePa()),
+                          100 * relativeDeviation(taken)));
+                  return taken;
+                }));
+      }
+    }
+    return new CalmTake(runs);
+  }
+
+  /**
+   * Writes the runs into the folder {@code calm} beside the bench file. Earlier runs of this epoch
+   * at another range, direction or test pressure stay; the folder as it was is put aside under
+   * another name.
+   *
+   * @return the bench that refers to the record
+   * @throws IOException when it cannot be written; the earlier record is then as it was
+   */
+  public Bench store(Bench bench, Path benchFile, Instant at) throws IOException {
+    if (runs.isEmpty()) {
+      throw new IllegalArgumentException("no plate could be recorded; the bench is as it was");
+    }
+    Path beside = benchFile.toAbsolutePath().getParent();
+    List<CalmRun> all = new ArrayList<>();
+    for (CalmRun earlier : earlier(bench, beside)) {
+      if (runs.stream().noneMatch(taken -> alike(taken, earlier))) {
+        all.add(earlier);
+      }
+    }
+    all.addAll(runs);
+    Path fresh = Files.createTempDirectory(beside, "." + FOLDER);
+    new CalmFolder(fresh).write(all);
+    String sha256 = new CalmFolder(fresh).indexSha256();
+    Path folder = beside.resolve(FOLDER);
+    if (Files.exists(folder)) {
+      Files.move(folder, aside(beside, at));
+    }
+    Files.move(fresh, folder);
+    return bench.with(
+        upkeep -> upkeep.withCalm(new CalmRef(FOLDER, sha256, at)).withHealth(entry(bench, at)));
+  }
+
+  private static Path aside(Path beside, Instant at) {
+    Path name = beside.resolve(FOLDER + "-until-" + STAMP.format(at));
+    for (int more = 2; Files.exists(name); more++) {
+      name = beside.resolve(FOLDER + "-until-" + STAMP.format(at) + "-" + more);
+    }
+    return name;
+  }
+
+  /** Runs that may still be used: those of this epoch. */
+  private static List<CalmRun> earlier(Bench bench, Path beside) throws IOException {
+    int epoch = bench.upkeep().epoch().number();
+    boolean ofThisEpoch =
+        epoch == 1
+            || bench.upkeep().health().stream()
+                .anyMatch(
+                    entry ->
+                        entry.kind() == HealthEntry.Kind.CALM_RECORD && entry.epoch() == epoch);
+    Optional<Path> folder = bench.upkeep().calm().map(calm -> beside.resolve(calm.folder()));
+    if (!ofThisEpoch || folder.filter(Files::isDirectory).isEmpty()) {
+      return List.of();
+    }
+    return new CalmFolder(folder.get()).read("time_s", "value").runs();
+  }
+
+  private static boolean alike(CalmRun one, CalmRun other) {
+    return one.range().equals(other.range())
+        && one.direction().equals(other.direction())
+        && Math.abs(one.testPressurePa() / other.testPressurePa() - 1) < SAME_PRESSURE;
+  }
+
+  /** One line of the health log: the fluctuation of the runs together. */
+  private HealthEntry entry(Bench bench, Instant at) {
+    double square =
+        runs.stream().mapToDouble(run -> Math.pow(relativeDeviation(run), 2)).average().orElse(0);
+    return new HealthEntry(
+        at,
+        bench.upkeep().epoch().number(),
+        HealthEntry.Kind.CALM_RECORD,
+        "flow on plates",
+        direction(),
+        Optional.of(runs.get(0).range()),
+        Math.sqrt(square),
+        0,
+        0,
+        OptionalDouble.empty(),
+        "");
+  }
+
+  private Optional<Direction> direction() {
+    return Stream.of(Direction.values())
+        .filter(way -> way.word().equals(runs.get(0).direction()))
+        .findFirst();
+  }
+
+  /** Standard deviation of the samples over their mean [1]. */
+  public static double relativeDeviation(CalmRun run) {
+    double sum = 0;
+    double squares = 0;
+    int n = 0;
+    for (double value : run.values()) {
+      if (Double.isFinite(value)) {
+        n++;
+        double before = value - sum;
+        sum += before / n;
+        squares += before * (value - sum);
+      }
+    }
+    return n < 2 ? 0 : Math.sqrt(squares / (n - 1)) / sum;
+  }
+
+  /** Flow samples of one window. */
+  private static final class Series implements Window.SampleSink {
+    private final Plate plate;
+    private final double asked;
+    private final PlateRun.Operator operator;
+    private final List<double[]> samples = new ArrayList<>();
+    private double told;
+
+    Series(Plate plate, double asked, PlateRun.Operator operator) {
+      this.plate = plate;
+      this.asked = asked;
+      this.operator = operator;
+    }
+
+    @Override
+    public void sample(double seconds, double areaM2) {
+      samples.add(new double[] {seconds, areaM2});
+      double gone = seconds - samples.get(0)[0];
+      if (gone - told >= NEWS_SECONDS) {
+        told = gone;
+        operator.told(
+            String.format(
+                Locale.ROOT, "plate %s: %.0f of %.0f s recorded", plate.name(), gone, asked));
+      }
+    }
+
+    CalmRun run(Stand stand, int order, PointMeans means) {
+      double start = samples.get(0)[0];
+      String range = stand.range().name();
+      String way = stand.direction().word();
+      return new CalmRun(
+          name(
+              range,
+              way,
+              String.format(Locale.ROOT, "%.0f Pa", means.testPressurePa()),
+              "" + order,
+              plate.name()),
+          means.effectiveAreaM2(),
+          range,
+          way,
+          means.testPressurePa(),
+          samples.stream().mapToDouble(sample -> sample[0] - start).toArray(),
+          samples.stream().mapToDouble(sample -> sample[1]).toArray());
+    }
+
+    /** A file's name out of words that people chose. */
+    private static String name(String... words) {
+      return String.join("-", words).strip().replaceAll("[^A-Za-z0-9-]+", "_");
+    }
+  }
+}
