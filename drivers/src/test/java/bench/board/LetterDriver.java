@@ -20,6 +20,11 @@ public final class LetterDriver implements InstrumentDriver {
   }
 
   @Override
+  public int apiVersion() {
+    return API_VERSION;
+  }
+
+  @Override
   public List<Channel> channels(InstrumentSheet sheet) {
     Settings settings = sheet.settings();
     Channel channel = new Channel("pressure", Unit.named(settings.text("unit")));

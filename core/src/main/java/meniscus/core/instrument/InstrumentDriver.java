@@ -9,8 +9,11 @@ import java.util.List;
  */
 public interface InstrumentDriver {
 
-  /** The door's version; a driver built for a newer one is refused with a reason. */
+  /** The door's version. It grows by default methods only, and by one each time. */
   int API_VERSION = 1;
+
+  /** Drivers compiled for this version are still understood. */
+  int OLDEST_API_VERSION = 1;
 
   /** Stable and unique: lower-case words joined by hyphens, for example {@code text-stream}. */
   String id();
@@ -18,10 +21,12 @@ public interface InstrumentDriver {
   /** One line for people: what it reads. */
   String summary();
 
-  /** The {@link #API_VERSION} that this driver was compiled for. */
-  default int apiVersion() {
-    return API_VERSION;
-  }
+  /**
+   * The version that this driver was compiled for; always {@code return API_VERSION;}. The compiler
+   * writes the number into the driver, so a driver that needs a newer door than this program has is
+   * refused with that reason, not when it fails in the middle of a test.
+   */
+  int apiVersion();
 
   /**
    * The channels that an instrument described by this sheet delivers, in the order of their

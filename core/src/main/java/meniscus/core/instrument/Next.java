@@ -1,6 +1,7 @@
 package meniscus.core.instrument;
 
 import java.util.List;
+import java.util.Objects;
 import java.util.Optional;
 import meniscus.core.time.Moment;
 
@@ -17,6 +18,7 @@ public record Next(List<Request> requests, Optional<Moment> wakeAt) {
 
   public Next {
     requests = List.copyOf(requests);
+    Objects.requireNonNull(wakeAt);
   }
 
   public static Next wake(Moment at) {

@@ -101,6 +101,11 @@ class InstrumentDriverContractTest extends InstrumentDriverContract {
     }
 
     @Override
+    public int apiVersion() {
+      return API_VERSION;
+    }
+
+    @Override
     public List<Channel> channels(InstrumentSheet sheet) {
       Unit unit = Unit.named(sheet.settings().text("unit"));
       if (fault != Fault.TAKES_ANY_MEMBER) {

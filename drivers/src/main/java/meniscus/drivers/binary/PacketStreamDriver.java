@@ -20,6 +20,11 @@ public final class PacketStreamDriver implements InstrumentDriver {
   }
 
   @Override
+  public int apiVersion() {
+    return API_VERSION;
+  }
+
+  @Override
   public List<Channel> channels(InstrumentSheet sheet) {
     return PacketSheet.of(sheet.settings()).channels();
   }

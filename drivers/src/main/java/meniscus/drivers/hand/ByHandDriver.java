@@ -36,6 +36,11 @@ public final class ByHandDriver implements InstrumentDriver {
   }
 
   @Override
+  public int apiVersion() {
+    return API_VERSION;
+  }
+
+  @Override
   public List<Channel> channels(InstrumentSheet sheet) {
     List<Channel> channels = new ArrayList<>();
     for (SheetChannel one : typed(sheet)) {

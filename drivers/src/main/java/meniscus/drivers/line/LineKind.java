@@ -10,11 +10,20 @@ import meniscus.core.instrument.Settings;
  */
 public interface LineKind {
 
+  /** The version of this door; it grows by default methods only. */
+  int API_VERSION = 1;
+
+  /** Kinds compiled for this version are still understood. */
+  int OLDEST_API_VERSION = 1;
+
   /** What the member {@code "kind"} of a line's settings says. */
   String id();
 
   /** One line for people. */
   String summary();
+
+  /** The version that this kind was compiled for; always {@code return API_VERSION;}. */
+  int apiVersion();
 
   /**
    * How to open the line that these settings describe. Opens nothing yet.

@@ -22,8 +22,12 @@ public final class Lines {
    * @throws IllegalArgumentException when there is no such kind, or the kind refuses a setting
    */
   public static LineOpener opener(Settings settings) {
+    return opener(settings, kinds());
+  }
+
+  /** The same, among these kinds only. */
+  public static LineOpener opener(Settings settings, List<LineKind> kinds) {
     String id = settings.text("kind");
-    List<LineKind> kinds = kinds();
     return kinds.stream()
         .filter(kind -> kind.id().equals(id))
         .findFirst()

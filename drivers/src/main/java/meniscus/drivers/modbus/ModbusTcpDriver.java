@@ -19,6 +19,11 @@ public final class ModbusTcpDriver implements InstrumentDriver {
   }
 
   @Override
+  public int apiVersion() {
+    return API_VERSION;
+  }
+
+  @Override
   public List<Channel> channels(InstrumentSheet sheet) {
     return newDecoder(sheet).channels();
   }

@@ -23,6 +23,11 @@ public final class ScpiDriver implements InstrumentDriver {
   }
 
   @Override
+  public int apiVersion() {
+    return API_VERSION;
+  }
+
+  @Override
   public List<Channel> channels(InstrumentSheet sheet) {
     return newDecoder(sheet).channels();
   }

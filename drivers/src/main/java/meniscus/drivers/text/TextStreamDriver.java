@@ -22,6 +22,11 @@ public final class TextStreamDriver implements InstrumentDriver {
   }
 
   @Override
+  public int apiVersion() {
+    return API_VERSION;
+  }
+
+  @Override
   public List<Channel> channels(InstrumentSheet sheet) {
     return newDecoder(sheet).channels();
   }

@@ -96,7 +96,7 @@ final class CalibrateCommand implements Callable<Integer> {
       List<Plate> all = PlatesFile.read(plates);
       UpkeepOptions.plates(all, leaveOut, plates);
       List<Plate> used = all.stream().filter(p -> !leaveOut.contains(p.name())).toList();
-      BenchAt reached = options.at(bench);
+      BenchAt reached = options.at(bench, console);
       PlatesAtTerminal operator = new PlatesAtTerminal(console, way, reached.simulated());
       List<PlateReading> readings =
           new PlateRun(reached, chosen, way).read(used, pressures, operator);

@@ -101,7 +101,7 @@ final class CalmCommand implements Callable<Integer> {
                   console.warn("the calm record until now is " + Age.words(calm.at()) + " old"));
       Range chosen = UpkeepOptions.range(bench, range);
       List<Plate> used = UpkeepOptions.plates(PlatesFile.read(plates), names, plates);
-      BenchAt reached = options.at(bench);
+      BenchAt reached = options.at(bench, console);
       PlatesAtTerminal operator = new PlatesAtTerminal(console, way, reached.simulated());
       CalmTake take =
           CalmTake.of(new PlateRun(reached, chosen, way), used, pressures, seconds, operator);

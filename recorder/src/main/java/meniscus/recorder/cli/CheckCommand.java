@@ -85,7 +85,7 @@ final class CheckCommand implements Callable<Integer> {
       Range chosen = UpkeepOptions.range(bench, range);
       Plate named = UpkeepOptions.plates(PlatesFile.read(plates), Set.of(plate), plates).get(0);
       Calibration calibration = calibration(bench, way, chosen);
-      BenchAt reached = options.at(bench);
+      BenchAt reached = options.at(bench, console);
       List<PlateReading> readings =
           new PlateRun(reached, chosen, way)
               .read(

@@ -93,7 +93,7 @@ final class LeakageCommand implements Callable<Integer> {
       Range smallest = UpkeepOptions.smallest(bench, range);
       console.warn("range \"" + smallest.name() + "\" is to be switched on, blower on");
       LeakTest test;
-      try (Stand stand = Stand.open(options.at(bench), smallest, way)) {
+      try (Stand stand = Stand.open(options.at(bench, console), smallest, way)) {
         test = LeakTest.take(stand, smallest, way, setUp, pressures, limit.si(), Instant.now());
       }
       BenchFile.write(options.bench, test.bench());

@@ -14,11 +14,11 @@ import meniscus.core.quantity.Unit;
 import meniscus.core.time.Moment;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.FileNotAccepted;
-import meniscus.recorder.session.Drivers;
 import meniscus.recorder.session.Feed;
 import meniscus.recorder.session.Feeds;
 import meniscus.recorder.session.Happening;
 import picocli.CommandLine.Command;
+import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Option;
 
 /** {@code listen}: live readings of a bench, as the instruments give them. */
@@ -55,6 +55,8 @@ final class ListenCommand implements Callable<Integer> {
   @Option(names = "--quick", description = "simulated bench: in simulated time")
   private boolean quick;
 
+  @Mixin private PluginsOption plugins;
+
   ListenCommand(Console console) {
     this.console = console;
   }
@@ -77,7 +79,7 @@ final class ListenCommand implements Callable<Integer> {
     Feeds.Simulation simulation = new Feeds.Simulation(quick, usual.seed(), usual.mounted());
     boolean heard = false;
     try (Feed feed =
-        Feeds.open(described, bench, Drivers.shipped(), simulation, Moment.START).feed()) {
+        Feeds.open(described, bench, plugins.drivers(console), simulation, Moment.START).feed()) {
       Ledger ledger = new Ledger(described, feed.channels());
       double until = seconds > 0 ? seconds : Double.POSITIVE_INFINITY;
       double shownAt = 0;

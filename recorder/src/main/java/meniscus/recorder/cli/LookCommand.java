@@ -10,10 +10,12 @@ import java.util.concurrent.Callable;
 import meniscus.core.instrument.InstrumentDriver;
 import meniscus.drivers.line.FoundLine;
 import meniscus.drivers.line.LineKind;
-import meniscus.drivers.line.Lines;
 import meniscus.drivers.sheet.ShippedSheets;
+import meniscus.recorder.plugin.Plugin;
+import meniscus.recorder.plugin.PluginFolder;
 import meniscus.recorder.session.Drivers;
 import picocli.CommandLine.Command;
+import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Option;
 
 /** {@code look}: what is plugged in. */
@@ -21,7 +23,7 @@ import picocli.CommandLine.Option;
     name = "look",
     mixinStandardHelpOptions = true,
     description = "Shows what is plugged in: lines, drivers, instrument sheets, plugins.",
-    footer = {"", "Examples:", "  meniscus look", "  meniscus look --json"})
+    footer = {"", "Examples:", "  meniscus look", "  meniscus look --plugins plugins --json"})
 final class LookCommand implements Callable<Integer> {
 
   private final Console console;
@@ -29,24 +31,27 @@ final class LookCommand implements Callable<Integer> {
   @Option(names = "--json", description = "one JSON object")
   private boolean json;
 
+  @Mixin private PluginsOption plugins;
+
   LookCommand(Console console) {
     this.console = console;
   }
 
   @Override
   public Integer call() {
+    PluginFolder folder = plugins.read();
+    Drivers drivers = folder.drivers();
     List<FoundLine> lines =
-        Lines.kinds().stream().map(LineKind::found).flatMap(List::stream).toList();
-    Drivers drivers = Drivers.shipped();
+        drivers.lineKinds().stream().map(LineKind::found).flatMap(List::stream).toList();
     if (json) {
-      console.json(asJson(lines, drivers));
+      console.json(asJson(lines, folder));
     } else {
-      say(lines, drivers);
+      say(lines, folder);
     }
     return ExitCode.DONE;
   }
 
-  private void say(List<FoundLine> lines, Drivers drivers) {
+  private void say(List<FoundLine> lines, PluginFolder folder) {
     console.say("Lines:");
     if (lines.isEmpty()) {
       console.say("  none found: is the cable in, and may you open the device?");
@@ -55,20 +60,29 @@ final class LookCommand implements Callable<Integer> {
       console.say("  " + line.kind() + "  " + line.port() + "  " + line.description() + ids(line));
     }
     console.say("Drivers:");
-    for (InstrumentDriver driver : drivers.all()) {
+    for (InstrumentDriver driver : folder.drivers().all()) {
       console.say("  " + driver.id() + "  " + driver.summary());
     }
     console.say("Instrument sheets shipped:");
     ShippedSheets.names().forEach(name -> console.say("  " + name));
     console.say("Plugins:");
-    console.say("  none");
+    if (folder.found().isEmpty()) {
+      console.say("  none");
+    }
+    for (Plugin plugin : folder.found()) {
+      console.say("  " + plugin.jar() + "  " + plugin.id() + "  " + state(plugin));
+    }
+  }
+
+  private static String state(Plugin plugin) {
+    return plugin.refused().map(reason -> "refused: " + reason).orElse("ready");
   }
 
   private static String ids(FoundLine line) {
     return line.ids().isEmpty() ? "" : "  " + new TreeMap<>(line.ids());
   }
 
-  private static ObjectNode asJson(List<FoundLine> lines, Drivers drivers) {
+  private static ObjectNode asJson(List<FoundLine> lines, PluginFolder folder) {
     ObjectNode all = JsonNodeFactory.instance.objectNode();
     ArrayNode found = all.putArray("lines");
     for (FoundLine line : lines) {
@@ -81,7 +95,7 @@ final class LookCommand implements Callable<Integer> {
       }
     }
     ArrayNode speaks = all.putArray("drivers");
-    for (InstrumentDriver driver : drivers.all()) {
+    for (InstrumentDriver driver : folder.drivers().all()) {
       speaks
           .addObject()
           .put("id", driver.id())
@@ -91,7 +105,14 @@ final class LookCommand implements Callable<Integer> {
     }
     ArrayNode sheets = all.putArray("sheets");
     ShippedSheets.names().forEach(sheets::add);
-    all.putArray("plugins");
+    ArrayNode jars = all.putArray("plugins");
+    for (Plugin plugin : folder.found()) {
+      jars.addObject()
+          .put("jar", plugin.jar())
+          .put("id", plugin.id())
+          .put("state", plugin.refused().isEmpty() ? "ready" : "refused")
+          .put("reason", plugin.refused().orElse(""));
+    }
     return all;
   }
 }

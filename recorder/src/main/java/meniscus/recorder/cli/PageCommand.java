@@ -8,8 +8,8 @@ import java.util.Optional;
 import java.util.concurrent.Callable;
 import java.util.concurrent.CountDownLatch;
 import meniscus.recorder.page.PageServer;
-import meniscus.recorder.session.Drivers;
 import picocli.CommandLine.Command;
+import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Option;
 
 /** {@code page}: serves the bench page to a browser on this computer. */
@@ -50,6 +50,8 @@ final class PageCommand implements Callable<Integer> {
       description = "the bench file (default: bench.json in the data folder)")
   private Optional<Path> bench = Optional.empty();
 
+  @Mixin private PluginsOption plugins;
+
   PageCommand(Console console) {
     this.console = console;
   }
@@ -79,7 +81,7 @@ final class PageCommand implements Callable<Integer> {
   private PageServer started() throws IOException {
     try {
       return PageServer.start(
-          port, data, bench.orElseGet(() -> data.resolve("bench.json")), Drivers.shipped());
+          port, data, bench.orElseGet(() -> data.resolve("bench.json")), plugins.drivers(console));
     } catch (BindException e) {
       throw CommandFailed.usage(
           "port " + port + " is taken: is another page open? Choose another with --at");

@@ -11,10 +11,10 @@ import java.util.concurrent.TimeUnit;
 import meniscus.drivers.simulated.Mounted;
 import meniscus.drivers.simulated.Scenario;
 import meniscus.recorder.session.BenchFault;
-import meniscus.recorder.session.Drivers;
 import meniscus.recorder.session.Feeds;
 import meniscus.recorder.session.TestRecorder;
 import meniscus.recorder.session.TestSession;
+import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Option;
 
 /** {@code record}: takes a lift test. */
@@ -91,6 +91,8 @@ final class RecordCommand implements Callable<Integer> {
   @Option(names = "--json", description = "one JSON object an event, one a line")
   private boolean json;
 
+  @Mixin private PluginsOption plugins;
+
   RecordCommand(Console console) {
     this.console = console;
   }
@@ -113,7 +115,7 @@ final class RecordCommand implements Callable<Integer> {
                   handsFree,
                   resume,
                   simulation()),
-              Drivers.shipped());
+              plugins.drivers(console));
       if (replace) {
         recorder.replacing(aside -> console.warn("what was in the way is now " + aside));
       }

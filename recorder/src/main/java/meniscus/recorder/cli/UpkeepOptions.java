@@ -17,9 +17,9 @@ import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.Value;
 import meniscus.drivers.simulated.Mounted;
 import meniscus.recorder.file.BenchFile;
-import meniscus.recorder.session.Drivers;
 import meniscus.recorder.session.Feeds;
 import meniscus.recorder.upkeep.BenchAt;
+import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Option;
 
 /** Options that the upkeep commands have in common. */
@@ -41,16 +41,18 @@ final class UpkeepOptions {
   @Option(names = "--json", description = "print one JSON object")
   boolean json;
 
+  @Mixin private PluginsOption plugins;
+
   Bench read() {
     return BenchFile.read(bench);
   }
 
   /** With nothing but a blank on the simulated bench. */
-  BenchAt at(Bench read) {
+  BenchAt at(Bench read, Console console) {
     return new BenchAt(
         read,
         bench,
-        Drivers.shipped(),
+        plugins.drivers(console),
         new Feeds.Simulation(quick, seed, new Mounted.Blank()),
         BenchAt.Pace.CAREFUL);
   }

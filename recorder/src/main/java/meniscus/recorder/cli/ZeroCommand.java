@@ -63,7 +63,9 @@ final class ZeroCommand implements Callable<Integer> {
       Zeroing zeroing;
       try (Stand stand =
           Stand.open(
-              options.at(bench), UpkeepOptions.range(bench, Optional.empty()), Direction.SUCTION)) {
+              options.at(bench, console),
+              UpkeepOptions.range(bench, Optional.empty()),
+              Direction.SUCTION)) {
         zeroing = Zeroing.take(stand, seconds, lift, Instant.now());
       }
       BenchFile.write(options.bench, zeroing.bench());

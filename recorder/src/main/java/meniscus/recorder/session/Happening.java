@@ -10,6 +10,9 @@ public sealed interface Happening {
 
   Moment moment();
 
+  /** Index in the bench of the instrument it happened to. */
+  int instrument();
+
   <T> T fold(
       Function<Arrived, T> arrived,
       Function<Unread, T> unread,
@@ -22,6 +25,11 @@ public sealed interface Happening {
     @Override
     public Moment moment() {
       return frame.moment();
+    }
+
+    @Override
+    public int instrument() {
+      return frame.instrument();
     }
 
     @Override

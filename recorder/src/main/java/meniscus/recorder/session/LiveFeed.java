@@ -6,9 +6,11 @@ import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.Deque;
 import java.util.List;
+import java.util.Objects;
 import java.util.Optional;
 import java.util.concurrent.BlockingQueue;
 import java.util.concurrent.LinkedBlockingQueue;
+import java.util.concurrent.Semaphore;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.atomic.AtomicLong;
 import java.util.function.Supplier;
@@ -20,7 +22,6 @@ import meniscus.core.pipeline.Frame;
 import meniscus.core.time.Moment;
 import meniscus.drivers.line.LineListener;
 import meniscus.drivers.line.LineReader;
-import meniscus.drivers.line.Lines;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 
@@ -29,8 +30,17 @@ public final class LiveFeed implements Feed {
 
   private static final Logger LOG = LoggerFactory.getLogger(LiveFeed.class);
 
-  /** About 40 s of three instruments at 1 kHz: longer than a disk may stall. */
-  private static final int ROOM = 131_072;
+  /**
+   * About 40 s of an instrument at 1 kHz: longer than a disk may stall. Each has its own room, so
+   * that one that floods takes none of the others'.
+   */
+  private static final int ROOM = 40_000;
+
+  /** No chunk of bytes holds more frames than this; a driver that gives more is broken. */
+  private static final int MOST_IN_ONE_CALL = 20_000;
+
+  /** A driver that does not come back from a call for this long never will [s]. */
+  private static final double HANGING_SECONDS = 5;
 
   /** An open line without a frame for this long is as good as gone [s]. */
   private static final double SILENT_SECONDS = 3;
@@ -47,8 +57,9 @@ public final class LiveFeed implements Feed {
   private final Bench bench;
   private final List<Wired> wired;
   private final Supplier<Moment> clock;
-  private final BlockingQueue<Happening> queue = new LinkedBlockingQueue<>(ROOM);
+  private final BlockingQueue<Happening> queue = new LinkedBlockingQueue<>();
   private final List<LineReader> readers = new ArrayList<>();
+  private final List<Ear> ears = new ArrayList<>();
   private final Watch[] watches;
 
   // What follows belongs to the thread that takes happenings.
@@ -60,6 +71,9 @@ public final class LiveFeed implements Feed {
   private static final class Watch {
     /** Frames that nobody took in time; counted on the line's thread. */
     final AtomicLong overflowed = new AtomicLong();
+
+    /** Room for what nobody has taken yet. */
+    final Semaphore room = new Semaphore(ROOM);
 
     double lastFrame = Double.NaN;
     double usualGap = Double.NaN;
@@ -87,7 +101,9 @@ public final class LiveFeed implements Feed {
     }
     try {
       for (Wired each : wired) {
-        readers.add(LineReader.start(Lines.opener(each.line()), clock, new Ear(each)));
+        Ear ear = new Ear(each);
+        ears.add(ear);
+        readers.add(LineReader.start(each.opener(), clock, ear));
       }
     } catch (IllegalArgumentException e) {
       close();
@@ -140,6 +156,9 @@ public final class LiveFeed implements Feed {
     if (happening == null) {
       return Optional.empty();
     }
+    if (takesRoom(happening)) {
+      watches[happening.instrument()].room.release();
+    }
     last = later(happening.moment());
     Happening seen =
         happening.fold(
@@ -179,7 +198,7 @@ public final class LiveFeed implements Feed {
         at.equals(frame.moment())
             ? arrived
             : new Happening.Arrived(new Frame(frame.instrument(), at, frame.valuesSi()));
-    if (watch.lost) {
+    if (watch.lost && !ears.get(frame.instrument()).setAside) {
       watch.lost = false;
       ahead.addFirst(stamped);
       return new Happening.Back(at, frame.instrument());
@@ -213,12 +232,32 @@ public final class LiveFeed implements Feed {
                 + " readings came faster than they could"
                 + " be taken and are thrown away");
         watch.overflowTold = overflowed;
+      } else if (ears.get(each.index()).isBusy()) {
+        lookForHanging(each, now, slept);
       } else if (!watch.lost
           && now.seconds() - watch.lastFrame > longestSilence(each, watch)
           && queue.isEmpty()) {
         lose(each, now, silence(watch, now.seconds() - watch.lastFrame));
       }
     }
+  }
+
+  /** A driver that hangs holds its own line's thread; its port is taken from it. */
+  private void lookForHanging(Wired instrument, Moment now, boolean slept) {
+    Ear ear = ears.get(instrument.index());
+    if (!slept && !ear.setAside && ear.busySeconds(now) > HANGING_SECONDS) {
+      ear.setAside = true;
+      readers.get(instrument.index()).close();
+      lose(instrument, now, setAside(instrument, "does not come back from a call"));
+    }
+  }
+
+  private static String setAside(Wired instrument, String because) {
+    return "the driver \""
+        + instrument.driver().id()
+        + "\" "
+        + because
+        + " and is set aside; the other instruments go on";
   }
 
   private void lose(Wired instrument, Moment now, String reason) {
@@ -246,21 +285,8 @@ public final class LiveFeed implements Feed {
                 + "\": is it the right sheet, is the baud rate right?");
   }
 
-  private void put(int instrument, Happening happening) {
-    if (wired.get(instrument).kind().equals(PLAYED_BACK)) {
-      putPatiently(happening);
-    } else if (!queue.offer(happening)) {
-      watches[instrument].overflowed.incrementAndGet();
-    }
-  }
-
-  /** A recording can wait; an instrument can not. */
-  private void putPatiently(Happening happening) {
-    try {
-      queue.put(happening);
-    } catch (InterruptedException e) {
-      Thread.currentThread().interrupt();
-    }
+  private static boolean takesRoom(Happening happening) {
+    return happening instanceof Happening.Arrived || happening instanceof Happening.Unread;
   }
 
   /** Listens to one line, on that line's thread; a driver that throws is set aside. */
@@ -268,18 +294,61 @@ public final class LiveFeed implements Feed {
 
     private final Wired instrument;
     private final Acquisition.Tap tap;
-    private boolean setAside;
+    private final boolean playedBack;
+    private int saidInThisCall;
+
+    /** Written by the line's thread and by the one that takes happenings, never taken back. */
+    private volatile boolean setAside;
+
+    /** Since when the line's thread has been in a call to the driver [s]; NaN: it is in none. */
+    private volatile double busySince = Double.NaN;
 
     Ear(Wired instrument) {
       this.instrument = instrument;
+      this.playedBack = instrument.kind().equals(PLAYED_BACK);
       this.tap =
           new Acquisition.Tap(
               instrument.index(),
               instrument.channels(),
               instrument.newDecoder(),
-              frame -> put(instrument.index(), new Happening.Arrived(frame)),
-              rejected ->
-                  put(instrument.index(), new Happening.Unread(instrument.index(), rejected)));
+              frame -> said(new Happening.Arrived(frame)),
+              rejected -> said(new Happening.Unread(instrument.index(), rejected)));
+    }
+
+    boolean isBusy() {
+      return !Double.isNaN(busySince);
+    }
+
+    /** NaN when in no call. */
+    double busySeconds(Moment now) {
+      return now.seconds() - busySince;
+    }
+
+    /** Throws where that ends a driver's loop without end. */
+    private void said(Happening happening) {
+      if (setAside || ++saidInThisCall > MOST_IN_ONE_CALL) {
+        throw new IllegalStateException("it gives more readings than there were bytes");
+      }
+      Watch watch = watches[instrument.index()];
+      if (watch.room.tryAcquire() || playedBack && waitsForRoom(watch)) {
+        queue.add(happening);
+      } else {
+        watch.overflowed.incrementAndGet();
+      }
+    }
+
+    /** A recording can wait; an instrument can not. */
+    private boolean waitsForRoom(Watch watch) {
+      busySince = Double.NaN;
+      try {
+        watch.room.acquire();
+        return true;
+      } catch (InterruptedException e) {
+        Thread.currentThread().interrupt();
+        return false;
+      } finally {
+        busySince = clock.get().seconds();
+      }
     }
 
     @Override
@@ -305,39 +374,49 @@ public final class LiveFeed implements Feed {
             tap.lost(at);
             return Next.NOTHING;
           });
-      put(instrument.index(), new Happening.Lost(at, instrument.index(), reason));
+      tell(new Happening.Lost(at, instrument.index(), reason));
     }
 
     @Override
     public void waiting(Moment at, String reason) {
-      put(instrument.index(), new Happening.Lost(at, instrument.index(), reason));
+      tell(new Happening.Lost(at, instrument.index(), reason));
     }
 
     @Override
     public void ended(Moment at) {
-      put(instrument.index(), new Happening.Ended(at, instrument.index()));
+      tell(new Happening.Ended(at, instrument.index()));
+    }
+
+    private void tell(Happening happening) {
+      if (!setAside) {
+        queue.add(happening);
+      }
     }
 
     private Next guarded(Moment at, Supplier<Next> call) {
       if (setAside) {
         return Next.NOTHING;
       }
+      saidInThisCall = 0;
+      busySince = clock.get().seconds();
       try {
-        return call.get();
-      } catch (RuntimeException | LinkageError | StackOverflowError | OutOfMemoryError fault) {
+        return Objects.requireNonNull(call.get(), "null instead of what it wants next");
+      } catch (Throwable fault) {
+        tell(new Happening.Lost(at, instrument.index(), setAside(instrument, failed(fault))));
         setAside = true;
-        LOG.warn("driver {} set aside", instrument.driver().id(), fault);
-        put(
-            instrument.index(),
-            new Happening.Lost(
-                at,
-                instrument.index(),
-                "the driver \""
-                    + instrument.driver().id()
-                    + "\" failed ("
-                    + fault
-                    + ") and is set aside; the other instruments go on"));
         return Next.NOTHING;
+      } finally {
+        busySince = Double.NaN;
+      }
+    }
+
+    /** What a plugin throws is a plugin's too: its message may throw again. */
+    private String failed(Throwable fault) {
+      try {
+        LOG.warn("driver {} failed", instrument.driver().id(), fault);
+        return "failed (" + fault + ")";
+      } catch (Throwable evenThat) {
+        return "failed (" + fault.getClass().getName() + ")";
       }
     }
   }

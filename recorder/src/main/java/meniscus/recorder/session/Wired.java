@@ -9,6 +9,9 @@ import meniscus.core.instrument.Channel;
 import meniscus.core.instrument.Decoder;
 import meniscus.core.instrument.InstrumentDriver;
 import meniscus.core.instrument.Settings;
+import meniscus.drivers.line.LineKind;
+import meniscus.drivers.line.LineOpener;
+import meniscus.drivers.line.Lines;
 import meniscus.drivers.sheet.SheetFile;
 
 /**
@@ -21,6 +24,7 @@ import meniscus.drivers.sheet.SheetFile;
  * @param sheet that teaches the driver
  * @param channels it delivers
  * @param line how to reach it: the bench's members before the sheet's defaults
+ * @param lineKinds among which its kind of line is
  */
 public record Wired(
     int index,
@@ -28,7 +32,8 @@ public record Wired(
     InstrumentDriver driver,
     SheetFile sheet,
     List<Channel> channels,
-    Settings line) {
+    Settings line,
+    List<LineKind> lineKinds) {
 
   /**
    * Finds driver, sheet and line settings of every instrument.
@@ -50,7 +55,8 @@ public record Wired(
                 driver,
                 sheet,
                 driver.channels(sheet.instrument()),
-                line(new Settings(where + ", line", instrument.line()), sheet)));
+                line(new Settings(where + ", line", instrument.line()), sheet),
+                drivers.lineKinds()));
       } catch (IllegalArgumentException e) {
         throw new IllegalArgumentException(where + ": " + e.getMessage(), e);
       }
@@ -71,6 +77,15 @@ public record Wired(
   /** The kind of its line. */
   public String kind() {
     return line.text("kind", "");
+  }
+
+  /**
+   * How to open its line.
+   *
+   * @throws IllegalArgumentException when the line's settings do not fit
+   */
+  public LineOpener opener() {
+    return Lines.opener(line, lineKinds);
   }
 
   public Decoder newDecoder() {

@@ -29,6 +29,11 @@ public final class PlaybackKind implements LineKind {
   }
 
   @Override
+  public int apiVersion() {
+    return API_VERSION;
+  }
+
+  @Override
   public LineOpener opener(Settings settings) {
     settings.text("kind", id());
     Path file = Path.of(settings.text("file"));

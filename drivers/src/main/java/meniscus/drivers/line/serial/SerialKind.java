@@ -27,6 +27,11 @@ public final class SerialKind implements LineKind {
   }
 
   @Override
+  public int apiVersion() {
+    return API_VERSION;
+  }
+
+  @Override
   public LineOpener opener(Settings settings) {
     settings.text("kind", id());
     PortChoice choice =

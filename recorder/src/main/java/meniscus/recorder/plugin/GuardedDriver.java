@@ -1,0 +1,72 @@
+package meniscus.recorder.plugin;
+
+import java.util.List;
+import meniscus.core.instrument.Channel;
+import meniscus.core.instrument.Decoder;
+import meniscus.core.instrument.InstrumentDriver;
+import meniscus.core.instrument.InstrumentSheet;
+
+/**
+ * A plugin's driver that can be asked without fear. Its decoders are not guarded here: whoever owns
+ * the line's thread does that, since a thread a chunk would cost too much.
+ */
+final class GuardedDriver implements InstrumentDriver {
+
+  private static final int MOST_CHANNELS = 1000;
+
+  private final InstrumentDriver driver;
+  private final String id;
+  private final String summary;
+  private final int version;
+  private final Guard guard;
+
+  GuardedDriver(InstrumentDriver driver, String id, String summary, int version, Guard guard) {
+    this.driver = driver;
+    this.id = id;
+    this.summary = summary;
+    this.version = version;
+    this.guard = guard;
+  }
+
+  @Override
+  public String id() {
+    return id;
+  }
+
+  @Override
+  public String summary() {
+    return summary;
+  }
+
+  @Override
+  public int apiVersion() {
+    return version;
+  }
+
+  @Override
+  public List<Channel> channels(InstrumentSheet sheet) {
+    return asked("channels()", () -> checked(List.copyOf(driver.channels(sheet))));
+  }
+
+  @Override
+  public Decoder newDecoder(InstrumentSheet sheet) {
+    return asked("newDecoder()", () -> driver.newDecoder(sheet));
+  }
+
+  private static List<Channel> checked(List<Channel> channels) {
+    long names = channels.stream().map(Channel::name).distinct().count();
+    if (channels.isEmpty() || channels.size() > MOST_CHANNELS || names != channels.size()) {
+      throw new PluginFault(
+          "channels() gives none, more than " + MOST_CHANNELS + ", or one name twice");
+    }
+    return channels;
+  }
+
+  private <T> T asked(String doing, Guard.Call<T> call) {
+    try {
+      return guard.askedAboutSettings(doing, call);
+    } catch (PluginFault fault) {
+      throw new IllegalArgumentException("the driver \"" + id + "\" " + fault.getMessage(), fault);
+    }
+  }
+}
