@@ -3,13 +3,22 @@ package meniscus.core.calibrate;
 import java.time.Instant;
 import java.time.LocalDate;
 import java.util.ArrayList;
+import java.util.EnumSet;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import java.util.Set;
+import java.util.stream.Collectors;
+import java.util.stream.Stream;
+import meniscus.core.bench.Bench;
 import meniscus.core.bench.Epoch;
 import meniscus.core.bench.HealthEntry;
 import meniscus.core.bench.HealthEntry.Kind;
+import meniscus.core.bench.Range;
+import meniscus.core.bench.Source;
 import meniscus.core.bench.Upkeep;
+import meniscus.core.bench.Use;
+import meniscus.core.flow.Direction;
 
 /**
  * A new epoch of a bench: after it was moved or repaired or a gauge was changed, what was learned
@@ -33,6 +42,22 @@ public final class EpochTasks {
 
     public String word() {
       return word;
+    }
+
+    /**
+     * @throws IllegalArgumentException naming the causes when the word is none of them
+     */
+    public static Cause of(String word) {
+      return Stream.of(values())
+          .filter(cause -> cause.word.equals(word))
+          .findFirst()
+          .orElseThrow(
+              () ->
+                  new IllegalArgumentException(
+                      "a new epoch begins when the bench was \"moved\" or \"repaired\" or a"
+                          + " \"gauge changed\", not \""
+                          + word
+                          + "\""));
     }
   }
 
@@ -58,23 +83,80 @@ public final class EpochTasks {
             ""));
   }
 
-  /** What is still to be done in this epoch, one sentence each, in the order to do it. */
-  public static List<String> open(Upkeep upkeep) {
+  /**
+   * What is still to be done in this epoch, one sentence each, in the order to do it. Leakage,
+   * plate check and calm record are asked for in each direction that the bench has been used in.
+   */
+  public static List<String> open(Bench bench) {
+    Upkeep upkeep = bench.upkeep();
     List<String> tasks = new ArrayList<>();
-    ask(upkeep, Kind.LEVEL, "set the bench level", tasks);
-    ask(upkeep, Kind.ZERO, "take the zero of every gauge", tasks);
-    ask(upkeep, Kind.LEAKAGE, "measure the leakage", tasks);
-    ask(upkeep, Kind.PLATE_CHECK, "check one plate against the calibration", tasks);
-    ask(upkeep, Kind.CALM_RECORD, "take a new calm record", tasks);
+    if (entries(upkeep, Kind.LEVEL).findAny().isEmpty()) {
+      tasks.add("see that the bench stands level");
+    }
+    String unzeroed =
+        gauges(bench)
+            .filter(key -> entries(upkeep, Kind.ZERO).noneMatch(e -> e.subject().equals(key)))
+            .collect(Collectors.joining(", "));
+    if (!unzeroed.isEmpty()) {
+      tasks.add("take the zero of " + unzeroed);
+    }
+    each(upkeep, Kind.LEAKAGE, "measure the leakage", tasks);
+    if (upkeep.calibrations().isEmpty()) {
+      tasks.add("calibrate the flow element on plates");
+    }
+    each(upkeep, Kind.PLATE_CHECK, "check one plate against the calibration", tasks);
+    each(upkeep, Kind.CALM_RECORD, "take the calm record on plates", tasks);
     return tasks;
   }
 
-  private static void ask(Upkeep upkeep, Kind kind, String task, List<String> tasks) {
-    boolean done =
-        upkeep.health().stream()
-            .anyMatch(e -> e.kind() == kind && e.epoch() == upkeep.epoch().number());
-    if (!done) {
+  /** The same as one sentence; empty when nothing is left to do. */
+  public static Optional<String> openWords(Bench bench) {
+    List<String> tasks = open(bench);
+    Epoch epoch = bench.upkeep().epoch();
+    return tasks.isEmpty()
+        ? Optional.empty()
+        : Optional.of(
+            "bench health, epoch "
+                + epoch.number()
+                + " ("
+                + epoch.why()
+                + "): still to do: "
+                + String.join("; ", tasks));
+  }
+
+  private static void each(Upkeep upkeep, Kind kind, String task, List<String> tasks) {
+    Set<Direction> ways = directions(upkeep);
+    if (ways.isEmpty() && entries(upkeep, kind).findAny().isEmpty()) {
       tasks.add(task);
     }
+    for (Direction way : ways) {
+      if (entries(upkeep, kind)
+          .noneMatch(entry -> entry.direction().map(way::equals).orElse(true))) {
+        tasks.add(task + " on " + way.word());
+      }
+    }
+  }
+
+  /** Those in which anything was ever measured. */
+  private static Set<Direction> directions(Upkeep upkeep) {
+    Set<Direction> ways = EnumSet.noneOf(Direction.class);
+    upkeep.leakages().forEach(leak -> ways.add(leak.direction()));
+    upkeep.calibrations().forEach(taken -> ways.add(taken.direction()));
+    return ways;
+  }
+
+  /** Pressure gauges, which must show nothing when nothing flows. */
+  private static Stream<String> gauges(Bench bench) {
+    return Stream.concat(
+            bench.source(Use.TEST_PRESSURE).stream()
+                .flatMap(source -> source.fold(gauge -> Stream.of(gauge), typed -> Stream.empty())),
+            bench.ranges().stream().map(Range::drop))
+        .map(Source.Measured::key)
+        .distinct();
+  }
+
+  private static Stream<HealthEntry> entries(Upkeep upkeep, Kind kind) {
+    return upkeep.health().stream()
+        .filter(entry -> entry.kind() == kind && entry.epoch() == upkeep.epoch().number());
   }
 }

@@ -1,10 +1,13 @@
 package meniscus.core.calibrate;
 
 import java.util.ArrayList;
+import java.util.EnumSet;
 import java.util.List;
 import java.util.Locale;
 import java.util.OptionalInt;
+import java.util.Set;
 import meniscus.core.bench.HealthEntry;
+import meniscus.core.bench.Upkeep;
 
 /**
  * Control chart for single values (Shewhart, as in ISO 7870-2): centre, warning limits at ±2σ,
@@ -36,6 +39,9 @@ public record HealthChart(
 
   private static final int LONG_RUN = 7;
 
+  private static final Set<HealthEntry.Kind> CHARTED =
+      EnumSet.of(HealthEntry.Kind.ZERO, HealthEntry.Kind.LEAKAGE, HealthEntry.Kind.PLATE_CHECK);
+
   /**
    * @param at index of the entry that completes the pattern
    * @param words what was seen
@@ -49,7 +55,9 @@ public record HealthChart(
   }
 
   /**
-   * The chart of some entries.
+   * The chart of some entries. Its centre is their mean, not what they should be: a plate's own
+   * error stays from check to check and is no sign of a bench that wanders; whether it is larger
+   * than plate and calibration allow is what the limit of each entry tells.
    *
    * @throws IllegalArgumentException without entries
    */
@@ -68,9 +76,42 @@ public record HealthChart(
     }
     double stated =
         entries.stream().mapToDouble(HealthEntry::standardUncertainty).average().orElseThrow();
-    double centre = learned ? mean : entries.get(0).expected();
     double sigma = learned ? ranges / RANGE_OF_TWO : stated;
-    return new HealthChart(entries, centre, sigma, learned, signals(entries, centre, sigma));
+    return new HealthChart(entries, mean, sigma, learned, signals(entries, mean, sigma));
+  }
+
+  /** Entries of this epoch that belong on one chart with an entry, in order of time. */
+  public static List<HealthEntry> like(Upkeep upkeep, HealthEntry entry) {
+    return upkeep.health().stream()
+        .filter(
+            each ->
+                each.kind() == entry.kind()
+                    && each.epoch() == upkeep.epoch().number()
+                    && each.subject().equals(entry.subject())
+                    && each.direction().equals(entry.direction())
+                    && each.range().equals(entry.range()))
+        .toList();
+  }
+
+  /** Every chart of this epoch: zeros, leakages, plate checks. */
+  public static List<HealthChart> all(Upkeep upkeep) {
+    return upkeep.health().stream()
+        .filter(entry -> CHARTED.contains(entry.kind()))
+        .map(entry -> like(upkeep, entry))
+        .filter(entries -> !entries.isEmpty())
+        .distinct()
+        .map(HealthChart::of)
+        .toList();
+  }
+
+  /** What the chart is of: {@code plate check of 44, suction, range large}. */
+  public String title() {
+    HealthEntry entry = entries.get(0);
+    return entry.kind().word().replace('_', ' ')
+        + " of "
+        + entry.subject()
+        + entry.direction().map(way -> ", " + way.word()).orElse("")
+        + entry.range().map(range -> ", range " + range).orElse("");
   }
 
   /** Centre + this many σ. */

@@ -22,6 +22,8 @@ public record Told(Kind kind, String text) {
     BROKEN_OFF,
     /** The blower does not reach the test pressure. */
     SHORT_PRESSURE,
+    /** Something of the bench's upkeep is still to be done. */
+    UPKEEP,
     /** The gauges' zeros are to be looked at. */
     ZERO,
     /** How a rung came out again after an interruption. */

@@ -2,7 +2,6 @@ package meniscus.recorder.cli;
 
 import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import java.io.IOException;
-import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Instant;
 import java.util.List;
@@ -11,8 +10,6 @@ import java.util.Set;
 import java.util.concurrent.Callable;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.Calibration;
-import meniscus.core.bench.CalibrationRef;
-import meniscus.core.bench.HealthEntry;
 import meniscus.core.bench.Range;
 import meniscus.core.calibrate.EpochTasks;
 import meniscus.core.calibrate.HealthChart;
@@ -21,7 +18,6 @@ import meniscus.core.calibrate.PlateCheck;
 import meniscus.core.calibrate.PlateReading;
 import meniscus.core.flow.Direction;
 import meniscus.recorder.file.BenchFile;
-import meniscus.recorder.file.CalibrationFile;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.PlatesFile;
 import meniscus.recorder.session.BenchFault;
@@ -84,7 +80,7 @@ final class CheckCommand implements Callable<Integer> {
       Bench bench = options.read();
       Range chosen = UpkeepOptions.range(bench, range);
       Plate named = UpkeepOptions.plates(PlatesFile.read(plates), Set.of(plate), plates).get(0);
-      Calibration calibration = calibration(bench, way, chosen);
+      Calibration calibration = CurrentCalibration.of(bench, options.bench, way, chosen);
       BenchAt reached = options.at(bench, console);
       List<PlateReading> readings =
           new PlateRun(reached, chosen, way)
@@ -115,30 +111,9 @@ final class CheckCommand implements Callable<Integer> {
     }
   }
 
-  private Calibration calibration(Bench bench, Direction way, Range chosen) throws IOException {
-    CalibrationRef current =
-        bench
-            .upkeep()
-            .calibration(way, chosen.name())
-            .orElseThrow(
-                () ->
-                    CommandFailed.bench(
-                        "range \""
-                            + chosen.name()
-                            + "\" has no calibration on "
-                            + way.word()
-                            + " yet: run calibrate first"));
-    String name = CalibrationFile.name(current.sha256());
-    Path file = options.bench.toAbsolutePath().getParent().resolve(name);
-    if (!Files.exists(file)) {
-      throw CommandFailed.data("there is no file " + file + ", which the bench file names");
-    }
-    return CalibrationFile.parse(name, Files.readAllBytes(file), current.sha256());
-  }
-
   private int keep(Bench bench, PlateCheck check) throws IOException {
     BenchFile.write(options.bench, bench);
-    HealthChart chart = HealthChart.of(like(bench, check.entry()));
+    HealthChart chart = HealthChart.of(HealthChart.like(bench.upkeep(), check.entry()));
     if (options.json) {
       console.json(
           JsonNodeFactory.instance
@@ -154,24 +129,10 @@ final class CheckCommand implements Callable<Integer> {
       chart.signals().stream()
           .filter(signal -> signal.at() == chart.entries().size() - 1)
           .forEach(signal -> console.say("bench health: " + signal.words()));
-      EpochTasks.open(bench.upkeep())
-          .forEach(task -> console.say("still to do in this epoch: " + task));
+      EpochTasks.open(bench).forEach(task -> console.say("still to do in this epoch: " + task));
     }
     return chart.healthy() && check.entry().withinLimit()
         ? ExitCode.DONE
         : ExitCode.DONE_WITH_DOUBT;
-  }
-
-  /** Earlier checks of the same plate, direction and range in this epoch, and this one. */
-  private static List<HealthEntry> like(Bench bench, HealthEntry entry) {
-    return bench.upkeep().health().stream()
-        .filter(
-            each ->
-                each.kind() == entry.kind()
-                    && each.epoch() == entry.epoch()
-                    && each.subject().equals(entry.subject())
-                    && each.direction().equals(entry.direction())
-                    && each.range().equals(entry.range()))
-        .toList();
   }
 }

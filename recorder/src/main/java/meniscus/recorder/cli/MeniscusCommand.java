@@ -38,6 +38,7 @@ public final class MeniscusCommand {
         new CalibrateCommand(console),
         new CheckCommand(console),
         new CalmCommand(console),
+        new HealthCommand(console),
         new RecordCommand(console),
         new PageCommand(console),
         new JudgeCommand(console),

@@ -244,14 +244,21 @@ final class ReportDetails {
 
   private static String health(TestRead test) {
     if (test.health().isEmpty()) {
-      return "no checks recorded";
+      return String.join(
+          "; ",
+          test.curve().health().isEmpty() ? List.of("no checks recorded") : test.curve().health());
     }
     List<String> bad = test.curve().health();
     HealthEntry newest =
         test.health().stream().max(Comparator.comparing(HealthEntry::at)).orElseThrow();
     return (bad.isEmpty() ? "in order" : "not in order: " + String.join("; ", bad))
         + "; last check "
-        + DAY.format(newest.at());
+        + DAY.format(newest.at())
+        + test.bench()
+            .upkeep()
+            .calm()
+            .map(calm -> "; calm record of " + DAY.format(calm.at()))
+            .orElse("");
   }
 
   private void uncertainty(Optional<Report.Compared> compared) {

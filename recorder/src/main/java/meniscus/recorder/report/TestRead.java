@@ -13,6 +13,7 @@ import meniscus.core.bench.Bench;
 import meniscus.core.bench.CalibrationRef;
 import meniscus.core.bench.Epoch;
 import meniscus.core.bench.HealthEntry;
+import meniscus.core.calibrate.EpochTasks;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestCurve;
@@ -76,7 +77,7 @@ public record TestRead(
             bench.upkeep().repeatability(),
             plan,
             RoomAir.of(folder, bench),
-            health.stream().filter(e -> !e.withinLimit()).map(TestRead::notInOrder).toList(),
+            notInOrder(bench, health),
             points);
     return new TestRead(folder, bench, calibration, curve, health);
   }
@@ -122,7 +123,17 @@ public record TestRead(
     return new ArrayList<>(newest.values());
   }
 
-  private static String notInOrder(HealthEntry entry) {
+  private static List<String> notInOrder(Bench bench, List<HealthEntry> health) {
+    List<String> words = new ArrayList<>();
+    health.stream().filter(entry -> !entry.withinLimit()).map(TestRead::words).forEach(words::add);
+    // A bench that nobody has begun to keep is not out of order; its budget says what is unknown.
+    if (bench.upkeep().epoch().number() > 1) {
+      EpochTasks.openWords(bench).ifPresent(words::add);
+    }
+    return words;
+  }
+
+  private static String words(HealthEntry entry) {
     return entry.kind().word().replace('_', ' ')
         + " of "
         + entry.subject()

@@ -11,10 +11,12 @@ import java.util.SortedMap;
 import java.util.function.Consumer;
 import java.util.stream.Collectors;
 import meniscus.core.bench.ChannelMatch;
+import meniscus.core.calibrate.EpochTasks;
 import meniscus.core.instrument.Channel;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.TestEvent;
 import meniscus.core.pipeline.LadderRun;
+import meniscus.core.pipeline.Told;
 import meniscus.core.time.Moment;
 import meniscus.core.time.UtcAnchor;
 import meniscus.recorder.disk.FolderLock;
@@ -267,6 +269,8 @@ public final class TestRecorder {
                       .ladder()
                       .takeUp(left.standing(), left.skipped(), left.events(), left.nextRow()));
       ready.accept(session);
+      EpochTasks.openWords(assembly.bench())
+          .ifPresent(words -> session.tell(new Told(Told.Kind.UPKEEP, words)));
       session.run(new UtcAnchor(opening, test.first()));
       return session.ladder();
     }

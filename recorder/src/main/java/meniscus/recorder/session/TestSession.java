@@ -85,6 +85,11 @@ public final class TestSession {
     this.run = new LadderRun(acquisition, pointMaker, plan, handsFree, new Log());
   }
 
+  /** Tells all listeners a sentence that the test itself does not come to. */
+  void tell(Told told) {
+    listeners.forEach(listener -> listener.told(told));
+  }
+
   public void listen(SessionListener listener) {
     listeners.add(listener);
   }

@@ -44,13 +44,27 @@ public record Zeroing(Bench bench, Map<String, ZeroTake.Outcome> outcomes) {
     for (Source.Measured gauge : gauges(bench, withLift)) {
       Measuring.Readings readings = read.get(gauge.key());
       double[] values = readings == null ? new double[0] : readings.valuesSi();
-      Optional<Zero> previous = Optional.ofNullable(bench.upkeep().zeros().get(gauge.key()));
+      Optional<Zero> previous = previous(bench, gauge);
       ZeroTake.Outcome outcome = ZeroTake.take(gauge, values, seconds, previous, at);
       outcomes.put(gauge.key(), outcome);
       Bench before = bench;
       bench = outcome.fold(taken -> stored(before, gauge, taken, previous, at), refused -> before);
     }
     return new Zeroing(bench, outcomes);
+  }
+
+  /** The zero before, when it was of this epoch: that of another gauge says nothing of this one. */
+  private static Optional<Zero> previous(Bench bench, Source.Measured gauge) {
+    int epoch = bench.upkeep().epoch().number();
+    boolean ofThisEpoch =
+        epoch == 1
+            || bench.upkeep().health().stream()
+                .anyMatch(
+                    entry ->
+                        entry.kind() == HealthEntry.Kind.ZERO
+                            && entry.epoch() == epoch
+                            && entry.subject().equals(gauge.key()));
+    return Optional.ofNullable(bench.upkeep().zeros().get(gauge.key())).filter(z -> ofThisEpoch);
   }
 
   /** Those that must show nothing when nothing flows. */

@@ -1,0 +1,114 @@
+package meniscus.core.calibrate;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertThrows;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.time.LocalDate;
+import java.util.List;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import meniscus.core.bench.Bench;
+import meniscus.core.bench.CalibrationRef;
+import meniscus.core.bench.Epoch;
+import meniscus.core.bench.HealthEntry;
+import meniscus.core.bench.HealthEntry.Kind;
+import meniscus.core.bench.Leakage;
+import meniscus.core.bench.Upkeep;
+import meniscus.core.budget.SmallBench;
+import meniscus.core.flow.Direction;
+import org.junit.jupiter.api.Test;
+
+/** What a new epoch asks for, and what takes a task off the list. */
+class EpochTasksTest {
+
+  private static HealthEntry done(
+      Upkeep upkeep, Kind kind, String subject, Optional<Direction> direction) {
+    return new HealthEntry(
+        SmallBench.AT,
+        upkeep.epoch().number(),
+        kind,
+        subject,
+        direction,
+        Optional.empty(),
+        1,
+        1,
+        0.001,
+        OptionalDouble.empty(),
+        "");
+  }
+
+  private static Bench with(Bench bench, Kind kind, String subject, Direction direction) {
+    return bench.with(
+        upkeep -> upkeep.withHealth(done(upkeep, kind, subject, Optional.ofNullable(direction))));
+  }
+
+  /** Calibrated on suction, its leakage known both ways, nothing checked in this epoch. */
+  private static Bench unchecked() {
+    return SmallBench.bench()
+        .with(
+            old ->
+                Upkeep.none(new Epoch(1, LocalDate.of(2026, 3, 1), "new"))
+                    .withLeakage(leak(Direction.SUCTION))
+                    .withLeakage(leak(Direction.BLOWING))
+                    .withCalibration(
+                        new CalibrationRef(
+                            Direction.SUCTION, "large", "0".repeat(64), SmallBench.AT)));
+  }
+
+  private static Leakage leak(Direction direction) {
+    return new Leakage(direction, "bench blanked", 1e-6, 0.6, 0.05, 2e-4, SmallBench.AT);
+  }
+
+  @Test
+  void asksForLevelZeroLeakagePlateCheckAndCalmRecordInThatOrder() {
+    assertEquals(
+        List.of(
+            "see that the bench stands level",
+            "take the zero of gauges.depression, gauges.drop",
+            "measure the leakage on suction",
+            "measure the leakage on blowing",
+            "check one plate against the calibration on suction",
+            "check one plate against the calibration on blowing",
+            "take the calm record on plates on suction",
+            "take the calm record on plates on blowing"),
+        EpochTasks.open(unchecked()));
+  }
+
+  @Test
+  void aNewBenchIsAskedForACalibrationToo() {
+    Bench bench = SmallBench.bench().with(old -> Upkeep.none(Epoch.FIRST));
+    assertTrue(EpochTasks.open(bench).contains("calibrate the flow element on plates"));
+    assertEquals(6, EpochTasks.open(bench).size());
+  }
+
+  @Test
+  void whatIsDoneIsNotAskedForAgainUntilTheNextEpoch() {
+    Bench bench = unchecked().with(upkeep -> EpochTasks.level(upkeep, SmallBench.AT));
+    bench = with(bench, Kind.ZERO, "gauges.depression", null);
+    assertTrue(EpochTasks.open(bench).contains("take the zero of gauges.drop"), "one is not all");
+    bench = with(bench, Kind.ZERO, "gauges.drop", null);
+    for (Direction way : Direction.values()) {
+      bench = with(bench, Kind.LEAKAGE, "bench blanked", way);
+      bench = with(bench, Kind.PLATE_CHECK, "44", way);
+      bench = with(bench, Kind.CALM_RECORD, "flow on plates", way);
+    }
+    assertEquals(List.of(), EpochTasks.open(bench));
+    Bench moved =
+        bench.with(
+            upkeep -> EpochTasks.begin(upkeep, EpochTasks.Cause.MOVED, LocalDate.of(2026, 11, 21)));
+    assertEquals(new Epoch(2, LocalDate.of(2026, 11, 21), "moved"), moved.upkeep().epoch());
+    assertEquals(8, EpochTasks.open(moved).size());
+    assertEquals(bench.upkeep().calibrations(), moved.upkeep().calibrations());
+    assertEquals(bench.upkeep().health(), moved.upkeep().health(), "the log is kept");
+  }
+
+  @Test
+  void causesAreThoseOfTheFile() {
+    assertEquals(EpochTasks.Cause.GAUGE_CHANGED, EpochTasks.Cause.of("gauge changed"));
+    String message =
+        assertThrows(IllegalArgumentException.class, () -> EpochTasks.Cause.of("painted"))
+            .getMessage();
+    assertTrue(message.contains("\"moved\" or \"repaired\" or a \"gauge changed\""), message);
+  }
+}
