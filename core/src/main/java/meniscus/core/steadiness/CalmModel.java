@@ -1,6 +1,7 @@
 package meniscus.core.steadiness;
 
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
@@ -292,6 +293,16 @@ final class CalmModel {
                 slow,
                 new Limits.Spread(jitter, degrees),
                 new Limits.Spread(fastJitter, degrees)));
+  }
+
+  /** Draws all limits for stretches of so many blocks and fewer. */
+  void prepareLimits(int blocks) {
+    Arrays.stream(STRETCHES).filter(n -> n <= blocks).forEach(this::limits);
+  }
+
+  /** Draws all limits of jumps for so many points and fewer. */
+  void prepareJumps(int points) {
+    Arrays.stream(JUMP_STRETCHES).filter(n -> n <= points).forEach(this::jumps);
   }
 
   /** The record as prior for averaging. */

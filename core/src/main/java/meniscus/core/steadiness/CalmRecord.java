@@ -1,6 +1,7 @@
 package meniscus.core.steadiness;
 
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
@@ -17,12 +18,14 @@ public final class CalmRecord {
 
   private final List<CalmRun> runs;
   private final double readingSeconds;
+  private final double seenToHertz;
   private final Map<Long, CalmModel> models = new HashMap<>();
   private final Map<List<CalmRun>, CalmRecord> narrower = new HashMap<>();
 
   private CalmRecord(List<CalmRun> runs) {
     this.runs = List.copyOf(runs);
     readingSeconds = readingSeconds(runs);
+    seenToHertz = runs.stream().mapToDouble(CalmRecord::seenToHertz).max().orElse(0);
   }
 
   /**
@@ -60,21 +63,23 @@ public final class CalmRecord {
    * Works out beforehand what a judge will ask for: some seconds of work, better done before a test
    * than at its first lift point.
    *
-   * @param readingSeconds typical time between readings [s]
    * @param stabilitySeconds settled time that a verdict needs [s]
    */
-  public void prepare(double readingSeconds, double stabilitySeconds) {
+  public void prepare(double stabilitySeconds) {
     for (double shortest : new double[] {Blocks.SHORTEST_SECONDS, SignalJudge.FINE_SECONDS}) {
       Blocks blocks = new Blocks(shortest, 128);
-      for (int i = 0; i < 32; i++) {
+      for (int i = 0; i < 64; i++) {
         blocks.add(i * readingSeconds, 0);
+      }
+      if (Double.isNaN(blocks.seconds())) {
+        return; // readings too far apart for the usual blocks: learned when they come
       }
       CalmModel model = model(blocks.seconds(), blocks.perBlock());
       int count = (int) (stabilitySeconds / blocks.seconds() + 1e-6);
-      if (shortest == SignalJudge.FINE_SECONDS && model.points(count) > 0) {
-        model.jumps(model.points(count));
-      } else if (model.stretch(count) > 0) {
-        model.limits(model.stretch(count));
+      if (shortest == SignalJudge.FINE_SECONDS) {
+        model.prepareJumps(count);
+      } else {
+        model.prepareLimits(count);
       }
     }
   }
@@ -104,5 +109,47 @@ public final class CalmRecord {
             .sorted()
             .toArray();
     return steps.length == 0 ? Double.NaN : steps[steps.length / 2];
+  }
+
+  /**
+   * The fastest fluctuation that the bench's gauges have shown [Hz]: slow air looks like a slow
+   * gauge, but what a gauge has shown on one plate it can show elsewhere.
+   */
+  double seenToHertz() {
+    return seenToHertz;
+  }
+
+  private static double seenToHertz(CalmRun run) {
+    double[] x = run.values();
+    double mean = Arrays.stream(x).filter(Double::isFinite).average().orElse(0);
+    double squares = 0;
+    double differences = 0;
+    int pairs = 0;
+    for (int i = 1; i < x.length; i++) {
+      if (Double.isFinite(x[i]) && Double.isFinite(x[i - 1])) {
+        squares += (x[i] - mean) * (x[i] - mean);
+        differences += 0.5 * (x[i] - x[i - 1]) * (x[i] - x[i - 1]);
+        pairs++;
+      }
+    }
+    double step = readingSeconds(List.of(run));
+    return pairs == 0 ? 0 : halfPowerHertz(squares / pairs, differences / pairs, step);
+  }
+
+  /**
+   * Half-power frequency of readings that correlate like a first-order lag; half the rate of
+   * reading when they hardly correlate.
+   *
+   * @param variance of the readings
+   * @param neighbours half the mean square of the difference of neighbours
+   * @param step time between readings [s]
+   */
+  static double halfPowerHertz(double variance, double neighbours, double step) {
+    double nyquist = 0.5 / step;
+    double r = variance > 0 ? 1 - neighbours / variance : 0;
+    if (Double.isNaN(nyquist) || r < 0.5 || neighbours == 0) {
+      return nyquist;
+    }
+    return Math.min(nyquist, -Math.log(Math.min(r, 1 - 1e-9)) / (2 * Math.PI * step));
   }
 }

@@ -33,13 +33,13 @@ final class Wording {
     Level level = judge.level();
     Stillness still = judge.stillness();
     Verdict verdict = verdict(judge, level, still);
-    double seen = seenToHertz(judge.readingVariance());
-    beside(judge, seen);
     boolean known = level != null && verdict != Verdict.FAULTY;
     double u95 = known ? judge.halfWidth() : Double.NaN;
     double error = known ? level.standardError() : Double.NaN;
     Optional<Switching> switching =
         verdict == Verdict.SWITCHING ? still.switching() : Optional.empty();
+    double seen = seenToHertz(judge.readingVariance(), switching);
+    beside(judge, seen);
     if (switching.isPresent()) {
       double wider = switchingError(switching.get());
       error = Math.max(error, wider);
@@ -179,15 +179,23 @@ final class Wording {
     }
   }
 
-  /** Half-power frequency of readings that correlate like a first-order lag. */
-  private double seenToHertz(double variance) {
-    double nyquist = 0.5 / blocks.interval();
-    double r = variance > 0 ? 1 - watch.neighbourVariance() / variance : 0;
-    if (Double.isNaN(nyquist) || r < 0.5 || watch.neighbourVariance() == 0) {
-      return nyquist;
-    }
-    double hertz = -Math.log(Math.min(r, 1 - 1e-9)) / (2 * Math.PI * blocks.interval());
-    return Math.min(nyquist, hertz);
+  /** What the gauge shows here, and has shown on a plate; jumps of the air are not its slowness. */
+  private double seenToHertz(double variance, Optional<Switching> switching) {
+    double jumps =
+        switching
+            .map(two -> two.shareHigh() * (1 - two.shareHigh()) * squared(two.high() - two.low()))
+            .orElse(0.0);
+    double here =
+        CalmRecord.halfPowerHertz(
+            Math.max(variance - jumps, watch.neighbourVariance()),
+            watch.neighbourVariance(),
+            blocks.interval());
+    double onPlates = settings.calm().map(CalmRecord::seenToHertz).orElse(0.0);
+    return Math.min(0.5 / blocks.interval(), Math.max(here, onPlates));
+  }
+
+  private static double squared(double x) {
+    return x * x;
   }
 
   /** Standard error of the mean of a two-level signal from its dwell times. */

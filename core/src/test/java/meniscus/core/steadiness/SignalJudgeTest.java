@@ -203,4 +203,31 @@ class SignalJudgeTest {
     assertTrue(judge.blocks().size() <= 6000);
     assertEquals(1, judge.judged().mean().orElseThrow(), 0.001);
   }
+
+  /** Through a first-order lag of 0.3 s: half power at 1/(2π·0.3 s) = 0.53 Hz. */
+  @Test
+  void whatADampedGaugeCannotSeeIsSaid() {
+    Judged judged = judge(signal("ar1_0.3", 12_000, 21));
+    assertEquals(0.53, judged.seenToHertz(), 0.15);
+    assertSaid(judged, "cannot see fluctuation above 0.");
+  }
+
+  @Test
+  void slowAirIsNoSlowGaugeWhereThePlatesHaveShownMore() {
+    JudgeSettings settings =
+        JudgeSettings.usual().withCalm(Trials.calm("ar1_0.05", 8, 0.04, 22)).withCapSeconds(30);
+    Judged judged = judge(signal("ar1_0.5", 6000, 23), settings);
+    assertEquals(3.2, judged.seenToHertz(), 0.5, "1/(2π·0.05 s)");
+  }
+
+  @Test
+  void jumpsOfTheAirAreNoSlowGauge() {
+    double[] x = signal("ar1_0.05", 6000, 24);
+    for (int i = 0; i < x.length; i++) {
+      x[i] += i / 150 % 2 == 0 ? 0.04 : -0.04;
+    }
+    Judged judged = judge(x);
+    assertEquals(Verdict.SWITCHING, judged.verdict(), judged.reasons().toString());
+    assertTrue(judged.seenToHertz() > 1.5, "seen to " + judged.seenToHertz() + " Hz");
+  }
 }

@@ -117,10 +117,12 @@ public final class Assembly {
   private JudgeSettings judge() {
     JudgeSettings settings = settings();
     return calm()
+        .map(record -> record.at(range.name(), plan.direction().word(), plan.testPressurePa()))
         .map(
-            record ->
-                settings.withCalm(
-                    record.at(range.name(), plan.direction().word(), plan.testPressurePa())))
+            record -> {
+              record.prepare(stabilitySeconds); // not at the first lift point, with the blower on
+              return settings.withCalm(record);
+            })
         .orElse(settings);
   }
 
