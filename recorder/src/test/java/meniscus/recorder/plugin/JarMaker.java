@@ -74,6 +74,13 @@ final class JarMaker {
     return file("META-INF/services/" + LineKind.class.getName(), "stranger." + name);
   }
 
+  /** A source file as it is. */
+  JarMaker file(Path source) throws IOException {
+    String name = source.getFileName().toString().replace(".java", "");
+    sources.put(name, Files.readString(source, StandardCharsets.UTF_8));
+    return this;
+  }
+
   JarMaker file(String name, String text) {
     files.put(name, text.getBytes(StandardCharsets.UTF_8));
     return this;
