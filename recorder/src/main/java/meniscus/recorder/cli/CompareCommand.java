@@ -28,10 +28,10 @@ import picocli.CommandLine.Parameters;
     footer = {
       "",
       "Outcomes: gain, loss, no real change, cannot tell yet. One false gain or loss or more in a",
-      "comparison comes with a chance of 5 %.",
+      "comparison comes with a chance of 5 %%.",
       "",
       "  meniscus compare before --after after",
-      "  meniscus compare before-1 before-2 --after after-1 after-2 --margin 1% --json"
+      "  meniscus compare before-1 before-2 --after after-1 after-2 --margin 1%% --json"
     })
 final class CompareCommand implements Callable<Integer> {
 

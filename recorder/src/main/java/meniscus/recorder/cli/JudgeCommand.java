@@ -43,7 +43,7 @@ import picocli.CommandLine.Parameters;
       "value is a dropped reading.",
       "",
       "  meniscus judge rung-3.csv --calm bench/calm",
-      "  meniscus judge recordings/ --json --target 0.25%"
+      "  meniscus judge recordings/ --json --target 0.25%%"
     })
 final class JudgeCommand implements Callable<Integer> {
 

@@ -1,0 +1,67 @@
+package meniscus.recorder.cli;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.io.ByteArrayOutputStream;
+import java.io.InputStream;
+import java.io.PrintStream;
+import java.nio.charset.StandardCharsets;
+import java.util.List;
+import java.util.regex.MatchResult;
+import java.util.regex.Pattern;
+import org.junit.jupiter.api.Test;
+
+/** Each command explains itself, with an example, and without complaints on the side. */
+class HelpTest {
+
+  private static String help(String... words) {
+    ByteArrayOutputStream out = new ByteArrayOutputStream();
+    ByteArrayOutputStream err = new ByteArrayOutputStream();
+    PrintStream complaints = new PrintStream(err, true, StandardCharsets.UTF_8);
+    PrintStream before = System.err;
+    System.setErr(complaints); // where the library for options complains
+    try {
+      int code =
+          MeniscusCommand.run(
+              new PrintStream(out, true, StandardCharsets.UTF_8),
+              complaints,
+              InputStream.nullInputStream(),
+              words);
+      assertEquals(0, code);
+    } finally {
+      System.setErr(before);
+    }
+    assertEquals("", err.toString(StandardCharsets.UTF_8), String.join(" ", words));
+    return out.toString(StandardCharsets.UTF_8);
+  }
+
+  private static List<String> commandsIn(String help) {
+    String list = help.substring(help.indexOf("Commands:"));
+    return Pattern.compile("(?m)^  ([a-z]+)  ")
+        .matcher(list)
+        .results()
+        .map((MatchResult found) -> found.group(1))
+        .toList();
+  }
+
+  @Test
+  void everyCommandExplainsItselfWithAnExample() {
+    List<String> commands = commandsIn(help("--help"));
+    assertTrue(commands.size() > 12, commands.toString());
+    for (String command : commands) {
+      String help = help(command, "--help");
+      assertTrue(help.contains("  meniscus " + command + " "), "an example in:\n" + help);
+      assertFalse(help.contains("%n") || help.contains("%%"), help);
+    }
+  }
+
+  @Test
+  void everyShopSumExplainsItselfWithAnExample() {
+    for (String sum : commandsIn(help("figure", "--help"))) {
+      String help = help("figure", sum, "--help");
+      assertTrue(help.contains("meniscus figure " + sum + " "), "an example in:\n" + help);
+    }
+  }
+}
