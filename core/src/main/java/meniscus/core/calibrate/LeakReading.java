@@ -15,6 +15,7 @@ import meniscus.core.budget.Inputs;
 import meniscus.core.flow.Direction;
 import meniscus.core.flow.EffectiveArea;
 import meniscus.core.uncertainty.Budget;
+import meniscus.core.uncertainty.Contribution.Kind;
 
 /**
  * What leaked at one test pressure.
@@ -23,15 +24,28 @@ import meniscus.core.uncertainty.Budget;
  * @param flowM3PerS volume flow of plenum air [m³/s]; may come out below zero when there is next to
  *     none
  * @param standardUncertaintyM3PerS of it, zero of the gauge included [m³/s]
+ * @param commonM3PerS the part of that which all readings of one test have in common: gauges, flow
+ *     element, plenum; it does not shrink with their number [m³/s]
  */
 public record LeakReading(
-    double testPressurePa, double flowM3PerS, double standardUncertaintyM3PerS) {
+    double testPressurePa,
+    double flowM3PerS,
+    double standardUncertaintyM3PerS,
+    double commonM3PerS) {
 
   public LeakReading {
     if (!(testPressurePa > 0) || !(standardUncertaintyM3PerS > 0)) {
       throw new IllegalArgumentException(
           "a leak reading needs a test pressure and an uncertainty above zero");
     }
+    if (!(commonM3PerS >= 0 && commonM3PerS <= standardUncertaintyM3PerS)) {
+      throw new IllegalArgumentException("what is common is a part of the whole uncertainty");
+    }
+  }
+
+  /** Variance of this reading alone [m⁶/s²]. */
+  double ownVariance() {
+    return standardUncertaintyM3PerS * standardUncertaintyM3PerS - commonM3PerS * commonM3PerS;
   }
 
   /**
@@ -68,12 +82,11 @@ public record LeakReading(
                 Math.max(Math.abs(in.dropPa()), 1),
                 port.elementUpstream(in.dropPa(), in.testPressurePa(), air))
             * flow;
-    double u =
-        Math.sqrt(
-            gauges.standardUncertainty() * gauges.standardUncertainty()
-                + repeat * repeat
-                + ofElement * ofElement);
-    return new LeakReading(in.testPressurePa(), flow, u);
+    double common =
+        Math.hypot(gauges.only(c -> c.kind() != Kind.REPEAT).standardUncertainty(), ofElement);
+    double own =
+        Math.hypot(gauges.only(c -> c.kind() == Kind.REPEAT).standardUncertainty(), repeat);
+    return new LeakReading(in.testPressurePa(), flow, Math.hypot(own, common), common);
   }
 
   private static double told(

@@ -53,6 +53,9 @@ public final class LeakageFit {
     }
   }
 
+  /**
+   * @param uk standard uncertainty of k; what the readings have in common moves them all together
+   */
   private record Trial(double exponent, double k, double uk, double chiSquare) {}
 
   /**
@@ -128,13 +131,19 @@ public final class LeakageFit {
     }
     double k = xy / xx;
     double chiSquare = 0;
+    double own = 0;
+    double common = 0;
     for (LeakReading r : readings) {
       double left =
           (r.flowM3PerS() - k * Math.pow(r.testPressurePa(), exponent))
               / r.standardUncertaintyM3PerS();
       chiSquare += left * left;
+      double whole = r.standardUncertaintyM3PerS();
+      double share = Math.pow(r.testPressurePa(), exponent) / (whole * whole) / xx;
+      own += share * share * r.ownVariance();
+      common += share * r.commonM3PerS();
     }
-    return new Trial(exponent, k, 1 / Math.sqrt(xx), chiSquare);
+    return new Trial(exponent, k, Math.sqrt(own + common * common), chiSquare);
   }
 
   /**

@@ -1,7 +1,9 @@
 package meniscus.core.calibrate;
 
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
+import java.util.Locale;
 import meniscus.core.bench.Plenum;
 import meniscus.core.flow.Direction;
 
@@ -38,6 +40,7 @@ public final class PressureDecay {
       Plenum plenum,
       double roomPa,
       Direction direction) {
+    refuseRising(testPressuresPa);
     int usable = usable(testPressuresPa);
     if (usable < PARTS * FEWEST_IN_PART) {
       throw new IllegalArgumentException(
@@ -54,6 +57,21 @@ public final class PressureDecay {
       readings.add(reading(seconds, testPressuresPa, from, to, plenum, roomPa, direction));
     }
     return readings;
+  }
+
+  private static void refuseRising(double[] pressures) {
+    int tenth = Math.max(1, pressures.length / 10);
+    double first = Arrays.stream(pressures).limit(tenth).average().orElse(0);
+    double last = Arrays.stream(pressures).skip(pressures.length - tenth).average().orElse(0);
+    if (!(first > 0) || last > 1.02 * first) {
+      throw new IllegalArgumentException(
+          String.format(
+              Locale.ROOT,
+              "the test pressure went from %.1f Pa to %.1f Pa where it should have fallen: is the"
+                  + " blower's valve shut and the blower off?",
+              first,
+              last));
+    }
   }
 
   private static int usable(double[] pressures) {
@@ -97,7 +115,7 @@ public final class PressureDecay {
     double flow = -rate * perRate;
     double relative =
         Math.hypot(plenum.standardUncertaintyM3() / plenum.volumeM3(), U_M / MIDDLE_M);
-    return new LeakReading(
-        p, flow, Math.hypot(Math.max(uRate, 1e-9) * perRate, relative * Math.abs(flow)));
+    double common = relative * Math.abs(flow);
+    return new LeakReading(p, flow, Math.hypot(Math.max(uRate, 1e-9) * perRate, common), common);
   }
 }

@@ -2,6 +2,7 @@ package meniscus.core.calibrate;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertThrows;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 import static org.junit.jupiter.api.Assertions.fail;
 
@@ -30,7 +31,7 @@ class LeakageFitTest {
     List<LeakReading> readings = new ArrayList<>();
     for (double inches : new double[] {5, 10, 15, 20, 28}) {
       double p = inches * SmallBench.INCH_OF_WATER;
-      readings.add(new LeakReading(p, k * Math.pow(p, n) + u * random.nextGaussian(), u));
+      readings.add(new LeakReading(p, k * Math.pow(p, n) + u * random.nextGaussian(), u, 0));
     }
     return readings;
   }
@@ -85,6 +86,49 @@ class LeakageFitTest {
       covered += Math.abs(flow - truth) <= 2 * found.leakage().standardUncertainty() * flow ? 1 : 0;
     }
     assertTrue(covered >= 0.93 * runs, covered + " of " + runs + ", seeds 0 to " + (runs - 1));
+  }
+
+  /** A flow element 3 % off is 3 % off at each test pressure. */
+  @Test
+  void whatReadingsHaveInCommonDoesNotShrinkWithTheirNumber() {
+    int covered = 0;
+    int runs = 400;
+    for (int seed = 0; seed < runs; seed++) {
+      Random random = new Random(1000 + seed);
+      double truth = (0.3 + 0.5 * random.nextDouble()) * CFM;
+      double off = 1 + 0.03 * random.nextGaussian();
+      List<LeakReading> readings = new ArrayList<>();
+      for (double inches = 5; inches <= 28; inches += 1) {
+        double p = inches * SmallBench.INCH_OF_WATER;
+        double q = truth * Math.pow(p / AT, 0.6);
+        double own = 2e-6;
+        double common = 0.03 * q;
+        readings.add(
+            new LeakReading(
+                p, q * off + own * random.nextGaussian(), Math.hypot(own, common), common));
+      }
+      LeakageFit.Measured found = measured(fit(readings));
+      double flow = found.leakage().flowM3PerS(AT);
+      covered += Math.abs(flow - truth) <= 2 * found.leakage().standardUncertainty() * flow ? 1 : 0;
+    }
+    assertTrue(covered >= 0.93 * runs, covered + " of " + runs + ", seeds 1000 to 1399");
+  }
+
+  @Test
+  void aPressureThatRisesIsNoFall() {
+    double[] seconds = new double[100];
+    double[] pressures = new double[100];
+    for (int i = 0; i < 100; i++) {
+      seconds[i] = i;
+      pressures[i] = 5000 + 10 * i;
+    }
+    IllegalArgumentException e =
+        assertThrows(
+            IllegalArgumentException.class,
+            () ->
+                PressureDecay.readings(
+                    seconds, pressures, new Plenum(0.3, 0.01), 99_000, Direction.SUCTION));
+    assertTrue(e.getMessage().contains("is the blower's valve shut"), e.getMessage());
   }
 
   /** The fall of a closed plenum's pressure, integrated in small steps with a polytrope. */

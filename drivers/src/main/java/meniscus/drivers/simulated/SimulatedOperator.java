@@ -70,6 +70,11 @@ public final class SimulatedOperator {
     ask(once(() -> bench.aimPressure(pascals)));
   }
 
+  /** Shut or open the valve between plenum and blower. */
+  public void valve(boolean shut) {
+    ask(once(() -> bench.isolated(shut)));
+  }
+
   /** Take off what is on the bench and mount something else. */
   public void mount(Mounted what) {
     ask(once(() -> bench.mount(what)));

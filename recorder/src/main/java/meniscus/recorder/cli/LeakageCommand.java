@@ -15,11 +15,16 @@ import meniscus.core.bench.Range;
 import meniscus.core.calibrate.LeakReading;
 import meniscus.core.calibrate.LeakageFit;
 import meniscus.core.flow.Direction;
+import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.Unit;
+import meniscus.core.quantity.UnitSystem;
 import meniscus.core.quantity.Value;
+import meniscus.drivers.simulated.Mounted;
+import meniscus.drivers.simulated.Scenario;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.session.BenchFault;
+import meniscus.recorder.upkeep.BenchAt;
 import meniscus.recorder.upkeep.LeakTest;
 import meniscus.recorder.upkeep.Stand;
 import picocli.CommandLine.Command;
@@ -33,19 +38,23 @@ import picocli.CommandLine.Option;
     description = {
       "Measures what leaks at several test pressures, with the bench blanked, or with the head on,",
       "its valves shut and its other openings plugged, and writes it into the bench file. It is",
-      "subtracted from then on in that direction. A leak above the limit is refused (exit code 3)."
+      "subtracted from then on in that direction. A leak above the limit is refused (exit code 3).",
+      "It is read on the smallest range, or with --decay from the fall of the pressure once the",
+      "blower is valved off; that needs the plenum's volume in the bench file."
     },
     footer = {
       "",
       "Choose the bench's smallest range. Examples:",
       "  meniscus leakage --bench bench.json --direction suction --set-up \"bench blanked\"",
-      "  meniscus leakage --bench bench.json --direction suction --set-up \"head on, valves shut\""
+      "  meniscus leakage --bench bench.json --direction suction --set-up \"head on, valves shut\"",
+      "  meniscus leakage --bench bench.json --direction suction --decay"
     })
 final class LeakageCommand implements Callable<Integer> {
 
-  private static final Unit CFM = Unit.CUBIC_FOOT_PER_MINUTE;
+  private static final List<String> READY = List.of("ready");
 
   private final Console console;
+  private final Answers answers;
 
   @Mixin private UpkeepOptions options;
 
@@ -80,22 +89,33 @@ final class LeakageCommand implements Callable<Integer> {
       description = "largest leak to accept (default ${DEFAULT-VALUE}, common practice)")
   private Value limit;
 
+  @Option(
+      names = "--decay",
+      description = "from the fall of the pressure, with the blower valved off")
+  private boolean decay;
+
+  @Option(
+      names = "--seconds",
+      paramLabel = "N",
+      defaultValue = "60",
+      description = "with --decay: how long the fall is watched (default ${DEFAULT-VALUE})")
+  private double seconds;
+
   LeakageCommand(Console console) {
     this.console = console;
+    this.answers = new Answers(console);
   }
 
   @Override
   public Integer call() throws IOException {
     Direction way = UpkeepOptions.direction(direction);
     List<Double> pressures = UpkeepOptions.pressures(at);
+    if (!(seconds >= 5 && seconds <= 600)) {
+      throw CommandFailed.usage("--seconds lies between 5 and 600");
+    }
     try {
       Bench bench = options.read();
-      Range smallest = UpkeepOptions.smallest(bench, range);
-      console.warn("range \"" + smallest.name() + "\" is to be switched on, blower on");
-      LeakTest test;
-      try (Stand stand = Stand.open(options.at(bench, console), smallest, way)) {
-        test = LeakTest.take(stand, smallest, way, setUp, pressures, limit.si(), Instant.now());
-      }
+      LeakTest test = decay ? fallen(bench, way, pressures) : read(bench, way, pressures);
       BenchFile.write(options.bench, test.bench());
       return tell(test);
     } catch (FileNotAccepted e) {
@@ -107,7 +127,65 @@ final class LeakageCommand implements Callable<Integer> {
     }
   }
 
+  private LeakTest read(Bench bench, Direction way, List<Double> pressures)
+      throws InterruptedException {
+    Range smallest = UpkeepOptions.smallest(bench, range);
+    BenchAt reached = reached(bench);
+    if (!reached.simulated()) {
+      answers.one(
+          mounted() + " Switch on range \"" + smallest.name() + "\". Blower on. Then type ready.",
+          READY);
+    }
+    try (Stand stand = Stand.open(reached, smallest, way)) {
+      return LeakTest.take(stand, setUp, pressures, limit.si(), console::warn, Instant.now());
+    }
+  }
+
+  /** From the highest of the test pressures down. */
+  private LeakTest fallen(Bench bench, Direction way, List<Double> pressures)
+      throws InterruptedException {
+    double from = pressures.get(pressures.size() - 1);
+    BenchAt reached = reached(bench);
+    try (Stand stand = Stand.open(reached, UpkeepOptions.smallest(bench, range), way)) {
+      return LeakTest.decay(
+          stand,
+          setUp,
+          from,
+          seconds,
+          limit.si(),
+          () -> {
+            if (!reached.simulated()) {
+              answers.one(
+                  mounted()
+                      + String.format(
+                          Locale.ROOT,
+                          " Bring the test pressure a little above %.0f Pa, shut the blower's valve,"
+                              + " switch the blower off. Then type ready.",
+                          from),
+                  READY);
+            }
+          },
+          Instant.now());
+    }
+  }
+
+  private String mounted() {
+    return setUp.equals(LeakTest.BLANKED)
+        ? "Blower off. Close the bench's hole with a blank and make the joint tight."
+        : "Blower off. Mount it so: " + setUp + ".";
+  }
+
+  /** On the simulated bench a set-up that names the head has it on, its valves shut. */
+  private BenchAt reached(Bench bench) {
+    return setUp.startsWith("head on")
+        ? options.at(bench, console, new Mounted.Head(Scenario.demo().before()))
+        : options.at(bench, console);
+  }
+
   private int tell(LeakTest test) {
+    UnitSystem units = test.bench().units();
+    Unit flow = units.unit(Dimension.VOLUME_FLOW);
+    Unit pressure = units.unit(Dimension.PRESSURE);
     ObjectNode object = JsonNodeFactory.instance.objectNode();
     ArrayNode readings = object.putArray("readings");
     for (LeakReading reading : test.readings()) {
@@ -120,39 +198,55 @@ final class LeakageCommand implements Callable<Integer> {
         console.say(
             String.format(
                 Locale.ROOT,
-                "%8.0f Pa  %7.3f cfm  ± %.3f",
-                reading.testPressurePa(),
-                CFM.fromSi(reading.flowM3PerS()),
-                2 * CFM.fromSi(reading.standardUncertaintyM3PerS())));
+                "%8.2f %s  %7.3f ± %.3f %s",
+                pressure.fromSi(reading.testPressurePa()),
+                pressure.symbol(),
+                flow.fromSi(reading.flowM3PerS()),
+                2 * flow.fromSi(reading.standardUncertaintyM3PerS()),
+                flow.symbol()));
       }
     }
-    int code = test.outcome().fold(found -> measured(found, object), this::tooLarge);
+    int code = test.outcome().fold(found -> measured(found, test, object), this::tooLarge);
     if (options.json) {
       console.json(object);
     }
     return code;
   }
 
-  private int measured(LeakageFit.Measured found, ObjectNode object) {
+  private int measured(LeakageFit.Measured found, LeakTest test, ObjectNode object) {
     Leakage leak = found.leakage();
+    double atPa = test.atPa();
+    UnitSystem units = test.bench().units();
+    Unit flow = units.unit(Dimension.VOLUME_FLOW);
     object
+        .put("set_up", leak.setUp())
+        .put("direction", leak.direction().word())
         .put("seen", found.seen())
+        .put("at_pa", atPa)
+        .put("flow_m3_per_s", leak.flowM3PerS(atPa))
         .put("coefficient", leak.coefficient())
         .put("exponent", leak.exponent())
         .put("relative_standard_uncertainty", leak.standardUncertainty())
         .put("limit_m3_per_s", leak.limitM3PerS());
     if (!options.json) {
+      Value at = Value.ofSi(atPa, units.unit(Dimension.PRESSURE));
       console.say(
           found.seen()
               ? String.format(
                   Locale.ROOT,
-                  "leak follows pressure to the power %.2f, good to %.0f %%; subtracted from now on",
-                  leak.exponent(),
-                  200 * leak.standardUncertainty())
+                  "leaks %.3f ± %.3f %s at %s, following pressure to the power %.2f; subtracted from"
+                      + " now on",
+                  flow.fromSi(leak.flowM3PerS(atPa)),
+                  2 * leak.standardUncertainty() * flow.fromSi(leak.flowM3PerS(atPa)),
+                  flow.symbol(),
+                  at.toString(2),
+                  leak.exponent())
               : String.format(
                   Locale.ROOT,
-                  "too small to see: less than %.3f cfm, which is reckoned with",
-                  CFM.fromSi(leak.limitM3PerS())));
+                  "too small to see: less than %.3f %s at %s, which is reckoned with",
+                  flow.fromSi(leak.limitM3PerS()),
+                  flow.symbol(),
+                  at.toString(2)));
     }
     return ExitCode.DONE;
   }

@@ -1,12 +1,8 @@
 package meniscus.recorder.cli;
 
-import java.io.BufferedReader;
-import java.io.IOException;
-import java.io.InputStreamReader;
-import java.io.UncheckedIOException;
-import java.nio.charset.StandardCharsets;
-import java.util.Locale;
+import java.util.List;
 import java.util.Optional;
+import java.util.stream.Stream;
 import meniscus.core.calibrate.Plate;
 import meniscus.core.calibrate.PlateReading.Bevel;
 import meniscus.core.flow.Direction;
@@ -15,10 +11,13 @@ import meniscus.recorder.upkeep.PlateRun;
 /** Guides the operator from plate to plate, on the terminal or standard input. */
 final class PlatesAtTerminal implements PlateRun.Operator {
 
+  private static final List<String> WORDS =
+      Stream.concat(Stream.of(Bevel.values()).map(Bevel::word), Stream.of("skip")).toList();
+
   private final Console console;
   private final Direction direction;
   private final boolean simulated;
-  private final BufferedReader in;
+  private final Answers answers;
   private int missed;
 
   /**
@@ -28,7 +27,7 @@ final class PlatesAtTerminal implements PlateRun.Operator {
     this.console = console;
     this.direction = direction;
     this.simulated = simulated;
-    this.in = new BufferedReader(new InputStreamReader(console.in(), StandardCharsets.UTF_8));
+    this.answers = new Answers(console);
   }
 
   /** Readings that could not be taken. */
@@ -41,38 +40,16 @@ final class PlatesAtTerminal implements PlateRun.Operator {
     if (simulated) {
       return Optional.of(Bevel.DOWNSTREAM);
     }
-    console.warn(
-        "Blower off. Mount plate "
-            + plate.name()
-            + " where the head stands, its bevel looking "
-            + (direction == Direction.SUCTION ? "into the bench" : "into the room")
-            + " (downstream), and make the joint tight. Then type where the bevel looks:"
-            + " downstream, upstream or none; skip leaves the plate out.");
-    while (true) {
-      String answer = line().strip().toLowerCase(Locale.ROOT);
-      if (answer.equals("skip")) {
-        return Optional.empty();
-      }
-      for (Bevel bevel : Bevel.values()) {
-        if (bevel.word().equals(answer)) {
-          console.warn("Blower on; the test pressure is read as soon as it rests.");
-          return Optional.of(bevel);
-        }
-      }
-      console.warn("downstream, upstream, none or skip?");
-    }
-  }
-
-  private String line() {
-    try {
-      String line = in.readLine();
-      if (line == null) {
-        throw CommandFailed.usage("nobody says where the bevel looks: standard input has ended");
-      }
-      return line;
-    } catch (IOException e) {
-      throw new UncheckedIOException(e);
-    }
+    String answer =
+        answers.one(
+            "Blower off. Mount plate "
+                + plate.name()
+                + " where the head stands, its bevel looking "
+                + (direction == Direction.SUCTION ? "into the bench" : "into the room")
+                + " (downstream), and make the joint tight. Blower on. Then type where the bevel"
+                + " looks: downstream, upstream or none; skip leaves the plate out.",
+            WORDS);
+    return Stream.of(Bevel.values()).filter(bevel -> bevel.word().equals(answer)).findFirst();
   }
 
   @Override

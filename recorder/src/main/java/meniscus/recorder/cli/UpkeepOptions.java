@@ -49,11 +49,16 @@ final class UpkeepOptions {
 
   /** With nothing but a blank on the simulated bench. */
   BenchAt at(Bench read, Console console) {
+    return at(read, console, new Mounted.Blank());
+  }
+
+  /** With something mounted on the simulated bench. */
+  BenchAt at(Bench read, Console console, Mounted mounted) {
     return new BenchAt(
         read,
         bench,
         plugins.drivers(console),
-        new Feeds.Simulation(quick, seed, new Mounted.Blank()),
+        new Feeds.Simulation(quick, seed, mounted),
         BenchAt.Pace.CAREFUL);
   }
 

@@ -94,8 +94,7 @@ final class DemoBench {
     Range range = bench.range("leak");
     try (Stand stand = Stand.open(at.with(bench), range, DIRECTION)) {
       LeakTest test =
-          LeakTest.take(
-              stand, range, DIRECTION, LeakTest.BLANKED, PRESSURES_PA, LEAK_LIMIT_M3_PER_S, now);
+          LeakTest.take(stand, LeakTest.BLANKED, PRESSURES_PA, LEAK_LIMIT_M3_PER_S, w -> {}, now);
       test.outcome().fold(measured -> measured, large -> fail(large.reason()));
       return test.bench();
     }

@@ -40,6 +40,9 @@ public interface Feed extends AutoCloseable {
   /** Tells the bench's operator, where he is simulated, what is wanted of him. */
   default void asks(Asked asked) {}
 
+  /** Has the valve between plenum and blower shut or opened, where the operator is simulated. */
+  default void valve(boolean shut) {}
+
   /**
    * What is wanted at the bench.
    *

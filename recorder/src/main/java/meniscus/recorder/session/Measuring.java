@@ -36,7 +36,11 @@ public final class Measuring {
    * @param seconds times [s]
    * @param valuesSi as received [SI]; NaN where the gauge was over range
    */
-  public record Readings(double[] seconds, double[] valuesSi) {}
+  public record Readings(double[] seconds, double[] valuesSi) {
+
+    /** Of a channel that said nothing. */
+    public static final Readings NONE = new Readings(new double[0], new double[0]);
+  }
 
   /**
    * A mean at one test pressure.

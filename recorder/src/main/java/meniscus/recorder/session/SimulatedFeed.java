@@ -125,6 +125,11 @@ public final class SimulatedFeed implements Feed {
   }
 
   @Override
+  public void valve(boolean shut) {
+    operator.valve(shut);
+  }
+
+  @Override
   public Optional<Happening> next(double waitSeconds) {
     if (happenings.isEmpty()) {
       long until = simulated.now().nanos() + Math.round(waitSeconds * 1e9);

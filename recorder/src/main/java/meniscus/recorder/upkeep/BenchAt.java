@@ -2,6 +2,9 @@ package meniscus.recorder.upkeep;
 
 import java.nio.file.Path;
 import meniscus.core.bench.Bench;
+import meniscus.core.quantity.Dimension;
+import meniscus.core.quantity.UnitSystem;
+import meniscus.core.quantity.Value;
 import meniscus.recorder.session.Drivers;
 import meniscus.recorder.session.Feeds;
 
@@ -46,5 +49,12 @@ public record BenchAt(
   /** True when nobody need be asked to mount anything. */
   public boolean simulated() {
     return Feeds.isSimulated(Feeds.wire(bench, file, drivers));
+  }
+
+  /** A pressure in the unit of the bench's owner. */
+  String text(double pascals) {
+    UnitSystem units = bench.units();
+    return Value.ofSi(pascals, units.unit(Dimension.PRESSURE))
+        .toString(units == UnitSystem.INCH ? 3 : 1);
   }
 }

@@ -75,7 +75,7 @@ public record CalmTake(List<CalmRun> runs) {
                           Locale.ROOT,
                           "plate %s at %s: the flow moves by %.2f %% (one standard deviation)",
                           plate.name(),
-                          run.text(means.testPressurePa()),
+                          run.at().text(means.testPressurePa()),
                           100 * relativeDeviation(taken)));
                   return taken;
                 }));

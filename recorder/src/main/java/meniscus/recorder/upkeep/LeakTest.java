@@ -5,21 +5,26 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import java.util.function.Consumer;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.HealthEntry;
+import meniscus.core.bench.Plenum;
 import meniscus.core.bench.Range;
 import meniscus.core.calibrate.LeakReading;
 import meniscus.core.calibrate.LeakageFit;
+import meniscus.core.calibrate.PressureDecay;
 import meniscus.core.flow.Direction;
 
 /**
- * Measures a leak with everything plugged, on one range.
+ * Measures a leak with everything plugged, on one range or by the fall of the pressure.
  *
  * @param bench with the leakage, when it was accepted
  * @param readings one a test pressure
+ * @param atPa test pressure at which size and limit are stated [Pa]
  * @param outcome what was found
  */
-public record LeakTest(Bench bench, List<LeakReading> readings, LeakageFit.Outcome outcome) {
+public record LeakTest(
+    Bench bench, List<LeakReading> readings, double atPa, LeakageFit.Outcome outcome) {
 
   /** The bench's hole closed. */
   public static final String BLANKED = "bench blanked";
@@ -31,33 +36,94 @@ public record LeakTest(Bench bench, List<LeakReading> readings, LeakageFit.Outco
    * @param setUp what is mounted, in words
    * @param testPressuresPa rising; size and limit are stated at the last [Pa]
    * @param limitM3PerS largest accepted leak [m³/s]
+   * @param told is given what the operator is to do
    */
   public static LeakTest take(
       Stand stand,
-      Range range,
-      Direction direction,
       String setUp,
       List<Double> testPressuresPa,
       double limitM3PerS,
+      Consumer<String> told,
       Instant at)
       throws InterruptedException {
     List<LeakReading> readings = new ArrayList<>();
+    Range range = stand.range();
+    Direction direction = stand.direction();
     for (double pressure : testPressuresPa) {
+      stand.wanted(pressure).ifPresent(told);
       readings.add(LeakReading.of(stand.bench(), range, direction, stand.at(pressure)));
     }
     stand.rest();
     double highest = testPressuresPa.get(testPressuresPa.size() - 1);
-    LeakageFit.Outcome outcome =
-        LeakageFit.fit(direction, setUp, readings, highest, limitM3PerS, at);
-    Bench bench =
+    return of(
+        stand.bench(), Optional.of(range), direction, setUp, readings, highest, limitM3PerS, at);
+  }
+
+  /**
+   * The same from the fall of the pressure, with the blower valved off.
+   *
+   * @param fromPa test pressure that the fall begins at; size and limit are stated there [Pa]
+   * @param seconds how long it is watched [s]
+   * @param shut returns when the operator has shut the blower's valve
+   * @throws IllegalArgumentException when the plenum's volume is not known, or nothing fell
+   */
+  public static LeakTest decay(
+      Stand stand,
+      String setUp,
+      double fromPa,
+      double seconds,
+      double limitM3PerS,
+      Runnable shut,
+      Instant at)
+      throws InterruptedException {
+    Plenum plenum =
+        stand
+            .bench()
+            .plenum()
+            .orElseThrow(
+                () ->
+                    new IllegalArgumentException(
+                        "the fall of the pressure tells a leak only when the plenum's volume is"
+                            + " known: write \"plenum\" into the bench file, or measure the leak on"
+                            + " the smallest range"));
+    Stand.Fall fall = stand.fall(fromPa, seconds, shut);
+    List<LeakReading> readings =
+        PressureDecay.readings(
+            fall.seconds(), fall.testPressuresPa(), plenum, fall.roomPa(), stand.direction());
+    stand.rest();
+    return of(
+        stand.bench(),
+        Optional.empty(),
+        stand.direction(),
+        setUp,
+        readings,
+        fromPa,
+        limitM3PerS,
+        at);
+  }
+
+  private static LeakTest of(
+      Bench bench,
+      Optional<Range> range,
+      Direction direction,
+      String setUp,
+      List<LeakReading> readings,
+      double atPa,
+      double limitM3PerS,
+      Instant at) {
+    LeakageFit.Outcome outcome = LeakageFit.fit(direction, setUp, readings, atPa, limitM3PerS, at);
+    Bench learned =
         outcome.fold(
-            measured -> stored(stand.bench(), range, measured, highest, limitM3PerS),
-            tooLarge -> stand.bench());
-    return new LeakTest(bench, readings, outcome);
+            measured -> stored(bench, range, measured, atPa, limitM3PerS), tooLarge -> bench);
+    return new LeakTest(learned, readings, atPa, outcome);
   }
 
   private static Bench stored(
-      Bench bench, Range range, LeakageFit.Measured measured, double atPa, double limitM3PerS) {
+      Bench bench,
+      Optional<Range> range,
+      LeakageFit.Measured measured,
+      double atPa,
+      double limitM3PerS) {
     double flow = measured.leakage().flowM3PerS(atPa);
     double u =
         measured.seen()
@@ -70,7 +136,7 @@ public record LeakTest(Bench bench, List<LeakReading> readings, LeakageFit.Outco
             HealthEntry.Kind.LEAKAGE,
             measured.leakage().setUp(),
             Optional.of(measured.leakage().direction()),
-            Optional.of(range.name()),
+            range.map(Range::name),
             flow,
             0,
             u,

@@ -9,9 +9,6 @@ import meniscus.core.calibrate.Plate;
 import meniscus.core.calibrate.PlateReading;
 import meniscus.core.calibrate.PlateReading.Bevel;
 import meniscus.core.flow.Direction;
-import meniscus.core.quantity.Dimension;
-import meniscus.core.quantity.UnitSystem;
-import meniscus.core.quantity.Value;
 import meniscus.recorder.session.Feeds;
 
 /**
@@ -98,6 +95,7 @@ public record PlateRun(BenchAt at, Range range, Direction direction) {
     List<T> read = new ArrayList<>();
     try (Stand stand = open(order, plate)) {
       for (double pressure : testPressuresPa) {
+        stand.wanted(pressure).ifPresent(operator::told);
         try {
           read.add(reading.read(stand, plate, pressure));
         } catch (IllegalArgumentException e) {
@@ -126,14 +124,8 @@ public record PlateRun(BenchAt at, Range range, Direction direction) {
         Locale.ROOT,
         "plate %s: %s test pressure, %s drop, good to %.2f %%",
         reading.plate(),
-        text(reading.means().testPressurePa()),
-        text(reading.means().dropPa()),
+        at.text(reading.means().testPressurePa()),
+        at.text(reading.means().dropPa()),
         200 * reading.means().flowStandardError() / reading.means().flowM3PerS());
-  }
-
-  /** A pressure in the bench owner's unit. */
-  String text(double pascals) {
-    return Value.ofSi(pascals, at.bench().units().unit(Dimension.PRESSURE))
-        .toString(at.bench().units() == UnitSystem.INCH ? 3 : 1);
   }
 }

@@ -1,13 +1,17 @@
 package meniscus.recorder.upkeep;
 
+import java.util.Arrays;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
+import java.util.Optional;
 import meniscus.core.air.ReferenceAir;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.PointMeans;
 import meniscus.core.bench.Range;
+import meniscus.core.bench.Source;
 import meniscus.core.bench.Upkeep;
+import meniscus.core.bench.Use;
 import meniscus.core.flow.Direction;
 import meniscus.core.flow.ReferenceState;
 import meniscus.core.lift.Sweep;
@@ -27,6 +31,12 @@ import meniscus.recorder.session.Measuring;
 public final class Stand implements AutoCloseable {
 
   private static final double BAND = 0.05;
+
+  /** The simulated blower needs this long to bring a closed plenum to its pressure [s]. */
+  private static final double BUILD_UP_SECONDS = 15;
+
+  /** A valve takes this long, and the air in the plenum to come to rest [s]. */
+  private static final double VALVE_SECONDS = 2;
 
   private static final double TEST_PRESSURE_PA = 28 * Unit.INCH_OF_WATER.factor();
 
@@ -96,6 +106,16 @@ public final class Stand implements AutoCloseable {
                 upkeep.health()));
   }
 
+  /** What the operator is to do for a reading; empty where he is simulated. */
+  Optional<String> wanted(double testPressurePa) {
+    return at.simulated()
+        ? Optional.empty()
+        : Optional.of(
+            "set the test pressure to "
+                + at.text(testPressurePa)
+                + "; it is read as soon as it rests");
+  }
+
   /**
    * Means at a test pressure.
    *
@@ -145,6 +165,55 @@ public final class Stand implements AutoCloseable {
     rest();
     measuring.raw(settleSeconds, gone -> {});
     return measuring.raw(seconds, gone -> {});
+  }
+
+  /**
+   * The test pressure while it falls, with everything closed.
+   *
+   * @param seconds of each reading [s]
+   * @param testPressuresPa zero subtracted [Pa]
+   * @param roomPa absolute, mean [Pa]
+   */
+  record Fall(double[] seconds, double[] testPressuresPa, double roomPa) {}
+
+  /**
+   * Brings the plenum to a test pressure, has the blower's valve shut and watches.
+   *
+   * @param shut returns when the operator has shut the valve
+   */
+  Fall fall(double fromPa, double seconds, Runnable shut) throws InterruptedException {
+    feed.asks(new Feed.Asked(0, Sweep.OPENING, fromPa));
+    if (at.simulated()) {
+      measuring.raw(BUILD_UP_SECONDS, gone -> {});
+    }
+    shut.run();
+    feed.valve(true);
+    measuring.raw(VALVE_SECONDS, gone -> {});
+    Map<String, Measuring.Readings> read = measuring.raw(seconds, gone -> {});
+    feed.valve(false);
+    Source.Measured gauge = (Source.Measured) at.bench().source(Use.TEST_PRESSURE).orElseThrow();
+    Measuring.Readings pressures = read.getOrDefault(gauge.key(), Measuring.Readings.NONE);
+    double offset = at.bench().zero(gauge).offsetSi();
+    double sign = gauge.inverted() ? -1 : 1;
+    double[] zeroed =
+        Arrays.stream(pressures.valuesSi()).map(value -> sign * (value - offset)).toArray();
+    return new Fall(pressures.seconds(), zeroed, roomPa(read));
+  }
+
+  private double roomPa(Map<String, Measuring.Readings> read) {
+    double shown =
+        at.bench()
+            .source(Use.ROOM_PRESSURE)
+            .orElseThrow()
+            .fold(
+                gauge ->
+                    Arrays.stream(
+                            read.getOrDefault(gauge.key(), Measuring.Readings.NONE).valuesSi())
+                        .average()
+                        .orElseThrow(
+                            () -> new IllegalArgumentException(gauge.key() + " gave no reading")),
+                Source.Typed::valueSi);
+    return at.bench().site().stationPa(shown);
   }
 
   /** Blower off. */

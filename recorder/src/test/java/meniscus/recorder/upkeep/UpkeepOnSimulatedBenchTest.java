@@ -171,6 +171,58 @@ class UpkeepOnSimulatedBenchTest {
         1.025 * found.get("relative_u95").asDouble());
   }
 
+  /** True leak on suction: 9e-7 m³/s · (Δp/Pa)^0.6 of the bench, a head's joint on top. */
+  @Test
+  void theFallOfThePressureTellsTheSameLeak() throws IOException {
+    run("zero", "--bench", bench.toString(), "--quick");
+    JsonNode found = json(leakage("--decay", "--seconds", "40"));
+    double flow = found.get("flow_m3_per_s").asDouble();
+    double u95 = 2 * found.get("relative_standard_uncertainty").asDouble() * flow;
+    assertEquals(9e-7 * Math.pow(found.get("at_pa").asDouble(), 0.6), flow, u95);
+    assertEquals(0.6, found.get("exponent").asDouble(), 0.1);
+  }
+
+  @Test
+  void theHeadsJointIsMeasuredWithTheHeadOn() throws IOException {
+    run("zero", "--bench", bench.toString(), "--quick");
+    JsonNode blanked = json(leakage());
+    JsonNode headOn = json(leakage("--set-up", "head on, valves shut"));
+    assertTrue(
+        headOn.get("flow_m3_per_s").asDouble() > 1.1 * blanked.get("flow_m3_per_s").asDouble());
+    Bench known = BenchFile.read(bench);
+    assertTrue(known.upkeep().leakage(Direction.SUCTION, "bench blanked").isPresent());
+    assertEquals(
+        "head on, valves shut",
+        known.upkeep().leakage(Direction.SUCTION).orElseThrow().setUp(),
+        "tests take the newest");
+  }
+
+  @Test
+  void aLeakAboveTheLimitIsRefusedAndNothingIsStored() throws IOException {
+    run("zero", "--bench", bench.toString(), "--quick");
+    String before = Files.readString(bench);
+    Ran ran = leakage("--limit", "0.2 cfm");
+    assertEquals(3, ran.code());
+    assertTrue(ran.err().contains("more than the limit of 0.20 cfm"), ran.err());
+    assertEquals(before, Files.readString(bench));
+  }
+
+  @Test
+  void withoutAPlenumTheFallTellsNothing() throws IOException {
+    Files.writeString(bench, Files.readString(bench).replaceFirst("\"plenum\": \\{.*?\\},", ""));
+    Ran ran = leakage("--decay");
+    assertEquals(3, ran.code());
+    assertTrue(ran.err().contains("write \"plenum\" into the bench file"), ran.err());
+  }
+
+  private Ran leakage(String... more) {
+    List<String> all =
+        new ArrayList<>(List.of("leakage", "--bench", bench.toString(), "--quick", "--json"));
+    all.addAll(List.of("--direction", "suction"));
+    all.addAll(List.of(more));
+    return run(all.toArray(String[]::new));
+  }
+
   @Test
   void calmRecordsEachPlateBesideTheBenchFile() throws IOException {
     Ran ran = calm("suction", "--plate", "28", "--plate", "44");
