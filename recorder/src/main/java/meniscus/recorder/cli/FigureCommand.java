@@ -21,6 +21,9 @@ import picocli.CommandLine.Spec;
     },
     footer = {
       "",
+      "  meniscus figure force --head \"44 mm\" --pressure \"28 inH2O\"",
+      "  meniscus figure plate --help",
+      "",
       "Every quantity is a number with its unit, in quotes: \"28 inH2O\", \"0.500 in\", \"23 degC\".",
       "Equations, sources and ranges: docs/physics.md"
     })
