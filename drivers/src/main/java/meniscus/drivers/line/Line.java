@@ -1,6 +1,7 @@
 package meniscus.drivers.line;
 
 import java.nio.ByteBuffer;
+import java.util.Optional;
 import meniscus.core.time.Moment;
 
 /**
@@ -39,6 +40,11 @@ public interface Line extends AutoCloseable {
    */
   default Moment time(Moment now) {
     return now;
+  }
+
+  /** What the operator should know of this open line: something is not as it was asked for. */
+  default Optional<String> remark() {
+    return Optional.empty();
   }
 
   /** Gives the line back; ends a read in another thread; may be called again. */

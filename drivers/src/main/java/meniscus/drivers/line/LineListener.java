@@ -24,6 +24,9 @@ public interface LineListener {
   /** The moment asked for has come. */
   Next tick(Moment at);
 
+  /** The line was opened, but something is not as it was asked for; told once an opening. */
+  default void remark(Moment at, String text) {}
+
   /** The open line says nothing: called after each full second without a byte. */
   default void quiet(Moment at, double silentSeconds) {}
 

@@ -131,6 +131,7 @@ public final class LineReader implements AutoCloseable {
     try {
       lastByteAt = now;
       lastTold = now;
+      line.remark().ifPresent(text -> listener.remark(now, text));
       take(line, listener.opened(now));
       while (!closed) {
         if (!readOnce(line)) {

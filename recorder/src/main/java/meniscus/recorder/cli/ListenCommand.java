@@ -146,7 +146,12 @@ final class ListenCommand implements Callable<Integer> {
           unread -> ++rejects[unread.instrument()],
           gone -> lost[gone.instrument()] = gone.reason(),
           back -> lost[back.instrument()] = "",
-          ended -> null);
+          ended -> null,
+          remark -> {
+            console.warn(
+                described.instruments().get(remark.instrument()).id() + ": " + remark.text());
+            return null;
+          });
     }
 
     private Object add(Frame frame) {

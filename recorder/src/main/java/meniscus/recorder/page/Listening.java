@@ -85,7 +85,8 @@ final class Listening implements AutoCloseable {
         unread -> null,
         gone -> lost.put(gone.instrument(), gone.reason()),
         back -> lost.remove(back.instrument()),
-        ended -> null);
+        ended -> null,
+        remark -> null);
   }
 
   private static Object add(Frame frame, List<Heard> heard, Map<Integer, String> lost) {

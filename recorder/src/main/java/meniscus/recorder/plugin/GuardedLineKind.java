@@ -4,6 +4,7 @@ import java.nio.ByteBuffer;
 import java.util.List;
 import java.util.Map;
 import java.util.Objects;
+import java.util.Optional;
 import meniscus.core.instrument.Settings;
 import meniscus.core.time.Moment;
 import meniscus.drivers.line.FoundLine;
@@ -142,6 +143,15 @@ final class GuardedLineKind implements LineKind {
         return Objects.requireNonNullElse(line.time(now), now);
       } catch (Throwable thrown) {
         return now;
+      }
+    }
+
+    @Override
+    public Optional<String> remark() {
+      try {
+        return line.remark().map(PluginFault::harmless);
+      } catch (Throwable thrown) {
+        return Optional.empty();
       }
     }
 

@@ -18,7 +18,8 @@ public sealed interface Happening {
       Function<Unread, T> unread,
       Function<Lost, T> lost,
       Function<Back, T> back,
-      Function<Ended, T> ended);
+      Function<Ended, T> ended,
+      Function<Remark, T> remark);
 
   /** A frame has arrived. */
   record Arrived(Frame frame) implements Happening {
@@ -38,7 +39,8 @@ public sealed interface Happening {
         Function<Unread, T> unread,
         Function<Lost, T> lost,
         Function<Back, T> back,
-        Function<Ended, T> ended) {
+        Function<Ended, T> ended,
+        Function<Remark, T> remark) {
       return arrived.apply(this);
     }
   }
@@ -56,7 +58,8 @@ public sealed interface Happening {
         Function<Unread, T> unread,
         Function<Lost, T> lost,
         Function<Back, T> back,
-        Function<Ended, T> ended) {
+        Function<Ended, T> ended,
+        Function<Remark, T> remark) {
       return unread.apply(this);
     }
   }
@@ -74,7 +77,8 @@ public sealed interface Happening {
         Function<Unread, T> unread,
         Function<Lost, T> lost,
         Function<Back, T> back,
-        Function<Ended, T> ended) {
+        Function<Ended, T> ended,
+        Function<Remark, T> remark) {
       return lost.apply(this);
     }
   }
@@ -87,7 +91,8 @@ public sealed interface Happening {
         Function<Unread, T> unread,
         Function<Lost, T> lost,
         Function<Back, T> back,
-        Function<Ended, T> ended) {
+        Function<Ended, T> ended,
+        Function<Remark, T> remark) {
       return back.apply(this);
     }
   }
@@ -100,8 +105,23 @@ public sealed interface Happening {
         Function<Unread, T> unread,
         Function<Lost, T> lost,
         Function<Back, T> back,
-        Function<Ended, T> ended) {
+        Function<Ended, T> ended,
+        Function<Remark, T> remark) {
       return ended.apply(this);
+    }
+  }
+
+  /** A line is open, but not quite as it was asked for; readings may still come. */
+  record Remark(Moment moment, int instrument, String text) implements Happening {
+    @Override
+    public <T> T fold(
+        Function<Arrived, T> arrived,
+        Function<Unread, T> unread,
+        Function<Lost, T> lost,
+        Function<Back, T> back,
+        Function<Ended, T> ended,
+        Function<Remark, T> remark) {
+      return remark.apply(this);
     }
   }
 }

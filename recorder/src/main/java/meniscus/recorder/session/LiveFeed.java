@@ -173,7 +173,8 @@ public final class LiveFeed implements Feed {
               watches[ended.instrument()].heard = true;
               watches[ended.instrument()].lost = true;
               return ended;
-            });
+            },
+            remark -> remark);
     return Optional.of(seen);
   }
 
@@ -380,6 +381,11 @@ public final class LiveFeed implements Feed {
     @Override
     public void waiting(Moment at, String reason) {
       tell(new Happening.Lost(at, instrument.index(), reason));
+    }
+
+    @Override
+    public void remark(Moment at, String text) {
+      tell(new Happening.Remark(at, instrument.index(), text));
     }
 
     @Override

@@ -192,6 +192,11 @@ public final class TestSession {
         done -> {
           ended = true;
           return null;
+        },
+        remark -> {
+          String detail = name(remark.instrument()) + ": " + remark.text();
+          happened(remark.moment(), TestEvent.Kind.NOTE, detail);
+          return null;
         });
   }
 

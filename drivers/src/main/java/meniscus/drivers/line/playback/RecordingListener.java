@@ -27,7 +27,7 @@ public record RecordingListener(LineListener listener, Appendable to) implements
 
   @Override
   public Next opened(Moment at) {
-    remark(at, "opened");
+    noted(at, "opened");
     return sent(at, listener.opened(at));
   }
 
@@ -43,25 +43,31 @@ public record RecordingListener(LineListener listener, Appendable to) implements
   }
 
   @Override
+  public void remark(Moment at, String text) {
+    noted(at, text);
+    listener.remark(at, text);
+  }
+
+  @Override
   public void quiet(Moment at, double silentSeconds) {
     listener.quiet(at, silentSeconds);
   }
 
   @Override
   public void lost(Moment at, String reason) {
-    remark(at, "lost: " + reason);
+    noted(at, "lost: " + reason);
     listener.lost(at, reason);
   }
 
   @Override
   public void waiting(Moment at, String reason) {
-    remark(at, "waiting: " + reason);
+    noted(at, "waiting: " + reason);
     listener.waiting(at, reason);
   }
 
   @Override
   public void ended(Moment at) {
-    remark(at, "ended");
+    noted(at, "ended");
     listener.ended(at);
   }
 
@@ -72,7 +78,7 @@ public record RecordingListener(LineListener listener, Appendable to) implements
     return next;
   }
 
-  private void remark(Moment at, String text) {
+  private void noted(Moment at, String text) {
     write(at, Mark.REMARK, ByteBuffer.wrap(text.getBytes(StandardCharsets.UTF_8)));
   }
 

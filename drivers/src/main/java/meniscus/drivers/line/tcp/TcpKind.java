@@ -40,6 +40,11 @@ public final class TcpKind implements LineKind {
     settings.number("port");
     int port = settings.whole("port", 0, 1, 65535);
     settings.done();
+    return opener(host, port);
+  }
+
+  /** How to connect, for kinds of line that speak something else on top. */
+  public static LineOpener opener(String host, int port) {
     return new Opener(host, port);
   }
 
