@@ -16,7 +16,13 @@ public final class SpectrumFit {
   private static final int LONGEST = 1200; // blocks of one stretch
   private static final int SHORTEST = 100;
   private static final int ROUNDS = 400;
-  private static final double LEAST_HELP = 4; // gain in log likelihood
+  private static final double LEAST_HELP = 2; // gain in log likelihood
+  private static final double LEAST_HELP_OF_SWING = 8;
+  private static final double LEAST_GAIN = 0.02;
+  private static final int FEW_ROUNDS = 100;
+  private static final int SPLIT = 4; // steps in the dictionary
+  private static final int MOST_MOVES = 12;
+  private static final double[] SWINGS = {0.25, 0.4, 0.8, 2, 6}; // decay times its hertz
   private static final double LEAST_SHARE = 1e-3;
   private static final int MOST_TERMS = 6;
   private static final double FORGOTTEN = 1e-10; // correlation that counts no more
@@ -71,12 +77,12 @@ public final class SpectrumFit {
   private static List<NoiseShape.Term> dictionary(double blockSeconds, double runSeconds) {
     List<NoiseShape.Term> terms = new ArrayList<>();
     terms.add(NoiseShape.Term.white(1));
-    for (double tau = Math.max(0.04, 0.4 * blockSeconds); tau < runSeconds / 4; tau *= 1.26) {
+    for (double tau = Math.max(0.025, 0.25 * blockSeconds); tau < runSeconds / 4; tau *= 1.26) {
       terms.add(NoiseShape.Term.decaying(1, tau));
     }
     double fastest = 0.5 / blockSeconds;
     for (double hertz = Math.max(0.2, 8 / runSeconds); hertz < fastest; hertz *= 1.15) {
-      for (double swings : new double[] {0.25, 0.4, 0.8, 2, 6}) {
+      for (double swings : SWINGS) {
         terms.add(NoiseShape.Term.swinging(1, swings / hertz, hertz));
       }
     }
@@ -103,26 +109,29 @@ public final class SpectrumFit {
       double[] alone = new double[spectra.length];
       alone[j] = 1;
       ascend(alone, 1);
-      double log = logLikelihood(alone);
+      double log = merit(alone);
       if (log > best) {
         best = log;
         shares = alone;
       }
     }
+    shares = moved(shares);
+    best = merit(shares);
     for (int count = 1; count < MOST_TERMS; count++) {
-      int next = mostHelpful(shares);
-      if (next < 0) {
+      double[] likeliest = null;
+      for (double[] more : larger(shares)) {
+        ascend(more, ROUNDS);
+        double[] trial = moved(more);
+        double log = merit(trial);
+        if (log > best) {
+          best = log;
+          likeliest = trial;
+        }
+      }
+      if (likeliest == null) {
         break;
       }
-      double[] more = shares.clone();
-      more[next] = 0.05 * Arrays.stream(shares).sum();
-      ascend(more, ROUNDS);
-      double log = logLikelihood(more);
-      if (log < best + LEAST_HELP) {
-        break;
-      }
-      best = log;
-      shares = more;
+      shares = likeliest;
     }
     double least = LEAST_SHARE * Arrays.stream(shares).sum();
     for (int j = 0; j < shares.length; j++) {
@@ -131,11 +140,76 @@ public final class SpectrumFit {
     return shares;
   }
 
+  /** Ways to have one term more: what helps most by itself, or one decay split into two. */
+  private List<double[]> larger(double[] shares) {
+    List<double[]> trials = new ArrayList<>();
+    int next = mostHelpful(shares);
+    if (next >= 0) {
+      double[] more = shares.clone();
+      more[next] = 0.05 * Arrays.stream(shares).sum();
+      trials.add(more);
+    }
+    for (int j = SPLIT + 1; j + SPLIT < shares.length; j++) {
+      boolean decays = terms.get(j + SPLIT).hertz() == 0;
+      if (shares[j] > 0 && decays && shares[j - SPLIT] == 0 && shares[j + SPLIT] == 0) {
+        double[] more = shares.clone();
+        more[j - SPLIT] = 0.5 * shares[j];
+        more[j + SPLIT] = 0.5 * shares[j];
+        more[j] = 0;
+        trials.add(more);
+      }
+    }
+    return trials;
+  }
+
+  /** What all terms in use must help together: an information criterion of our own weights. */
+  private double asked(double[] shares) {
+    double sum = 0;
+    for (int j = 0; j < shares.length; j++) {
+      sum += shares[j] > 0 ? help(j) : 0;
+    }
+    return sum;
+  }
+
+  /** A swing must help more than a decay: there are many of them to try. */
+  private double help(int term) {
+    return terms.get(term).hertz() > 0 ? LEAST_HELP_OF_SWING : LEAST_HELP;
+  }
+
+  /** Each term moved to its neighbours in the dictionary while that is likelier. */
+  private double[] moved(double[] from) {
+    double[] shares = from;
+    double best = merit(shares);
+    boolean better = true;
+    for (int pass = 0; better && pass < MOST_MOVES; pass++) {
+      better = false;
+      for (int j = 0; j < shares.length; j++) {
+        for (int step : new int[] {-SWINGS.length, -1, 1, SWINGS.length}) {
+          int k = j + step;
+          if (shares[j] == 0 || k < 0 || k >= shares.length || shares[k] > 0) {
+            continue;
+          }
+          double[] other = shares.clone();
+          other[k] = other[j];
+          other[j] = 0;
+          ascend(other, FEW_ROUNDS);
+          double log = merit(other);
+          if (log > best + LEAST_GAIN) {
+            best = log;
+            shares = other;
+            better = true;
+          }
+        }
+      }
+    }
+    return shares;
+  }
+
   /** The term not yet used with the largest score test; -1 when none would help. */
   private int mostHelpful(double[] shares) {
     double[] model = model(shares);
     int found = -1;
-    double best = 2 * LEAST_HELP;
+    double best = 0;
     for (int j = 0; j < spectra.length; j++) {
       double score = 0;
       double information = 0;
@@ -145,12 +219,17 @@ public final class SpectrumFit {
         information += w * w;
       }
       double test = score > 0 ? stretches * score * score / information : 0;
-      if (shares[j] == 0 && test > best) {
+      if (shares[j] == 0 && test > Math.max(best, 2 * help(j))) {
         best = test;
         found = j;
       }
     }
     return found;
+  }
+
+  /** Log likelihood less what the terms are asked to help. */
+  private double merit(double[] shares) {
+    return logLikelihood(shares) - asked(shares);
   }
 
   private double logLikelihood(double[] shares) {
