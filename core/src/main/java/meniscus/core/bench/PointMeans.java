@@ -21,6 +21,9 @@ import meniscus.core.air.AirState;
  * @param flowDegreesOfFreedom behind the standard error
  * @param liftM mean of the lift channel [m], when there is one
  * @param slopeM2PerS change of flow with lift at this lift [m²/s], when neighbours are known
+ * @param dropHalfSwingPa how far the drop's column was seen to swing to either side [Pa]; 0 for a
+ *     gauge that is read often
+ * @param testPressureHalfSwingPa the same of the test pressure [Pa]
  */
 public record PointMeans(
     double seconds,
@@ -36,7 +39,9 @@ public record PointMeans(
     double flowStandardError,
     double flowDegreesOfFreedom,
     OptionalDouble liftM,
-    OptionalDouble slopeM2PerS) {
+    OptionalDouble slopeM2PerS,
+    double dropHalfSwingPa,
+    double testPressureHalfSwingPa) {
 
   public PointMeans {
     Objects.requireNonNull(room);
@@ -59,6 +64,8 @@ public record PointMeans(
         flowStandardError,
         flowDegreesOfFreedom,
         liftM,
-        OptionalDouble.of(slope));
+        OptionalDouble.of(slope),
+        dropHalfSwingPa,
+        testPressureHalfSwingPa);
   }
 }

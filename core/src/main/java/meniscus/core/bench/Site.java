@@ -2,6 +2,7 @@ package meniscus.core.bench;
 
 import java.util.Locale;
 import java.util.Objects;
+import java.util.Optional;
 import java.util.OptionalDouble;
 
 /**
@@ -55,5 +56,37 @@ public record Site(OptionalDouble altitudeM, Barometer barometer, double mainsHz
     return barometer == Barometer.STATION
         ? readPa
         : meniscus.core.air.Barometer.stationPressure(readPa, altitudeM.getAsDouble());
+  }
+
+  /**
+   * What is odd about a pressure at this height; empty for ordinary weather, or where the height is
+   * not known.
+   *
+   * @param stationPa at the bench, as {@link #stationPa} gives it [Pa]
+   */
+  public Optional<String> doubt(double stationPa) {
+    if (altitudeM.isEmpty()) {
+      return Optional.empty();
+    }
+    double height = altitudeM.getAsDouble();
+    Optional<String> odd = meniscus.core.air.Barometer.doubt(stationPa, height);
+    double shown =
+        barometer == Barometer.STATION
+            ? stationPa
+            : meniscus.core.air.Barometer.seaLevelPressure(stationPa, height);
+    boolean readsAtTheBench =
+        barometer == Barometer.SEA_LEVEL
+            && meniscus.core.air.Barometer.doubt(shown, height).isEmpty();
+    return odd.map(
+        words ->
+            readsAtTheBench
+                ? String.format(
+                    Locale.ROOT,
+                    "%.1f hPa at sea level is rare weather, and would be ordinary at %.0f m: does"
+                        + " the barometer tell the pressure at the bench? Then write \"barometer\":"
+                        + " \"station\"",
+                    shown / 100,
+                    height)
+                : words);
   }
 }

@@ -45,6 +45,11 @@ public record FlowBudget(
     return new PointBudget(this, means).contributions();
   }
 
+  /** What of these means lies beyond what calibration, gauges and barometer are good for. */
+  public List<String> remarks(PointMeans means) {
+    return PointRemarks.of(this, means);
+  }
+
   Range range() {
     return plan.range().map(bench::range).orElseGet(() -> bench.ranges().get(0));
   }

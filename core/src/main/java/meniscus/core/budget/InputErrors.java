@@ -92,16 +92,21 @@ public final class InputErrors {
         "drop over the flow element",
         range.drop(),
         in.dropPa(),
+        in.dropHalfSwingPa(),
         slope(in.withDrop(drop), in.withDrop(-drop), drop));
     double test = 1e-4 * in.testPressurePa();
     gauge(
         "test pressure",
         (Source.Measured) bench.source(Use.TEST_PRESSURE).orElseThrow(),
         in.testPressurePa(),
+        in.testPressureHalfSwingPa(),
         slope(in.withTestPressure(test), in.withTestPressure(-test), test));
   }
 
-  private void gauge(String what, Source.Measured gauge, double reading, double sensitivity) {
+  private void gauge(
+      String what, Source.Measured gauge, double reading, double halfSwing, double sensitivity) {
+    // A column that swings evenly: arc sine distribution (JCGM 101:2008, 6.4.6).
+    own(what + ": the column swings", Kind.REPEAT, halfSwing / Math.sqrt(2), sensitivity);
     Zero zero = bench.zero(gauge);
     own(what + ": zero of the gauge", Kind.SET_UP, zero.standardUncertaintySi(), sensitivity);
     double specified = gauge.accuracy().halfWidthSi(reading) / Math.sqrt(3);

@@ -15,6 +15,8 @@ import meniscus.core.bench.PortFlow.Surroundings;
  * @param humidity of the room, 0 to 1
  * @param plenumK temperature in the plenum [K]
  * @param elementK temperature before the flow element [K]
+ * @param dropHalfSwingPa how far the drop's column swings to either side [Pa]
+ * @param testPressureHalfSwingPa the same of the test pressure [Pa]
  */
 public record Inputs(
     double dropPa,
@@ -24,7 +26,9 @@ public record Inputs(
     double roomPa,
     double humidity,
     double plenumK,
-    double elementK) {
+    double elementK,
+    double dropHalfSwingPa,
+    double testPressureHalfSwingPa) {
 
   public static Inputs of(PointMeans means) {
     return new Inputs(
@@ -35,7 +39,9 @@ public record Inputs(
         means.room().pressurePa(),
         means.room().relativeHumidity(),
         means.plenumTemperatureK(),
-        means.elementTemperatureK());
+        means.elementTemperatureK(),
+        means.dropHalfSwingPa(),
+        means.testPressureHalfSwingPa());
   }
 
   Inputs withDrop(double changePa) {
@@ -47,7 +53,9 @@ public record Inputs(
         roomPa,
         humidity,
         plenumK,
-        elementK);
+        elementK,
+        dropHalfSwingPa,
+        testPressureHalfSwingPa);
   }
 
   Inputs withTestPressure(double changePa) {
@@ -59,7 +67,9 @@ public record Inputs(
         roomPa,
         humidity,
         plenumK,
-        elementK);
+        elementK,
+        dropHalfSwingPa,
+        testPressureHalfSwingPa);
   }
 
   Inputs withRoomPressure(double changePa) {
@@ -71,7 +81,9 @@ public record Inputs(
         roomPa + changePa,
         humidity,
         plenumK,
-        elementK);
+        elementK,
+        dropHalfSwingPa,
+        testPressureHalfSwingPa);
   }
 
   Inputs withHumidity(double changed) {
@@ -83,7 +95,9 @@ public record Inputs(
         roomPa,
         Math.min(1, Math.max(0, changed)),
         plenumK,
-        elementK);
+        elementK,
+        dropHalfSwingPa,
+        testPressureHalfSwingPa);
   }
 
   Inputs withTemperatures(double room, double plenum, double element) {
@@ -95,7 +109,9 @@ public record Inputs(
         roomPa,
         humidity,
         plenumK + plenum,
-        elementK + element);
+        elementK + element,
+        dropHalfSwingPa,
+        testPressureHalfSwingPa);
   }
 
   /** The air around the bench. */

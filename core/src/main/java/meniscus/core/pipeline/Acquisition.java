@@ -68,6 +68,7 @@ public final class Acquisition {
   private final Window.Rules rules;
   private final Bench bench;
   private final double[] latest = new double[Use.values().length];
+  private final double[] swings = new double[Use.values().length];
   private final double[] latestSeconds = new double[Use.values().length];
   private final Deque<double[]> drops = new ArrayDeque<>();
   private final Recent pressureTrace = new Recent(RATE_SPAN_SECONDS);
@@ -209,6 +210,14 @@ public final class Acquisition {
                 latestSeconds[use.ordinal()] = seconds;
               }
             });
+    wiring
+        .swings()
+        .forEach(
+            (use, tap) -> {
+              if (tap.feeds(frame)) {
+                swings[use.ordinal()] = tap.quantity(frame.valuesSi()[tap.column()]);
+              }
+            });
     if (feeds(frame, Use.ELEMENT_DROP)) {
       drops.add(new double[] {seconds, latest(Use.ELEMENT_DROP)});
       if (drops.size() > LONGEST_WAIT) {
@@ -260,7 +269,10 @@ public final class Acquisition {
     double area = portFlow.effectiveArea(massFlow, pressurePa, now);
     areaTrace.add(seconds, area);
     window.ifPresent(
-        open -> open.sample(seconds, area, dropPa, pressurePa, pressureTrace.rate(), now));
+        open -> {
+          open.sample(seconds, area, dropPa, pressurePa, pressureTrace.rate(), now);
+          open.swing(swings[Use.ELEMENT_DROP.ordinal()], swings[Use.TEST_PRESSURE.ordinal()]);
+        });
   }
 
   /** True once temperature and pressure of the room have been read or are typed in. */
@@ -311,6 +323,7 @@ public final class Acquisition {
     lastPressureSeconds = Double.NaN;
     air = null;
     Arrays.fill(latest, Double.NaN);
+    Arrays.fill(swings, 0);
     Arrays.fill(latestSeconds, Double.NEGATIVE_INFINITY);
     for (Use use : AIR_USES) {
       latest[use.ordinal()] =

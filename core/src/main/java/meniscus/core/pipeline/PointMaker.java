@@ -28,6 +28,11 @@ public final class PointMaker {
   public interface FlowBudget {
     /** Contributions to the flow of these means [m³/s]. */
     List<Contribution> contributions(PointMeans means);
+
+    /** What of them lies beyond what the bench is good for, one sentence each. */
+    default List<String> remarks(PointMeans means) {
+      return List.of();
+    }
   }
 
   /**
@@ -101,6 +106,7 @@ public final class PointMaker {
     if (means.temperatureAssumed()) {
       remarks.add("no thermometer in the plenum: motor heat assumed");
     }
+    remarks.addAll(budget.remarks(means));
     LiftPoint bare =
         new LiftPoint(
             rung.number(),

@@ -69,6 +69,16 @@ public final class Window {
     block.add(dropPa, pressurePa, pressureRate, air);
   }
 
+  /** How far the columns swing to either side at the sample just taken [Pa]. */
+  void swing(double dropHalfSwingPa, double pressureHalfSwingPa) {
+    if (dropHalfSwingPa > 0) {
+      block.dropSwing += dropHalfSwingPa;
+    }
+    if (pressureHalfSwingPa > 0) {
+      block.pressureSwing += pressureHalfSwingPa;
+    }
+  }
+
   /** A moment without a value: overload, or the test pressure is not above zero. */
   void dropped(double seconds) {
     closeBlockBefore(seconds);
@@ -135,7 +145,9 @@ public final class Window {
             sum.liftCount > 0
                 ? OptionalDouble.of(sum.lift / sum.liftCount)
                 : OptionalDouble.empty(),
-            OptionalDouble.empty()));
+            OptionalDouble.empty(),
+            sum.dropSwing / n,
+            sum.pressureSwing / n));
   }
 
   private void closeBlockBefore(double seconds) {
@@ -157,6 +169,8 @@ public final class Window {
     double drop;
     double pressure;
     double pressureRate;
+    double dropSwing;
+    double pressureSwing;
     double roomK;
     double roomPa;
     double humidity;
@@ -193,6 +207,8 @@ public final class Window {
       drop += other.drop;
       pressure += other.pressure;
       pressureRate += other.pressureRate;
+      dropSwing += other.dropSwing;
+      pressureSwing += other.pressureSwing;
       roomK += other.roomK;
       roomPa += other.roomPa;
       humidity += other.humidity;

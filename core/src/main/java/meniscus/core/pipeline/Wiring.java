@@ -13,8 +13,12 @@ import meniscus.core.instrument.Channel;
  * Which column of which frame feeds which use of the bench.
  *
  * @param taps by use; uses without a measured channel are absent
+ * @param swings half of how far a column swings, for readings that a person gives as low and high
  */
-record Wiring(Map<Use, Tapped> taps) {
+record Wiring(Map<Use, Tapped> taps, Map<Use, Tapped> swings) {
+
+  /** A channel of this name with this ending tells how far the other swings to either side. */
+  private static final String HALF_SWING = "_half_swing";
 
   /**
    * @param instrument index in the bench
@@ -56,7 +60,24 @@ record Wiring(Map<Use, Tapped> taps) {
               }
             });
     taps.put(Use.ELEMENT_DROP, tapped(bench, Use.ELEMENT_DROP, range.drop(), channels));
-    return new Wiring(taps);
+    return new Wiring(taps, swings(taps, channels));
+  }
+
+  private static Map<Use, Tapped> swings(Map<Use, Tapped> taps, List<List<Channel>> channels) {
+    Map<Use, Tapped> swings = new EnumMap<>(Use.class);
+    taps.forEach(
+        (use, tap) -> {
+          List<Channel> all = channels.get(tap.instrument());
+          String wanted = all.get(tap.column()).name() + HALF_SWING;
+          for (int column = 0; column < all.size(); column++) {
+            if (all.get(column).name().equals(wanted)) {
+              swings.put(
+                  use,
+                  new Tapped(tap.instrument(), column, 0, 1, -Double.MIN_VALUE, Double.MAX_VALUE));
+            }
+          }
+        });
+    return swings;
   }
 
   private static Tapped tapped(

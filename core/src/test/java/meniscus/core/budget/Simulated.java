@@ -57,6 +57,8 @@ final class Simulated {
         flow * 0.0008,
         30,
         OptionalDouble.of(0.0127),
-        OptionalDouble.of(flow / 0.0127 * 0.3));
+        OptionalDouble.of(flow / 0.0127 * 0.3),
+        0,
+        0);
   }
 }

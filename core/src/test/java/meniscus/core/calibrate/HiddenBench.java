@@ -188,7 +188,9 @@ final class HiddenBench {
         area * 100 * REPEAT,
         40,
         OptionalDouble.empty(),
-        OptionalDouble.empty());
+        OptionalDouble.empty(),
+        0,
+        0);
   }
 
   private static double shown(double[] gauge, double truth) {

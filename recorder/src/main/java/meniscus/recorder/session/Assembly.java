@@ -12,6 +12,7 @@ import meniscus.core.air.ReferenceAir;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.Calibration;
 import meniscus.core.bench.FlowElement;
+import meniscus.core.bench.PointMeans;
 import meniscus.core.bench.Range;
 import meniscus.core.budget.FlowBudget;
 import meniscus.core.flow.ReferenceState;
@@ -21,6 +22,7 @@ import meniscus.core.pipeline.Acquisition;
 import meniscus.core.pipeline.PointMaker;
 import meniscus.core.steadiness.CalmRecord;
 import meniscus.core.steadiness.JudgeSettings;
+import meniscus.core.uncertainty.Contribution;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.CalibrationFile;
 import meniscus.recorder.file.FileNotAccepted;
@@ -91,7 +93,21 @@ public final class Assembly {
   public PointMaker pointMaker() {
     FlowBudget budget =
         FlowBudget.of(bench, calibration(), bench.upkeep().leakage(plan.direction()), plan);
-    return new PointMaker(plan, range.name(), reference(), budget::contributions);
+    return new PointMaker(
+        plan,
+        range.name(),
+        reference(),
+        new PointMaker.FlowBudget() {
+          @Override
+          public List<Contribution> contributions(PointMeans means) {
+            return budget.contributions(means);
+          }
+
+          @Override
+          public List<String> remarks(PointMeans means) {
+            return budget.remarks(means);
+          }
+        });
   }
 
   /** The current calibration of this direction and range, when the bench has one. */
@@ -138,10 +154,24 @@ public final class Assembly {
     if (bench.upkeep().calm().isEmpty() || runs.isEmpty()) {
       return Optional.empty();
     }
+    refuseOtherRecord(runs);
     try {
       return Optional.of(CalmFolder.of(runs));
     } catch (IOException e) {
       throw new FileNotAccepted(e.getMessage(), e);
+    }
+  }
+
+  /** CSVs alone are a record too; an index must be the one that the bench file means. */
+  private void refuseOtherRecord(SortedMap<String, byte[]> runs) {
+    byte[] index = runs.get(CalmFolder.INDEX);
+    String known = bench.upkeep().calm().orElseThrow().sha256();
+    if (index != null && !CalmFolder.sha256(index).equals(known)) {
+      throw new FileNotAccepted(
+          "calm/"
+              + CalmFolder.INDEX
+              + " is not the calm record that the bench file names: put that one back, or take a new"
+              + " one with calm");
     }
   }
 

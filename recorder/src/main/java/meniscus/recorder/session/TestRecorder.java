@@ -10,7 +10,9 @@ import java.util.Optional;
 import java.util.SortedMap;
 import java.util.function.Consumer;
 import java.util.stream.Collectors;
+import meniscus.core.bench.Bench;
 import meniscus.core.bench.ChannelMatch;
+import meniscus.core.bench.Use;
 import meniscus.core.calibrate.EpochTasks;
 import meniscus.core.instrument.Channel;
 import meniscus.core.lift.LiftPoint;
@@ -271,9 +273,22 @@ public final class TestRecorder {
       ready.accept(session);
       EpochTasks.openWords(assembly.bench())
           .ifPresent(words -> session.tell(new Told(Told.Kind.UPKEEP, words)));
+      doubtOfTypedBarometer(assembly.bench())
+          .ifPresent(words -> session.tell(new Told(Told.Kind.UPKEEP, "barometer: " + words)));
       session.run(new UtcAnchor(opening, test.first()));
       return session.ladder();
     }
+  }
+
+  /** A pressure that is typed in can be doubted before anything is read. */
+  private static Optional<String> doubtOfTypedBarometer(Bench bench) {
+    return bench
+        .source(Use.ROOM_PRESSURE)
+        .flatMap(
+            source ->
+                source.fold(
+                    gauge -> Optional.empty(),
+                    typed -> bench.site().doubt(bench.site().stationPa(typed.valueSi()))));
   }
 
   private Optional<Recovered> recovered() throws IOException {

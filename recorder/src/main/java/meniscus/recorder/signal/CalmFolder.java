@@ -26,7 +26,9 @@ import meniscus.core.steadiness.CalmRun;
  */
 public final class CalmFolder {
 
-  private static final String INDEX = "calm.json";
+  /** The file that says what the others are. */
+  public static final String INDEX = "calm.json";
+
   private static final String VERSION = "calm/1";
   private static final ObjectMapper JSON = new ObjectMapper();
 
@@ -115,11 +117,13 @@ public final class CalmFolder {
 
   /** What a bench file names the record by: the SHA-256 of {@code calm.json}. */
   public String indexSha256() throws IOException {
+    return sha256(Files.readAllBytes(folder.resolve(INDEX)));
+  }
+
+  /** The same of the bytes of {@code calm.json}. */
+  public static String sha256(byte[] index) {
     try {
-      return HexFormat.of()
-          .formatHex(
-              MessageDigest.getInstance("SHA-256")
-                  .digest(Files.readAllBytes(folder.resolve(INDEX))));
+      return HexFormat.of().formatHex(MessageDigest.getInstance("SHA-256").digest(index));
     } catch (NoSuchAlgorithmException e) {
       throw new IllegalStateException("every Java has SHA-256", e);
     }
