@@ -1,6 +1,7 @@
 package meniscus.core.instrument;
 
 import java.util.ArrayList;
+import java.util.Collections;
 import java.util.Comparator;
 import java.util.HashSet;
 import java.util.LinkedHashMap;
@@ -38,6 +39,11 @@ public final class Settings {
 
   public Set<String> names() {
     return Set.copyOf(members.keySet());
+  }
+
+  /** All of them, as plain values. */
+  public Map<String, Object> members() {
+    return Collections.unmodifiableMap(members);
   }
 
   public boolean has(String name) {

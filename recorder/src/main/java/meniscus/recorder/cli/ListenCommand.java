@@ -2,6 +2,7 @@ package meniscus.recorder.cli;
 
 import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.io.IOException;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.Locale;
@@ -27,20 +28,47 @@ import picocli.CommandLine.Option;
     mixinStandardHelpOptions = true,
     description = {
       "Shows live readings of every channel, as the instruments give them: before zero and",
-      "calibration. Suck gently on a hose: the right channel must move, and the right way."
+      "calibration. Suck gently on a hose: the right channel must move, and the right way.",
+      "",
+      "With --sheet instead of --bench: one line, byte by byte. What came (<), what was sent (>),",
+      "what the sheet reads in it (=), what it does not and why (!)."
     },
     footer = {
       "",
       "Examples:",
       "  meniscus listen --bench bench.json",
-      "  meniscus listen --bench bench.json --seconds 10 --json"
+      "  meniscus listen --bench bench.json --seconds 10 --json",
+      "  meniscus listen --sheet my-gauge.json --on /dev/ttyUSB0",
+      "  meniscus listen --sheet my-gauge.json --on tcp:10.0.0.20:4001 --keep gauge.recording",
+      "  meniscus listen --sheet my-gauge.json --on play:gauge.recording"
     })
 final class ListenCommand implements Callable<Integer> {
 
   private final Console console;
 
-  @Option(names = "--bench", required = true, paramLabel = "FILE", description = "the bench file")
-  private Path bench;
+  @Option(names = "--bench", paramLabel = "FILE", description = "the bench file")
+  private Optional<Path> bench = Optional.empty();
+
+  @Option(
+      names = "--sheet",
+      paramLabel = "SHEET",
+      description = "an instrument sheet: the path of a file, or the name of a shipped one")
+  private Optional<String> sheet = Optional.empty();
+
+  @Option(
+      names = "--on",
+      paramLabel = "PLACE",
+      description = {
+        "with --sheet, where the instrument is: a serial port, tcp:HOST:PORT,",
+        "rfc2217:HOST:PORT or play:FILE (default: as the sheet's line says)"
+      })
+  private Optional<String> on = Optional.empty();
+
+  @Option(
+      names = "--keep",
+      paramLabel = "FILE",
+      description = "with --sheet: write all bytes to a recording, to be played back")
+  private Optional<Path> keep = Optional.empty();
 
   @Option(
       names = "--seconds",
@@ -63,10 +91,22 @@ final class ListenCommand implements Callable<Integer> {
 
   @Override
   public Integer call() {
+    if (bench.isPresent() == sheet.isPresent()) {
+      throw CommandFailed.usage(
+          "give --bench FILE for a whole bench, or --sheet SHEET for one line");
+    }
+    if (sheet.isEmpty() && (on.isPresent() || keep.isPresent())) {
+      throw CommandFailed.usage("--on and --keep go with --sheet");
+    }
     try {
-      return listen(BenchFile.read(bench));
+      return bench.isPresent()
+          ? listen(bench.get())
+          : new SheetListening(console, sheet.get(), on, plugins.drivers(console), json)
+              .listen(seconds, keep);
     } catch (FileNotAccepted e) {
       throw CommandFailed.data(e.getMessage());
+    } catch (IOException e) {
+      throw CommandFailed.data("the recording cannot be written: " + e.getMessage());
     } catch (IllegalArgumentException e) {
       throw CommandFailed.bench(e.getMessage());
     } catch (InterruptedException e) {
@@ -74,12 +114,14 @@ final class ListenCommand implements Callable<Integer> {
     }
   }
 
-  private int listen(Bench described) throws InterruptedException {
+  private int listen(Path benchFile) throws InterruptedException {
+    Bench described = BenchFile.read(benchFile);
     Feeds.Simulation usual = Feeds.Simulation.usual();
     Feeds.Simulation simulation = new Feeds.Simulation(quick, usual.seed(), usual.mounted());
     boolean heard = false;
     try (Feed feed =
-        Feeds.open(described, bench, plugins.drivers(console), simulation, Moment.START).feed()) {
+        Feeds.open(described, benchFile, plugins.drivers(console), simulation, Moment.START)
+            .feed()) {
       Ledger ledger = new Ledger(described, feed.channels());
       double until = seconds > 0 ? seconds : Double.POSITIVE_INFINITY;
       double shownAt = 0;

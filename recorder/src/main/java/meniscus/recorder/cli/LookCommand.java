@@ -11,6 +11,7 @@ import meniscus.core.instrument.InstrumentDriver;
 import meniscus.drivers.line.FoundLine;
 import meniscus.drivers.line.LineKind;
 import meniscus.drivers.sheet.ShippedSheets;
+import meniscus.recorder.look.SheetGuess;
 import meniscus.recorder.plugin.Plugin;
 import meniscus.recorder.plugin.PluginFolder;
 import meniscus.recorder.session.Drivers;
@@ -23,7 +24,14 @@ import picocli.CommandLine.Option;
     name = "look",
     mixinStandardHelpOptions = true,
     description = "Shows what is plugged in: lines, drivers, instrument sheets, plugins.",
-    footer = {"", "Examples:", "  meniscus look", "  meniscus look --plugins plugins --json"})
+    footer = {
+      "",
+      "Examples:",
+      "  meniscus look",
+      "  meniscus look --plugins plugins --json",
+      "  meniscus look --guess --write bench.json",
+      "  meniscus look --guess --ask --sheets sheets --on /dev/ttyUSB0"
+    })
 final class LookCommand implements Callable<Integer> {
 
   private final Console console;
@@ -32,6 +40,8 @@ final class LookCommand implements Callable<Integer> {
   private boolean json;
 
   @Mixin private PluginsOption plugins;
+
+  @Mixin private Guesses guesses;
 
   LookCommand(Console console) {
     this.console = console;
@@ -43,12 +53,29 @@ final class LookCommand implements Callable<Integer> {
     Drivers drivers = folder.drivers();
     List<FoundLine> lines =
         drivers.lineKinds().stream().map(LineKind::found).flatMap(List::stream).toList();
-    if (json) {
-      console.json(asJson(lines, folder));
-    } else {
-      say(lines, folder);
+    try {
+      List<SheetGuess.Outcome> outcomes = guesses.outcomes(lines, drivers);
+      if (json) {
+        ObjectNode object = asJson(lines, folder);
+        Guesses.addTo(object.putArray("guesses"), outcomes);
+        console.json(object);
+      } else {
+        say(lines, folder);
+        if (!outcomes.isEmpty()) {
+          console.say("Which sheets fit:");
+          Guesses.say(console, outcomes);
+        }
+      }
+      guesses
+          .write(outcomes, lines)
+          .ifPresent(
+              file ->
+                  console.warn(
+                      file + " is written, to start from: put in what stands on your bench"));
+      return ExitCode.DONE;
+    } catch (InterruptedException e) {
+      return ExitCode.INTERRUPTED;
     }
-    return ExitCode.DONE;
   }
 
   private void say(List<FoundLine> lines, PluginFolder folder) {

@@ -1,0 +1,212 @@
+package meniscus.recorder.cli;
+
+import com.fasterxml.jackson.databind.node.ArrayNode;
+import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Optional;
+import meniscus.core.time.Moment;
+import meniscus.drivers.line.FoundLine;
+import meniscus.recorder.file.BenchFile;
+import meniscus.recorder.file.SheetFiles;
+import meniscus.recorder.look.KnownSheet;
+import meniscus.recorder.look.LinePlace;
+import meniscus.recorder.look.SheetGuess;
+import meniscus.recorder.look.StartingBench;
+import meniscus.recorder.session.Drivers;
+import picocli.CommandLine.Option;
+
+/** The part of {@code look} that listens: which sheets fit what comes, and a bench file of them. */
+final class Guesses {
+
+  private static final double LONGEST_SECONDS = 600;
+
+  @Option(
+      names = "--guess",
+      description = {
+        "listen to each line for a few seconds and say which sheets recognise what comes.",
+        "Opening a serial port restarts some microcontroller boards"
+      })
+  private boolean guess;
+
+  @Option(
+      names = "--on",
+      paramLabel = "PLACE",
+      description = {
+        "with --guess, only here: a serial port, tcp:HOST:PORT, rfc2217:HOST:PORT or play:FILE;",
+        "may be given several times (default: all serial ports found)"
+      })
+  private List<String> on = new ArrayList<>();
+
+  @Option(
+      names = "--ask",
+      description = {
+        "with --guess: also try sheets whose instruments speak only when asked; their questions",
+        "are then sent. Only where no instrument would do something on hearing them"
+      })
+  private boolean ask;
+
+  @Option(
+      names = "--sheets",
+      paramLabel = "DIR",
+      description = "with --guess: also try the sheets in this folder")
+  private Optional<Path> sheets = Optional.empty();
+
+  @Option(
+      names = "--seconds",
+      paramLabel = "N",
+      defaultValue = "4",
+      description = "with --guess: how long to listen for each setting of a line (default 4)")
+  private double seconds;
+
+  @Option(
+      names = "--write",
+      paramLabel = "FILE",
+      description = "with --guess: write a bench file to start from; a file that is there is kept")
+  private Optional<Path> write = Optional.empty();
+
+  /** What was found out; empty when not asked for. */
+  List<SheetGuess.Outcome> outcomes(List<FoundLine> found, Drivers drivers)
+      throws InterruptedException {
+    if (!guess) {
+      if (ask || sheets.isPresent() || write.isPresent() || !on.isEmpty()) {
+        throw CommandFailed.usage("--on, --ask, --sheets and --write go with --guess");
+      }
+      return List.of();
+    }
+    if (!(seconds >= 0.1 && seconds <= LONGEST_SECONDS)) {
+      throw CommandFailed.usage("--seconds lies between 0.1 and " + LONGEST_SECONDS);
+    }
+    if (write.isPresent() && Files.exists(write.get())) {
+      throw CommandFailed.usage(write.get() + " is there already; nothing was done");
+    }
+    List<KnownSheet> known = known(drivers);
+    long start = System.nanoTime();
+    SheetGuess guesses =
+        new SheetGuess(
+            drivers.lineKinds(), () -> new Moment(System.nanoTime() - start), seconds, ask);
+    List<SheetGuess.Outcome> outcomes = new ArrayList<>();
+    for (LinePlace place : places(found)) {
+      outcomes.add(guesses.at(place, known));
+    }
+    return outcomes;
+  }
+
+  private List<KnownSheet> known(Drivers drivers) {
+    List<KnownSheet> known = new ArrayList<>(KnownSheet.shipped(drivers));
+    if (sheets.isPresent()) {
+      try {
+        known.addAll(KnownSheet.in(sheets.get(), drivers));
+      } catch (IOException e) {
+        throw CommandFailed.usage("there is no folder " + sheets.get() + " that can be read");
+      }
+    }
+    return known;
+  }
+
+  private List<LinePlace> places(List<FoundLine> found) {
+    try {
+      return on.isEmpty()
+          ? found.stream()
+              .filter(line -> line.kind().equals("serial"))
+              .map(line -> LinePlace.of(line.port()))
+              .toList()
+          : on.stream().map(LinePlace::of).toList();
+    } catch (IllegalArgumentException e) {
+      throw CommandFailed.usage("--on: " + e.getMessage());
+    }
+  }
+
+  /** Writes the bench file, where that is wanted. */
+  Optional<Path> write(List<SheetGuess.Outcome> outcomes, List<FoundLine> found) {
+    if (write.isEmpty()) {
+      return Optional.empty();
+    }
+    Path file = write.get().toAbsolutePath().normalize();
+    List<StartingBench.Recognised> recognised = new ArrayList<>();
+    for (SheetGuess.Outcome outcome : outcomes) {
+      outcome
+          .best()
+          .ifPresent(
+              best ->
+                  recognised.add(
+                      new StartingBench.Recognised(
+                          outcome.place(),
+                          best.sheet(),
+                          named(best.sheet().name(), file),
+                          found.stream()
+                              .filter(line -> line.port().equals(outcome.place().text()))
+                              .findFirst())));
+    }
+    try {
+      BenchFile.write(file, StartingBench.of(recognised));
+      return write;
+    } catch (IllegalArgumentException e) {
+      throw CommandFailed.bench(e.getMessage());
+    } catch (IOException e) {
+      throw CommandFailed.data(file + " cannot be written: " + e.getMessage());
+    }
+  }
+
+  /** A bench folder is complete by itself, so a sheet of one's own must lie in it. */
+  private static String named(String sheet, Path benchFile) {
+    if (!SheetFiles.isOwn(sheet)) {
+      return sheet;
+    }
+    Path own = Path.of(sheet).toAbsolutePath().normalize();
+    if (!own.startsWith(benchFile.getParent())) {
+      throw CommandFailed.usage(
+          "the sheet " + sheet + " must lie in the folder of " + benchFile + " or deeper");
+    }
+    return benchFile.getParent().relativize(own).toString().replace('\\', '/');
+  }
+
+  static void say(Console console, List<SheetGuess.Outcome> outcomes) {
+    for (SheetGuess.Outcome outcome : outcomes) {
+      String where = "  " + outcome.place().text() + "  ";
+      List<SheetGuess.Tried> fitting =
+          outcome.tried().stream().filter(SheetGuess.Tried::fits).toList();
+      for (SheetGuess.Tried each : fitting) {
+        console.say(
+            where
+                + each.sheet().name()
+                + "  "
+                + each.frames()
+                + " frames read, "
+                + each.rejects()
+                + " rejected");
+      }
+      if (fitting.isEmpty()) {
+        console.say(where + unknown(outcome));
+      }
+    }
+  }
+
+  private static String unknown(SheetGuess.Outcome outcome) {
+    if (outcome.trouble().isPresent()) {
+      return "cannot be listened to: " + outcome.trouble().get();
+    }
+    return outcome.example().isEmpty()
+        ? "says nothing: is it on, does it speak only when asked (--ask)?"
+        : "no sheet fits; what came was like \"" + outcome.example() + "\"";
+  }
+
+  static void addTo(ArrayNode array, List<SheetGuess.Outcome> outcomes) {
+    for (SheetGuess.Outcome outcome : outcomes) {
+      ObjectNode object = array.addObject().put("on", outcome.place().text());
+      object.put("heard", outcome.example()).put("trouble", outcome.trouble().orElse(""));
+      ArrayNode tried = object.putArray("sheets");
+      for (SheetGuess.Tried each : outcome.tried()) {
+        tried
+            .addObject()
+            .put("sheet", each.sheet().name())
+            .put("fits", each.fits())
+            .put("frames", each.frames())
+            .put("rejected", each.rejects());
+      }
+    }
+  }
+}

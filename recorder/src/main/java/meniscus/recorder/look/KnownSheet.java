@@ -1,0 +1,108 @@
+package meniscus.recorder.look;
+
+import java.io.IOException;
+import java.nio.file.DirectoryStream;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Map;
+import java.util.Set;
+import meniscus.core.instrument.Channel;
+import meniscus.core.instrument.Decoder;
+import meniscus.core.instrument.InstrumentDriver;
+import meniscus.core.instrument.Next;
+import meniscus.core.time.Moment;
+import meniscus.drivers.sheet.SheetFile;
+import meniscus.drivers.sheet.ShippedSheets;
+import meniscus.recorder.file.FileNotAccepted;
+import meniscus.recorder.file.SheetFiles;
+import meniscus.recorder.session.Drivers;
+
+/**
+ * A sheet with its driver.
+ *
+ * @param name a shipped sheet's name, or the path of a file
+ */
+public record KnownSheet(String name, SheetFile file, InstrumentDriver driver) {
+
+  /** Typed lines are numbers alone: any stream of numbers would look like them. */
+  private static final Set<String> NEVER_GUESSED = Set.of("by-hand");
+
+  /**
+   * One sheet by the name it is shipped under, or by its path.
+   *
+   * @throws IllegalArgumentException when there is none, or no driver for it
+   */
+  public static KnownSheet named(String name, Drivers drivers) {
+    return of(name, SheetFiles.read(fileName(name), Path.of(name)), drivers);
+  }
+
+  private static String fileName(String name) {
+    return SheetFiles.isOwn(name) ? Path.of(name).getFileName().toString() : name;
+  }
+
+  private static KnownSheet of(String name, SheetFile file, Drivers drivers) {
+    return new KnownSheet(name, file, drivers.named(file.instrument().driver()));
+  }
+
+  /** The shipped sheets that can be guessed at. */
+  public static List<KnownSheet> shipped(Drivers drivers) {
+    return ShippedSheets.names().stream().map(name -> named(name, drivers)).toList();
+  }
+
+  /**
+   * All sheets in a folder; other JSON files are passed over.
+   *
+   * @throws IOException when the folder cannot be read
+   */
+  public static List<KnownSheet> in(Path folder, Drivers drivers) throws IOException {
+    List<Path> files = new ArrayList<>();
+    try (DirectoryStream<Path> found = Files.newDirectoryStream(folder, "*.json")) {
+      found.forEach(files::add);
+    }
+    files.sort(null);
+    List<KnownSheet> sheets = new ArrayList<>();
+    for (Path file : files) {
+      try {
+        KnownSheet sheet = named(file.toString(), drivers);
+        sheet.channels();
+        if (!NEVER_GUESSED.contains(sheet.driver().id())) {
+          sheets.add(sheet);
+        }
+      } catch (IllegalArgumentException | FileNotAccepted noSheet) {
+        // A bench file, a plan, a sheet for a driver that is not here.
+      }
+    }
+    return sheets;
+  }
+
+  public List<Channel> channels() {
+    return driver.channels(file.instrument());
+  }
+
+  public Decoder newDecoder() {
+    return driver.newDecoder(file.instrument());
+  }
+
+  /** Whether it sends anything, or only listens. */
+  boolean asks() {
+    try {
+      Next first = newDecoder().opened(Moment.START);
+      return !first.requests().isEmpty() || first.wakeAt().isPresent();
+    } catch (RuntimeException | Error plugin) {
+      return true;
+    }
+  }
+
+  /** Whether its instrument can be on such a line. */
+  boolean mayBeAt(LinePlace place) {
+    String usual = file.line().text("kind", "");
+    return !place.kind().equals("serial") || usual.isEmpty() || usual.equals("serial");
+  }
+
+  /** How the line is set for it. */
+  Map<String, Object> lineAt(LinePlace place) {
+    return place.with(file.line()).members();
+  }
+}

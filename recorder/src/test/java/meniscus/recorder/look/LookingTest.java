@@ -1,0 +1,240 @@
+package meniscus.recorder.look;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import com.fasterxml.jackson.databind.JsonNode;
+import com.fasterxml.jackson.databind.ObjectMapper;
+import java.io.ByteArrayInputStream;
+import java.io.ByteArrayOutputStream;
+import java.io.IOException;
+import java.io.PrintStream;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.concurrent.CopyOnWriteArrayList;
+import java.util.concurrent.atomic.AtomicBoolean;
+import meniscus.core.bench.Bench;
+import meniscus.core.bench.Source;
+import meniscus.core.bench.Use;
+import meniscus.drivers.line.serial.PseudoTerminal;
+import meniscus.recorder.cli.MeniscusCommand;
+import meniscus.recorder.file.BenchFile;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.condition.EnabledOnOs;
+import org.junit.jupiter.api.condition.OS;
+import org.junit.jupiter.api.io.TempDir;
+
+/** {@code listen --sheet} and {@code look --guess}: what comes over one line, and who speaks it. */
+class LookingTest {
+
+  private static final String MANOMETER =
+      "0 ! opened\n"
+          + "1000000 < 7.984,P2,+12.310*2E\\r\\n\n"
+          + "21000000 < P1,+27.984,P2,+12.310*2E\\r\\nP1,+28.0\n"
+          + "41000000 < 02,P2,OVER*1C\\r\\n\n"
+          + "61000000 < P1,+28.003,P2,OVER*1C\\r\\n\n";
+
+  @TempDir private Path temp;
+
+  /** What a command said, and its exit code. */
+  private record Said(int code, String out, String err) {}
+
+  private static Said run(Object... arguments) {
+    ByteArrayOutputStream out = new ByteArrayOutputStream();
+    ByteArrayOutputStream err = new ByteArrayOutputStream();
+    String[] words = new String[arguments.length];
+    for (int i = 0; i < words.length; i++) {
+      words[i] = String.valueOf(arguments[i]);
+    }
+    int code =
+        MeniscusCommand.run(
+            new PrintStream(out, true, StandardCharsets.UTF_8),
+            new PrintStream(err, true, StandardCharsets.UTF_8),
+            new ByteArrayInputStream(new byte[0]),
+            words);
+    return new Said(
+        code, out.toString(StandardCharsets.UTF_8), err.toString(StandardCharsets.UTF_8));
+  }
+
+  private Path recording(String name, String lines) throws IOException {
+    return Files.writeString(
+        temp.resolve(name), "meniscus line recording 1\n" + lines, StandardCharsets.UTF_8);
+  }
+
+  private static List<JsonNode> json(String lines) throws IOException {
+    List<JsonNode> objects = new ArrayList<>();
+    for (String line : lines.lines().toList()) {
+      objects.add(new ObjectMapper().readTree(line));
+    }
+    return objects;
+  }
+
+  @Test
+  void listenShowsBytesFramesAndWhatDidNotMatchAndWhy() throws Exception {
+    Path played = recording("manometer", MANOMETER);
+    Said said = run("listen", "--sheet", "two-channel-manometer", "--on", "play:" + played);
+    assertEquals(0, said.code(), said.err());
+    assertTrue(said.out().contains("< 7.984,P2,+12.310*2E\\r\\n\n"), said.out());
+    assertTrue(said.out().contains("! 7.984,P2,+12.310*2E   "), said.out());
+    assertTrue(
+        said.out().contains("= test_pressure 27.984 inH2O, element_drop 12.31 inH2O\n"),
+        said.out());
+    assertTrue(
+        said.out().contains("= test_pressure 28.002 inH2O, element_drop no value\n"), said.out());
+    assertTrue(said.out().contains("\n2 frames read, 2 rejected\n"), said.out());
+    assertTrue(said.out().contains("checksum"), said.out());
+  }
+
+  @Test
+  void asJsonItIsOneObjectAThing() throws Exception {
+    Path played = recording("manometer", MANOMETER);
+    Said said =
+        run("listen", "--sheet", "two-channel-manometer", "--on", "play:" + played, "--json");
+    List<JsonNode> things = json(said.out());
+    JsonNode frame =
+        things.stream().filter(each -> each.has("frame")).findFirst().orElseThrow().get("frame");
+    assertEquals("{\"test_pressure\":27.984,\"element_drop\":12.31}", frame.toString());
+    assertTrue(things.stream().anyMatch(each -> each.has("rejected") && each.has("reason")));
+    JsonNode last = things.get(things.size() - 1);
+    assertEquals(2, last.get("frames").asInt());
+    assertEquals(2, last.get("rejected").asInt());
+  }
+
+  @Test
+  void whatIsKeptCanBePlayedBackAndReadsTheSame() throws Exception {
+    Path played = recording("manometer", MANOMETER);
+    Path kept = temp.resolve("kept");
+    Said first =
+        run("listen", "--sheet", "two-channel-manometer", "--on", "play:" + played, "--keep", kept);
+    Said again = run("listen", "--sheet", "two-channel-manometer", "--on", "play:" + kept);
+    assertEquals(first.out(), again.out());
+  }
+
+  @Test
+  void aSheetThatFitsNothingIsAnInstrumentFault() throws Exception {
+    Path played = recording("manometer", MANOMETER);
+    assertEquals(3, run("listen", "--sheet", "dial-indicator", "--on", "play:" + played).code());
+    assertEquals(2, run("listen", "--sheet", "dial-indicator").code());
+    assertEquals(2, run("listen").code());
+    assertEquals(2, run("listen", "--bench", "b.json", "--on", "x").code());
+    assertEquals(4, run("listen", "--sheet", "no-such-sheet", "--on", "play:" + played).code());
+  }
+
+  @Test
+  void theSheetThatFitsIsFoundFromAFewLines() throws Exception {
+    Path folder = Files.createDirectory(temp.resolve("sheets"));
+    Files.writeString(
+        folder.resolve("my-gauge.json"),
+        "{\"meniscus\": \"sheet/1\", \"name\": \"My gauge\", \"driver\": \"text-stream\","
+            + " \"separator\": \" \", \"fields\": 3, \"expect\": [{\"field\": 1, \"text\": \"DP\"}],"
+            + " \"channels\": [{\"name\": \"element_drop\", \"unit\": \"mbar\", \"field\": 2}]}");
+    Files.writeString(folder.resolve("not-a-sheet.json"), "{\"meniscus\": \"bench/1\"}");
+    Path gauge =
+        recording("gauge", "1 < 1 mbar\\r\\n\n2 < DP 12.31 mbar\\r\\nDP 12.32 mbar\\r\\nDP 12.3\n");
+    Path odd = recording("odd", "1 < hello\\r\\nhello\\r\\n\n");
+    Path silent = recording("silent", "1 ! nothing\n");
+    Said said =
+        run(
+            "look",
+            "--guess",
+            "--json",
+            "--sheets",
+            folder,
+            "--on",
+            "play:" + gauge,
+            "--on",
+            "play:" + odd,
+            "--on",
+            "play:" + silent);
+    assertEquals(0, said.code(), said.err());
+    JsonNode guesses = json(said.out()).get(0).get("guesses");
+    JsonNode best = guesses.get(0).get("sheets").get(0);
+    assertTrue(best.get("sheet").asText().endsWith("my-gauge.json"), best.toString());
+    assertTrue(best.get("fits").asBoolean(), best.toString());
+    assertEquals(2, best.get("frames").asInt());
+    assertFalse(guesses.get(0).get("sheets").get(1).get("fits").asBoolean());
+    assertEquals("hello\\r\\nhello\\r\\n", guesses.get(1).get("heard").asText());
+    assertFalse(guesses.get(1).get("sheets").get(0).get("fits").asBoolean());
+    assertEquals("", guesses.get(2).get("heard").asText());
+    String text = run("look", "--guess", "--on", "play:" + odd).out();
+    assertTrue(text.contains("no sheet fits; what came was like \"hello"), text);
+  }
+
+  @Test
+  void aStartingBenchFileNamesWhatWasRecognisedAndTrustsNothing() throws Exception {
+    StringBuilder lift = new StringBuilder();
+    for (int i = 1; i < 6; i++) {
+      lift.append(i * 100).append(" < L +1").append(i).append(".430 mm\\r\n");
+    }
+    Path manometer = recording("manometer", MANOMETER.replace("28.003", "28.002"));
+    Path dial = recording("dial", lift.toString());
+    Path bench = temp.resolve("bench.json");
+    Said said =
+        run(
+            "look",
+            "--guess",
+            "--on",
+            "play:" + manometer,
+            "--on",
+            "play:" + dial,
+            "--write",
+            bench);
+    assertEquals(0, said.code(), said.err());
+    Bench written = BenchFile.read(bench);
+    assertEquals("two-channel-manometer", written.instruments().get(0).sheet());
+    assertEquals("play:" + dial, "play:" + written.instruments().get(1).line().get("file"));
+    assertEquals(
+        "two-channel-manometer.test_pressure",
+        ((Source.Measured) written.channels().get(Use.TEST_PRESSURE)).key());
+    assertEquals("two-channel-manometer.element_drop", written.ranges().get(0).drop().key());
+    assertEquals("dial-indicator.lift", ((Source.Measured) written.channels().get(Use.LIFT)).key());
+    assertTrue(written.channels().get(Use.ROOM_TEMPERATURE) instanceof Source.Typed);
+    Said heard = run("listen", "--bench", bench, "--seconds", "5");
+    assertEquals(0, heard.code(), heard.err());
+    assertEquals(
+        2, run("look", "--guess", "--on", "play:" + dial, "--write", bench).code(), "overwrites");
+  }
+
+  @Test
+  void withoutTwoPressuresNoBenchFileIsWritten() throws Exception {
+    Path bench = temp.resolve("bench.json");
+    Path odd = recording("odd", "1 < hello\\r\\n\n");
+    Said said = run("look", "--guess", "--on", "play:" + odd, "--write", bench);
+    assertEquals(3, said.code(), said.err());
+    assertTrue(said.err().contains("needs two pressures"), said.err());
+    assertFalse(Files.exists(bench));
+  }
+
+  @Test
+  @EnabledOnOs(value = OS.LINUX, disabledReason = "pseudo-terminals are made the Linux way here")
+  void anInstrumentIsAskedOnlyWhenThatIsWanted() throws Exception {
+    try (PseudoTerminal port = PseudoTerminal.open()) {
+      List<String> asked = new CopyOnWriteArrayList<>();
+      AtomicBoolean over = new AtomicBoolean();
+      Thread station =
+          new Thread(
+              () -> {
+                while (!over.get()) {
+                  String heard = port.read(50);
+                  if (!heard.isEmpty()) {
+                    asked.add(heard);
+                    port.write("T=22.84;P=1008.62;H=41.3*1C99\r\n");
+                  }
+                }
+              });
+      station.start();
+      Said silent = run("look", "--guess", "--seconds", "0.3", "--on", port.path());
+      assertEquals(List.of(), asked, "it was asked without having been told to");
+      assertTrue(silent.out().contains("says nothing"), silent.out());
+      Said answered = run("look", "--guess", "--ask", "--seconds", "3", "--on", port.path());
+      over.set(true);
+      station.join();
+      assertTrue(asked.stream().allMatch("AIR?\r\n"::equals), asked.toString());
+      assertTrue(answered.out().contains("room-air-station  "), answered.out());
+    }
+  }
+}
