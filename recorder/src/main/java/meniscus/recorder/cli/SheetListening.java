@@ -125,6 +125,14 @@ final class SheetListening {
   /** One line a thing, on the line's thread. */
   private final class Shown implements SheetTrial.Trace {
 
+    /** Times are shown from the first thing that happened. */
+    private Optional<Moment> first = Optional.empty();
+
+    private double seconds(Moment at) {
+      first = first.or(() -> Optional.of(at));
+      return at.secondsSince(first.get());
+    }
+
     @Override
     public void received(Moment at, String bytes) {
       text(at, "<", "received", bytes);
@@ -193,11 +201,11 @@ final class SheetListening {
     }
 
     private ObjectNode at(Moment at) {
-      return JsonNodeFactory.instance.objectNode().put("at_s", at.seconds());
+      return JsonNodeFactory.instance.objectNode().put("at_s", seconds(at));
     }
 
     private void show(Moment at, String sign, String text) {
-      console.say(String.format(Locale.ROOT, "%9.3f %s %s", at.seconds(), sign, text));
+      console.say(String.format(Locale.ROOT, "%9.3f %s %s", seconds(at), sign, text));
     }
   }
 }
