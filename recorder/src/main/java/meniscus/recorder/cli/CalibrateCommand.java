@@ -20,6 +20,7 @@ import meniscus.core.calibrate.CalibrationFit;
 import meniscus.core.calibrate.Plate;
 import meniscus.core.calibrate.PlateReading;
 import meniscus.core.flow.Direction;
+import meniscus.core.quantity.Value;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.CalibrationFile;
 import meniscus.recorder.file.FileNotAccepted;
@@ -82,6 +83,16 @@ final class CalibrateCommand implements Callable<Integer> {
   @Option(names = "--report", paramLabel = "FILE", description = "write a page for printing here")
   private Optional<Path> report = Optional.empty();
 
+  @Option(
+      names = "--target",
+      paramLabel = "PERCENT",
+      defaultValue = "0.1 %",
+      converter = QuantityOption.Ratio.class,
+      description =
+          "a reading ends when its mean is known to this, after 12 to 45 s (default"
+              + " ${DEFAULT-VALUE})")
+  private Value target;
+
   CalibrateCommand(Console console) {
     this.console = console;
   }
@@ -96,7 +107,7 @@ final class CalibrateCommand implements Callable<Integer> {
       List<Plate> all = PlatesFile.read(plates);
       UpkeepOptions.plates(all, leaveOut, plates);
       List<Plate> used = all.stream().filter(p -> !leaveOut.contains(p.name())).toList();
-      BenchAt reached = options.at(bench, console);
+      BenchAt reached = options.at(bench, console).withTarget(target.si());
       PlatesAtTerminal operator = new PlatesAtTerminal(console, way, reached.simulated());
       List<PlateReading> readings =
           new PlateRun(reached, chosen, way).read(used, pressures, operator);

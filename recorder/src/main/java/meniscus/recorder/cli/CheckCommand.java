@@ -17,6 +17,7 @@ import meniscus.core.calibrate.Plate;
 import meniscus.core.calibrate.PlateCheck;
 import meniscus.core.calibrate.PlateReading;
 import meniscus.core.flow.Direction;
+import meniscus.core.quantity.Value;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.PlatesFile;
@@ -69,6 +70,16 @@ final class CheckCommand implements Callable<Integer> {
   @Option(names = "--remark", paramLabel = "TEXT", defaultValue = "", description = "kept with it")
   private String remark;
 
+  @Option(
+      names = "--target",
+      paramLabel = "PERCENT",
+      defaultValue = "0.1 %",
+      converter = QuantityOption.Ratio.class,
+      description =
+          "a reading ends when its mean is known to this, after 12 to 45 s (default"
+              + " ${DEFAULT-VALUE})")
+  private Value target;
+
   CheckCommand(Console console) {
     this.console = console;
   }
@@ -81,7 +92,7 @@ final class CheckCommand implements Callable<Integer> {
       Range chosen = UpkeepOptions.range(bench, range);
       Plate named = UpkeepOptions.plates(PlatesFile.read(plates), Set.of(plate), plates).get(0);
       Calibration calibration = CurrentCalibration.of(bench, options.bench, way, chosen);
-      BenchAt reached = options.at(bench, console);
+      BenchAt reached = options.at(bench, console).withTarget(target.si());
       List<PlateReading> readings =
           new PlateRun(reached, chosen, way)
               .read(

@@ -101,6 +101,16 @@ final class LeakageCommand implements Callable<Integer> {
       description = "with --decay: how long the fall is watched (default ${DEFAULT-VALUE})")
   private double seconds;
 
+  @Option(
+      names = "--target",
+      paramLabel = "PERCENT",
+      defaultValue = "0.1 %",
+      converter = QuantityOption.Ratio.class,
+      description =
+          "a reading ends when its mean is known to this, after 12 to 45 s (default"
+              + " ${DEFAULT-VALUE})")
+  private Value target;
+
   LeakageCommand(Console console) {
     this.console = console;
     this.answers = new Answers(console);
@@ -177,9 +187,11 @@ final class LeakageCommand implements Callable<Integer> {
 
   /** On the simulated bench a set-up that names the head has it on, its valves shut. */
   private BenchAt reached(Bench bench) {
-    return setUp.startsWith("head on")
-        ? options.at(bench, console, new Mounted.Head(Scenario.demo().before()))
-        : options.at(bench, console);
+    BenchAt at =
+        setUp.startsWith("head on")
+            ? options.at(bench, console, new Mounted.Head(Scenario.demo().before()))
+            : options.at(bench, console);
+    return at.withTarget(target.si());
   }
 
   private int tell(LeakTest test) {

@@ -38,6 +38,7 @@ final class PlatesAtTerminal implements PlateRun.Operator {
   @Override
   public Optional<Bevel> mounted(Plate plate) {
     if (simulated) {
+      console.warn("plate " + plate.name() + " is mounted on the simulated bench");
       return Optional.of(Bevel.DOWNSTREAM);
     }
     String answer =

@@ -41,6 +41,16 @@ public record BenchAt(
     return new BenchAt(learned, file, drivers, simulation, pace);
   }
 
+  /** The same, content with means that are known to this relative half-width. */
+  public BenchAt withTarget(double target) {
+    return new BenchAt(
+        bench,
+        file,
+        drivers,
+        simulation,
+        new Pace(pace.leastSeconds(), pace.longestSeconds(), target));
+  }
+
   /** The same, with something else on the simulated bench. */
   BenchAt with(Feeds.Simulation other) {
     return new BenchAt(bench, file, drivers, other, pace);

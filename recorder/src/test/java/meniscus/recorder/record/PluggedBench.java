@@ -69,6 +69,17 @@ final class PluggedBench implements AutoCloseable {
     operator.blower(true);
   }
 
+  /** Puts something else on the bench, its blower off. */
+  void mount(Mounted what) {
+    operator.blower(false);
+    operator.mount(what);
+  }
+
+  void blow(double testPressurePa) {
+    operator.aimPressure(testPressurePa);
+    operator.blower(true);
+  }
+
   void say(String instrument, String bytes) {
     ports.get(instrument).write(bytes);
   }
