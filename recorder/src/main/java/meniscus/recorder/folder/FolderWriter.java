@@ -183,9 +183,9 @@ final class FolderWriter {
     return resource;
   }
 
-  /** Writes notes anew, then the package file that holds their hash. */
-  void rewriteNotes(PackageFile described, byte[] notes) throws IOException {
-    Resource written = put(TestFolder.NOTES, List.of(), out -> copy(notes, out));
+  /** Writes notes or a photo, then the package file that holds their hash. */
+  void rewrite(PackageFile described, String name, byte[] content) throws IOException {
+    Resource written = put(name, List.of(), out -> copy(content, out));
     disk.forceFolder(folder);
     describe(described.with(written));
   }

@@ -65,9 +65,14 @@ record PackageFile(
     return resources.stream().filter(resource -> resource.path().equals(path)).findFirst();
   }
 
-  PackageFile with(Resource changed) {
+  /** With one file written anew, or added. */
+  PackageFile with(Resource written) {
     List<Resource> all = new ArrayList<>(resources);
-    all.replaceAll(one -> one.path().equals(changed.path()) ? changed : one);
+    if (resource(written.path()).isPresent()) {
+      all.replaceAll(one -> one.path().equals(written.path()) ? written : one);
+    } else {
+      all.add(written);
+    }
     return new PackageFile(title, program, created, journalBytes, damage, all);
   }
 

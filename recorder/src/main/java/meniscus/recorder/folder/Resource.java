@@ -39,6 +39,8 @@ record Resource(String path, long bytes, String sha256, OptionalLong rows, List<
     return switch (format()) {
       case "csv" -> "text/csv";
       case "json" -> "application/json";
+      case "jpg", "jpeg" -> "image/jpeg";
+      case "png" -> "image/png";
       default -> "application/octet-stream";
     };
   }

@@ -3,17 +3,15 @@ package meniscus.recorder.folder;
 import java.io.BufferedInputStream;
 import java.io.IOException;
 import java.io.InputStream;
-import java.nio.file.NoSuchFileException;
 import java.nio.file.Path;
-import java.security.MessageDigest;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.HashMap;
-import java.util.HexFormat;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
+import java.util.function.Predicate;
 import java.util.zip.GZIPInputStream;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
@@ -23,7 +21,6 @@ import meniscus.core.quantity.Unit;
 import meniscus.core.uncertainty.Contribution;
 import meniscus.recorder.disk.Disk;
 import meniscus.recorder.disk.FolderLock;
-import meniscus.recorder.disk.InsideName;
 import meniscus.recorder.journal.Header;
 import meniscus.recorder.journal.Journal;
 import meniscus.recorder.journal.JournalReader;
@@ -36,7 +33,8 @@ public final class TestFolder {
   /** The one file that people may change; a changed one is said, not refused. */
   public static final String NOTES = "notes.json";
 
-  private static final long LARGEST_TEXT = 64L << 20;
+  /** Where photos are put. */
+  public static final String PHOTOS = "photos/";
 
   /** What a folder holds. */
   public enum State {
@@ -168,70 +166,38 @@ public final class TestFolder {
     return open(Disk.REAL, folder);
   }
 
+  /**
+   * Opens a test folder for a look at its tables: the samples and the calm record are only measured
+   * by their size, everything else is checked as in {@link #open}.
+   *
+   * @throws BadTestFolder saying which file is missing, changed or not allowed
+   */
+  public static TestFolder glance(Path folder) throws IOException {
+    return open(Disk.REAL, folder, path -> !path.endsWith(".gz") && !path.startsWith("calm/"));
+  }
+
   static TestFolder open(Disk disk, Path folder) throws IOException {
+    return open(disk, folder, path -> true);
+  }
+
+  private static TestFolder open(Disk disk, Path folder, Predicate<String> content)
+      throws IOException {
     if (!disk.exists(folder.resolve(PackageFile.FILE))) {
       throw new BadTestFolder(
           state(disk, folder) == State.UNFINISHED
               ? folder + " holds an unfinished test: finish it with record --resume --out " + folder
               : folder + " is not a test folder: it has no " + PackageFile.FILE);
     }
-    PackageFile described = PackageFile.read(bytes(disk, folder, PackageFile.FILE));
+    PackageFile described = PackageFile.read(FileCheck.bytes(disk, folder, PackageFile.FILE));
     boolean notesChanged = false;
     for (Resource resource : described.resources()) {
-      boolean same = check(disk, folder, resource);
-      notesChanged |= !same;
+      if (content.test(resource.path())) {
+        notesChanged |= !FileCheck.content(disk, folder, resource);
+      } else {
+        FileCheck.size(disk, folder, resource);
+      }
     }
     return new TestFolder(disk, folder, described, notesChanged);
-  }
-
-  /**
-   * @return false for notes that were changed by hand
-   */
-  private static boolean check(Disk disk, Path folder, Resource resource) throws IOException {
-    MessageDigest hash = FileOut.sha256();
-    long size = 0;
-    try (InputStream in = stream(disk, folder, resource.path())) {
-      byte[] buffer = new byte[1 << 16];
-      for (int count = in.read(buffer); count >= 0; count = in.read(buffer)) {
-        hash.update(buffer, 0, count);
-        size += count;
-      }
-    }
-    boolean same =
-        size == resource.bytes()
-            && HexFormat.of().formatHex(hash.digest()).equals(resource.sha256());
-    if (!same && !resource.path().equals(NOTES)) {
-      throw new BadTestFolder(
-          folder.resolve(resource.path())
-              + " is not what was written ("
-              + size
-              + " bytes, "
-              + resource.bytes()
-              + " expected, or other content): take it from a copy of the folder");
-    }
-    return same;
-  }
-
-  private static InputStream stream(Disk disk, Path folder, String name) throws IOException {
-    Path path = InsideName.resolve(disk, folder, name);
-    if (!disk.exists(path)) {
-      throw new BadTestFolder(path + " is missing, or is a link to elsewhere");
-    }
-    try {
-      return new FileIn(disk.read(path));
-    } catch (NoSuchFileException e) {
-      throw new BadTestFolder(path + " is missing", e);
-    }
-  }
-
-  private static byte[] bytes(Disk disk, Path folder, String name) throws IOException {
-    try (InputStream in = stream(disk, folder, name)) {
-      byte[] bytes = in.readNBytes((int) LARGEST_TEXT + 1);
-      if (bytes.length > LARGEST_TEXT) {
-        throw new BadTestFolder(folder.resolve(name) + " is above 64 MiB: not ours");
-      }
-      return bytes;
-    }
   }
 
   private Resource table(String path) throws BadTestFolder {
@@ -294,7 +260,7 @@ public final class TestFolder {
   /** Content of a file by its name in {@link #files}, for example {@code plan.json}. */
   public byte[] file(String name) throws IOException {
     table(name);
-    return bytes(disk, folder, name);
+    return FileCheck.bytes(disk, folder, name);
   }
 
   /** The kept points by rung, with their budgets, back in SI. */
@@ -318,6 +284,19 @@ public final class TestFolder {
           });
     }
     return points;
+  }
+
+  /** When each kept rung was kept, by its number. */
+  public Map<Integer, Instant> keptAt() throws IOException {
+    Map<Integer, Instant> keptAt = new HashMap<>();
+    try (InputStream in = open(PointsTable.FILE)) {
+      Csv.read(
+          in,
+          PointsTable.FILE,
+          List.of("rung", "kept_at"),
+          row -> keptAt.put(PointsTable.whole(row, "rung"), row.instant("kept_at")));
+    }
+    return keptAt;
   }
 
   public List<TestEvent> events() throws IOException {
@@ -394,13 +373,27 @@ public final class TestFolder {
    * @return the folder as it is then
    */
   public TestFolder rewriteNotes(byte[] notes) throws IOException {
-    new FolderWriter(disk, folder).rewriteNotes(described, notes);
+    new FolderWriter(disk, folder).rewrite(described, NOTES, notes);
+    return open(disk, folder);
+  }
+
+  /**
+   * Puts a photo into the folder, and its hash into datapackage.json.
+   *
+   * @param name such as {@code photos/bowl.jpg}
+   * @return the folder as it is then
+   */
+  public TestFolder attach(String name, byte[] photo) throws IOException {
+    if (!name.startsWith(PHOTOS)) {
+      throw new IllegalArgumentException("a photo goes into " + PHOTOS);
+    }
+    new FolderWriter(disk, folder).rewrite(described, name, photo);
     return open(disk, folder);
   }
 
   private InputStream open(String name) throws IOException {
     table(name);
-    return new BufferedInputStream(stream(disk, folder, name), 1 << 16);
+    return new BufferedInputStream(FileCheck.stream(disk, folder, name), 1 << 16);
   }
 
   @Override

@@ -7,80 +7,55 @@ import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.LinkOption;
 import java.nio.file.Path;
-import java.nio.file.attribute.FileTime;
-import java.util.ArrayList;
-import java.util.Comparator;
-import java.util.HashMap;
-import java.util.List;
-import java.util.Map;
 import java.util.stream.Stream;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.uncertainty.Contribution;
+import meniscus.recorder.archive.Entry;
+import meniscus.recorder.archive.Known;
+import meniscus.recorder.archive.TestArchive;
 import meniscus.recorder.disk.InsideName;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.PlanFile;
 import meniscus.recorder.folder.TestFolder;
-import meniscus.recorder.journal.Header;
 
 /** The tests and plans of the data folder. Names from outside are names of its entries only. */
 final class Archive {
 
-  /** Whole folders are checked byte by byte once; afterwards the list answers from memory. */
-  private record Known(FileTime written, ObjectNode json) {}
-
   private final Path data;
-  private final Map<String, Known> known = new HashMap<>();
+  private final TestArchive archive;
 
   Archive(Path data) {
     this.data = data;
+    this.archive = TestArchive.of(data);
   }
 
   /** Every test, newest first; a damaged one with what is wrong. */
-  synchronized ArrayNode tests() {
-    List<ObjectNode> tests = new ArrayList<>();
-    for (Path folder : entries()) {
-      switch (TestFolder.state(folder)) {
-        case FINISHED -> tests.add(finished(folder));
-        case UNFINISHED ->
-            tests.add(Showing.object().put("name", name(folder)).put("stands", "unfinished"));
-        case NONE -> {}
+  ArrayNode tests() {
+    ArrayNode list = Showing.object().arrayNode();
+    for (Entry entry : archive.tests()) {
+      if (!entry.name().contains("/")) {
+        list.add(
+            entry.known().map(known -> summary(entry.name(), known)).orElseGet(() -> bare(entry)));
       }
     }
-    tests.sort(Comparator.comparing((ObjectNode test) -> test.path("at").asText()).reversed());
-    ArrayNode list = Showing.object().arrayNode();
-    tests.forEach(list::add);
     return list;
   }
 
-  private ObjectNode finished(Path folder) {
-    String name = name(folder);
-    try {
-      FileTime written = Files.getLastModifiedTime(folder.resolve("datapackage.json"));
-      Known before = known.get(name);
-      if (before == null || !before.written().equals(written)) {
-        known.put(name, new Known(written, summary(TestFolder.open(folder))));
-      }
-      return known.get(name).json();
-    } catch (IOException | FileNotAccepted e) {
-      return Showing.object()
-          .put("name", name)
-          .put("stands", "damaged")
-          .put("why", String.valueOf(e.getMessage()));
-    }
+  private static ObjectNode bare(Entry entry) {
+    ObjectNode json = Showing.object().put("name", entry.name()).put("stands", entry.stands());
+    return entry.why().isEmpty() ? json : json.put("why", entry.why());
   }
 
-  private static ObjectNode summary(TestFolder test) throws IOException {
-    Plan plan = plan(test);
-    List<LiftPoint> points = test.points();
-    Showing showing = new Showing(test.units());
+  private static ObjectNode summary(String name, Known known) {
+    Showing showing = new Showing(known.units());
     ObjectNode json = Showing.object();
-    json.put("name", name(test.folder())).put("stands", "finished").put("title", test.title());
-    json.put("at", test.created().toString());
+    json.put("name", name).put("stands", "finished").put("title", known.title());
+    json.put("at", known.at().toString());
     json.set("units", showing.units());
-    json.set("plan", showing.plan(plan));
-    json.put("points", points.size());
-    json.put("doubtful", points.stream().filter(LiftPoint::doubtful).count());
+    json.set("plan", showing.plan(known.part(), known.port(), known.direction(), known.rungs()));
+    json.put("points", known.points());
+    json.put("doubtful", known.doubtful());
     return json;
   }
 
@@ -88,7 +63,7 @@ final class Archive {
   ObjectNode test(String name) throws Refused, IOException {
     TestFolder test = open(name);
     Showing showing = new Showing(test.units());
-    ObjectNode json = summary(test);
+    ObjectNode json = summary(name, Known.of(test));
     ArrayNode points = json.putArray("curve");
     for (LiftPoint point : test.points()) {
       ObjectNode one = showing.point(point);
@@ -119,10 +94,6 @@ final class Archive {
       throw Refused.unknown("there is no finished test \"" + name + "\"");
     }
     return TestFolder.open(folder);
-  }
-
-  static Plan plan(TestFolder test) throws IOException {
-    return PlanFile.parse(Header.PLAN, new String(test.file(Header.PLAN), StandardCharsets.UTF_8));
   }
 
   /** The plans that a test can be started with: files of the data folder, then those of tests. */
@@ -198,18 +169,6 @@ final class Archive {
           "a name here has letters, digits, dots, hyphens and underscores, no spaces or slashes");
     }
     return data.resolve(name);
-  }
-
-  private List<Path> entries() {
-    try (Stream<Path> entries = Files.list(data)) {
-      return entries
-          .filter(entry -> InsideName.ok(name(entry)))
-          .filter(entry -> Files.isDirectory(entry, LinkOption.NOFOLLOW_LINKS))
-          .sorted()
-          .toList();
-    } catch (IOException e) {
-      return List.of();
-    }
   }
 
   private static String name(Path path) {

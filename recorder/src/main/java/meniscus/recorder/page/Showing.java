@@ -7,14 +7,17 @@ import java.math.BigDecimal;
 import java.math.MathContext;
 import java.util.List;
 import java.util.OptionalDouble;
+import meniscus.core.flow.Direction;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
+import meniscus.core.lift.PortKind;
 import meniscus.core.lift.Rung;
 import meniscus.core.pipeline.RunState;
 import meniscus.core.quantity.Unit;
 import meniscus.core.quantity.Value;
 import meniscus.core.steadiness.Judged;
 import meniscus.core.steadiness.Switching;
+import meniscus.recorder.archive.Known;
 
 /** A test as the page gets it: numbers in the plan's units, words as users read them. */
 final class Showing {
@@ -42,16 +45,20 @@ final class Showing {
   }
 
   ObjectNode plan(Plan plan) {
+    return plan(plan.part(), plan.port(), plan.direction(), Known.Rungs.of(plan));
+  }
+
+  ObjectNode plan(Plan.Part part, PortKind port, Direction direction, Known.Rungs rungs) {
     ObjectNode json = object();
-    json.put("head", plan.part().head()).put("chamber", plan.part().chamber());
-    json.put("port", plan.part().port()).put("valve_job", plan.part().valveJob());
-    json.put("port_kind", plan.port().word()).put("direction", plan.direction().word());
-    put(json, "test_pressure", plan.testPressurePa(), units.pressure());
-    json.put("aim_band", plan.aimBand());
-    put(json, "tolerance", plan.toleranceM(), units.lift());
-    json.put("target", plan.target());
-    json.put("longest_s", plan.longestSeconds());
-    json.put("rungs", plan.ladder().size());
+    json.put("head", part.head()).put("chamber", part.chamber());
+    json.put("port", part.port()).put("valve_job", part.valveJob());
+    json.put("port_kind", port.word()).put("direction", direction.word());
+    put(json, "test_pressure", rungs.testPressurePa(), units.pressure());
+    json.put("aim_band", rungs.aimBand());
+    put(json, "tolerance", rungs.toleranceM(), units.lift());
+    json.put("target", rungs.target());
+    json.put("longest_s", rungs.longestSeconds());
+    json.put("rungs", rungs.count());
     return json;
   }
 

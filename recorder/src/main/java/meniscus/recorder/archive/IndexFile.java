@@ -1,0 +1,144 @@
+package meniscus.recorder.archive;
+
+import com.fasterxml.jackson.databind.JsonNode;
+import com.fasterxml.jackson.databind.ObjectMapper;
+import com.fasterxml.jackson.databind.ObjectReader;
+import com.fasterxml.jackson.databind.node.ArrayNode;
+import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.io.BufferedReader;
+import java.io.IOException;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.Collection;
+import java.util.HashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import meniscus.core.flow.Direction;
+import meniscus.core.lift.Plan;
+import meniscus.core.lift.PortKind;
+import meniscus.core.quantity.Dimension;
+import meniscus.core.quantity.Unit;
+import meniscus.recorder.file.WholeFile;
+
+/**
+ * The index as JSON lines: a first line that says what it is, then one line a finished test.
+ * Anything that does not fit makes it an empty one: it is only a memory.
+ */
+final class IndexFile {
+
+  private static final String FORMAT = "index/1";
+  private static final ObjectMapper JSON = new ObjectMapper();
+
+  private IndexFile() {}
+
+  static Map<String, Entry> read(Path file) {
+    Map<String, Entry> entries = new HashMap<>();
+    ObjectReader json = JSON.readerFor(JsonNode.class);
+    try (BufferedReader lines = Files.newBufferedReader(file, StandardCharsets.UTF_8)) {
+      String first = lines.readLine();
+      if (first == null || !json.readTree(first).path("meniscus").asText().equals(FORMAT)) {
+        return Map.of();
+      }
+      for (String line = lines.readLine(); line != null; line = lines.readLine()) {
+        Entry entry = entry(json.readTree(line));
+        entries.put(entry.name(), entry);
+      }
+    } catch (IOException | RuntimeException unreadable) {
+      return Map.of();
+    }
+    return entries;
+  }
+
+  static void write(Path file, Collection<Entry> entries) throws IOException {
+    StringBuilder text = new StringBuilder();
+    text.append(JSON.createObjectNode().put("meniscus", FORMAT)).append('\n');
+    for (Entry entry : entries) {
+      if (!entry.stamp().isEmpty()) {
+        text.append(JSON.writeValueAsString(tree(entry))).append('\n');
+      }
+    }
+    WholeFile.write(file, text.toString());
+  }
+
+  private static ObjectNode tree(Entry entry) {
+    ObjectNode tree = JSON.createObjectNode();
+    tree.put("name", entry.name()).put("stamp", entry.stamp());
+    Known known = entry.known().orElseThrow();
+    tree.put("title", known.title()).put("at", known.at().toString());
+    ArrayNode units = tree.putArray("units");
+    units.add(known.units().lift().code());
+    units.add(known.units().flow().code()).add(known.units().pressure().code());
+    Plan.Part part = known.part();
+    ArrayNode parts = tree.putArray("part").add(part.head()).add(part.chamber()).add(part.port());
+    parts.add(part.valveJob()).add(part.customerReference());
+    tree.put("port", known.port().name()).put("direction", known.direction().name());
+    Known.Rungs rungs = known.rungs();
+    ArrayNode asked = tree.putArray("rungs").add(rungs.count()).add(rungs.testPressurePa());
+    asked.add(rungs.aimBand()).add(rungs.toleranceM()).add(rungs.target());
+    asked.add(rungs.longestSeconds());
+    ArrayNode changes = tree.putArray("changes");
+    known.changes().forEach(changes::add);
+    known.follows().ifPresent(earlier -> tree.put("follows", earlier));
+    ArrayNode lifts = tree.putArray("lifts");
+    known.liftsM().forEach(lifts::add);
+    tree.put("points", known.points()).put("doubtful", known.doubtful());
+    if (Double.isFinite(known.highestFlowM3PerS())) {
+      tree.put("highest", known.highestFlowM3PerS());
+    }
+    return tree;
+  }
+
+  private static Entry entry(JsonNode tree) {
+    return Entry.finished(tree.get("name").asText(), tree.get("stamp").asText(), known(tree));
+  }
+
+  private static Known known(JsonNode tree) {
+    JsonNode units = tree.get("units");
+    JsonNode part = tree.get("part");
+    JsonNode rungs = tree.get("rungs");
+    return new Known(
+        tree.get("title").asText(),
+        Instant.parse(tree.get("at").asText()),
+        new Plan.Units(
+            Unit.named(units.get(0).asText(), Dimension.LENGTH),
+            Unit.named(units.get(1).asText(), Dimension.VOLUME_FLOW),
+            Unit.named(units.get(2).asText(), Dimension.PRESSURE)),
+        new Plan.Part(
+            part.get(0).asText(),
+            part.get(1).asText(),
+            part.get(2).asText(),
+            part.get(3).asText(),
+            part.get(4).asText()),
+        PortKind.valueOf(tree.get("port").asText()),
+        Direction.valueOf(tree.get("direction").asText()),
+        new Known.Rungs(
+            rungs.get(0).asInt(),
+            rungs.get(1).asDouble(),
+            rungs.get(2).asDouble(),
+            rungs.get(3).asDouble(),
+            rungs.get(4).asDouble(),
+            rungs.get(5).asDouble()),
+        texts(tree.get("changes")),
+        Optional.ofNullable(tree.get("follows")).map(JsonNode::asText),
+        numbers(tree.get("lifts")),
+        tree.get("points").asInt(),
+        tree.get("doubtful").asInt(),
+        tree.path("highest").asDouble(Double.NaN));
+  }
+
+  private static List<String> texts(JsonNode array) {
+    List<String> texts = new ArrayList<>();
+    array.forEach(text -> texts.add(text.asText()));
+    return texts;
+  }
+
+  private static List<Double> numbers(JsonNode array) {
+    List<Double> numbers = new ArrayList<>();
+    array.forEach(number -> numbers.add(number.asDouble()));
+    return numbers;
+  }
+}

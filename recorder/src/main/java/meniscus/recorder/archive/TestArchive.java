@@ -1,0 +1,191 @@
+package meniscus.recorder.archive;
+
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.LinkOption;
+import java.nio.file.NoSuchFileException;
+import java.nio.file.Path;
+import java.nio.file.attribute.BasicFileAttributes;
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.HashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.concurrent.TimeUnit;
+import java.util.stream.Stream;
+import meniscus.recorder.disk.InsideName;
+import meniscus.recorder.file.FileNotAccepted;
+import meniscus.recorder.folder.TestFolder;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
+
+/**
+ * All tests under one folder, at most {@value #DEEPEST} folders deep. A test is looked into once;
+ * afterwards only whether its folder has changed is asked, and the index file answers the rest.
+ */
+public final class TestArchive {
+
+  /** The index, in the archive's folder; may be thrown away at any time. */
+  public static final String INDEX = ".meniscus-index.jsonl";
+
+  private static final int DEEPEST = 4;
+  private static final long YOUNG_NS = 3_000_000_000L;
+  private static final Logger LOG = LoggerFactory.getLogger(TestArchive.class);
+
+  private final Path root;
+  private Map<String, Entry> remembered;
+
+  private TestArchive(Path root, Map<String, Entry> remembered) {
+    this.root = root;
+    this.remembered = remembered;
+  }
+
+  /** What the index remembers, if there is one that can be read. */
+  public static TestArchive of(Path root) {
+    return new TestArchive(root, IndexFile.read(root.resolve(INDEX)));
+  }
+
+  /** An archive that remembers nothing: every folder is looked into anew. */
+  public static TestArchive rebuilt(Path root) {
+    return new TestArchive(root, Map.of());
+  }
+
+  /** Every test as it stands now, newest first. */
+  public synchronized List<Entry> tests() {
+    Map<String, Entry> now = new HashMap<>();
+    look(root, "", 1, now);
+    if (!now.equals(remembered)) {
+      remembered = now;
+      remember();
+    }
+    List<Entry> tests = new ArrayList<>(now.values());
+    tests.sort(Comparator.comparing(Entry::at).reversed().thenComparing(Entry::name));
+    return tests;
+  }
+
+  /**
+   * A test and where it lies.
+   *
+   * @param folder of the test
+   * @param entry what is known of it
+   */
+  public record Found(Path folder, Entry entry) {}
+
+  /**
+   * The tests at the places named, newest first within each place.
+   *
+   * @param places test folders, or folders that hold test folders
+   * @throws FileNotAccepted when a place holds no test at all
+   */
+  public static List<Found> find(List<Path> places, Search search) {
+    List<Found> found = new ArrayList<>();
+    for (Path place : places) {
+      if (TestFolder.state(place) == TestFolder.State.NONE) {
+        List<Entry> tests = of(place).tests();
+        if (tests.isEmpty()) {
+          throw new FileNotAccepted(
+              place
+                  + (Files.isDirectory(place) ? " holds no test folder" : " is no folder")
+                  + ": name a test folder, or a folder of test folders");
+        }
+        tests.forEach(entry -> found.add(new Found(place.resolve(entry.name()), entry)));
+      } else {
+        Path name = place.toAbsolutePath().normalize().getFileName();
+        found.add(
+            new Found(
+                place,
+                TestFolder.state(place) == TestFolder.State.FINISHED
+                    ? finished(name.toString(), "", place)
+                    : Entry.unfinished(name.toString())));
+      }
+    }
+    return found.stream().filter(one -> search.fits(one.entry())).toList();
+  }
+
+  /** An index that cannot be written is made again next time. */
+  private void remember() {
+    try {
+      IndexFile.write(root.resolve(INDEX), remembered.values());
+    } catch (IOException e) {
+      LOG.debug("the index of {} is not written: {}", root, e.toString());
+    }
+  }
+
+  private void look(Path folder, String under, int depth, Map<String, Entry> found) {
+    for (Path one : entries(folder)) {
+      String name = under + one.getFileName();
+      Optional<String> stamp = stamp(one);
+      if (stamp.isEmpty()) {
+        continue;
+      }
+      Entry before = remembered.get(name);
+      if (before != null && !stamp.get().isEmpty() && before.stamp().equals(stamp.get())) {
+        found.put(name, before);
+        continue;
+      }
+      switch (TestFolder.state(one)) {
+        case FINISHED -> found.put(name, finished(name, stamp.get(), one));
+        case UNFINISHED -> found.put(name, Entry.unfinished(name));
+        case NONE -> {
+          if (depth < DEEPEST) {
+            look(one, name + "/", depth + 1, found);
+          }
+        }
+      }
+    }
+  }
+
+  private static List<Path> entries(Path folder) {
+    try (Stream<Path> entries = Files.list(folder)) {
+      return entries.filter(entry -> InsideName.ok(entry.getFileName().toString())).toList();
+    } catch (IOException notThere) {
+      return List.of();
+    }
+  }
+
+  private static Entry finished(String name, String stamp, Path folder) {
+    try {
+      return Entry.finished(name, stamp, Known.of(TestFolder.glance(folder)));
+    } catch (IOException | FileNotAccepted e) {
+      return Entry.damaged(name, String.valueOf(e.getMessage()));
+    }
+  }
+
+  /**
+   * When the folder was changed (everything the program does to a test renames a file into it), and
+   * its notes, which people may change. Empty when it is no folder; an empty text when that was so
+   * lately that a change within the grain of the file system's clock would not be seen.
+   */
+  private static Optional<String> stamp(Path folder) {
+    try {
+      BasicFileAttributes is = attributes(folder);
+      if (!is.isDirectory()) {
+        return Optional.empty();
+      }
+      long folderTime = time(is);
+      long notesTime = notesTime(folder);
+      long now = TimeUnit.MILLISECONDS.toNanos(System.currentTimeMillis());
+      boolean young = Math.max(folderTime, notesTime) > now - YOUNG_NS;
+      return Optional.of(young ? "" : folderTime + "/" + notesTime);
+    } catch (IOException gone) {
+      return Optional.empty();
+    }
+  }
+
+  private static long notesTime(Path folder) throws IOException {
+    try {
+      return time(attributes(folder.resolve(TestFolder.NOTES)));
+    } catch (NoSuchFileException none) {
+      return 0;
+    }
+  }
+
+  private static long time(BasicFileAttributes is) {
+    return is.lastModifiedTime().to(TimeUnit.NANOSECONDS);
+  }
+
+  private static BasicFileAttributes attributes(Path path) throws IOException {
+    return Files.readAttributes(path, BasicFileAttributes.class, LinkOption.NOFOLLOW_LINKS);
+  }
+}

@@ -1,0 +1,185 @@
+package meniscus.recorder.cli;
+
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.LinkOption;
+import java.nio.file.Path;
+import java.util.List;
+import java.util.Locale;
+import java.util.Optional;
+import java.util.concurrent.Callable;
+import meniscus.core.lift.Plan;
+import meniscus.core.quantity.Unit;
+import meniscus.recorder.archive.Entry;
+import meniscus.recorder.archive.Known;
+import meniscus.recorder.archive.TestArchive.Found;
+import meniscus.recorder.export.Form;
+import meniscus.recorder.export.PointRows;
+import meniscus.recorder.export.Table;
+import meniscus.recorder.export.TestRows;
+import meniscus.recorder.file.FileNotAccepted;
+import meniscus.recorder.file.WholeFile;
+import picocli.CommandLine.Command;
+import picocli.CommandLine.Mixin;
+import picocli.CommandLine.Option;
+
+/** {@code meniscus export}: tables for other programs, and the list of tests. */
+@Command(
+    name = "export",
+    mixinStandardHelpOptions = true,
+    sortOptions = false,
+    description = {
+      "Write the points of tests as one table: CSV for spreadsheets, or JSON. With --list, list the",
+      "tests themselves. Test folders are only read."
+    },
+    footer = {
+      "",
+      "  meniscus export tests/intake-1 --out intake-1.csv",
+      "  meniscus export tests --part \"heron intake\" --units inch --out heron.csv",
+      "  meniscus export tests --since 2031-01-01 --change bowl --json > bowls.json",
+      "  meniscus export tests --list --part heron --lift \"0.4 in\"",
+      "",
+      "In CSV a text that a spreadsheet could take for a formula gets an apostrophe in front."
+    })
+final class ExportCommand implements Callable<Integer> {
+
+  private final Console console;
+
+  @Mixin private TestsOption tests;
+
+  @Option(names = "--list", description = "List the tests, one a line, instead of their points.")
+  private boolean list;
+
+  @Mixin private UnitsOption units;
+
+  @Option(
+      names = "--out",
+      paramLabel = "FILE",
+      description = "Write there: .csv or .json. Left out: to the terminal.")
+  private Optional<Path> out = Optional.empty();
+
+  @Option(names = "--replace", description = "Write over FILE when it is there already.")
+  private boolean replace;
+
+  @Option(names = "--json", description = "One JSON object.")
+  private boolean json;
+
+  @Option(
+      names = "--decimal-comma",
+      description = "CSV with a decimal comma and semicolons between columns.")
+  private boolean decimalComma;
+
+  ExportCommand(Console console) {
+    this.console = console;
+  }
+
+  @Override
+  public Integer call() {
+    Form form = form();
+    out.ifPresent(this::checkPlace);
+    List<Found> found = tests.found();
+    Plan.Units in = units.units(usual(found));
+    if (list && out.isEmpty() && !json && !decimalComma) {
+      found.forEach(test -> console.say(line(test.entry(), in)));
+      return ExitCode.DONE;
+    }
+    String text = form.text(list ? TestRows.of(found, in) : points(found, in));
+    if (out.isEmpty()) {
+      console.out().print(text);
+      console.out().flush();
+      return ExitCode.DONE;
+    }
+    try {
+      // Spreadsheet programs know UTF-8 by its mark.
+      WholeFile.write(out.get(), form == Form.JSON ? text : "\uFEFF" + text);
+    } catch (IOException e) {
+      throw CommandFailed.data(out.get() + ": cannot be written: " + e.getMessage());
+    }
+    console.warn(
+        found.size() + (found.size() == 1 ? " test" : " tests") + " written to " + out.get());
+    return ExitCode.DONE;
+  }
+
+  private Form form() {
+    String name = out.map(file -> file.toString().toLowerCase(Locale.ROOT)).orElse("");
+    boolean asJson = json || name.endsWith(".json");
+    if (!asJson && out.isPresent() && !name.endsWith(".csv")) {
+      throw CommandFailed.usage(
+          out.get() + ": the name of the file says what is written: end it in .csv or .json");
+    }
+    if (asJson && (decimalComma || name.endsWith(".csv"))) {
+      throw CommandFailed.usage("ask for JSON or for CSV, not for both");
+    }
+    return asJson ? Form.JSON : decimalComma ? Form.CSV_COMMA : Form.CSV;
+  }
+
+  private void checkPlace(Path file) {
+    if (Files.exists(file, LinkOption.NOFOLLOW_LINKS) && !replace) {
+      throw CommandFailed.usage(
+          file + " is there already: choose another name, or write over it with --replace");
+    }
+    Path folder = file.toAbsolutePath().getParent();
+    if (Files.exists(folder.resolve("datapackage.json"))) {
+      throw CommandFailed.usage(
+          file + " would lie in a test folder, which is only read: choose another place");
+    }
+  }
+
+  private static Plan.Units usual(List<Found> found) {
+    return found.stream()
+        .flatMap(test -> test.entry().known().stream())
+        .map(Known::units)
+        .findFirst()
+        .orElse(new Plan.Units(Unit.MILLIMETRE, Unit.LITRE_PER_SECOND, Unit.PASCAL));
+  }
+
+  private Table points(List<Found> found, Plan.Units in) {
+    for (Found test : found) {
+      if (test.entry().known().isEmpty()) {
+        throw CommandFailed.data(notReady(test));
+      }
+    }
+    try {
+      return PointRows.of(found, in);
+    } catch (IOException | FileNotAccepted e) {
+      throw CommandFailed.data(e.getMessage());
+    }
+  }
+
+  private static String notReady(Found test) {
+    return test.entry().why().isEmpty()
+        ? test.folder()
+            + " holds an unfinished test: finish it with record --resume, or leave it out"
+        : test.folder() + " is damaged: " + test.entry().why();
+  }
+
+  private static String line(Entry entry, Plan.Units in) {
+    return entry
+        .known()
+        .map(
+            known ->
+                String.format(
+                    Locale.ROOT,
+                    "%s  %-24s  %2d points%s  up to %s  %s",
+                    known.at().toString().substring(0, 10),
+                    entry.name(),
+                    known.points(),
+                    known.doubtful() == 0 ? "" : ", " + known.doubtful() + " doubtful",
+                    flow(known, in),
+                    about(known)))
+        .orElseGet(
+            () ->
+                String.format(
+                    Locale.ROOT, "%-10s  %-24s  %s", entry.stands(), entry.name(), entry.why()));
+  }
+
+  private static String flow(Known known, Plan.Units in) {
+    return String.format(
+        Locale.ROOT, "%.1f %s", in.flow().fromSi(known.highestFlowM3PerS()), in.flow().symbol());
+  }
+
+  private static String about(Known known) {
+    String part = String.join(", ", known.part().head(), known.part().port());
+    return known.changes().isEmpty() ? part : part + ": " + String.join("; ", known.changes());
+  }
+}

@@ -1,0 +1,71 @@
+package meniscus.recorder.export;
+
+import com.fasterxml.jackson.databind.ObjectMapper;
+import com.fasterxml.jackson.databind.node.ArrayNode;
+import com.fasterxml.jackson.databind.node.ObjectNode;
+import de.siegmar.fastcsv.writer.CsvWriter;
+import de.siegmar.fastcsv.writer.LineDelimiter;
+import java.io.IOException;
+import java.io.StringWriter;
+import java.io.UncheckedIOException;
+import java.util.List;
+
+/** How an exported table is written down. */
+public enum Form {
+  /** For spreadsheets: comma and decimal point, units in the headings, no cell is a formula. */
+  CSV,
+  /** As {@link #CSV}, for countries with a decimal comma: columns parted by semicolons. */
+  CSV_COMMA,
+  /** One object: {@code columns} with names and units, and {@code rows} of objects. */
+  JSON;
+
+  /** The whole table as text, ending in a line end. */
+  public String text(Table table) {
+    return this == JSON ? json(table) + "\n" : csv(table, this == CSV_COMMA);
+  }
+
+  private static String csv(Table table, boolean decimalComma) {
+    StringWriter text = new StringWriter();
+    try (CsvWriter csv =
+        CsvWriter.builder()
+            .fieldSeparator(decimalComma ? ';' : ',')
+            .lineDelimiter(LineDelimiter.CRLF)
+            .build(text)) {
+      csv.writeRecord(table.columns().stream().map(Column::heading).toList());
+      for (List<Object> row : table.rows()) {
+        csv.writeRecord(row.stream().map(cell -> cell(cell, decimalComma)).toList());
+      }
+    } catch (IOException e) {
+      throw new UncheckedIOException("a text in memory can always be written", e);
+    }
+    return text.toString();
+  }
+
+  private static String cell(Object cell, boolean decimalComma) {
+    if (cell == null) {
+      return "";
+    }
+    return cell instanceof Double number
+        ? SpreadsheetText.number(number, decimalComma)
+        : cell instanceof String text ? SpreadsheetText.safe(text) : cell.toString();
+  }
+
+  private static ObjectNode json(Table table) {
+    ObjectNode root = new ObjectMapper().createObjectNode();
+    ArrayNode columns = root.putArray("columns");
+    for (Column column : table.columns()) {
+      ObjectNode node = columns.addObject().put("name", column.name());
+      if (!column.unit().isEmpty()) {
+        node.put("unit", column.unit());
+      }
+    }
+    ArrayNode rows = root.putArray("rows");
+    for (List<Object> row : table.rows()) {
+      ObjectNode node = rows.addObject();
+      for (int i = 0; i < row.size(); i++) {
+        node.putPOJO(table.columns().get(i).name(), row.get(i));
+      }
+    }
+    return root;
+  }
+}

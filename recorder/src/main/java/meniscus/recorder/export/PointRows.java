@@ -1,0 +1,139 @@
+package meniscus.recorder.export;
+
+import java.io.IOException;
+import java.nio.charset.StandardCharsets;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.List;
+import java.util.Map;
+import java.util.OptionalDouble;
+import meniscus.core.lift.LiftPoint;
+import meniscus.core.lift.Plan;
+import meniscus.core.quantity.Unit;
+import meniscus.recorder.archive.Known;
+import meniscus.recorder.archive.TestArchive.Found;
+import meniscus.recorder.file.PlanFile;
+import meniscus.recorder.folder.TestFolder;
+import meniscus.recorder.journal.Header;
+
+/** One row a kept rung, of any number of tests. */
+public final class PointRows {
+
+  private final Plan.Units units;
+  private final List<List<Object>> rows = new ArrayList<>();
+
+  private PointRows(Plan.Units units) {
+    this.units = units;
+  }
+
+  /**
+   * @param units of lift, flow and pressure, the same for all tests
+   * @throws IOException when a test folder is damaged; the message names the file
+   */
+  public static Table of(List<Found> tests, Plan.Units units) throws IOException {
+    PointRows points = new PointRows(units);
+    for (Found test : tests) {
+      points.add(test.entry().name(), TestFolder.glance(test.folder()));
+    }
+    return new Table(points.columns(), points.rows);
+  }
+
+  private List<Column> columns() {
+    String lift = units.lift().symbol();
+    String flow = units.flow().symbol();
+    String pressure = units.pressure().symbol();
+    return List.of(
+        Column.of("test"),
+        Column.of("kept_at"),
+        Column.of("head"),
+        Column.of("chamber"),
+        Column.of("port"),
+        Column.of("valve_job"),
+        Column.of("customer_reference"),
+        Column.of("port_kind"),
+        Column.of("direction"),
+        Column.of("changes"),
+        Column.of("rung"),
+        new Column("lift", lift),
+        Column.of("sweep"),
+        new Column("flow", flow),
+        new Column("flow_u95", flow),
+        new Column("flow_repeat_u95", flow),
+        new Column("test_pressure", pressure),
+        Column.of("pressure_as_asked"),
+        new Column("effective_area", "mm2"),
+        Column.of("cd_curtain"),
+        Column.of("verdict"),
+        Column.of("unsteadiness"),
+        new Column("seconds", "s"),
+        Column.of("effective_samples"),
+        new Column("lift_read", lift),
+        new Column("lift_u95", lift),
+        Column.of("attempt"),
+        Column.of("range"),
+        Column.of("segment"),
+        Column.of("remarks"),
+        new Column("reference_temperature", Unit.DEGREE_CELSIUS.symbol()),
+        new Column("reference_pressure", Unit.HECTOPASCAL.symbol()),
+        new Column("reference_humidity", Unit.PERCENT.symbol()),
+        new Column("reference_test_pressure", pressure));
+  }
+
+  private void add(String name, TestFolder test) throws IOException {
+    Plan plan =
+        PlanFile.parse(
+            test.folder().resolve(Header.PLAN).toString(),
+            new String(test.file(Header.PLAN), StandardCharsets.UTF_8));
+    Map<Integer, Instant> keptAt = test.keptAt();
+    Plan.Part part = plan.part();
+    Plan.Reference reference = plan.reference();
+    String changes = String.join("; ", Known.changes(plan));
+    for (LiftPoint p : test.points()) {
+      rows.add(
+          Arrays.asList(
+              name,
+              keptAt.get(p.rung()).toString(),
+              part.head(),
+              part.chamber(),
+              part.port(),
+              part.valveJob(),
+              part.customerReference(),
+              plan.port().word(),
+              plan.direction().word(),
+              changes,
+              p.rung(),
+              in(units.lift(), p.liftM()),
+              p.sweep().word(),
+              in(units.flow(), p.flowM3PerS()),
+              in(units.flow(), p.flowU95()),
+              in(units.flow(), p.flowRepeatU95()),
+              in(units.pressure(), p.testPressurePa()),
+              p.pressureAsAsked(),
+              in(Unit.SQUARE_MILLIMETRE, p.effectiveAreaM2()),
+              in(Unit.ONE, p.cdCurtain()),
+              p.verdict().word(),
+              in(Unit.ONE, p.unsteadiness()),
+              Table.number(p.seconds()),
+              Table.number(p.effectiveSamples()),
+              in(units.lift(), p.liftReadM()),
+              in(units.lift(), p.liftU95()),
+              p.attempt(),
+              p.range(),
+              p.segment(),
+              String.join("; ", p.remarks()),
+              in(Unit.DEGREE_CELSIUS, reference.temperatureK()),
+              in(Unit.HECTOPASCAL, reference.pressurePa()),
+              in(Unit.PERCENT, reference.relativeHumidity()),
+              in(units.pressure(), reference.testPressurePa())));
+    }
+  }
+
+  private static Object in(Unit unit, double si) {
+    return Table.number(unit.fromSi(si));
+  }
+
+  private static Object in(Unit unit, OptionalDouble si) {
+    return in(unit, si.orElse(Double.NaN));
+  }
+}

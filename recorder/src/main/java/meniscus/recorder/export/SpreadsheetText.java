@@ -1,0 +1,46 @@
+package meniscus.recorder.export;
+
+import java.util.Locale;
+
+/**
+ * Text that a spreadsheet program shows and never works out. A text that begins, perhaps after
+ * blanks, with a sign that starts a formula somewhere gets an apostrophe in front (the OWASP
+ * Foundation's advice on CSV injection: {@code = + - @}, tab, carriage return, line feed, and the
+ * full-width forms of the four signs).
+ */
+final class SpreadsheetText {
+
+  private static final String STARTS_A_FORMULA = "=+-@\t\r\n\uFF1D\uFF0B\uFF0D\uFF20";
+
+  private SpreadsheetText() {}
+
+  static String safe(String text) {
+    String plain =
+        text.codePoints()
+            .map(SpreadsheetText::shown)
+            .collect(StringBuilder::new, StringBuilder::appendCodePoint, StringBuilder::append)
+            .toString();
+    String start = plain.stripLeading();
+    boolean formula =
+        !plain.isEmpty()
+            && (STARTS_A_FORMULA.indexOf(plain.charAt(0)) >= 0
+                || !start.isEmpty() && STARTS_A_FORMULA.indexOf(start.charAt(0)) >= 0);
+    return formula ? "'" + plain : plain;
+  }
+
+  /** Control characters other than tab and line ends do not belong into a cell. */
+  private static int shown(int character) {
+    return Character.isISOControl(character) && "\t\r\n".indexOf(character) < 0
+        ? 0xFFFD
+        : character;
+  }
+
+  /** A number with a point, or with a comma where the spreadsheet's country writes one. */
+  static String number(double value, boolean decimalComma) {
+    String text =
+        value == Math.rint(value) && Math.abs(value) < 1e15
+            ? String.format(Locale.ROOT, "%.0f", value)
+            : Double.toString(value);
+    return decimalComma ? text.replace('.', ',') : text;
+  }
+}

@@ -1,0 +1,87 @@
+package meniscus.recorder.export;
+
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.List;
+import meniscus.core.lift.Plan;
+import meniscus.recorder.archive.Entry;
+import meniscus.recorder.archive.Known;
+import meniscus.recorder.archive.TestArchive.Found;
+
+/** One row a test: what the index knows, without opening any. */
+public final class TestRows {
+
+  private TestRows() {}
+
+  /**
+   * @param units of lift, flow and pressure, the same for all tests
+   */
+  public static Table of(List<Found> tests, Plan.Units units) {
+    List<Column> columns =
+        List.of(
+            Column.of("test"),
+            Column.of("stands"),
+            Column.of("at"),
+            Column.of("head"),
+            Column.of("chamber"),
+            Column.of("port"),
+            Column.of("valve_job"),
+            Column.of("customer_reference"),
+            Column.of("port_kind"),
+            Column.of("direction"),
+            Column.of("changes"),
+            Column.of("follows"),
+            new Column("test_pressure", units.pressure().symbol()),
+            Column.of("points"),
+            Column.of("doubtful"),
+            new Column("lowest_lift", units.lift().symbol()),
+            new Column("highest_lift", units.lift().symbol()),
+            new Column("highest_flow", units.flow().symbol()),
+            Column.of("why"));
+    List<List<Object>> rows = new ArrayList<>();
+    for (Found test : tests) {
+      Entry entry = test.entry();
+      rows.add(
+          entry
+              .known()
+              .map(known -> row(entry, known, units))
+              .orElseGet(() -> bare(entry, columns.size())));
+    }
+    return new Table(columns, rows);
+  }
+
+  private static List<Object> row(Entry entry, Known known, Plan.Units units) {
+    Plan.Part part = known.part();
+    List<Double> lifts = known.liftsM();
+    double lowest = lifts.isEmpty() ? Double.NaN : lifts.get(0);
+    double highest = lifts.isEmpty() ? Double.NaN : lifts.get(lifts.size() - 1);
+    return Arrays.asList(
+        entry.name(),
+        entry.stands(),
+        known.at().toString(),
+        part.head(),
+        part.chamber(),
+        part.port(),
+        part.valveJob(),
+        part.customerReference(),
+        known.port().word(),
+        known.direction().word(),
+        String.join("; ", known.changes()),
+        known.follows().orElse(""),
+        Table.number(units.pressure().fromSi(known.rungs().testPressurePa())),
+        known.points(),
+        known.doubtful(),
+        Table.number(units.lift().fromSi(lowest)),
+        Table.number(units.lift().fromSi(highest)),
+        Table.number(units.flow().fromSi(known.highestFlowM3PerS())),
+        "");
+  }
+
+  private static List<Object> bare(Entry entry, int columns) {
+    Object[] row = new Object[columns];
+    row[0] = entry.name();
+    row[1] = entry.stands();
+    row[columns - 1] = entry.why();
+    return Arrays.asList(row);
+  }
+}
