@@ -3,15 +3,21 @@ package meniscus.recorder.cli;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.Iterator;
+import java.util.List;
+import java.util.Optional;
 import java.util.concurrent.Callable;
 import meniscus.core.compare.Comparison;
 import meniscus.core.lift.LiftPoint;
 import meniscus.recorder.demo.DemoJob;
 import meniscus.recorder.file.FileNotAccepted;
+import meniscus.recorder.page.PageServer;
 import meniscus.recorder.report.ComparisonText;
+import meniscus.recorder.session.Drivers;
 import meniscus.recorder.session.SessionListener;
 import meniscus.recorder.session.TestSession;
 import picocli.CommandLine.Command;
+import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Option;
 
 /** {@code demo}: a whole job on the built-in simulated bench. */
@@ -27,6 +33,7 @@ import picocli.CommandLine.Option;
       "",
       "Examples:",
       "  meniscus demo --quick --out demo",
+      "  meniscus demo --page",
       "  meniscus demo --quick --seed 7 --out demo-7"
     })
 final class DemoCommand implements Callable<Integer> {
@@ -52,6 +59,11 @@ final class DemoCommand implements Callable<Integer> {
       description = "seed of noise, weather and fitting (default ${DEFAULT-VALUE})")
   private long seed;
 
+  @Mixin private PageOption page;
+
+  /** The demo's tests, in its order, as its folders are named. */
+  private final Iterator<String> tests = List.of("before", "after").iterator();
+
   DemoCommand(Console console) {
     this.console = console;
   }
@@ -62,8 +74,16 @@ final class DemoCommand implements Callable<Integer> {
       throw CommandFailed.data(
           out + " holds a demo already: choose another folder with --out, or remove it");
     }
+    Optional<PageServer> shown =
+        page.start(console, out, out.resolve("bench.json"), Drivers.shipped());
     try {
-      Comparison comparison = new DemoJob(out, quick, seed, console::warn).run(this::show);
+      Comparison comparison =
+          new DemoJob(out, quick, seed, console::warn)
+              .run(
+                  session -> {
+                    shown.ifPresent(each -> each.follow(tests.next(), session, true));
+                    show(session);
+                  });
       ComparisonText.lines(comparison).forEach(console::say);
       console.say("");
       console.say("Report: " + out.resolve("report.html"));
@@ -72,6 +92,8 @@ final class DemoCommand implements Callable<Integer> {
       throw CommandFailed.data(e.getMessage());
     } catch (InterruptedException e) {
       return ExitCode.INTERRUPTED;
+    } finally {
+      shown.ifPresent(PageServer::close);
     }
   }
 

@@ -2,8 +2,12 @@ package meniscus.recorder.cli;
 
 import java.io.IOException;
 import java.net.BindException;
+import java.net.Inet4Address;
+import java.net.InetAddress;
+import java.net.NetworkInterface;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.List;
 import java.util.Optional;
 import java.util.concurrent.Callable;
 import java.util.concurrent.CountDownLatch;
@@ -17,14 +21,18 @@ import picocli.CommandLine.Option;
     name = "page",
     mixinStandardHelpOptions = true,
     description = {
-      "Serves the bench page to a browser on this computer, until Ctrl-C. Nobody else can reach it.",
-      "Prints the address once it can be opened."
+      "Serves the bench page to a browser on this computer, until Ctrl-C. Nobody else can reach it,",
+      "unless it is shared: then whoever in the shop's network types the code that is printed can",
+      "watch, and be given charge at the bench. The network is trusted to carry it: nothing is",
+      "encrypted. Prints the address once it can be opened."
     },
     footer = {
       "",
       "Examples:",
       "  meniscus page --data tests --bench bench.json",
-      "  meniscus page --data demo"
+      "  meniscus page --data demo",
+      "  meniscus page --data tests --share",
+      "  meniscus page --data tests --share 192.168.1.20"
     })
 final class PageCommand implements Callable<Integer> {
 
@@ -52,6 +60,16 @@ final class PageCommand implements Callable<Integer> {
 
   @Mixin private PluginsOption plugins;
 
+  @Option(
+      names = "--share",
+      arity = "0..1",
+      fallbackValue = "",
+      paramLabel = "ADDRESS",
+      description =
+          "let the shop's network in, by code; at this address of this computer (default: all that"
+              + " are its own in a local network)")
+  private Optional<String> share = Optional.empty();
+
   PageCommand(Console console) {
     this.console = console;
   }
@@ -71,6 +89,9 @@ final class PageCommand implements Callable<Integer> {
       console.say(page.address().toString());
       console.out().flush();
       console.warn("open this address in a browser; Ctrl-C ends the page");
+      if (share.isPresent()) {
+        share(page, share.get());
+      }
       ended.await();
       return ExitCode.DONE;
     } catch (InterruptedException e) {
@@ -86,6 +107,31 @@ final class PageCommand implements Callable<Integer> {
       throw CommandFailed.usage(
           "port " + port + " is taken: is another page open? Choose another with --at");
     }
+  }
+
+  private void share(PageServer page, String address) throws IOException {
+    List<InetAddress> addresses =
+        address.isEmpty() ? localAddresses() : List.of(InetAddress.getByName(address));
+    if (addresses.isEmpty()) {
+      throw CommandFailed.usage(
+          "this computer has no address in a local network: name one with --share ADDRESS");
+    }
+    for (InetAddress each : addresses) {
+      try {
+        console.warn(
+            "shared at " + page.share(each, code -> console.warn("code, good for one: " + code)));
+      } catch (BindException e) {
+        throw CommandFailed.usage("it cannot be shared at " + each.getHostAddress() + ": " + e);
+      }
+    }
+  }
+
+  /** IPv4 addresses that a home or shop network gives: RFC 1918. */
+  private static List<InetAddress> localAddresses() throws IOException {
+    return NetworkInterface.networkInterfaces()
+        .flatMap(NetworkInterface::inetAddresses)
+        .filter(each -> each instanceof Inet4Address && each.isSiteLocalAddress())
+        .toList();
   }
 
   private static void end(PageServer page, CountDownLatch ended) {

@@ -10,7 +10,9 @@ import java.util.concurrent.CountDownLatch;
 import java.util.concurrent.TimeUnit;
 import meniscus.drivers.simulated.Mounted;
 import meniscus.drivers.simulated.Scenario;
+import meniscus.recorder.page.PageServer;
 import meniscus.recorder.session.BenchFault;
+import meniscus.recorder.session.Drivers;
 import meniscus.recorder.session.Feeds;
 import meniscus.recorder.session.TestRecorder;
 import meniscus.recorder.session.TestSession;
@@ -35,6 +37,7 @@ import picocli.CommandLine.Option;
       "Examples:",
       "  meniscus record --bench bench.json --plan intake.json --out tests/intake-1 --hands-free",
       "  meniscus record --bench bench.json --plan intake.json --out tests/intake-1 --resume",
+      "  meniscus record --bench bench.json --plan intake.json --out tests/intake-2 --page",
       "  printf 'keep\\nkeep\\nstop\\n' | meniscus record --bench b.json --plan p.json --out t --json"
     })
 final class RecordCommand implements Callable<Integer> {
@@ -88,6 +91,8 @@ final class RecordCommand implements Callable<Integer> {
       description = "simulated bench: which state of the head stands on it")
   private String head;
 
+  @Mixin private PageOption page;
+
   @Option(names = "--json", description = "one JSON object an event, one a line")
   private boolean json;
 
@@ -105,21 +110,36 @@ final class RecordCommand implements Callable<Integer> {
     Thread onInterrupt = new Thread(() -> interrupt(owner, done), "interrupt");
     Runtime.getRuntime().addShutdownHook(onInterrupt);
     try {
+      Drivers drivers = plugins.drivers(console);
       TestRecorder recorder =
           new TestRecorder(
               new TestRecorder.Request(
-                  bench == null ? out.resolve("bench.json") : bench,
+                  benchFile(),
                   plan == null ? out.resolve("plan.json") : plan,
                   out,
                   mirror,
                   handsFree,
                   resume,
                   simulation()),
-              plugins.drivers(console));
+              drivers);
       if (replace) {
         recorder.replacing(aside -> console.warn("what was in the way is now " + aside));
       }
-      return told(recorder.record(this::started));
+      Path folder = out.toAbsolutePath().normalize();
+      Optional<PageServer> shown = page.start(console, folder.getParent(), benchFile(), drivers);
+      try {
+        TestRecorder.Outcome outcome =
+            recorder.record(
+                session -> {
+                  shown.ifPresent(
+                      each -> each.follow(folder.getFileName().toString(), session, handsFree));
+                  started(session);
+                });
+        shown.ifPresent(each -> each.ended(outcome));
+        return told(outcome);
+      } finally {
+        shown.ifPresent(PageServer::close);
+      }
     } catch (IOException e) {
       throw CommandFailed.data(e.getMessage());
     } catch (BenchFault e) {
@@ -131,6 +151,10 @@ final class RecordCommand implements Callable<Integer> {
       done.countDown();
       unhook(onInterrupt);
     }
+  }
+
+  private Path benchFile() {
+    return bench == null ? out.resolve("bench.json") : bench;
   }
 
   private void checkUsage() {
@@ -183,9 +207,9 @@ final class RecordCommand implements Callable<Integer> {
     input.start();
   }
 
-  /** Nobody can say keep any more: without hands-free the test ends with what is kept. */
+  /** Nobody can say keep any more: the test ends with what is kept. */
   private void inputEnded(TestSession session) {
-    if (!handsFree) {
+    if (!handsFree && !page.asked()) {
       session.inputEnded();
     }
   }

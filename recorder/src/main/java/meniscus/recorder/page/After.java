@@ -2,7 +2,6 @@ package meniscus.recorder.page;
 
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
-import java.nio.charset.StandardCharsets;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
@@ -50,7 +49,7 @@ final class After {
     return Answer.json(ComparisonJson.of(comparison));
   }
 
-  /** The report as a page of its own; its one style is allowed by its hash. */
+  /** The report as a page of its own. */
   Answer report(Asked asked) throws Refused {
     Optional<Report.Compared> compared = Optional.empty();
     if (!asked.all("before").isEmpty()) {
@@ -64,16 +63,18 @@ final class After {
       throw Refused.wrong("name a test, or tests before and after");
     }
     String html = Report.of(tests, compared);
+    return page(html);
+  }
+
+  /** A page without scripts for printing; its one style is allowed by its hash. */
+  static Answer page(String html) {
     Matcher style = REPORT_STYLE.matcher(html);
     String allowed = style.find() ? "style-src '" + style.group(1) + "'; " : "";
-    return new Answer(
-        200,
-        "text/html; charset=utf-8",
-        html.getBytes(StandardCharsets.UTF_8),
-        Optional.of(
-            "default-src 'none'; "
-                + allowed
-                + "base-uri 'none'; form-action 'none'; frame-ancestors 'none'"));
+    return Answer.framed(
+        html,
+        "default-src 'none'; "
+            + allowed
+            + "base-uri 'none'; form-action 'none'; frame-ancestors 'self'");
   }
 
   private List<TestRead> read(List<String> names) throws Refused {

@@ -2,15 +2,16 @@ package meniscus.recorder.page;
 
 import com.fasterxml.jackson.databind.JsonNode;
 import java.nio.charset.StandardCharsets;
-import java.util.Optional;
+import java.util.Map;
 
 /**
  * What a request is answered with.
  *
- * @param type media type
- * @param policy content security policy in place of the usual one
+ * @param headers type, and what differs from the usual headers
  */
-record Answer(int status, String type, byte[] body, Optional<String> policy) {
+record Answer(int status, Map<String, String> headers, byte[] body) {
+
+  private static final String TYPE = "Content-Type";
 
   static Answer json(JsonNode node) {
     return json(200, node);
@@ -19,12 +20,37 @@ record Answer(int status, String type, byte[] body, Optional<String> policy) {
   static Answer json(int status, JsonNode node) {
     return new Answer(
         status,
-        "application/json; charset=utf-8",
-        node.toString().getBytes(StandardCharsets.UTF_8),
-        Optional.empty());
+        Map.of(TYPE, "application/json; charset=utf-8"),
+        node.toString().getBytes(StandardCharsets.UTF_8));
+  }
+
+  static Answer error(int status, String message) {
+    return json(status, Showing.object().put("error", String.valueOf(message)));
   }
 
   static Answer file(String type, byte[] body) {
-    return new Answer(200, type, body, Optional.empty());
+    return new Answer(200, Map.of(TYPE, type), body);
+  }
+
+  /** A JSON answer that sets a cookie. */
+  static Answer cookie(JsonNode node, String cookie) {
+    return new Answer(
+        200,
+        Map.of(TYPE, "application/json; charset=utf-8", "Set-Cookie", cookie),
+        node.toString().getBytes(StandardCharsets.UTF_8));
+  }
+
+  /** A page with a policy of its own, which may be shown in a frame of this page alone. */
+  static Answer framed(String html, String policy) {
+    return new Answer(
+        200,
+        Map.of(
+            TYPE,
+            "text/html; charset=utf-8",
+            "Content-Security-Policy",
+            policy,
+            "X-Frame-Options",
+            "SAMEORIGIN"),
+        html.getBytes(StandardCharsets.UTF_8));
   }
 }

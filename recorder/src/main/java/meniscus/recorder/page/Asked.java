@@ -16,13 +16,22 @@ import java.util.Optional;
  * @param way method and path: {@code GET /api/state}
  * @param query its parameters
  * @param body of a POST
+ * @param from address of whoever asks
+ * @param guests who is let in by code; empty at the bench's own door
+ * @param guest who asks, when it was let in by code
  */
-record Asked(String way, Map<String, List<String>> query, byte[] body) {
+record Asked(
+    String way,
+    Map<String, List<String>> query,
+    byte[] body,
+    String from,
+    Optional<Guests> guests,
+    Optional<Guests.Guest> guest) {
 
   private static final int LONGEST_QUERY = 2_000;
   private static final int LONGEST_BODY = 64 << 10;
 
-  static Asked read(HttpExchange exchange) throws IOException, Refused {
+  static Asked read(HttpExchange exchange, Optional<Guests> guests) throws IOException, Refused {
     String method = exchange.getRequestMethod();
     byte[] body = {};
     if (method.equals("POST")) {
@@ -35,7 +44,20 @@ record Asked(String way, Map<String, List<String>> query, byte[] body) {
     return new Asked(
         method + " " + exchange.getRequestURI().getRawPath(),
         query(exchange.getRequestURI().getRawQuery()),
-        body);
+        body,
+        exchange.getRemoteAddress().getAddress().getHostAddress(),
+        guests,
+        guests.flatMap(each -> each.of(exchange.getRequestHeaders())));
+  }
+
+  /** At the bench's own door everybody is. */
+  boolean letIn() {
+    return guests.isEmpty() || guest.isPresent();
+  }
+
+  /** Guests watch, until somebody at the bench gives them charge. */
+  boolean mayCommand() {
+    return guests.isEmpty() || guest.map(Guests.Guest::mayCommand).orElse(false);
   }
 
   private static Map<String, List<String>> query(String raw) throws Refused {

@@ -1,23 +1,50 @@
 package meniscus.recorder.page;
 
+import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.io.InputStream;
+import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.time.LocalDate;
+import java.util.HashSet;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.Set;
+import java.util.TreeMap;
+import java.util.stream.Collectors;
+import java.util.stream.Stream;
 import meniscus.core.bench.Bench;
+import meniscus.core.bench.Calibration;
+import meniscus.core.bench.ChannelMatch;
 import meniscus.core.bench.Instrument;
+import meniscus.core.bench.Source;
+import meniscus.core.bench.Upkeep;
+import meniscus.core.bench.Zero;
+import meniscus.core.calibrate.EpochTasks;
+import meniscus.core.calibrate.Plate;
+import meniscus.drivers.simulated.Mounted;
+import meniscus.drivers.simulated.Scenario;
 import meniscus.recorder.file.BenchFile;
+import meniscus.recorder.file.CalibrationFile;
 import meniscus.recorder.file.FileNotAccepted;
+import meniscus.recorder.file.PlatesFile;
+import meniscus.recorder.file.WholeFile;
 import meniscus.recorder.session.Drivers;
 import meniscus.recorder.session.Feeds;
+import meniscus.recorder.session.Wired;
 
-/** The bench file that the page works with; read anew each time, for text editors work too. */
+/**
+ * The bench file that the page works with, and the plates file beside it; read anew each time, for
+ * text editors work too.
+ */
 final class BenchOfPage {
 
-  private static final String SIMULATED_BENCH = "simulated-bench.json";
-  private static final String SIMULATED_PLAN = "simulated-plan.json";
+  /** The built-in bench and a plan for it, as the demo has them. */
+  private static final String SIMULATED = "/meniscus/recorder/demo/";
 
   private final Path file;
   private final Path data;
@@ -39,6 +66,46 @@ final class BenchOfPage {
     return file;
   }
 
+  /**
+   * @throws Refused when there is none yet
+   * @throws FileNotAccepted when it is not in order
+   */
+  Bench bench() throws Refused {
+    return BenchFile.read(file());
+  }
+
+  private Path platesFile() {
+    return file.resolveSibling("plates.json");
+  }
+
+  /** The shop's orifice plates; none where there is no plates file yet. */
+  List<Plate> plates() {
+    return Files.exists(platesFile()) ? PlatesFile.read(platesFile()) : List.of();
+  }
+
+  /** The plates file as it stands, for changing it. */
+  Optional<JsonNode> platesJson() throws IOException {
+    return Files.exists(platesFile())
+        ? Optional.of(JsonIn.tree(Files.readAllBytes(platesFile())).path("plates"))
+        : Optional.empty();
+  }
+
+  /** A calibration that the bench file lists. */
+  Calibration calibration(String sha256) throws Refused {
+    boolean listed =
+        bench().upkeep().calibrations().stream().anyMatch(each -> each.sha256().equals(sha256));
+    if (!listed) {
+      throw Refused.unknown("the bench has no such calibration");
+    }
+    String name = CalibrationFile.name(sha256);
+    try {
+      byte[] bytes = Files.readAllBytes(file.toAbsolutePath().resolveSibling(name));
+      return CalibrationFile.parse(name, bytes, sha256);
+    } catch (IOException e) {
+      throw Refused.unknown("there is no file " + name + ", which the bench file names");
+    }
+  }
+
   /** True when every instrument is simulated; false when the bench cannot be read. */
   boolean simulated() {
     try {
@@ -48,6 +115,7 @@ final class BenchOfPage {
     }
   }
 
+  /** How the bench stands, in short. */
   ObjectNode json() {
     ObjectNode json = Showing.object().put("file", file.getFileName().toString());
     if (!Files.exists(file)) {
@@ -66,25 +134,119 @@ final class BenchOfPage {
     }
   }
 
-  /** Writes bench and plan of the simulated bench, for trying things out; overwrites nothing. */
+  // ------------------------------------------------------------------ writing
+
+  /**
+   * Writes the bench as the page describes it. What was learned of it stays; the zero of a gauge
+   * that is gone does not.
+   *
+   * @param json without {@code upkeep}
+   * @param cause of a new epoch; empty when the bench is the same as before
+   * @throws FileNotAccepted saying what is wrong, where, and what to do
+   */
+  void write(JsonNode json, String cause) throws Refused, IOException {
+    if (json.has("upkeep")) {
+      throw Refused.wrong("\"upkeep\" is written by the program alone");
+    }
+    Bench described = BenchFile.parse(file.getFileName().toString(), json.toString());
+    try {
+      List<Wired> wired = Feeds.wire(described, file, drivers);
+      ChannelMatch.check(
+          described,
+          wired.stream().collect(Collectors.toMap(one -> one.instrument().id(), Wired::channels)));
+    } catch (IllegalArgumentException e) {
+      throw Refused.wrong(e.getMessage());
+    }
+    Bench whole = described;
+    if (Files.exists(file)) {
+      Upkeep learned = ofGaugesThere(described, BenchFile.read(file).upkeep());
+      Upkeep after = cause.isEmpty() ? learned : EpochTasks.begin(learned, cause(cause), today());
+      whole = described.with(none -> after);
+    }
+    Files.createDirectories(file.toAbsolutePath().getParent());
+    BenchFile.write(file, whole);
+  }
+
+  private static LocalDate today() {
+    return LocalDate.now(java.time.ZoneId.systemDefault());
+  }
+
+  private static EpochTasks.Cause cause(String word) throws Refused {
+    return Stream.of(EpochTasks.Cause.values())
+        .filter(each -> each.word().equals(word))
+        .findFirst()
+        .orElseThrow(() -> Refused.wrong("\"epoch\" is moved, repaired or gauge changed"));
+  }
+
+  private static Upkeep ofGaugesThere(Bench bench, Upkeep old) {
+    Set<String> there = new HashSet<>();
+    bench.ranges().forEach(range -> there.add(range.drop().key()));
+    for (Source source : bench.channels().values()) {
+      if (source instanceof Source.Measured gauge) {
+        there.add(gauge.key());
+      }
+    }
+    Map<String, Zero> zeros = new TreeMap<>(old.zeros());
+    zeros.keySet().retainAll(there);
+    return new Upkeep(
+        old.epoch(),
+        zeros,
+        old.leakages(),
+        old.calibrations(),
+        old.repeatability(),
+        old.calm(),
+        old.health());
+  }
+
+  /**
+   * Writes the plates file.
+   *
+   * @throws FileNotAccepted saying what is wrong, where, and what to do
+   */
+  void writePlates(JsonNode plates) throws IOException {
+    ObjectNode json = Showing.object().put("meniscus", "plates/1");
+    json.set("plates", plates);
+    PlatesFile.parse(platesFile().getFileName().toString(), json.toString());
+    WholeFile.write(platesFile(), json.toPrettyString() + "\n");
+  }
+
+  /** Writes bench, plan and plates of the simulated bench; overwrites nothing. */
   void writeSimulated() throws Refused, IOException {
     if (Files.exists(file)) {
       throw Refused.notNow(file + " is there already; nothing was written");
     }
     Files.createDirectories(data);
-    copy(SIMULATED_BENCH, file);
+    Files.createDirectories(file.toAbsolutePath().getParent());
+    WholeFile.write(file, text("bench.json"));
     Path plan = data.resolve("plan.json");
     if (!Files.exists(plan)) {
-      copy(SIMULATED_PLAN, plan);
+      WholeFile.write(plan, text("plan.json"));
+    }
+    if (!Files.exists(platesFile())) {
+      writePlates(simulatedPlates());
     }
   }
 
-  private static void copy(String resource, Path to) throws IOException {
-    try (InputStream in = BenchOfPage.class.getResourceAsStream(resource)) {
+  private static ArrayNode simulatedPlates() {
+    ArrayNode plates = Showing.object().arrayNode();
+    for (Mounted.Plate plate : Scenario.demo().plates()) {
+      String bore = Math.round(plate.boreM() * 1e4) / 10.0 + "";
+      ObjectNode json = plates.addObject().put("name", bore.replace(".0", ""));
+      json.put("bore", bore + " mm").put("bore_within", "0.01 mm").put("origin", "certificate");
+      json.putObject("coefficient")
+          .put("value", plate.certifiedCoefficient())
+          .put("standard_uncertainty", 50 * plate.certifiedU95() + " %");
+    }
+    return plates;
+  }
+
+  /** Text of a file that comes with the program. */
+  static String text(String name) throws IOException {
+    try (InputStream in = BenchOfPage.class.getResourceAsStream(SIMULATED + name)) {
       if (in == null) {
-        throw new IllegalStateException("the program has no " + resource + ": it is not whole");
+        throw new IllegalStateException("the program has no " + name + ": it is not whole");
       }
-      Files.copy(in, to);
+      return new String(in.readAllBytes(), StandardCharsets.UTF_8);
     }
   }
 }

@@ -55,6 +55,16 @@ final class Charge {
     return true;
   }
 
+  /**
+   * @param in what the client sent, with its name as {@code "client"}
+   * @throws Refused while another page is in charge
+   */
+  void allowOrRefuse(JsonIn in) throws Refused {
+    if (!allows(Client.checked(in.optionalText("client")))) {
+      throw Refused.notNow("another page is in charge: take over there first");
+    }
+  }
+
   synchronized boolean isHolder(String client) {
     return holder.equals(Optional.of(client));
   }

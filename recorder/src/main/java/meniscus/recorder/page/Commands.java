@@ -41,6 +41,11 @@ final class Commands {
     return Answer.json(done(test, word, in));
   }
 
+  /** True for a request to be put in charge. */
+  static boolean isTake(byte[] body) throws Refused {
+    return JsonIn.read(body, MEMBERS).text("do").equals("take");
+  }
+
   private ObjectNode done(Running test, String word, JsonIn in) throws Refused {
     Optional<Integer> rung = in.optionalWhole("rung");
     ObjectNode answer = Showing.object().put("done", word);

@@ -1,9 +1,11 @@
 package meniscus.recorder.page;
 
 import com.sun.net.httpserver.Headers;
+import java.net.InetSocketAddress;
 import java.util.List;
 import java.util.Optional;
 import java.util.Set;
+import java.util.stream.Collectors;
 
 /**
  * Keeps other people's web pages away. A browser on this computer will send requests here for any
@@ -14,18 +16,28 @@ final class Guard {
 
   private static final String CONTENT_POLICY =
       "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; "
+          + "frame-src 'self'; "
           + "base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
 
   private final Set<String> hosts;
   private final Set<String> origins;
 
+  private Guard(Set<String> hosts) {
+    this.hosts = hosts;
+    this.origins =
+        hosts.stream().map(host -> "http://" + host).collect(Collectors.toUnmodifiableSet());
+  }
+
   /**
    * @param port that the server listens at on the loopback address
    */
-  Guard(int port) {
-    this.hosts = Set.of("127.0.0.1:" + port, "localhost:" + port, "[::1]:" + port);
-    this.origins =
-        Set.of("http://127.0.0.1:" + port, "http://localhost:" + port, "http://[::1]:" + port);
+  static Guard loopback(int port) {
+    return new Guard(Set.of("127.0.0.1:" + port, "localhost:" + port, "[::1]:" + port));
+  }
+
+  /** Of a server at one address, which is called by its number only: names can be made to lie. */
+  static Guard at(InetSocketAddress address) {
+    return new Guard(Set.of(address.getAddress().getHostAddress() + ":" + address.getPort()));
   }
 
   /**

@@ -10,7 +10,9 @@ import com.fasterxml.jackson.databind.json.JsonMapper;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.nio.charset.StandardCharsets;
+import java.util.ArrayList;
 import java.util.Iterator;
+import java.util.List;
 import java.util.Optional;
 import java.util.Set;
 
@@ -88,6 +90,22 @@ final class JsonIn {
       throw Refused.wrong("\"" + name + "\" must be a whole number");
     }
     return Optional.of(value.intValue());
+  }
+
+  /** A list of texts; empty when it is left out. */
+  List<String> texts(String name) throws Refused {
+    JsonNode value = object.path(name);
+    List<String> texts = new ArrayList<>();
+    if (value.isMissingNode()) {
+      return texts;
+    }
+    for (JsonNode each : value) {
+      if (!each.isTextual()) {
+        throw Refused.wrong("\"" + name + "\" must be a list of texts");
+      }
+      texts.add(each.textValue());
+    }
+    return texts;
   }
 
   boolean flag(String name) throws Refused {

@@ -11,6 +11,7 @@ import java.util.TreeMap;
 import java.util.concurrent.TimeUnit;
 import meniscus.core.bench.Bench;
 import meniscus.core.instrument.Channel;
+import meniscus.core.lift.Sweep;
 import meniscus.core.pipeline.Frame;
 import meniscus.core.quantity.Unit;
 import meniscus.core.time.Moment;
@@ -29,9 +30,15 @@ final class Listening implements AutoCloseable {
   private static final long SHOWN_NANOS = TimeUnit.MILLISECONDS.toNanos(250);
   private static final long UNSEEN_NANOS = TimeUnit.SECONDS.toNanos(10);
 
+  /** What the simulated bench shows with its blower on. */
+  private static final double SHOWN_LIFT_M = Unit.INCH_LENGTH.toSi(0.3);
+
+  private static final double SHOWN_PA = Unit.INCH_OF_WATER.toSi(28);
+
   private final LiveEvents events;
   private final Drivers drivers;
   private Optional<Thread> thread = Optional.empty();
+  private volatile Feed.Asked wanted = Feed.Asked.NOTHING;
 
   Listening(LiveEvents events, Drivers drivers) {
     this.events = events;
@@ -43,6 +50,7 @@ final class Listening implements AutoCloseable {
    */
   synchronized void start(Path benchFile) {
     close();
+    wanted = Feed.Asked.NOTHING;
     Bench bench = BenchFile.read(benchFile);
     Feed feed =
         Feeds.open(bench, benchFile, drivers, Feeds.Simulation.usual(), Moment.START).feed();
@@ -52,24 +60,33 @@ final class Listening implements AutoCloseable {
     thread = Optional.of(owner);
   }
 
+  /** Blower of the simulated bench on or off; on a real bench the operator has his hand on it. */
+  void blower(boolean on) {
+    wanted = on ? new Feed.Asked(SHOWN_LIFT_M, Sweep.OPENING, SHOWN_PA) : Feed.Asked.NOTHING;
+  }
+
   private void listen(Feed feed) {
     try (feed) {
       List<Heard> heard = new ArrayList<>();
       for (int i = 0; i < feed.channels().size(); i++) {
-        String id = feed.bench().instruments().get(i).id();
         for (Channel channel : feed.channels().get(i)) {
-          heard.add(new Heard(i, id + "." + channel.name(), channel.unit()));
+          heard.add(new Heard(feed.bench(), i, channel));
         }
       }
       Map<Integer, String> lost = new TreeMap<>();
       long shown = System.nanoTime();
       long seen = shown;
+      Feed.Asked asked = Feed.Asked.NOTHING;
       while (System.nanoTime() - seen < UNSEEN_NANOS && !Thread.interrupted()) {
+        if (!wanted.equals(asked)) {
+          asked = wanted;
+          feed.asks(asked);
+        }
         feed.next(0.05).ifPresent(happening -> take(happening, heard, lost));
         long now = System.nanoTime();
         if (now - shown >= SHOWN_NANOS) {
           shown = now;
-          ObjectNode json = json(heard, lost);
+          ObjectNode json = json(heard, lost, feed.now().seconds());
           events.show("readings", () -> json);
           seen = events.count() > 0 ? now : seen;
         }
@@ -100,59 +117,17 @@ final class Listening implements AutoCloseable {
     return null;
   }
 
-  private static ObjectNode json(List<Heard> heard, Map<Integer, String> lost) {
+  private static ObjectNode json(List<Heard> heard, Map<Integer, String> lost, double now) {
     ObjectNode json = Showing.object();
+    Showing.put(json, "seconds", now, 1);
     ArrayNode channels = json.putArray("channels");
     for (Heard each : heard) {
-      each.addTo(channels.addObject());
+      each.addTo(channels.addObject(), now);
       if (lost.containsKey(each.instrument)) {
         ((ObjectNode) channels.get(channels.size() - 1)).put("lost", lost.get(each.instrument));
       }
     }
     return json;
-  }
-
-  /** One channel: the mean since it was last shown, and how it has moved since the beginning. */
-  private static final class Heard {
-    final int instrument;
-    private final String name;
-    private final Unit unit;
-    private double sum;
-    private int count;
-    private int overRange;
-    private double first = Double.NaN;
-    private double mean = Double.NaN;
-
-    Heard(int instrument, String name, Unit unit) {
-      this.instrument = instrument;
-      this.name = name;
-      this.unit = unit;
-    }
-
-    void add(double si) {
-      if (si == Frame.OVERLOAD) {
-        overRange++;
-      } else if (!Double.isNaN(si)) {
-        sum += si;
-        count++;
-      }
-    }
-
-    void addTo(ObjectNode json) {
-      if (count > 0) {
-        mean = sum / count;
-        first = Double.isNaN(first) ? mean : first;
-      } else if (overRange > 0) {
-        mean = Double.NaN;
-      }
-      json.put("name", name).put("unit", unit.symbol());
-      Showing.put(json, "mean", mean, unit);
-      Showing.put(json, "moved", unit.fromSi(mean) - unit.fromSi(first), 1);
-      json.put("readings", count).put("over_range", overRange > 0);
-      sum = 0;
-      count = 0;
-      overRange = 0;
-    }
   }
 
   @Override

@@ -1,22 +1,21 @@
 package meniscus.recorder.page;
 
-import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import com.sun.net.httpserver.HttpExchange;
-import com.sun.net.httpserver.HttpServer;
 import java.io.IOException;
-import java.io.OutputStream;
 import java.net.InetAddress;
 import java.net.InetSocketAddress;
 import java.net.URI;
 import java.nio.file.Path;
+import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.Set;
-import java.util.concurrent.ExecutorService;
+import java.util.concurrent.CopyOnWriteArrayList;
 import java.util.concurrent.Executors;
 import java.util.concurrent.ScheduledExecutorService;
 import java.util.concurrent.TimeUnit;
-import java.util.concurrent.atomic.AtomicInteger;
+import java.util.function.Consumer;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.folder.BadTestFolder;
 import meniscus.recorder.session.Drivers;
@@ -26,33 +25,32 @@ import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 
 /**
- * The bench page's server, on the loopback address. Serves the page, live events and commands; a
- * test is started from the page, or shown by {@link #follow}.
+ * The bench page's server, on the loopback address, and on the shop's network where it is shared.
+ * Serves the page, live events and commands; a test is started from the page, or shown by {@link
+ * #follow}.
  */
 public final class PageServer implements AutoCloseable {
 
   private static final Logger LOG = LoggerFactory.getLogger(PageServer.class);
 
-  static {
-    // Read by the JDK's server when it starts: the number of connections, how long a request may
-    // take to arrive [s], and small packets sent at once.
-    setUnlessSet("jdk.httpserver.maxConnections", "64");
-    setUnlessSet("sun.net.httpserver.maxReqTime", "20");
-    setUnlessSet("sun.net.httpserver.nodelay", "true");
-  }
+  /** What a guest gets before it has typed the code. */
+  private static final Set<String> BEFORE_CODE =
+      Set.of("GET /code.js", "GET /build.js", "GET /style.css", "GET /mark.svg");
 
-  private final HttpServer server;
-  private final Guard guard;
   private final WebFiles files = new WebFiles();
   private final LiveEvents events = new LiveEvents();
   private final Charge charge = new Charge(events::connected);
   private final Capture capture = new Capture(events);
+  private final InUse lines = new InUse();
   private final BenchOfPage bench;
   private final TestStart start;
   private final Listening listening;
+  private final Tending tending;
   private final Map<String, Route> routes;
-  private final ExecutorService threads;
+  private final Door own;
+  private final List<Door> shared = new CopyOnWriteArrayList<>();
   private final ScheduledExecutorService beat;
+  private Optional<Guests> guests = Optional.empty();
 
   /** How one way is answered. */
   @FunctionalInterface
@@ -70,58 +68,88 @@ public final class PageServer implements AutoCloseable {
    */
   public static PageServer start(int port, Path data, Path benchFile, Drivers drivers)
       throws IOException {
-    PageServer page = new PageServer(port, data, benchFile, drivers);
-    page.server.start();
-    return page;
+    return new PageServer(port, data, benchFile, drivers);
   }
 
   private PageServer(int port, Path data, Path benchFile, Drivers drivers) throws IOException {
-    server = HttpServer.create(new InetSocketAddress(InetAddress.getByName("127.0.0.1"), port), 64);
-    guard = new Guard(server.getAddress().getPort());
     Archive archive = new Archive(data);
     listening = new Listening(events, drivers);
     bench = new BenchOfPage(benchFile, data, drivers);
-    start = new TestStart(bench, archive, capture, charge, drivers, listening);
+    start = new TestStart(bench, archive, capture, charge, drivers, listening, lines);
+    tending = new Tending(new UpkeepTasks(bench, drivers), events, charge, listening, lines);
+    routes = routes(archive, new Found(benchFile, drivers));
+    own =
+        new Door(
+            new InetSocketAddress(InetAddress.getByName("127.0.0.1"), port),
+            Optional.empty(),
+            new Serving());
+    beat =
+        Executors.newSingleThreadScheduledExecutor(
+            work -> {
+              Thread thread = new Thread(work, "page beat");
+              thread.setDaemon(true);
+              return thread;
+            });
+    beat.scheduleAtFixedRate(this::dropSlow, 2, 2, TimeUnit.SECONDS);
+  }
+
+  private Map<String, Route> routes(Archive archive, Found found) {
     Commands commands = new Commands(capture, charge);
     After after = new After(archive);
-    routes =
-        Map.ofEntries(
-            Map.entry("GET /api/state", this::state),
-            Map.entry("POST /api/command", asked -> commands.take(asked.body())),
-            Map.entry("POST /api/start", asked -> start.take(asked.body())),
-            Map.entry("GET /api/tests", asked -> Answer.json(archive.tests())),
-            Map.entry("GET /api/plans", asked -> Answer.json(archive.plans())),
-            Map.entry("GET /api/test", asked -> test(archive, after, asked.needed("name"))),
-            Map.entry("GET /api/rung", asked -> rung(archive, asked)),
-            Map.entry("GET /api/change", after::compare),
-            Map.entry("GET /report", after::report),
-            Map.entry("POST /api/listen", asked -> listen()),
-            Map.entry("POST /api/plan", asked -> plan(archive, asked.body())),
-            Map.entry("POST /api/simulated-bench", asked -> simulatedBench()));
-    AtomicInteger number = new AtomicInteger();
-    threads =
-        Executors.newCachedThreadPool(work -> daemon(work, "page " + number.incrementAndGet()));
-    beat = Executors.newSingleThreadScheduledExecutor(work -> daemon(work, "page beat"));
-    beat.scheduleAtFixedRate(events::dropSlow, 2, 2, TimeUnit.SECONDS);
-    server.setExecutor(threads);
-    server.createContext("/", this::handle);
+    SetUp setUp = new SetUp(bench, archive, capture, charge, listening, lines);
+    return Map.ofEntries(
+        Map.entry("GET /api/state", this::state),
+        Map.entry("POST /api/command", asked -> commands.take(asked.body())),
+        Map.entry("POST /api/start", asked -> start.take(asked.body())),
+        Map.entry("GET /api/tests", asked -> Answer.json(archive.tests())),
+        Map.entry("GET /api/plans", asked -> Answer.json(archive.plans())),
+        Map.entry("GET /api/test", asked -> test(archive, after, asked.needed("name"))),
+        Map.entry("GET /api/rung", asked -> rung(archive, asked)),
+        Map.entry("GET /api/change", after::compare),
+        Map.entry("GET /report", after::report),
+        Map.entry("GET /api/bench", asked -> setUp.bench()),
+        Map.entry("GET /api/found", asked -> Answer.json(found.json())),
+        Map.entry("GET /calibration", asked -> setUp.calibration(asked.needed("sha256"))),
+        Map.entry("POST /api/bench", asked -> setUp.writeBench(asked.body())),
+        Map.entry("POST /api/plates", asked -> setUp.writePlates(asked.body())),
+        Map.entry("POST /api/plan", asked -> setUp.writePlan(asked.body())),
+        Map.entry("POST /api/simulated-bench", asked -> setUp.simulated(asked.body())),
+        Map.entry("POST /api/listen", asked -> setUp.listen(asked.body())),
+        Map.entry("POST /api/upkeep", asked -> tending.take(asked.body())),
+        Map.entry("POST /api/guests", this::guests));
   }
 
-  private static Thread daemon(Runnable work, String name) {
-    Thread thread = new Thread(work, name);
-    thread.setDaemon(true);
-    return thread;
-  }
-
-  private static void setUnlessSet(String property, String value) {
-    if (System.getProperty(property) == null) {
-      System.setProperty(property, value);
-    }
+  private void dropSlow() {
+    events.dropSlow();
+    own.dropStuck();
+    shared.forEach(Door::dropStuck);
   }
 
   /** Where the page is: {@code http://127.0.0.1:8765/}. */
   public URI address() {
-    return URI.create("http://127.0.0.1:" + server.getAddress().getPort() + "/");
+    return own.address();
+  }
+
+  /**
+   * Opens the page to the shop's network as well, for whoever types the code.
+   *
+   * @param at address of this computer there; IPv4
+   * @param showCode is given the code, and a new one each time one has been used
+   * @return where the page is on that network
+   * @throws IOException when its port is taken there
+   */
+  public synchronized URI share(InetAddress at, Consumer<String> showCode) throws IOException {
+    boolean first = guests.isEmpty();
+    Guests let = guests.orElseGet(() -> new Guests(System::nanoTime, showCode));
+    Door door =
+        new Door(
+            new InetSocketAddress(at, own.address().getPort()), Optional.of(let), new Serving());
+    shared.add(door);
+    guests = Optional.of(let);
+    if (first) {
+      let.open();
+    }
+    return door.address();
   }
 
   /**
@@ -131,11 +159,13 @@ public final class PageServer implements AutoCloseable {
    * @param name of its folder
    */
   public void follow(String name, TestSession session, boolean handsFree) {
+    lines.taken("a lift test");
     capture.follow(name, session, new Running.Settings(handsFree, false));
   }
 
   /** The followed test has ended. */
   public void ended(TestRecorder.Outcome outcome) {
+    lines.free();
     capture.ended(outcome);
   }
 
@@ -149,10 +179,21 @@ public final class PageServer implements AutoCloseable {
     ObjectNode json = Showing.object();
     // Taken first: what happens while the rest is gathered is then told twice, never lost.
     json.put("event", events.id());
-    json.put("in_charge", charge.isHolder(client)).put("charge_held", charge.isHeld());
+    json.put("in_charge", asked.mayCommand() && charge.isHolder(client));
+    json.put("charge_held", !asked.mayCommand() || charge.isHeld());
+    json.put("guest", asked.guest().isPresent()).put("may_command", asked.mayCommand());
+    if (asked.guest().isEmpty()) {
+      Optional<Guests> here = someGuests();
+      json.set("guests", here.map(Guests::json).orElseGet(() -> Showing.object().arrayNode()));
+    }
     json.set("bench", bench.json());
+    json.set("upkeep", tending.json());
     capture.addTo(json);
     return Answer.json(json);
+  }
+
+  private synchronized Optional<Guests> someGuests() {
+    return guests;
   }
 
   private static Answer test(Archive archive, After after, String name)
@@ -170,69 +211,105 @@ public final class PageServer implements AutoCloseable {
     return Answer.json(RawRung.of(archive.open(asked.needed("name")), Integer.parseInt(rung)));
   }
 
-  private Answer listen() throws Refused {
-    if (capture.running().isPresent()) {
-      throw Refused.notNow("a test is running: its readings are on the capture page");
+  // ------------------------------------------------------------------ guests
+
+  /** At the bench somebody gives a guest charge, or takes it back. */
+  private Answer guests(Asked asked) throws Refused {
+    if (asked.guest().isPresent()) {
+      throw Refused.forbidden("only the bench's own page lets guests take charge");
     }
-    try {
-      listening.start(bench.file());
-    } catch (IllegalArgumentException e) {
-      throw Refused.wrong(String.valueOf(e.getMessage()));
-    }
-    return Answer.json(Showing.object().put("listening", true));
+    JsonIn in = JsonIn.read(asked.body(), Set.of("client", "guest", "may_command"));
+    int guest = in.optionalWhole("guest").orElseThrow(() -> Refused.wrong("\"guest\" is missing"));
+    someGuests()
+        .orElseThrow(() -> Refused.notNow("the page is not shared: start it with --share"))
+        .allow(guest, in.flag("may_command"));
+    capture.changed();
+    return Answer.json(Showing.object().put("guest", guest));
   }
 
-  private Answer plan(Archive archive, byte[] body) throws Refused, IOException {
-    JsonIn in = JsonIn.read(body, Set.of("name", "plan", "replace"));
-    String name = in.text("name");
-    JsonNode plan = in.any("plan").orElseThrow(() -> Refused.wrong("\"plan\" is missing"));
-    archive.writePlan(name, plan.toString(), in.flag("replace"));
-    capture.changed();
-    return Answer.json(Showing.object().put("written", name));
+  /** What comes in at the shop network's door and is not simply passed on. */
+  private Optional<Answer> atTheDoor(Asked asked, Guests let) throws Refused {
+    if (asked.way().equals("POST /api/code")) {
+      String code = JsonIn.read(asked.body(), Set.of("code")).text("code");
+      return Optional.of(
+          Answer.cookie(Showing.object().put("let_in", true), let.letIn(code, asked.from())));
+    }
+    if (asked.guest().isEmpty()) {
+      if (asked.way().equals("GET /")) {
+        return files.at("/code");
+      }
+      if (BEFORE_CODE.contains(asked.way())) {
+        return Optional.empty();
+      }
+      throw Refused.unauthorised("type the code that the terminal shows, on the page");
+    }
+    if (!asked.mayCommand() && asked.way().startsWith("POST ")) {
+      return Optional.of(notYet(asked, let));
+    }
+    return Optional.empty();
   }
 
-  private Answer simulatedBench() throws Refused, IOException {
-    bench.writeSimulated();
-    capture.changed();
-    return Answer.json(bench.json());
+  private Answer notYet(Asked asked, Guests let) throws Refused {
+    if (asked.way().equals("POST /api/command") && Commands.isTake(asked.body())) {
+      let.asks(asked.guest().orElseThrow());
+      capture.changed();
+      return Answer.json(202, Showing.object().put("asked", true));
+    }
+    throw Refused.forbidden("guests watch: ask for charge first");
   }
 
   // ------------------------------------------------------------------ requests
 
-  private void handle(HttpExchange exchange) {
-    try (exchange) {
-      Guard.protect(exchange.getResponseHeaders());
-      try {
-        guard.check(exchange.getRequestHeaders());
-        Asked asked = Asked.read(exchange);
-        if (asked.way().equals("GET /api/live")) {
-          live(exchange, asked);
-        } else {
-          send(exchange, answer(asked));
+  /** Answers what comes in at any door. */
+  private final class Serving implements Door.Service {
+
+    @Override
+    public Answer answer(Asked asked) throws Refused, IOException {
+      if (asked.guests().isPresent()) {
+        Optional<Answer> at = atTheDoor(asked, asked.guests().get());
+        if (at.isPresent()) {
+          return at.get();
         }
-      } catch (Refused e) {
-        send(exchange, error(e.status(), e.getMessage()));
       }
-    } catch (IOException gone) {
-      LOG.debug("a client went away", gone);
-    } catch (InterruptedException e) {
-      LOG.debug("a viewer was dropped");
+      return routed(asked);
+    }
+
+    @Override
+    public void live(HttpExchange exchange, Asked asked)
+        throws Refused, IOException, InterruptedException {
+      String client = Client.checked(asked.one("client"));
+      String resumed = exchange.getRequestHeaders().getFirst("Last-Event-ID");
+      String after = resumed == null ? asked.one("after").orElse("") : resumed;
+      Viewer viewer =
+          asked.guest().isPresent()
+              ? events.joinAsGuest(client, after)
+              : events.join(client, after);
+      try {
+        if (asked.mayCommand() && charge.opened(client)) {
+          capture.changed();
+        }
+        exchange.getResponseHeaders().set("Content-Type", "text/event-stream; charset=utf-8");
+        exchange.sendResponseHeaders(200, 0);
+        viewer.serve(exchange.getResponseBody());
+      } finally {
+        events.leave(viewer);
+      }
     }
   }
 
-  private Answer answer(Asked asked) throws Refused, IOException {
+  private Answer routed(Asked asked) throws Refused {
     Route route = routes.get(asked.way());
     try {
       if (route != null) {
         return route.answer(asked);
       }
     } catch (BadTestFolder | FileNotAccepted e) {
-      return error(422, e.getMessage());
+      return Answer.error(422, e.getMessage());
     } catch (IOException e) {
-      return error(500, e.getMessage());
+      return Answer.error(500, e.getMessage());
     } catch (RuntimeException e) {
       LOG.warn("{} failed", asked.way(), e);
-      return error(500, "a fault in the program: " + e);
+      return Answer.error(500, "a fault in the program: " + e);
     }
     if (asked.way().startsWith("GET ")) {
       return files
@@ -242,45 +319,14 @@ public final class PageServer implements AutoCloseable {
     throw Refused.unknown("there is nothing here to be told");
   }
 
-  private void live(HttpExchange exchange, Asked asked)
-      throws Refused, IOException, InterruptedException {
-    String client = Client.checked(asked.one("client"));
-    String resumed = exchange.getRequestHeaders().getFirst("Last-Event-ID");
-    Viewer viewer = events.join(client, resumed == null ? asked.one("after").orElse("") : resumed);
-    try {
-      if (charge.opened(client)) {
-        capture.changed();
-      }
-      exchange.getResponseHeaders().set("Content-Type", "text/event-stream; charset=utf-8");
-      exchange.sendResponseHeaders(200, 0);
-      viewer.serve(exchange.getResponseBody());
-    } finally {
-      events.leave(viewer);
-    }
-  }
-
-  private static Answer error(int status, String message) {
-    return Answer.json(status, Showing.object().put("error", String.valueOf(message)));
-  }
-
-  private static void send(HttpExchange exchange, Answer answer) throws IOException {
-    exchange.getResponseHeaders().set("Content-Type", answer.type());
-    answer
-        .policy()
-        .ifPresent(policy -> exchange.getResponseHeaders().set("Content-Security-Policy", policy));
-    exchange.sendResponseHeaders(answer.status(), answer.body().length);
-    try (OutputStream out = exchange.getResponseBody()) {
-      out.write(answer.body());
-    }
-  }
-
   @Override
   public void close() {
     start.close();
+    tending.close();
     listening.close();
     events.dropAll();
     beat.shutdownNow();
-    server.stop(0);
-    threads.shutdownNow();
+    own.close();
+    shared.forEach(Door::close);
   }
 }

@@ -44,6 +44,15 @@ final class Refused extends Exception {
     return new Refused(421, message);
   }
 
+  /** Whoever asks must first say who it is. */
+  static Refused unauthorised(String message) {
+    return new Refused(401, message);
+  }
+
+  static Refused tooOften(String message) {
+    return new Refused(429, message);
+  }
+
   static Refused full(String message) {
     return new Refused(503, message);
   }

@@ -33,6 +33,7 @@ final class TestStart implements AutoCloseable {
   private final Charge charge;
   private final Drivers drivers;
   private final Listening listening;
+  private final InUse lines;
   private Optional<Thread> thread = Optional.empty();
 
   TestStart(
@@ -41,20 +42,20 @@ final class TestStart implements AutoCloseable {
       Capture capture,
       Charge charge,
       Drivers drivers,
-      Listening listening) {
+      Listening listening,
+      InUse lines) {
     this.bench = bench;
     this.archive = archive;
     this.capture = capture;
     this.charge = charge;
     this.drivers = drivers;
     this.listening = listening;
+    this.lines = lines;
   }
 
   Answer take(byte[] body) throws Refused {
     JsonIn in = JsonIn.read(body, MEMBERS);
-    if (!charge.allows(Client.checked(in.optionalText("client")))) {
-      throw Refused.notNow("another page is in charge: take over there first");
-    }
+    charge.allowOrRefuse(in);
     boolean resume = in.flag("resume");
     String out = in.text("out");
     Path folder = resume ? archive.existing(out) : archive.inside(out);
@@ -85,9 +86,10 @@ final class TestStart implements AutoCloseable {
 
   private synchronized void start(String name, TestRecorder.Request request, boolean simulated)
       throws Refused {
-    if (thread.map(Thread::isAlive).orElse(false) || capture.running().isPresent()) {
+    if (capture.running().isPresent()) {
       throw Refused.notNow("a test is running already: stop it first");
     }
+    lines.take("a lift test");
     listening.close();
     CompletableFuture<Void> ready = new CompletableFuture<>();
     boolean clockStops = simulated && request.simulation().quick() && !request.handsFree();
@@ -111,11 +113,14 @@ final class TestStart implements AutoCloseable {
                     capture.follow(name, session, settings);
                     ready.complete(null);
                   });
+      lines.free();
       capture.ended(outcome);
     } catch (InterruptedException e) {
+      lines.free();
       capture.failed("interrupted; all that was kept is safe, and the test can be taken up again");
       ready.completeExceptionally(e);
     } catch (IOException | RuntimeException e) {
+      lines.free();
       LOG.debug("test broke off", e);
       capture.failed(String.valueOf(e.getMessage()));
       ready.completeExceptionally(e);

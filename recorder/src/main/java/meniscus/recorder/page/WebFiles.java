@@ -18,13 +18,35 @@ final class WebFiles {
 
   private static final List<String> SCRIPTS =
       List.of(
-          "main", "build", "live", "capture", "parts", "keys", "cues", "trace", "curve", "numbers",
-          "start", "tests", "change", "set-up");
+          "main",
+          "code",
+          "build",
+          "live",
+          "capture",
+          "parts",
+          "keys",
+          "cues",
+          "trace",
+          "curve",
+          "numbers",
+          "start",
+          "tests",
+          "change",
+          "report",
+          "set-up",
+          "fields",
+          "bench-form",
+          "readings",
+          "upkeep",
+          "plates",
+          "health",
+          "plan-form");
 
   private final Map<String, Answer> files = new HashMap<>();
 
   WebFiles() {
     put("/", "index.html", HTML);
+    put("/code", "code.html", HTML);
     put("/style.css", "style.css", STYLE);
     put("/mark.svg", "mark.svg", PICTURE);
     SCRIPTS.forEach(name -> put("/" + name + ".js", name + ".js", SCRIPT));

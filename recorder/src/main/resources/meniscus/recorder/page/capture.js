@@ -111,8 +111,8 @@ export class Capture {
         button("Skip", () => this.command({do: "skip"}), {id: "skip"}),
         button("More", () => this.more.showModal(), {id: "more"})));
     this.take = el("div", {class: "orders taken", hidden: true},
-      el("p", {}, "Another page is in charge. You can watch."),
-      button("Take charge", () => this.command({do: "take"}), {id: "take", class: "keep"}));
+      this.watching = el("p", {}),
+      this.takeButton = button("Take charge", () => this.command({do: "take"}), {id: "take", class: "keep"}));
     this.buttons = el("div", {class: "buttons"}, this.orders, this.take, this.more);
   }
 
@@ -147,6 +147,8 @@ export class Capture {
     this.inCharge = whole.in_charge || !whole.charge_held;
     this.orders.hidden = !this.inCharge;
     this.take.hidden = this.inCharge;
+    say(this.watching, whole.guest ? "You are a guest and watch." : "Another page is in charge. You can watch.");
+    say(this.takeButton, whole.guest && !whole.may_command ? "Ask for charge" : "Take charge");
     if (!this.test) {
       this.state = null;
       this.lost = [];
@@ -215,6 +217,8 @@ export class Capture {
       const done = await this.live.command(body);
       if (done.already) {
         say(this.sentence, "asked for already: kept once the average is good");
+      } else if (done.asked) {
+        say(this.sentence, "asked: somebody at the bench must agree, then take charge");
       }
     } catch (error) {
       say(this.sentence, error.message);

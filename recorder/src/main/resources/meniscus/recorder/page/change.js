@@ -91,7 +91,7 @@ function parts(change, tests, parameters) {
       ]), "Differences with 95 % intervals for all lifts together"),
     el("p", {class: "hint"}, change.scatter),
     ...findings(change.findings),
-    el("p", {}, el("a", {href: `/report?${parameters}`, target: "_blank", rel: "noopener"}, "Report, to print")),
+    el("p", {}, el("a", {href: `#report/${parameters}`, id: "report"}, "Report, to print")),
   ];
 }
 

@@ -29,7 +29,8 @@ export class Cues {
   }
 
   unlock() {
-    if (this.wanted && !this.audio && window.AudioContext) {
+    const allowed = navigator.userActivation?.hasBeenActive ?? true;
+    if (this.wanted && !this.audio && window.AudioContext && allowed) {
       this.audio = new AudioContext();
       this.audio.onstatechange = () => this.show();
     }

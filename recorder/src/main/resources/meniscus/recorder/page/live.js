@@ -82,7 +82,7 @@ export class Live extends EventTarget {
       this.heardAt = performance.now();
       this.emit("state", JSON.parse(event.data));
     });
-    for (const name of ["ladder", "kept", "told", "instruments", "readings"]) {
+    for (const name of ["ladder", "kept", "told", "instruments", "readings", "upkeep"]) {
       source.addEventListener(name, (event) => {
         this.newest = event.lastEventId;
         this.emit(name, JSON.parse(event.data));

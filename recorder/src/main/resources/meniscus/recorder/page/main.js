@@ -1,10 +1,11 @@
 // Starts the page: the line to the program, and which of its pages is shown.
 
-import {el, say} from "./build.js";
+import {button, el, say} from "./build.js";
 import {Capture} from "./capture.js";
 import {changePage} from "./change.js";
 import {Cues} from "./cues.js";
-import {Live} from "./live.js";
+import {ask, Live} from "./live.js";
+import {reportPage} from "./report.js";
 import {SetUp} from "./set-up.js";
 import {Start} from "./start.js";
 import {Tests} from "./tests.js";
@@ -19,8 +20,8 @@ const setUp = new SetUp(live);
 
 function route() {
   const [page, rest] = (location.hash.slice(1) || "capture").split(/\/(.*)/s);
-  for (const link of document.querySelectorAll("nav a")) {
-    const here = link.hash === `#${page}` || (link.hash === "#tests" && ["test", "change"].includes(page));
+  for (const link of document.querySelectorAll(".top nav a")) {
+    const here = link.hash === `#${page}` || (link.hash === "#tests" && ["test", "change", "report"].includes(page));
     here ? link.setAttribute("aria-current", "page") : link.removeAttribute("aria-current");
   }
   document.body.dataset.page = page;
@@ -28,8 +29,9 @@ function route() {
     page === "tests" ? tests.list()
       : page === "test" ? tests.one(decodeURIComponent(rest ?? ""))
           : page === "change" ? changePage(new URLSearchParams(rest ?? ""))
-        : page === "set-up" ? setUp.node
-            : live.whole.running ? capture.node : start.node;
+            : page === "report" ? reportPage(new URLSearchParams(rest ?? ""))
+              : page === "set-up" ? setUp.open(rest)
+                : live.whole.running ? capture.node : start.node;
   if (main.firstChild !== node) {
     main.replaceChildren(node);
     document.title = `Meniscus: ${page === "test" ? rest : page}`;
@@ -40,6 +42,16 @@ function subject(whole) {
   const test = whole.test;
   const text = test ? [test.name, test.plan.head, test.plan.port].filter(Boolean).join(" · ") : whole.bench?.name ?? "";
   say(document.getElementById("subject"), text);
+}
+
+/** Guests who ask for charge, and those who have been given it. */
+function guests(whole) {
+  const list = whole.guests ?? [];
+  const node = document.getElementById("guests");
+  node.hidden = !list.length;
+  const answer = (guest, may) => () => ask("/api/guests", {client: live.client, guest, may_command: may}).catch((error) => alert(error.message));
+  node.replaceChildren(...list.map((one) => el("p", {class: "line"}, one.asks ? `The guest at ${one.from} asks for charge.` : `The guest at ${one.from} may take charge.`,
+    one.asks ? button("Allow", answer(one.guest, true), {class: "keep"}) : "", button(one.asks ? "No" : "Take it back", answer(one.guest, false)))));
 }
 
 function linked(on) {
@@ -68,6 +80,7 @@ function themes() {
 let ran = false;
 live.on("whole", (whole) => {
   subject(whole);
+  guests(whole);
   if (whole.running !== ran || !main.firstChild) {
     ran = whole.running;
     // A test that starts or ends changes the capture page only; what is read elsewhere stays.

@@ -1,142 +1,187 @@
-// Set-up: which bench there is, what its gauges say, and plans.
+// Set-up: from a bench with gauges to numbers that can be trusted, one step after the other.
 
-import {button, el, say, table} from "./build.js";
+import {button, el, say} from "./build.js";
+import {BenchForm} from "./bench-form.js";
+import {healthCharts} from "./health.js";
 import {ask} from "./live.js";
-import {fixed, NONE} from "./numbers.js";
+import {PlanForm} from "./plan-form.js";
+import {PlatesForm} from "./plates.js";
+import {Readings} from "./readings.js";
+import {calibrationForm, calmForm, checkForm, leakageForm, UnderWay, zeroForm} from "./upkeep.js";
+
+/** Steps in the order that saves work: [name, title]. */
+const STEPS = [
+  ["bench", "Bench"], ["readings", "Readings"], ["zero", "Zero"], ["leakage", "Leakage"], ["plates", "Plates"],
+  ["calibration", "Calibration"], ["calm", "Calm record"], ["health", "Bench health"], ["plan", "Plan"],
+];
+
+const SIGNS = {done: ["✓", "done"], look: ["▲", "look at it"], open: ["○", "to do"]};
+
+/** The upkeep tasks that belong to a step. */
+const TASKS = {zero: "zero", leakage: "leakage", calibration: "calibrate", calm: "calm", health: "check"};
 
 export class SetUp {
   constructor(live) {
     this.live = live;
-    this.box = el("div", {});
-    this.readings = el("div", {});
+    this.detail = {};
+    this.plans = [];
+    this.step = "bench";
+    const post = (path, body) => ask(path, {...body, client: live.client});
+    this.post = post;
+    this.list = el("nav", {class: "set-up-steps", "aria-label": "Steps of the set-up"});
+    this.box = el("section", {class: "set-up-step"});
     this.fault = el("p", {class: "fault", role: "alert"});
-    this.listen = button("Listen to the bench", () => this.startListening(), {id: "listen"});
-    this.node = el("div", {class: "page"}, el("h1", {}, "Set-up"), this.fault, this.box,
-      el("h2", {}, "Live readings"),
-      el("p", {}, "As the gauges give them, before zero and calibration. With the blower off, suck gently on one hose: the right channel must move, and the right way."),
-      el("p", {}, this.listen), this.readings,
-      el("h2", {}, "New plan"), planForm());
-    live.on("whole", (whole) => this.show(whole));
-    live.on("readings", (json) => this.showReadings(json));
+    this.benchForm = new BenchForm((bench, epoch) => post("/api/bench", {bench, epoch}));
+    this.platesForm = new PlatesForm((plates) => post("/api/plates", {plates}));
+    this.planForm = new PlanForm((body) => post("/api/plan", body));
+    this.readings = new Readings({
+      listen: () => this.tried(() => post("/api/listen", {})),
+      blower: (on) => this.tried(() => post("/api/listen", {blower: on})),
+    });
+    this.underWay = new UnderWay((body) => this.tried(() => post("/api/upkeep", body)));
+    this.node = el("div", {class: "page set-up"}, el("h1", {}, "Set-up"), el("div", {class: "set-up-grid"}, this.list, el("div", {}, this.fault, this.box)));
+    live.on("whole", () => this.refresh());
+    live.on("upkeep", (json) => this.tended(json));
+    live.on("readings", (json) => {
+      if (this.step === "readings" && this.node.isConnected) {
+        this.readings.show(json);
+        this.showList();
+      }
+    });
   }
 
-  show(whole) {
-    const bench = whole.bench ?? {};
-    const parts = [el("h2", {}, "Bench")];
-    if (bench.stands === "ready") {
-      parts.push(el("p", {}, `${bench.name}, described in ${bench.file}`),
-        table(["Instrument", "Sheet"], bench.instruments.map((one) => [one.id, one.sheet]), "Instruments"));
-    } else if (bench.stands === "missing") {
-      parts.push(el("p", {}, `There is no ${bench.file} yet. Write one with a text editor (docs/bench-file.md says each member), or try things out first:`),
-        el("p", {}, button("Use the simulated bench", () => this.post("/api/simulated-bench", {}), {class: "keep", id: "simulate"})));
-    } else {
-      parts.push(el("p", {class: "fault"}, bench.why ?? ""));
+  /** @param step the part after #set-up/ */
+  open(step) {
+    this.step = STEPS.some(([name]) => name === step) ? step : "bench";
+    for (const node of [this.fault, this.benchForm.said, this.platesForm.said]) {
+      say(node, "");
     }
-    this.listen.disabled = bench.stands !== "ready" || whole.running;
-    this.box.replaceChildren(...parts);
+    this.showList();
+    this.showStep();
+    // Once the page stands in the document.
+    queueMicrotask(() => this.refresh());
+    return this.node;
   }
 
-  async startListening() {
-    if (await this.post("/api/listen", {})) {
-      this.readings.replaceChildren(el("p", {}, "Listening…"));
-    }
-  }
-
-  async post(path, body) {
+  async tried(act) {
     say(this.fault, "");
     try {
-      return await ask(path, body);
+      return await act();
     } catch (error) {
       say(this.fault, error.message);
       return null;
     }
   }
 
-  showReadings(json) {
+  /** Asks for all anew, when this page is looked at. */
+  async refresh() {
     if (!this.node.isConnected) {
       return;
     }
-    this.readings.replaceChildren(table(["Channel", "Reading", "Moved since listening began", "State"], json.channels.map((one) => [
-      one.name,
-      one.mean === null ? NONE : `${fixed(one.mean, 3)} ${one.unit}`,
-      one.moved === null ? NONE : `${one.moved > 0 ? "+" : ""}${fixed(one.moved, 3)} ${one.unit}`,
-      one.lost ? `▲ lost: ${one.lost}` : one.over_range ? "▲ over range: do not start the blower" : one.readings ? "● alive" : "… quiet",
-    ])));
+    const [detail, plans, found] = await Promise.all([ask("/api/bench"), ask("/api/plans"), ask("/api/found")].map((each) => each.catch((error) => ({why: error.message}))));
+    [this.detail, this.plans, this.found] = [detail, Array.isArray(plans) ? plans : [], found];
+    this.tended(this.live.whole.upkeep ?? {});
+    this.showList();
+    // What is being filled in stays as it is, unless what it shows has changed.
+    if (this.shown !== this.shows()) {
+      this.showStep();
+    }
   }
-}
 
-/** Each field: [member path, label, example, needed]. */
-const FIELDS = [
-  ["part.head", "Head", "", true],
-  ["part.chamber", "Chamber", ""],
-  ["part.port", "Port", "", true],
-  ["part.valve_job", "Valve job", ""],
-  ["test_pressure", "Test pressure", "28 inH2O", true],
-  ["set_up.valve_heads", "Heads of the opened valves, with commas", "1.94 in", true],
-  ["set_up.plugged_holes", "Plugged holes", ""],
-  ["ladder.lifts", "Lifts, with commas, in the unit of lift", "0.05, 0.1, 0.2, 0.3", true],
-  ["ladder.return_rung", "Lift to take again at the end", ""],
-];
+  /** All that the open step shows, as one text. */
+  shows() {
+    const {detail, found, plans, step} = this;
+    const {stands, simulated, why, name} = this.live.whole.bench ?? {};
+    const {bench, plates, zeros, leakages, ranges, calibrations, calm, health, tasks, epoch} = detail;
+    const parts = {bench: [bench, found], readings: [], zero: [zeros], leakage: [leakages, ranges], plates: [plates],
+      calibration: [calibrations, ranges, plates], calm: [calm, ranges, plates], health: [health, tasks, epoch, ranges, plates, calibrations], plan: [plans]};
+    return JSON.stringify([step, stands, simulated, why, name, parts[step]]);
+  }
 
-const CHOICES = [
-  ["port_kind", "Port kind", ["intake", "exhaust"]],
-  ["direction", "Direction", ["suction", "blowing"]],
-  ["units", "Units", ["inch", "metric"]],
-  ["set_up.entry", "Entry", ["bare", "radius", "clay", "manifold"]],
-  ["set_up.exit", "Exit", ["bare", "pipe"]],
-  ["ladder.sweep", "Sweep", ["opening", "closing", "both"]],
-];
-
-function planForm() {
-  const inputs = new Map();
-  const row = (path, label, input) => {
-    inputs.set(path, input);
-    input.id = `plan-${path.replace(".", "-")}`;
-    return el("div", {}, el("label", {for: input.id}, label), input);
-  };
-  const name = el("input", {required: true, pattern: "[A-Za-z0-9_][A-Za-z0-9._\\-]*\\.json", title: "a name that ends in .json"});
-  const said = el("p", {role: "status"});
-  const replace = el("input", {type: "checkbox", id: "plan-replace"});
-  return el("form", {class: "card", id: "plan-form", onsubmit: async (event) => {
-    event.preventDefault();
-    said.classList.remove("fault");
-    try {
-      const done = await ask("/api/plan", {name: name.value, plan: planOf(inputs), replace: replace.checked});
-      say(said, `${done.written} is written`);
-    } catch (error) {
-      said.classList.add("fault");
-      say(said, error.message);
+  tended(json) {
+    this.live.whole.upkeep = json;
+    const {node} = this.underWay;
+    this.underWay.show(json);
+    if (TASKS[this.step] !== json.task && !json.running) {
+      node.remove();
+    } else if (!this.box.contains(node)) {
+      this.box.querySelector("h2")?.after(node);
     }
-  }},
-  el("div", {class: "two"},
-    CHOICES.map(([path, label, words]) => row(path, label, el("select", {}, words.map((word) => el("option", {}, word))))),
-    FIELDS.map(([path, label, example, needed]) => row(path, label, el("input", {placeholder: example, required: Boolean(needed), autocomplete: "off"}))),
-    row("name", "File name", name)),
-  el("label", {class: "check"}, replace, "Replace a plan of this name"),
-  said, el("button", {type: "submit", class: "keep"}, "Write the plan"));
-}
+    // While something goes on at the bench nothing else can be begun.
+    this.box.classList.toggle("busy", Boolean(json.running));
+  }
 
-/** The plan's JSON; what is left empty is left out. Numbers are read by the program, not here. */
-function planOf(inputs) {
-  const plan = {meniscus: "plan/1"};
-  for (const [path, input] of inputs) {
-    const text = input.value.trim();
-    if (!text || path === "name") {
-      continue;
-    }
-    const [outer, inner] = path.split(".");
-    const value = path === "set_up.valve_heads" ? text.split(",").map((one) => one.trim())
-      : path === "ladder.lifts" ? text.split(",").map(Number)
-        : path === "ladder.return_rung" ? Number(text) : text;
-    if (inner) {
-      (plan[outer] ??= {})[inner] = value;
+  stands() {
+    const bench = this.live.whole.bench ?? {};
+    const {detail} = this;
+    const ready = bench.stands === "ready";
+    const health = detail.health ?? [];
+    const of = (good, look = false) => look ? "look" : good ? "done" : "open";
+    return {
+      bench: of(ready, bench.stands === "refused"),
+      readings: of(this.readings.alive, this.readings.overRange),
+      zero: of(detail.zeros?.length),
+      leakage: of(detail.leakages?.length),
+      plates: of(detail.plates?.length),
+      calibration: of(detail.calibrations?.length),
+      calm: of(detail.calm),
+      health: of(health.length, health.some((chart) => !chart.healthy)),
+      plan: of(this.plans.some((plan) => !plan.why)),
+    };
+  }
+
+  showList() {
+    const stands = this.stands();
+    this.list.replaceChildren(...STEPS.map(([name, title], i) => {
+      const [sign, word] = SIGNS[stands[name]];
+      return el("a", {href: `#set-up/${name}`, "aria-current": name === this.step ? "step" : null, class: stands[name]},
+        el("span", {class: "sign", "aria-hidden": "true"}, sign), `${i + 1} ${title}`, el("span", {class: "unseen"}, `, ${word}`));
+    }));
+  }
+
+  showStep() {
+    const bench = this.live.whole.bench ?? {};
+    const [, title] = STEPS.find(([name]) => name === this.step);
+    const simulated = Boolean(bench.simulated);
+    const send = (body) => this.tried(() => this.post("/api/upkeep", body));
+    const needsBench = !["bench", "plates", "plan"].includes(this.step) && bench.stands !== "ready";
+    this.shown = this.shows();
+    const content = needsBench ? [el("p", {}, "First describe the bench, under Bench.")] : {
+      bench: () => this.bench(bench),
+      readings: () => {
+        this.readings.blower.hidden = !simulated;
+        return [this.readings.node];
+      },
+      zero: () => zeroForm(this.detail, simulated, send),
+      leakage: () => leakageForm(this.detail, simulated, send),
+      plates: () => {
+        this.platesForm.load(this.detail.plates);
+        return [this.platesForm.node];
+      },
+      calibration: () => calibrationForm(this.detail, simulated, send),
+      calm: () => calmForm(this.detail, simulated, send),
+      health: () => [checkForm(this.detail, simulated, send), ...healthCharts(this.detail, () => send({do: "level"}))],
+      plan: () => [el("p", {}, this.plans.length ? `There are: ${this.plans.map((plan) => plan.name + (plan.why ? " (not accepted)" : "")).join(", ")}` : "There is no plan yet."), this.planForm.node],
+    }[this.step]();
+    this.box.replaceChildren(el("h2", {}, title), ...content);
+    this.tended(this.live.whole.upkeep ?? {});
+  }
+
+  bench(bench) {
+    const parts = [];
+    if (bench.stands === "missing") {
+      parts.push(el("p", {}, `There is no ${bench.file} yet. Describe your bench below, or try everything out first:`),
+        el("p", {}, button("Use the simulated bench", () => this.tried(() => this.post("/api/simulated-bench", {})), {class: "keep", id: "simulate"})));
+    } else if (bench.stands === "refused") {
+      parts.push(el("p", {class: "fault"}, `The file is not accepted: ${bench.why}`), el("p", {}, "Correct it with a text editor, or put it aside and describe the bench here."));
+      return parts;
     } else {
-      plan[outer] = value;
+      parts.push(el("p", {}, `${bench.name}, described in ${bench.file}${bench.simulated ? "; it exists only as equations" : ""}.`));
     }
+    if (this.found?.sheets) {
+      this.benchForm.load(this.detail.bench ?? null, this.found);
+      parts.push(this.benchForm.node);
+    }
+    return parts;
   }
-  const heads = plan.set_up?.valve_heads?.length ?? 0;
-  if (heads > 1) {
-    Object.assign(plan.set_up, {valves_opened: heads, valves_fitted: heads});
-  }
-  return plan;
 }

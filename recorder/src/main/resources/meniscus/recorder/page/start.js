@@ -46,7 +46,7 @@ export class Start {
     say(this.bench, texts[bench.stands] ?? "");
     this.bench.classList.toggle("fault", bench.stands !== "ready");
     this.simulated.hidden = !bench.simulated;
-    this.go.disabled = bench.stands !== "ready";
+    this.go.disabled = bench.stands !== "ready" || (whole.guest && !whole.in_charge);
     this.showLast(whole.last);
     this.fill();
   }

@@ -80,7 +80,7 @@ function parts(test) {
         (p.doubtful ? "? " : "") + p.verdict, fixed(p.unsteadiness, 1), fixed(p.seconds, 1), p.remarks.join("; "),
       ]), "Points, with 95 % intervals of all sources"),
     ...findings(test.findings),
-    el("p", {}, el("a", {href: `/report?test=${encodeURIComponent(test.name)}`, target: "_blank", rel: "noopener"}, "Report, to print"), " · ",
+    el("p", {}, el("a", {href: `#report/${new URLSearchParams({test: test.name})}`}, "Report, to print"), " · ",
       el("a", {href: `#change/${new URLSearchParams({after: test.name})}`}, "Compare with an earlier test")),
     el("h2", {}, "Each rung: where its uncertainty comes from, and its readings"),
     ...test.curve.map((p) => el("details", {ontoggle: (event) => openRung(event.currentTarget, test.name, p.rung)},

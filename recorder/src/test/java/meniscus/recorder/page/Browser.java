@@ -168,6 +168,41 @@ final class Browser implements AutoCloseable {
     return png;
   }
 
+  /** Pictures of the page in both sizes and schemes, and what axe says of it. */
+  void shots(String name) throws IOException {
+    for (String scheme : List.of("light", "dark")) {
+      scheme(scheme);
+      Accessible.check(this, name + ", " + scheme);
+      size(1920, 1080);
+      shot(name + "-1920x1080-" + scheme);
+      size(1366, 768);
+      shot(name + "-1366x768-" + scheme);
+    }
+    scheme("light");
+  }
+
+  /** Clicks what is there, once it is there to stay. */
+  void click(String css) {
+    await(
+        css,
+        () -> {
+          one(css).click();
+          return true;
+        });
+  }
+
+  /** Puts a text in place of what stands in a field, as typing does. */
+  void fill(String css, String text) {
+    WebElement field = one(css);
+    field.clear();
+    field.sendKeys(text);
+  }
+
+  /** Chooses by value, as a person does. */
+  void choose(String css, String value) {
+    one(css + " option[value='" + value + "']").click();
+  }
+
   /** What the browser complained of: refused by policy, uncaught, not found. */
   List<String> complaints() {
     return driver.manage().logs().get(LogType.BROWSER).getAll().stream()

@@ -131,7 +131,7 @@ class PageServerTest {
       strings = {
         "/../pom.xml",
         "/%2e%2e/pom.xml",
-        "/simulated-bench.json",
+        "/bench.json",
         "/index.html",
         "/WebFiles.class",
         "/..%2f..%2fetc/passwd",

@@ -12,7 +12,14 @@ final class RawHttp {
   private final URI page;
 
   RawHttp(PageServer page) {
-    this.page = page.address();
+    this(page.address());
+  }
+
+  /**
+   * @param page where it is
+   */
+  RawHttp(URI page) {
+    this.page = page;
   }
 
   String host() {

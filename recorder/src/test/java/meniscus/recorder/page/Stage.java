@@ -1,7 +1,6 @@
 package meniscus.recorder.page;
 
 import java.io.IOException;
-import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Instant;
@@ -36,24 +35,16 @@ final class Stage implements AutoCloseable {
 
   Stage(Path data) throws IOException {
     this.data = data;
-    copy("simulated-bench.json", data.resolve("bench.json"));
+    Files.writeString(data.resolve("bench.json"), BenchOfPage.text("bench.json"));
     this.page = PageServer.start(0, data, data.resolve("bench.json"), Drivers.shipped());
-  }
-
-  private static void copy(String resource, Path to) throws IOException {
-    try (var in = Stage.class.getResourceAsStream(resource)) {
-      Files.copy(in, to);
-    }
   }
 
   /** A plan of these lifts [in]. */
   Path plan(String name, String lifts) throws IOException {
-    try (var in = Stage.class.getResourceAsStream("simulated-plan.json")) {
-      String text =
-          new String(in.readAllBytes(), StandardCharsets.UTF_8)
-              .replaceFirst("\"ladder\": \\{[^}]*}", "\"ladder\": {\"lifts\": [" + lifts + "]}");
-      return Files.writeString(data.resolve(name), text);
-    }
+    String text =
+        BenchOfPage.text("plan.json")
+            .replaceFirst("\"ladder\": \\{[^}]*}", "\"ladder\": {\"lifts\": [" + lifts + "]}");
+    return Files.writeString(data.resolve(name), text);
   }
 
   /** Runs a test that the page follows. */

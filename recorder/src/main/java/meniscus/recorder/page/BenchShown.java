@@ -1,0 +1,199 @@
+package meniscus.recorder.page;
+
+import com.fasterxml.jackson.databind.node.ArrayNode;
+import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.io.IOException;
+import java.nio.charset.StandardCharsets;
+import java.util.ArrayList;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.function.DoubleUnaryOperator;
+import meniscus.core.bench.Bench;
+import meniscus.core.bench.CalibrationRef;
+import meniscus.core.bench.FlowElement;
+import meniscus.core.bench.HealthEntry;
+import meniscus.core.bench.Leakage;
+import meniscus.core.bench.OrificeElement;
+import meniscus.core.bench.Range;
+import meniscus.core.bench.Source;
+import meniscus.core.bench.Use;
+import meniscus.core.calibrate.EpochTasks;
+import meniscus.core.calibrate.HealthChart;
+import meniscus.core.quantity.Dimension;
+import meniscus.core.quantity.Unit;
+import meniscus.recorder.file.BenchFile;
+
+/** A bench as Set-up shows it: the file's members, what has been learned, health charts. */
+final class BenchShown {
+
+  private final Bench bench;
+  private final Unit pressure;
+
+  BenchShown(Bench bench) {
+    this.bench = bench;
+    this.pressure = bench.units().unit(Dimension.PRESSURE);
+  }
+
+  ObjectNode json() throws IOException {
+    ObjectNode json = Showing.object();
+    ObjectNode file = JsonIn.tree(BenchFile.text(bench).getBytes(StandardCharsets.UTF_8));
+    file.remove("upkeep");
+    json.set("bench", file);
+    json.put("pressure_unit", pressure.symbol());
+    ArrayNode ranges = json.putArray("ranges");
+    for (Range range : bench.ranges()) {
+      ObjectNode one = ranges.addObject().put("name", range.name());
+      Showing.put(one, "bore_m", bore(range.element()), 1);
+    }
+    json.put("epoch", bench.upkeep().epoch().number()).put("since", since());
+    json.put("why", bench.upkeep().epoch().why());
+    Showing.texts(json, "tasks", EpochTasks.open(bench));
+    zeros(json.putArray("zeros"));
+    leakages(json.putArray("leakages"));
+    calibrations(json.putArray("calibrations"));
+    json.put("calm", bench.upkeep().calm().map(calm -> calm.at().toString()).orElse(null));
+    json.put("repeatability", bench.upkeep().repeatability().isPresent());
+    health(json.putArray("health"));
+    return json;
+  }
+
+  private String since() {
+    return bench.upkeep().epoch().since().toString();
+  }
+
+  /** Bore or throat [m]; NaN for elements without one. */
+  private static double bore(FlowElement element) {
+    return element.fold(
+        OrificeElement::boreM,
+        nozzle -> nozzle.throatM(),
+        linear -> Double.NaN,
+        chart -> Double.NaN,
+        fitted -> bore(fitted.base()));
+  }
+
+  private void zeros(ArrayNode list) {
+    bench
+        .upkeep()
+        .zeros()
+        .forEach(
+            (gauge, zero) -> {
+              Unit unit = unitOf(gauge);
+              list.addObject()
+                  .put("gauge", gauge)
+                  .put("at", zero.at().toString())
+                  .put("offset", UpkeepTasks.text(zero.offsetSi(), unit))
+                  .put("noise", UpkeepTasks.text(zero.noiseSi(), unit));
+            });
+  }
+
+  private Unit unitOf(String gauge) {
+    boolean lift =
+        bench.channels().get(Use.LIFT) instanceof Source.Measured measured
+            && measured.key().equals(gauge);
+    return lift ? bench.units().unit(Dimension.LENGTH) : pressure;
+  }
+
+  private void leakages(ArrayNode list) {
+    Unit flow = bench.units().unit(Dimension.VOLUME_FLOW);
+    double at = Unit.INCH_OF_WATER.toSi(28);
+    for (Leakage leak : bench.upkeep().leakages()) {
+      ObjectNode json = list.addObject().put("direction", leak.direction().word());
+      json.put("set_up", leak.setUp()).put("at", leak.at().toString());
+      json.put(
+          "flow",
+          (leak.coefficient() > 0
+                  ? UpkeepTasks.text(leak.flowM3PerS(at), flow)
+                  : "less than " + UpkeepTasks.text(leak.limitM3PerS(), flow))
+              + " at "
+              + UpkeepTasks.text(at, pressure));
+    }
+  }
+
+  private void calibrations(ArrayNode list) {
+    for (CalibrationRef taken : bench.upkeep().calibrations()) {
+      Optional<CalibrationRef> current =
+          bench.upkeep().calibration(taken.direction(), taken.range());
+      list.addObject()
+          .put("direction", taken.direction().word())
+          .put("range", taken.range())
+          .put("sha256", taken.sha256())
+          .put("at", taken.at().toString())
+          .put("current", current.map(taken::equals).orElse(false));
+    }
+  }
+
+  // ------------------------------------------------------------------ health
+
+  private void health(ArrayNode list) {
+    Map<String, List<HealthEntry>> series = new LinkedHashMap<>();
+    for (HealthEntry entry : bench.upkeep().health()) {
+      if (entry.epoch() == bench.upkeep().epoch().number()
+          && entry.kind() != HealthEntry.Kind.LEVEL) {
+        series.computeIfAbsent(title(entry), any -> new ArrayList<>()).add(entry);
+      }
+    }
+    series.forEach((title, entries) -> list.add(chart(title, entries)));
+  }
+
+  private static String title(HealthEntry entry) {
+    String what =
+        switch (entry.kind()) {
+          case ZERO -> "Zero of ";
+          case LEAKAGE -> "Leakage, ";
+          case PLATE_CHECK -> "Plate ";
+          case CALM_RECORD -> "Calm record ";
+          case LEVEL -> "Level ";
+        };
+    return what
+        + entry.subject()
+        + entry.direction().map(way -> ", " + way.word()).orElse("")
+        + entry.range().map(range -> ", range " + range).orElse("");
+  }
+
+  private ObjectNode chart(String title, List<HealthEntry> entries) {
+    HealthEntry first = entries.get(0);
+    boolean plate = first.kind() == HealthEntry.Kind.PLATE_CHECK;
+    Unit unit = unit(first);
+    DoubleUnaryOperator shown =
+        plate ? value -> 100 * (value - 1) : value -> unit.fromSi(value) - unit.fromSi(0);
+    ObjectNode json = Showing.object().put("title", title).put("unit", unit.symbol());
+    ArrayNode points = json.putArray("points");
+    for (HealthEntry entry : entries) {
+      ObjectNode point = points.addObject().put("at", entry.at().toString());
+      Showing.put(point, "value", shown.applyAsDouble(entry.value()), 1);
+      point.put("within", entry.withinLimit()).put("remark", entry.remark());
+    }
+    ArrayNode lines = json.putArray("lines");
+    first
+        .limit()
+        .ifPresent(limit -> line(lines, "limit", shown.applyAsDouble(first.expected() + limit)));
+    // Only a plate has a value that it should have: zeros and leaks are what they are.
+    if (plate) {
+      HealthChart chart = HealthChart.of(entries);
+      for (int sigmas : new int[] {0, 3, -3, 2, -2}) {
+        String kind = sigmas == 0 ? "centre" : Math.abs(sigmas) == 2 ? "warning" : "action";
+        line(lines, kind, shown.applyAsDouble(chart.line(sigmas)));
+      }
+      ArrayNode signals = json.putArray("signals");
+      chart.signals().forEach(signal -> signals.add(signal.words()));
+      json.put("healthy", chart.healthy()).put("learned", chart.learned());
+    } else {
+      json.put("healthy", entries.get(entries.size() - 1).withinLimit());
+    }
+    return json;
+  }
+
+  private Unit unit(HealthEntry entry) {
+    return switch (entry.kind()) {
+      case ZERO -> unitOf(entry.subject());
+      case LEAKAGE -> bench.units().unit(Dimension.VOLUME_FLOW);
+      default -> Unit.PERCENT;
+    };
+  }
+
+  private static void line(ArrayNode lines, String kind, double value) {
+    Showing.put(lines.addObject().put("kind", kind), "value", value, 1);
+  }
+}

@@ -1,0 +1,36 @@
+package meniscus.recorder.page;
+
+import java.util.Optional;
+
+/** Who has the bench's lines open: a lift test or the bench's upkeep, never both. */
+final class InUse {
+
+  private Optional<String> by = Optional.empty();
+
+  /**
+   * @param what for the message: {@code "a lift test"}
+   * @throws Refused while something else has them
+   */
+  synchronized void take(String what) throws Refused {
+    refuseTaken();
+    by = Optional.of(what);
+  }
+
+  /** Notes that they are open already, by something that this page did not begin. */
+  synchronized void taken(String what) {
+    by = Optional.of(what);
+  }
+
+  /**
+   * @throws Refused while something has them
+   */
+  synchronized void refuseTaken() throws Refused {
+    if (by.isPresent()) {
+      throw Refused.notNow(by.get() + " is running: wait for its end, or stop it first");
+    }
+  }
+
+  synchronized void free() {
+    by = Optional.empty();
+  }
+}

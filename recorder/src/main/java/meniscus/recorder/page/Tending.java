@@ -1,0 +1,227 @@
+package meniscus.recorder.page;
+
+import com.fasterxml.jackson.databind.node.ArrayNode;
+import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.io.IOException;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Optional;
+import java.util.Set;
+import java.util.concurrent.CompletableFuture;
+import java.util.concurrent.ExecutionException;
+import meniscus.core.calibrate.Plate;
+import meniscus.core.calibrate.PlateReading.Bevel;
+import meniscus.recorder.upkeep.PlateRun;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
+
+/**
+ * Upkeep of the bench, guided from the page: one task at a time, on a thread of its own. What it
+ * does, asks and finds is told to every viewer; whoever is in charge answers.
+ */
+final class Tending implements AutoCloseable {
+
+  private static final Logger LOG = LoggerFactory.getLogger(Tending.class);
+
+  private static final Set<String> MEMBERS =
+      Set.of(
+          "client",
+          "do",
+          "direction",
+          "range",
+          "at",
+          "limit",
+          "set_up",
+          "seconds",
+          "lift",
+          "plates",
+          "plate",
+          "bevel",
+          "remark",
+          "quick",
+          "seed");
+
+  private final UpkeepTasks tasks;
+  private final LiveEvents events;
+  private final Charge charge;
+  private final Listening listening;
+  private final InUse lines;
+  private Optional<Running> running = Optional.empty();
+
+  Tending(UpkeepTasks tasks, LiveEvents events, Charge charge, Listening listening, InUse lines) {
+    this.tasks = tasks;
+    this.events = events;
+    this.charge = charge;
+    this.listening = listening;
+    this.lines = lines;
+  }
+
+  Answer take(byte[] body) throws Refused {
+    JsonIn in = JsonIn.read(body, MEMBERS);
+    charge.allowOrRefuse(in);
+    String word = in.text("do");
+    switch (word) {
+      case "mounted" -> runningOrRefuse().answered(Optional.of(bevel(in)));
+      case "leave_out" -> runningOrRefuse().answered(Optional.empty());
+      case "stop" -> runningOrRefuse().stop();
+      default -> begin(tasks.asked(word, in));
+    }
+    return Answer.json(Showing.object().put("done", word));
+  }
+
+  private static Bevel bevel(JsonIn in) throws Refused {
+    String word = in.text("bevel");
+    for (Bevel bevel : Bevel.values()) {
+      if (bevel.word().equals(word) && bevel != Bevel.UPSTREAM) {
+        return bevel;
+      }
+    }
+    throw Refused.wrong(
+        "\"bevel\" is downstream or none; a plate with its bevel upstream passes several per cent"
+            + " too much: turn it over");
+  }
+
+  private synchronized void begin(UpkeepTask task) throws Refused {
+    lines.take(task.title());
+    listening.close();
+    Running begun = new Running(task);
+    running = Optional.of(begun);
+    begun.thread.start();
+  }
+
+  private synchronized Running runningOrRefuse() throws Refused {
+    return running
+        .filter(one -> one.thread.isAlive())
+        .orElseThrow(() -> Refused.notNow("nothing is being done for the bench: begin a task"));
+  }
+
+  /** What goes on, or how the last task ended; an object without members before the first. */
+  synchronized ObjectNode json() {
+    return running.map(Running::json).orElseGet(Showing::object);
+  }
+
+  @Override
+  public synchronized void close() {
+    running.ifPresent(Running::stop);
+  }
+
+  /** One task under way. */
+  private final class Running implements PlateRun.Operator {
+    private final UpkeepTask task;
+    private final Thread thread;
+    private final List<ObjectNode> log = new ArrayList<>();
+    private String doing = "";
+    private Optional<Plate> asks = Optional.empty();
+    private CompletableFuture<Optional<Bevel>> answer = new CompletableFuture<>();
+    private Optional<UpkeepTask.Outcome> outcome = Optional.empty();
+
+    Running(UpkeepTask task) {
+      this.task = task;
+      this.thread = new Thread(this::run, task.word());
+      this.thread.setDaemon(true);
+    }
+
+    private void run() {
+      UpkeepTask.Outcome ended;
+      try {
+        ended = task.work().done(this);
+      } catch (InterruptedException | Stopped e) {
+        ended = failed("Stopped; the bench file is as it was");
+      } catch (IOException | RuntimeException e) {
+        LOG.debug("{} broke off", task.title(), e);
+        ended = failed(String.valueOf(e.getMessage()));
+      }
+      synchronized (this) {
+        outcome = Optional.of(ended);
+        asks = Optional.empty();
+      }
+      lines.free();
+      shown();
+      events.tell("changed", Showing.object());
+    }
+
+    private UpkeepTask.Outcome failed(String why) {
+      return new UpkeepTask.Outcome(true, List.of(why), "");
+    }
+
+    private void shown() {
+      events.tell("upkeep", json());
+    }
+
+    @Override
+    public void told(String sentence) {
+      synchronized (this) {
+        log(sentence, true);
+        doing = sentence;
+      }
+      shown();
+    }
+
+    @Override
+    public void missed(Plate plate, String why) {
+      synchronized (this) {
+        log("plate " + plate.name() + ": " + why, false);
+      }
+      shown();
+    }
+
+    private void log(String text, boolean good) {
+      log.add(Showing.object().put("text", text).put("good", good));
+    }
+
+    @Override
+    public Optional<Bevel> mounted(Plate plate) {
+      CompletableFuture<Optional<Bevel>> awaited = new CompletableFuture<>();
+      synchronized (this) {
+        asks = Optional.of(plate);
+        answer = awaited;
+        doing = "Waiting for plate " + plate.name();
+      }
+      shown();
+      try {
+        Optional<Bevel> bevel = awaited.get();
+        synchronized (this) {
+          asks = Optional.empty();
+        }
+        told("Blower on: plate " + plate.name() + " is read as soon as the test pressure rests");
+        return bevel;
+      } catch (InterruptedException | ExecutionException e) {
+        throw new Stopped(e);
+      }
+    }
+
+    synchronized void answered(Optional<Bevel> bevel) throws Refused {
+      if (asks.isEmpty() || !answer.complete(bevel)) {
+        throw Refused.notNow("no plate is being asked for");
+      }
+    }
+
+    void stop() {
+      thread.interrupt();
+    }
+
+    synchronized ObjectNode json() {
+      ObjectNode json = Showing.object().put("task", task.word()).put("title", task.title());
+      json.put("running", outcome.isEmpty()).put("doing", doing);
+      json.put("asks", asks.map(Plate::name).orElse(null));
+      ArrayNode rows = json.putArray("log");
+      log.forEach(rows::add);
+      outcome.ifPresent(
+          ended -> {
+            ObjectNode end = json.putObject("outcome").put("doubt", ended.doubt());
+            Showing.texts(end, "lines", ended.lines());
+            end.put("page", ended.page());
+          });
+      return json;
+    }
+  }
+
+  /** The operator stopped a task while it waited for a plate. */
+  private static final class Stopped extends RuntimeException {
+    private static final long serialVersionUID = 1L;
+
+    Stopped(Throwable cause) {
+      super(cause);
+    }
+  }
+}

@@ -1,0 +1,106 @@
+package meniscus.recorder.page;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertNotEquals;
+import static org.junit.jupiter.api.Assertions.assertThrows;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import com.sun.net.httpserver.Headers;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.concurrent.TimeUnit;
+import java.util.concurrent.atomic.AtomicLong;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+
+/** Codes let one in each, and cannot be guessed. */
+class GuestsTest {
+
+  private final AtomicLong clock = new AtomicLong();
+  private final List<String> codes = new ArrayList<>();
+  private final Guests guests = new Guests(clock::get, codes::add);
+
+  @BeforeEach
+  void open() {
+    guests.open();
+  }
+
+  private String code() {
+    return codes.get(codes.size() - 1);
+  }
+
+  private int status(String code, String from) {
+    return assertThrows(Refused.class, () -> guests.letIn(code, from)).status();
+  }
+
+  private Guests.Guest guest(String cookie) {
+    Headers headers = new Headers();
+    headers.set("Cookie", "other=1; " + cookie.split(";")[0]);
+    return guests.of(headers).orElseThrow();
+  }
+
+  @Test
+  void aCodeLetsOneIn() throws Refused {
+    String code = code();
+    guests.letIn(code.toLowerCase(java.util.Locale.ROOT).replace("-", " "), "a");
+    assertNotEquals(code, code(), "there is a new one");
+    assertEquals(403, status(code, "b"));
+  }
+
+  @Test
+  void itsCookieIsForTheServerAloneAndCannotBeGuessed() throws Refused {
+    String cookie = guests.letIn(code(), "a");
+    assertTrue(
+        cookie.matches("meniscus=[0-9a-f]{64}; HttpOnly; SameSite=Strict; Path=/; .*"), cookie);
+    assertFalse(guest(cookie).mayCommand(), "guests watch");
+    Headers forged = new Headers();
+    forged.set("Cookie", "meniscus=" + "0".repeat(64));
+    assertTrue(guests.of(forged).isEmpty());
+    assertTrue(guests.of(new Headers()).isEmpty());
+  }
+
+  @Test
+  void afterFiveWrongCodesInAMinuteOneAddressWaits() throws Refused {
+    for (int i = 0; i < 5; i++) {
+      assertEquals(403, status("AAAA-AAA" + (i + 2), "a"));
+    }
+    assertEquals(429, status(code(), "a"), "even the right one");
+    guests.letIn(code(), "b");
+    clock.addAndGet(TimeUnit.SECONDS.toNanos(61));
+    guests.letIn(code(), "a");
+  }
+
+  @Test
+  void afterTwentyWrongCodesInAMinuteEveryAddressWaits() {
+    for (int i = 0; i < 20; i++) {
+      assertEquals(403, status("wrong", "address " + i));
+    }
+    assertEquals(429, status(code(), "another"));
+  }
+
+  @Test
+  void chargeIsGivenAndTakenBackAtTheBench() throws Refused {
+    Guests.Guest guest = guest(guests.letIn(code(), "10.0.0.7"));
+    assertEquals(0, guests.json().size());
+    guests.asks(guest);
+    assertEquals("10.0.0.7", guests.json().get(0).path("from").asText());
+    int number = guests.json().get(0).path("guest").asInt();
+    guests.allow(number, true);
+    assertTrue(guest.mayCommand());
+    guests.allow(number, false);
+    assertFalse(guest.mayCommand());
+    assertThrows(Refused.class, () -> guests.allow(99, true));
+  }
+
+  @Test
+  void thereAreNeverMoreThanForty() throws Refused {
+    String first = guests.letIn(code(), "a");
+    for (int i = 0; i < 40; i++) {
+      guests.letIn(code(), "a");
+    }
+    Headers headers = new Headers();
+    headers.set("Cookie", first.split(";")[0]);
+    assertTrue(guests.of(headers).isEmpty(), "the oldest is let out");
+  }
+}

@@ -1,0 +1,244 @@
+package meniscus.recorder.page;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.List;
+import meniscus.core.bench.Bench;
+import meniscus.core.flow.Direction;
+import meniscus.core.lift.Plan;
+import meniscus.recorder.file.BenchFile;
+import meniscus.recorder.file.PlanFile;
+import meniscus.recorder.file.PlatesFile;
+import meniscus.recorder.session.Drivers;
+import org.junit.jupiter.api.AfterAll;
+import org.junit.jupiter.api.AfterEach;
+import org.junit.jupiter.api.BeforeAll;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+/** From an empty folder to a printed comparison, on the page alone. */
+class WholeJobPageTest {
+
+  private static Browser browser;
+  @TempDir static Path profile;
+  @TempDir Path data;
+  private PageServer page;
+
+  @BeforeAll
+  static void openBrowser() {
+    browser = Browser.open(profile);
+  }
+
+  @AfterAll
+  static void closeBrowser() {
+    if (browser != null) {
+      browser.close();
+    }
+  }
+
+  @BeforeEach
+  void serve() throws IOException {
+    page = PageServer.start(0, data, data.resolve("bench.json"), Drivers.shipped());
+    browser.complaints();
+  }
+
+  @AfterEach
+  void end() {
+    page.close();
+    browser.driver.get("about:blank");
+  }
+
+  private Bench bench() {
+    return BenchFile.read(data.resolve("bench.json"));
+  }
+
+  private void step(String name, String ready) {
+    browser.driver.get(page.address() + "#set-up/" + name);
+    browser.await(name, () -> browser.shown(ready));
+  }
+
+  private void awaitEnd(String title) {
+    browser.await(
+        "the end of " + title,
+        () -> browser.text(".under-way h3").startsWith(title) && browser.count(".ended") == 1);
+    assertEquals("✓ Done", browser.text(".ended"), browser.text(".under-way"));
+  }
+
+  @Test
+  void aWholeJobFromAnEmptyFolderToTheReport() throws IOException {
+    browser.open(page, "#set-up");
+    browser.await("the offer", () -> browser.shown("#simulate"));
+    browser.click("#simulate");
+    browser.await(
+        "the bench",
+        () ->
+            browser.text("h2").equals("Bench")
+                && browser.text(".set-up-step").contains("equations"));
+
+    step("readings", "#listen");
+    browser.click("#listen");
+    browser.await("all alive", () -> browser.count(".set-up-steps .done[href$=readings]") == 1);
+    browser.click("#begin-wiring");
+    browser.click("#blower-on");
+    browser.await("what moved", () -> browser.text("#wired").startsWith("✓"));
+    browser.shots("set-up-readings");
+
+    step("zero", "#zero-form");
+    browser.click("#zero-form .keep");
+    awaitEnd("Zero");
+    step("leakage", "#leakage-form");
+    browser.click("#leakage-form .keep");
+    awaitEnd("Leakage");
+    step("calibration", "#calibration-form");
+    for (String plate : List.of("12.5", "20", "28")) {
+      browser.one("#calibration-form input[value='" + plate + "']").click();
+    }
+    browser.click("#calibration-form .keep");
+    for (String plate : List.of("36", "44", "50")) {
+      mount(plate);
+    }
+    awaitEnd("Calibration");
+    browser.shots("set-up-calibration");
+    step("health", "#check-form");
+    browser.choose("#check-form select", "44");
+    browser.click("#check-form .keep");
+    mount("44");
+    awaitEnd("Plate check");
+    browser.shots("set-up-health");
+    assertEquals(2, bench().upkeep().zeros().size());
+    assertTrue(bench().upkeep().leakage(Direction.SUCTION).isPresent());
+    assertTrue(bench().upkeep().calibration(Direction.SUCTION, "large").isPresent());
+
+    step("plan", "#plan-form");
+    browser.fill("#plan-part-head", "Lark");
+    browser.fill("#plan-part-port", "intake 1");
+    browser.fill("#plan-test_pressure", "28 inH2O");
+    browser.fill("#plan-set_up-valve_heads", "1.94 in");
+    browser.fill("#plan-ladder-lifts", "0.15, 0.35, 0.6");
+    browser.click("#plan-replace");
+    browser.click("#plan-form .keep");
+    browser.await("written", () -> browser.text("#plan-said").equals("plan.json is written"));
+
+    browser.open(page, "#capture");
+    take("before", "received");
+    take("after", "changed");
+
+    browser.open(page, "#change/before=before&after=after");
+    browser.await("differences", () -> browser.count(".outcome") == 3);
+    browser.click("#report");
+    browser.await("the frame", () -> browser.count("iframe") == 1);
+    browser.driver.switchTo().frame(browser.one("iframe"));
+    browser.await("the report", () -> browser.count("svg") > 0);
+    browser.driver.switchTo().defaultContent();
+    assertEquals(List.of(), browser.complaints());
+  }
+
+  private void mount(String plate) {
+    browser.await(
+        "the question for plate " + plate,
+        () -> browser.shown("#mounted") && browser.text(".plate-name").equals("Plate " + plate));
+    browser.click("#mounted");
+  }
+
+  private void take(String name, String head) {
+    browser.await("the form", () -> browser.shown("#start") && browser.one("#start").isEnabled());
+    browser.await("the plan", () -> browser.count("#plan option") == 1);
+    browser.fill("#out", name);
+    browser.choose("#head", head);
+    if (!browser.one("#quick").isSelected()) {
+      browser.click("#quick");
+    }
+    browser.click("#start");
+    browser.await("the end", () -> browser.text(".last h2").equals(name + " is finished"));
+  }
+
+  @Test
+  void aBenchItsPlatesAndAPlanAreMadeWithoutATextEditor() throws IOException {
+    browser.open(page, "#set-up/bench");
+    browser.await("an empty form", () -> browser.shown("#bench-name"));
+    browser.fill("#bench-name", "Wall <b>bench</b>");
+    for (int i = 0; i < 3; i++) {
+      browser.click("#add-instrument");
+    }
+    String[] sheets = {"two-channel-manometer", "dial-indicator", "room-air-station"};
+    String[] names = {"gauge", "dial", "air"};
+    for (int i = 0; i < 3; i++) {
+      String at = ".instrument:nth-of-type(" + (i + 1) + ") ";
+      browser.choose(at + ".field:nth-child(2) select", sheets[i]);
+      browser.choose(at + ".field:nth-child(3) select", "simulated");
+      browser.fill(at + ".field:nth-child(4) input", sheets[i]);
+      browser.fill("#instrument-" + i, names[i]);
+    }
+    gauge("use-test_pressure", "gauge.test_pressure", "-48 inH2O", "48 inH2O", "0.03 inH2O");
+    gauge("use-lift", "dial.lift", "-1 mm", "25 mm", "0.01 mm");
+    gauge("use-room_temperature", "air.temperature", "0 degC", "50 degC", "0.5 degC");
+    gauge("use-room_pressure", "air.pressure", "800 hPa", "1100 hPa", "1 hPa");
+    browser.click("#add-range");
+    browser.fill("#range-0", "large");
+    browser.fill(".range .field:nth-child(3) input", "60 millimetre");
+    gauge("drop-0", "gauge.element_drop", "-20 inH2O", "20 inH2O", "0.02 inH2O");
+    browser.click("#bench-write");
+    browser.await("what is wrong", () -> browser.text("#bench-said").contains("millimetre"));
+    browser.shots("set-up-bench");
+    browser.fill(".range .field:nth-child(3) input", "60 mm");
+    browser.click("#bench-write");
+    browser.await("written", () -> browser.text("#bench-said").contains("is written"));
+    assertEquals("Wall <b>bench</b>", bench().name());
+
+    step("plates", "#add-plate");
+    browser.click("#add-plate");
+    browser.fill("#plate-0", "old 150");
+    browser.choose(".plate .field:nth-child(2) select", "flow");
+    browser.fill(".plate .field:nth-child(3) input", "150 cfm");
+    browser.fill(".plate .field:nth-child(4) input", "28 inH2O");
+    browser.fill(".plate .field:nth-child(5) input", "1 %");
+    browser.click("#plates-write");
+    browser.await("written", () -> browser.text("#plates-said").contains("is written"));
+    assertEquals("old 150", PlatesFile.read(data.resolve("plates.json")).get(0).name());
+    browser.shots("set-up-plates");
+
+    step("plan", "#plan-form");
+    browser.await("the plan's step", () -> browser.text(".set-up-step").contains("no plan yet"));
+    browser.fill("#plan-part-head", "Heron <b>4</b>");
+    browser.fill("#plan-part-port", "cylinder 1");
+    browser.fill("#plan-test_pressure", "28 inches");
+    browser.fill("#plan-set_up-valve_heads", "1.94 in");
+    browser.fill("#plan-ladder-from", "0.1");
+    browser.fill("#plan-ladder-to", "0.3");
+    browser.fill("#plan-ladder-step", "0.1");
+    browser.fill("#plan-name", "made.json");
+    browser.click("#plan-form .keep");
+    browser.await("what is wrong", () -> browser.text("#plan-said").contains("inches"));
+    browser.fill("#plan-test_pressure", "28 inH2O");
+    browser.click("#plan-form .keep");
+    browser.await("written", () -> browser.text("#plan-said").equals("made.json is written"));
+    Plan plan = PlanFile.read(data.resolve("made.json"));
+    assertEquals("Heron <b>4</b>", plan.part().head());
+    assertEquals(3, plan.ladder().size());
+    browser.shots("set-up-plan");
+    assertEquals(0, browser.number("document.querySelectorAll('main b').length"), "only text");
+    assertTrue(Files.exists(data.resolve("bench.json")));
+    browser.open(page, "#capture");
+    browser.await("the form", () -> browser.count("#plan option") == 1);
+    browser.shots("start");
+    assertEquals(
+        List.of(),
+        browser.complaints().stream()
+            .filter(each -> !each.contains("400") && !each.contains("422"))
+            .toList());
+  }
+
+  /** A use's source with the ends of its gauge. */
+  private void gauge(String id, String source, String low, String high, String limit) {
+    browser.choose("#" + id, source);
+    String fields = "fieldset:has(#" + id + ") .field:has(#" + id + ")";
+    browser.fill(fields + " ~ .field input[placeholder^='-40']", low);
+    browser.fill(fields + " ~ .field input[placeholder^='40']", high);
+    browser.fill(fields + " ~ .field input[placeholder='0.02 inH2O']", limit);
+  }
+}
