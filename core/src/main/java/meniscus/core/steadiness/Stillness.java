@@ -35,7 +35,6 @@ record Stillness(
   private static final double MOST_ALL = 0.06;
   private static final double RATIO_WITHOUT_CALM = 40;
   private static final double APART_WITHOUT_CALM = 1.2;
-  private static final double LEAST_APART = 0.012;
   private static final int MOST_POINTS = 1000;
   private static final int LEAST_POINTS = 40;
 
@@ -103,11 +102,18 @@ record Stillness(
       restless |=
           above(Features.NAMES[f], features[f], limits.feature()[f], limits.usual()[f], said);
     }
-    Optional<Switching> switching = jumps(judge, judge.fineModel().get(), settings);
+    Jumps jumps = jumps(judge, judge.fineModel().get(), settings);
+    if (jumps.perhaps()) {
+      said.add(
+          text(
+              "the level wanders by about %.1f %%, beyond the calm record: rougher air, or two"
+                  + " levels too near to be told apart",
+              100 * jumps.apart()));
+    }
     return new Stillness(
         moving,
-        restless,
-        switching,
+        restless || jumps.perhaps(),
+        jumps.switching(),
         OptionalDouble.of(Math.sqrt(square / Math.max(count, 1))),
         said);
   }
@@ -125,13 +131,26 @@ record Stillness(
     return true;
   }
 
-  private static Optional<Switching> jumps(
-      SignalJudge judge, CalmModel calm, JudgeSettings settings) {
+  /**
+   * Two levels, or something that is not calm and might be.
+   *
+   * @param apart relative distance of the levels
+   */
+  private record Jumps(Optional<Switching> switching, boolean perhaps, double apart) {
+    static final Jumps NONE = new Jumps(Optional.empty(), false, 0);
+  }
+
+  /**
+   * More than the calm record's noise would feign is not calm. It takes more to be two levels: air
+   * rougher or slower than on a plate can feign them, so one level in noise of its own rhythm must
+   * explain it clearly worse.
+   */
+  private static Jumps jumps(SignalJudge judge, CalmModel calm, JudgeSettings settings) {
     Level level = judge.level();
     double[] points = points(judge);
     int n = calm.points(points.length);
     if (n == 0) {
-      return Optional.empty();
+      return Jumps.NONE;
     }
     double unit = calm.block(level.mean()) * Math.abs(level.mean());
     double[] last = Arrays.copyOfRange(points, points.length - n, points.length);
@@ -141,17 +160,19 @@ record Stillness(
     Limits.Jumps limit = calm.jumps(n);
     TwoLevels.Fit fit = TwoLevels.fit(last, limit.phi(), limit.size());
     double apart = (fit.high() - fit.low()) * unit;
-    return fit.likelihoodRatio() > limit.ratio() && apart > least(settings, level)
-        ? Optional.of(switching(fit, unit, level, judge.fine().seconds()))
-        : Optional.empty();
+    if (fit.likelihoodRatio() <= limit.ratio() || apart <= least(settings, level)) {
+      return Jumps.NONE;
+    }
+    boolean two = TwoLevels.fit(last, Double.NaN, TwoLevels.Size.UNKNOWN).betterThanOneLevel(last);
+    return new Jumps(
+        two ? Optional.of(switching(fit, unit, level, judge.fine().seconds())) : Optional.empty(),
+        !two,
+        apart / Math.abs(level.mean()));
   }
 
-  /**
-   * Levels nearer than the asked half width, or than {@link #LEAST_APART}, are of no account: a
-   * healthy port is rougher than a plate, and its slow turbulence can pass for two near levels.
-   */
+  /** Levels nearer than the asked half width are of no account. */
   private static double least(JudgeSettings settings, Level level) {
-    return Math.max(settings.targetRelativeHalfWidth(), LEAST_APART) * Math.abs(level.mean());
+    return settings.targetRelativeHalfWidth() * Math.abs(level.mean());
   }
 
   /** Short blocks less level and settling, without gaps. */
@@ -183,7 +204,8 @@ record Stillness(
       double apart = fit.high() - fit.low();
       if (fit.likelihoodRatio() > RATIO_WITHOUT_CALM
           && apart > APART_WITHOUT_CALM * fit.deviation()
-          && apart > least(settings, level)) {
+          && apart > least(settings, level)
+          && fit.betterThanOneLevel(points)) {
         switching = Optional.of(switching(fit, 1, level, judge.fine().seconds()));
       }
     }

@@ -30,13 +30,29 @@ final class TwoLevels {
   private boolean arrived;
 
   /**
-   * @param likelihoodRatio twice the gain in log likelihood over one level
+   * @param likelihoodRatio twice the gain in log likelihood over one level in noise of the same
+   *     kind
+   * @param logLikelihood of two levels
    * @param low lower level
    * @param high upper level
    * @param deviation standard deviation of the noise about the levels
    * @param upper chance of the upper level, per value
    */
-  record Fit(double likelihoodRatio, double low, double high, double deviation, double[] upper) {
+  record Fit(
+      double likelihoodRatio,
+      double logLikelihood,
+      double low,
+      double high,
+      double deviation,
+      double[] upper) {
+
+    private static final double PARAMETERS = 4; // beside level and size: one level more, 2, phi
+    private static final double CLEAR = 5;
+
+    /** Whether one level in noise of any rhythm explains the values clearly worse. */
+    boolean betterThanOneLevel(double[] z) {
+      return logLikelihood - PARAMETERS > OneLevel.merit(z) + CLEAR;
+    }
 
     int jumps() {
       int jumps = 0;
@@ -100,7 +116,7 @@ final class TwoLevels {
     }
     double sd = Math.sqrt(square);
     if (!(sd > 0)) {
-      return new Fit(0, mean, mean, 0, new double[z.length]);
+      return new Fit(0, 0, mean, mean, 0, new double[z.length]);
     }
     boolean free = Double.isNaN(phi);
     double[] one = oneLevel(z, mean, free ? 0 : phi, free, size);
@@ -310,6 +326,7 @@ final class TwoLevels {
     // Plain means: the fit's own levels lean on the jumps, which a slow gauge smears.
     return new Fit(
         ratio,
+        log,
         above < n ? belowSum / (n - above) : mu[swap ? 1 : 0],
         above > 0 ? aboveSum / above : mu[swap ? 0 : 1],
         Math.sqrt(sigma2 / (1 - phi * phi)),

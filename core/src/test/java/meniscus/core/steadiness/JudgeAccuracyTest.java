@@ -49,4 +49,27 @@ class JudgeAccuracyTest {
     }
     assertTrue(held >= 30, held + " of " + COUNT + ", seed 506");
   }
+
+  private static int switching(Trials trials, JudgeSettings settings) {
+    int found = 0;
+    for (int i = 0; i < COUNT; i++) {
+      found += trials.one(i, settings).verdict() == Verdict.SWITCHING ? 1 : 0;
+    }
+    return found;
+  }
+
+  /** A healthy port is rougher than a plate, and its air may be slower: that is no stall. */
+  @Test
+  void roughAndSlowAirIsNotTakenForTwoLevels() {
+    JudgeSettings settings = JudgeSettings.usual().withCalm(Trials.calm("ar1_0.05", 10, 0.04, 507));
+    for (String kind : new String[] {"ar1_0.05", "ar1_0.2", "ar2_1.5", "threescale"}) {
+      assertEquals(0, switching(new Trials(kind, "x1.4", 0, 0, 508), settings), kind);
+    }
+  }
+
+  @Test
+  void jumpsInRoughAirAreSwitching() {
+    JudgeSettings settings = JudgeSettings.usual().withCalm(Trials.calm("ar1_0.05", 10, 0.04, 509));
+    assertEquals(COUNT, switching(new Trials("ar1_0.1", "two 5/1", 0, 0, 510), settings));
+  }
 }
