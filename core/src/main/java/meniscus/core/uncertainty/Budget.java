@@ -177,7 +177,7 @@ public record Budget(List<Contribution> contributions) {
     text.append(
         String.format(Locale.ROOT, "%14s  %5s  %s%n", "± " + unit.symbol(), "share", "from"));
     double variance = variance();
-    variances()
+    bySource()
         .forEach(
             (source, own) ->
                 text.append(
@@ -190,8 +190,8 @@ public record Budget(List<Contribution> contributions) {
     return text.toString();
   }
 
-  /** Variance by source and kind, errors of the same name added, largest first. */
-  private Map<String, Double> variances() {
+  /** Variance [SI²] by source and kind in words, errors of the same name added, largest first. */
+  public Map<String, Double> bySource() {
     Map<String, Double> bySource = new LinkedHashMap<>();
     for (Part part : largestFirst()) {
       bySource.merge(part.source() + " (" + part.kind().word() + ")", part.variance(), Double::sum);

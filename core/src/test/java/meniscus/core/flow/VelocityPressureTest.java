@@ -28,6 +28,8 @@ class VelocityPressureTest {
   void aConventionalInchGivesAThousandthMore() {
     double velocity = velocity(Unit.INCH_OF_WATER.toSi(1));
     assertEquals(1097.8, velocity * Math.sqrt(0.075), 0.1);
+    // Regression by hand.
+    assertEquals(4008.5, velocity, 0.1);
   }
 
   private static double velocity(double dropPa) {

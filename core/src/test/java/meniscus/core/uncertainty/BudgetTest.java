@@ -49,6 +49,24 @@ class BudgetTest {
     assertEquals(0, one.covariance(one));
   }
 
+  /**
+   * Regression by hand: a plate's flow with 0.25 % of its coefficient, 0.02 mm of a 25 mm bore
+   * (twice), 0.25 % of its drop and 0.2 % of the density (half each), 0.05 % of its expansibility.
+   */
+  @Test
+  void theBudgetOfAPlateByHand() {
+    Budget budget =
+        new Budget(
+            List.of(
+                new Contribution("coefficient", Kind.SYSTEMATIC, 0.25, INFINITE, 1, ""),
+                new Contribution("bore", Kind.SYSTEMATIC, 100 * 0.02 / 25, INFINITE, 2, ""),
+                new Contribution("drop", Kind.SYSTEMATIC, 0.25, INFINITE, 0.5, ""),
+                new Contribution("density", Kind.SYSTEMATIC, 0.2, INFINITE, 0.5, ""),
+                new Contribution("expansibility", Kind.SYSTEMATIC, 0.05, INFINITE, 1, "")));
+    assertEquals(0.3409178786746157, budget.standardUncertainty(), 1e-9);
+    assertEquals("coefficient", budget.largestFirst().get(0).source());
+  }
+
   @Test
   void anEmptyBudgetIsExact() {
     Budget exact = new Budget(List.of());

@@ -75,6 +75,17 @@ class GumWorkedExamplesTest {
         }
       }
     }
+    assertEquals(4.999, mean[0], 0.00005);
+    assertEquals(19.661e-3, mean[1], 0.00005e-3);
+    assertEquals(1.04446, mean[2], 0.000005);
+    assertEquals(0.0032, Math.sqrt(covariance[0][0]), 0.00005);
+    assertEquals(0.0095e-3, Math.sqrt(covariance[1][1]), 0.00005e-3);
+    assertEquals(0.00075, Math.sqrt(covariance[2][2]), 0.000005);
+    CorrelatedInputs read = new CorrelatedInputs(covariance, 4);
+    assertEquals(-0.36, correlation(budget(read, 1, 0, 0), budget(read, 0, 1, 0)), 0.005);
+    assertEquals(0.86, correlation(budget(read, 1, 0, 0), budget(read, 0, 0, 1)), 0.005);
+    assertEquals(-0.65, correlation(budget(read, 0, 1, 0), budget(read, 0, 0, 1)), 0.005);
+
     double v = mean[0];
     double i = mean[1];
     double cos = Math.cos(mean[2]);

@@ -107,7 +107,11 @@ final class RecomputeCommand implements Callable<Integer> {
     Map<Integer, LiftPoint> before = new HashMap<>();
     test.points().forEach(point -> before.put(point.rung(), point));
     if (json) {
-      console.json(asJson(test.units(), before, again, differing));
+      ObjectNode object = asJson(test.units(), before, again, differing);
+      if (budget) {
+        addBudgets(object.withArray("points"), again, test.units().flow());
+      }
+      console.json(object);
       return;
     }
     Unit flow = test.units().flow();
@@ -135,6 +139,21 @@ final class RecomputeCommand implements Callable<Integer> {
         differing.isEmpty()
             ? "the same to the last digit"
             : differing.size() + " rungs differ" + (bench.isPresent() ? "" : ": " + hint()));
+  }
+
+  /** Each source with what it does to the flow (one standard uncertainty), largest first. */
+  private static void addBudgets(ArrayNode rows, List<LiftPoint> points, Unit flow) {
+    for (int i = 0; i < points.size(); i++) {
+      ArrayNode sources = ((ObjectNode) rows.get(i)).putArray("budget");
+      new Budget(points.get(i).budget())
+          .bySource()
+          .forEach(
+              (source, variance) ->
+                  sources
+                      .addObject()
+                      .put("from", source)
+                      .put("flow", flow.fromSi(Math.sqrt(variance))));
+    }
   }
 
   private static String hint() {
