@@ -1,5 +1,7 @@
 package meniscus.recorder.report;
 
+import java.time.ZoneOffset;
+import java.time.format.DateTimeFormatter;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
@@ -10,19 +12,20 @@ import meniscus.core.bench.Bench;
 import meniscus.core.bench.Calibration;
 import meniscus.core.bench.Evidence;
 import meniscus.core.bench.FittedElement;
-import meniscus.core.bench.HealthEntry;
-import meniscus.core.calibrate.HealthChart;
+import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.Unit;
 import meniscus.core.uncertainty.Budget;
 import meniscus.core.uncertainty.Coverage;
 import meniscus.recorder.report.DotChart.Dot;
-import meniscus.recorder.report.DotChart.Level;
 
 /**
  * One calibration on a page for printing: result, plates, residuals, where the uncertainty comes
  * from, and the bench's health. One HTML file that needs nothing else, no script.
  */
 public final class CalibrationPage {
+
+  static final DateTimeFormatter DAY_AND_MINUTE =
+      DateTimeFormatter.ofPattern("yyyy-MM-dd HH:mm 'UTC'", Locale.ROOT).withZone(ZoneOffset.UTC);
 
   private static final double K = Coverage.factor95(Double.POSITIVE_INFINITY);
 
@@ -63,7 +66,7 @@ public final class CalibrationPage {
     out.leaf(
         "p",
         "Taken "
-            + calibration.at()
+            + DAY_AND_MINUTE.format(calibration.at())
             + ", epoch "
             + calibration.epoch()
             + ". Version "
@@ -76,7 +79,7 @@ public final class CalibrationPage {
     plates();
     residuals();
     sources();
-    health();
+    new HealthSection(out, bench).write();
     out.close().line().close().line();
   }
 
@@ -136,7 +139,8 @@ public final class CalibrationPage {
     out.leaf(
         "p",
         "Bars and grey band: 95 %. One shape a plate, in the order of the tables; they repeat after"
-            + " four. A ring marks a plate that disagrees with the others.",
+            + " four. A ring marks a plate that disagrees with the others. Readings that know little"
+            + " run off the scale (arrows); the tables have them.",
         "class",
         "quiet");
   }
@@ -166,10 +170,11 @@ public final class CalibrationPage {
 
   private void residuals() {
     out.leaf("h2", "Readings and residuals");
+    Unit pressure = bench.units().unit(Dimension.PRESSURE);
     table("plate", "test pressure", "drop", "correction", "± (95 %)", "residual");
     for (Evidence.Point point : evidence.points()) {
       out.open("tr").leaf("td", point.plate());
-      number("%.2f inH2O", Unit.INCH_OF_WATER.fromSi(point.testPressurePa()));
+      number("%.2f " + pressure.symbol(), pressure.fromSi(point.testPressurePa()));
       number("%.1f Pa", point.dropPa());
       number("%+.2f %%", 100 * (point.ratio() - 1));
       number("%.2f %%", 100 * K * point.standardUncertainty());
@@ -226,82 +231,6 @@ public final class CalibrationPage {
         "The share of a gauge cancels where a test reads the same gauge near the same value.",
         "class",
         "quiet");
-  }
-
-  private void health() {
-    out.leaf("h2", "Bench health");
-    Map<String, List<HealthEntry>> groups = new LinkedHashMap<>();
-    for (HealthEntry entry : bench.upkeep().health()) {
-      if (entry.epoch() == bench.upkeep().epoch().number()
-          && entry.kind() == HealthEntry.Kind.PLATE_CHECK) {
-        String name =
-            "plate "
-                + entry.subject()
-                + entry.direction().map(way -> ", " + way.word()).orElse("")
-                + entry.range().map(range -> ", range " + range).orElse("");
-        groups.computeIfAbsent(name, key -> new ArrayList<>()).add(entry);
-      }
-    }
-    if (groups.isEmpty()) {
-      out.leaf("p", "No plate was checked in this epoch yet: run check from time to time.");
-    }
-    groups.forEach((name, entries) -> chart(name, HealthChart.of(entries)));
-  }
-
-  private void chart(String name, HealthChart chart) {
-    out.leaf("h3", "Check of " + name);
-    List<Dot> dots = new ArrayList<>();
-    for (int i = 0; i < chart.entries().size(); i++) {
-      int at = i;
-      dots.add(
-          new Dot(
-              i + 1,
-              100 * (chart.entries().get(i).value() - 1),
-              OptionalDouble.empty(),
-              0,
-              chart.signals().stream().anyMatch(signal -> signal.at() == at)));
-    }
-    List<Level> levels = new ArrayList<>();
-    levels.add(new Level(100 * (chart.centre() - 1), "centre", ""));
-    for (int sigmas : new int[] {-3, -2, 2, 3}) {
-      levels.add(
-          new Level(
-              100 * (chart.line(sigmas) - 1),
-              text("%+dσ", sigmas),
-              Math.abs(sigmas) == 3 ? "" : "5 4"));
-    }
-    DotChart.open(
-            out,
-            "Control chart of " + name,
-            "check",
-            "against calibration, %",
-            dots,
-            levels,
-            tick -> tick == Math.rint(tick) && tick >= 1 ? text("%.0f", tick) : "")
-        .dots(dots);
-    out.leaf(
-        "p",
-        chart.learned()
-            ? "Limits learned from the first checks of this epoch (mean moving range / 1.128)."
-            : "Too few checks to learn limits: those of the stated uncertainty are drawn.",
-        "class",
-        "quiet");
-    if (!chart.signals().isEmpty()) {
-      out.open("ul");
-      chart
-          .signals()
-          .forEach(
-              signal ->
-                  out.leaf(
-                      "li",
-                      "check "
-                          + (signal.at() + 1)
-                          + ", "
-                          + chart.entries().get(signal.at()).at()
-                          + ": "
-                          + signal.words()));
-      out.close().line();
-    }
   }
 
   /** Half-width of the correction's 95 % interval at x = ln(drop/reference) [1]. */

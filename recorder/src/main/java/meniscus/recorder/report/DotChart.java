@@ -11,11 +11,14 @@ final class DotChart {
 
   private static final double WIDTH = 720;
   private static final double HEIGHT = 300;
-  private static final double LEFT = 64;
+  private static final double LEFT = 80;
   private static final double RIGHT = 64;
   private static final double TOP = 16;
   private static final double BOTTOM = 48;
   private static final int CURVE_STEPS = 60;
+
+  /** An interval longer than this many of the middle one runs off the scale. */
+  private static final double LONGEST_OVER_MIDDLE = 6;
 
   /**
    * One dot.
@@ -38,7 +41,10 @@ final class DotChart {
     this.y = y;
   }
 
-  /** Opens the drawing, with room for all dots and levels. */
+  /**
+   * Opens the drawing, with room for all levels and for all dots but those whose interval is many
+   * times longer than most: these run off the scale, so that the others can be told apart.
+   */
   static DotChart open(
       Markup out,
       String title,
@@ -51,9 +57,12 @@ final class DotChart {
     double highX = dots.stream().mapToDouble(Dot::x).max().orElse(1);
     double lowY = Double.POSITIVE_INFINITY;
     double highY = Double.NEGATIVE_INFINITY;
+    double longest = LONGEST_OVER_MIDDLE * middleHalf(dots);
     for (Dot dot : dots) {
-      lowY = Math.min(lowY, dot.y - dot.half.orElse(0));
-      highY = Math.max(highY, dot.y + dot.half.orElse(0));
+      if (dot.half.orElse(0) <= longest) {
+        lowY = Math.min(lowY, dot.y - dot.half.orElse(0));
+        highY = Math.max(highY, dot.y + dot.half.orElse(0));
+      }
     }
     for (Level level : levels) {
       lowY = Math.min(lowY, level.y);
@@ -77,6 +86,11 @@ final class DotChart {
     chart.grid(xTitle, yTitle, xLabel);
     levels.forEach(chart::level);
     return chart;
+  }
+
+  private static double middleHalf(List<Dot> dots) {
+    double[] halves = dots.stream().mapToDouble(dot -> dot.half.orElse(0)).sorted().toArray();
+    return halves.length == 0 ? 0 : halves[halves.length / 2];
   }
 
   private void grid(String xTitle, String yTitle, DoubleFunction<String> xLabel) {
@@ -117,9 +131,9 @@ final class DotChart {
       double at = from + (to - from) * i / CURVE_STEPS;
       double middle = value.applyAsDouble(at);
       double width = half.applyAsDouble(at);
-      path.append(i == 0 ? "M" : "L").append(point(at, middle));
-      band.append(i == 0 ? "M" : "L").append(point(at, middle + width));
-      back.insert(0, "L" + point(at, middle - width));
+      path.append(i == 0 ? "M" : "L").append(point(at, within(middle)));
+      band.append(i == 0 ? "M" : "L").append(point(at, within(middle + width)));
+      back.insert(0, "L" + point(at, within(middle - width)));
     }
     out.empty("path", "d", band.toString() + back + "Z", "fill", "#d9d9d9", "fill-opacity", "0.6");
     out.empty("path", "d", path.toString(), "fill", "none", "stroke", "#1a1a1a");
@@ -132,7 +146,13 @@ final class DotChart {
       Look look = Look.of(dot.look);
       double cx = x.at(dot.x);
       dot.half.ifPresent(
-          half -> line(cx, y.at(dot.y + half), cx, y.at(dot.y - half), look.colour, ""));
+          half ->
+              line(
+                  cx, y.at(within(dot.y + half)), cx, y.at(within(dot.y - half)), look.colour, ""));
+      if (dot.y != within(dot.y)) {
+        label(dot.y > y.high() ? "↑" : "↓", cx, y.at(within(dot.y)) + 4, "middle");
+        continue;
+      }
       marker(look, cx, y.at(dot.y));
       if (dot.marked) {
         out.empty(
@@ -152,6 +172,10 @@ final class DotChart {
       }
     }
     out.close().line();
+  }
+
+  private double within(double value) {
+    return Math.max(y.low(), Math.min(value, y.high()));
   }
 
   private void marker(Look look, double cx, double cy) {
