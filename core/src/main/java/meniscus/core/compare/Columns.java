@@ -49,8 +49,8 @@ record Columns(List<Run> before, List<Run> after, Optional<Scatter> scatter, Que
       change[c] = estimate.pOfZero();
       equal[c] = estimate.pOfMarginOrMore(margins[c]);
     }
-    boolean[] changed = Holm.rejected(change, Question.FALSE_CLAIM);
-    boolean[] same = Holm.rejected(equal, Question.FALSE_CLAIM);
+    boolean[] changed = Holm.rejected(change, question.falseClaim());
+    boolean[] same = Holm.rejected(equal, question.falseClaim());
     List<Difference> decided = new ArrayList<>();
     for (int c = 0; c < size; c++) {
       Outcome outcome =
@@ -86,7 +86,7 @@ record Columns(List<Run> before, List<Run> after, Optional<Scatter> scatter, Que
    * power of 80 % when it is there, and ruled out with a power of 80 % when there is none.
    */
   private double decidable(Estimate e) {
-    double share = Question.FALSE_CLAIM / before.get(0).columns();
+    double share = question.falseClaim() / before.get(0).columns();
     double found =
         quantile(1 - share / 2, e.degreesOfFreedom())
             + quantile(Question.POWER, e.degreesOfFreedom());
@@ -121,7 +121,7 @@ record Columns(List<Run> before, List<Run> after, Optional<Scatter> scatter, Que
 
   private boolean resolves(int column, int furtherRuns, double resolution) {
     Estimate estimate = Estimate.of(0, parts(column, furtherRuns));
-    double share = Question.FALSE_CLAIM / before.get(0).columns();
+    double share = question.falseClaim() / before.get(0).columns();
     double factor =
         quantile(1 - share / 2, estimate.degreesOfFreedom())
             + quantile(Question.POWER, estimate.degreesOfFreedom());

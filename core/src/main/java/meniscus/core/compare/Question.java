@@ -13,11 +13,17 @@ import java.util.OptionalDouble;
  * @param resolution the difference that repeats are counted for [1]
  * @param despite why tests are compared although their set-ups differ, in the operator's words
  * @param interpolate true: lifts that the after side lacks are interpolated
+ * @param falseClaim chance of one false gain or loss, or more, in the comparison; the same for no
+ *     real change [1]
  */
 public record Question(
-    OptionalDouble margin, double resolution, Optional<String> despite, boolean interpolate) {
+    OptionalDouble margin,
+    double resolution,
+    Optional<String> despite,
+    boolean interpolate,
+    double falseClaim) {
 
-  /** Chance of one false gain or loss, or more, in a comparison; the same for no real change. */
+  /** Chance of one false gain or loss, or more, in everything that is compared at once. */
   public static final double FALSE_CLAIM = 0.05;
 
   /** Chance to decide where there is something to decide. */
@@ -35,6 +41,17 @@ public record Question(
   public static final Question PLAIN =
       new Question(OptionalDouble.empty(), USUAL_RESOLUTION, Optional.empty(), false);
 
+  /** A comparison by itself. */
+  public Question(
+      OptionalDouble margin, double resolution, Optional<String> despite, boolean interpolate) {
+    this(margin, resolution, despite, interpolate, FALSE_CLAIM);
+  }
+
+  /** The same question when it is one of several that are asked at once (Bonferroni). */
+  public Question among(int comparisons) {
+    return new Question(margin, resolution, despite, interpolate, FALSE_CLAIM / comparisons);
+  }
+
   public Question {
     Objects.requireNonNull(margin);
     Objects.requireNonNull(despite);
@@ -43,6 +60,9 @@ public record Question(
     }
     if (!(resolution > 0 && resolution < 1)) {
       throw new IllegalArgumentException("the resolution must lie between 0 and 100 %");
+    }
+    if (!(falseClaim > 0 && falseClaim <= FALSE_CLAIM)) {
+      throw new IllegalArgumentException("a false claim may come with a chance of 5 % at the most");
     }
     if (despite.isPresent() && despite.get().isBlank()) {
       throw new IllegalArgumentException("say why the tests may be compared all the same");

@@ -158,4 +158,36 @@ public final class InventedBench {
         new Plan.Reference(293.15, 101325, 0, 6974),
         List.of());
   }
+
+  /** The same test of another part, after other changes. */
+  public static TestCurve of(
+      Plan.Part part, PortKind port, List<Plan.ChangeNote> changes, TestCurve test) {
+    Plan p = test.plan();
+    Plan plan =
+        new Plan(
+            part,
+            port,
+            p.direction(),
+            p.setUp(),
+            p.testPressurePa(),
+            p.aimBand(),
+            p.shortPressure(),
+            p.ladder(),
+            p.toleranceM(),
+            p.target(),
+            p.longestSeconds(),
+            p.range(),
+            p.units(),
+            p.reference(),
+            changes);
+    return new TestCurve(
+        test.name(),
+        test.bench(),
+        test.calibration(),
+        test.repeatability(),
+        plan,
+        test.room(),
+        test.health(),
+        test.points());
+  }
 }

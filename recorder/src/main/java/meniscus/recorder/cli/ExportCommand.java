@@ -22,6 +22,7 @@ import meniscus.recorder.file.WholeFile;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Option;
+import picocli.CommandLine.Parameters;
 
 /** {@code meniscus export}: tables for other programs, and the list of tests. */
 @Command(
@@ -45,7 +46,13 @@ final class ExportCommand implements Callable<Integer> {
 
   private final Console console;
 
-  @Mixin private TestsOption tests;
+  @Parameters(
+      arity = "1..*",
+      paramLabel = "FOLDER",
+      description = "Test folders, or folders that hold test folders.")
+  private List<Path> places;
+
+  @Mixin private SearchOption search;
 
   @Option(names = "--list", description = "List the tests, one a line, instead of their points.")
   private boolean list;
@@ -77,7 +84,7 @@ final class ExportCommand implements Callable<Integer> {
   public Integer call() {
     Form form = form();
     out.ifPresent(this::checkPlace);
-    List<Found> found = tests.found();
+    List<Found> found = search.find(places);
     Plan.Units in = units.units(usual(found));
     if (list && out.isEmpty() && !json && !decimalComma) {
       found.forEach(test -> console.say(line(test.entry(), in)));

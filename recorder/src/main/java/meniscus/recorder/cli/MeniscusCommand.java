@@ -45,6 +45,7 @@ public final class MeniscusCommand {
         new CompareCommand(console),
         new ReportCommand(console),
         new RecomputeCommand(console),
+        new NoteCommand(console),
         new ExportCommand(console),
         new FigureCommand(console));
   }

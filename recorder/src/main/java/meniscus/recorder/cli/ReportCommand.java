@@ -12,9 +12,14 @@ import meniscus.core.compare.Comparison;
 import meniscus.core.compare.Question;
 import meniscus.core.quantity.Value;
 import meniscus.recorder.file.FileNotAccepted;
+import meniscus.recorder.report.HistoryJson;
+import meniscus.recorder.report.HistoryPage;
+import meniscus.recorder.report.HistoryText;
+import meniscus.recorder.report.PortHistory;
 import meniscus.recorder.report.Report;
 import meniscus.recorder.report.TestRead;
 import picocli.CommandLine.Command;
+import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.Parameters;
 
@@ -24,18 +29,25 @@ import picocli.CommandLine.Parameters;
     mixinStandardHelpOptions = true,
     description = {
       "Write a report as one HTML file: read it in a browser, print it on A4 or Letter.",
-      "With --before and --after it is about the change, else about the tests given."
+      "With --before and --after it is about the change, else about the tests given.",
+      "With --history it tells each port's way: as received, change after change, and what each",
+      "step gained; without --out that is printed."
     },
     footer = {
       "",
       "  meniscus report after --out port-1.html",
-      "  meniscus report --before before --after after --out port-1.html"
+      "  meniscus report --before before --after after --out port-1.html",
+      "  meniscus report --history tests --part \"job 7\"",
+      "  meniscus report --history tests --part heron --out heron.html"
     })
 final class ReportCommand implements Callable<Integer> {
 
   private final Console console;
 
-  @Parameters(arity = "0..*", paramLabel = "TEST", description = "Test folders.")
+  @Parameters(
+      arity = "0..*",
+      paramLabel = "TEST",
+      description = "Test folders; with --history also folders that hold them.")
   private List<Path> tests = List.of();
 
   @Option(
@@ -65,8 +77,16 @@ final class ReportCommand implements Callable<Integer> {
       description = "Compare although the set-ups differ, and why that is right.")
   private String despite;
 
-  @Option(names = "--out", required = true, paramLabel = "FILE", description = "The report.")
-  private Path out;
+  @Option(names = "--history", description = "The way of each port, with the gain of each step.")
+  private boolean history;
+
+  @Mixin private SearchOption search;
+
+  @Option(names = "--json", description = "With --history: one JSON object.")
+  private boolean json;
+
+  @Option(names = "--out", paramLabel = "FILE", description = "The report.")
+  private Optional<Path> out = Optional.empty();
 
   ReportCommand(Console console) {
     this.console = console;
@@ -74,37 +94,72 @@ final class ReportCommand implements Callable<Integer> {
 
   @Override
   public Integer call() {
+    try {
+      return history ? history() : report();
+    } catch (IllegalArgumentException | FileNotAccepted e) {
+      throw CommandFailed.data(e.getMessage());
+    }
+  }
+
+  private int history() {
+    if (tests.isEmpty() || !before.isEmpty()) {
+      throw CommandFailed.usage(
+          "--history needs the folders that hold the tests, and nothing else");
+    }
+    List<TestRead> read =
+        search.find(tests).stream()
+            .filter(found -> !found.entry().stands().equals("unfinished"))
+            .map(found -> TestRead.open(found.folder()))
+            .toList();
+    if (read.isEmpty()) {
+      throw CommandFailed.data("no test is finished yet: finish them with record --resume");
+    }
+    List<PortHistory> ports = PortHistory.of(read, question());
+    if (out.isPresent()) {
+      write(out.get(), HistoryPage.of(ports));
+    } else if (json) {
+      console.json(HistoryJson.of(ports));
+    } else {
+      HistoryText.lines(ports).forEach(console::say);
+    }
+    return ExitCode.DONE;
+  }
+
+  private int report() {
+    if (out.isEmpty()) {
+      throw CommandFailed.usage("say where the report goes: --out FILE");
+    }
     if (before.isEmpty() != after.isEmpty()) {
       throw CommandFailed.usage("--before and --after go together: give test folders for both");
     }
     if (tests.isEmpty() && before.isEmpty()) {
       throw CommandFailed.usage("name a test folder, or --before and --after");
     }
-    String report;
-    try {
-      report = Report.of(read(tests), compared());
-    } catch (IllegalArgumentException | FileNotAccepted e) {
-      throw CommandFailed.data(e.getMessage());
-    }
-    try {
-      Files.writeString(out, report, StandardCharsets.UTF_8);
-    } catch (IOException e) {
-      throw CommandFailed.data(out + ": cannot be written: " + e.getMessage());
-    }
-    console.warn("report written to " + out);
+    write(out.get(), Report.of(read(tests), compared()));
     return ExitCode.DONE;
+  }
+
+  private void write(Path file, String report) {
+    try {
+      Files.writeString(file, report, StandardCharsets.UTF_8);
+    } catch (IOException e) {
+      throw CommandFailed.data(file + ": cannot be written: " + e.getMessage());
+    }
+    console.warn("report written to " + file);
+  }
+
+  private Question question() {
+    return new Question(
+        margin == null ? OptionalDouble.empty() : OptionalDouble.of(margin.si()),
+        Question.USUAL_RESOLUTION,
+        Optional.ofNullable(despite),
+        false);
   }
 
   private Optional<Report.Compared> compared() {
     if (before.isEmpty()) {
       return Optional.empty();
     }
-    Question question =
-        new Question(
-            margin == null ? OptionalDouble.empty() : OptionalDouble.of(margin.si()),
-            Question.USUAL_RESOLUTION,
-            Optional.ofNullable(despite),
-            false);
     List<TestRead> one = read(before);
     List<TestRead> other = read(after);
     return Optional.of(
@@ -114,7 +169,7 @@ final class ReportCommand implements Callable<Integer> {
             Comparison.of(
                 one.stream().map(TestRead::curve).toList(),
                 other.stream().map(TestRead::curve).toList(),
-                question)));
+                question())));
   }
 
   private static List<TestRead> read(List<Path> folders) {

@@ -72,7 +72,7 @@ final class After {
     String allowed = style.find() ? "style-src '" + style.group(1) + "'; " : "";
     return Answer.framed(
         html,
-        "default-src 'none'; "
+        "default-src 'none'; img-src data:; "
             + allowed
             + "base-uri 'none'; form-action 'none'; frame-ancestors 'self'");
   }

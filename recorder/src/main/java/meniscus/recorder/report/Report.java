@@ -48,6 +48,9 @@ public final class Report {
       .finding{break-inside:avoid;border:1px solid #bbb;padding:.4rem .8rem;margin:.6rem 0}
       .finding p{margin:.25rem 0}
       ul{margin:.3rem 0;padding-left:1.2rem}
+      .tree{list-style:none;padding-left:1rem;border-left:2px solid #bbb}
+      figure{margin:.6rem 0}
+      img{max-width:100%;max-height:110mm}
       td,p,li,h1{overflow-wrap:anywhere}
       @page{margin:16mm}
       @media print{body{margin:0;padding:0;max-width:none;font-size:10pt}\
@@ -83,9 +86,9 @@ public final class Report {
 
   private void write(Optional<Compared> compared) {
     Plan.Part part = all.get(all.size() - 1).curve().plan().part();
-    head(out, "Flow report: " + heading(part));
+    head(out, "Flow report: " + heading(part, true));
     out.open("body").line();
-    out.leaf("h1", "Flow report: " + heading(part));
+    out.leaf("h1", "Flow report: " + heading(part, true));
     ReportDetails details = new ReportDetails(out, all);
     details.underTheTitle();
     if (compared.isPresent()) {
@@ -112,15 +115,15 @@ public final class Report {
             "http-equiv",
             "Content-Security-Policy",
             "content",
-            "default-src 'none'; style-src '" + hash(STYLE) + "'")
+            "default-src 'none'; img-src data:; style-src '" + hash(STYLE) + "'")
         .line();
     out.empty("meta", "name", "viewport", "content", "width=device-width, initial-scale=1").line();
     out.leaf("title", title).line();
     out.open("style").ours(STYLE).close().line().close().line();
   }
 
-  private static String heading(Plan.Part part) {
-    return Stream.of(part.head(), part.chamber(), part.port(), part.valveJob())
+  static String heading(Plan.Part part, boolean valveJob) {
+    return Stream.of(part.head(), part.chamber(), part.port(), valveJob ? part.valveJob() : "")
         .filter(text -> !text.isBlank())
         .reduce((one, other) -> one + ", " + other)
         .orElse("a port");
@@ -242,7 +245,7 @@ public final class Report {
     }
   }
 
-  private static CurveChart.Point point(LiftPoint p, Plan.Units units) {
+  static CurveChart.Point point(LiftPoint p, Plan.Units units) {
     return new CurveChart.Point(
         units.lift().fromSi(p.liftM()),
         units.flow().fromSi(p.flowM3PerS()),

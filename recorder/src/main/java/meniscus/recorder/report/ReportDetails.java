@@ -7,7 +7,6 @@ import java.util.Comparator;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
-import java.util.OptionalDouble;
 import java.util.stream.Collectors;
 import meniscus.core.bench.HealthEntry;
 import meniscus.core.compare.CurveSummary;
@@ -82,7 +81,8 @@ final class ReportDetails {
             row("bench health on the day", ReportDetails::health)));
     out.leaf("h2", "How sure the numbers are");
     uncertainty(compared);
-    cautions();
+    NotesSection.write(out, all);
+    Cautions.write(out);
   }
 
   private void changes() {
@@ -90,23 +90,10 @@ final class ReportDetails {
     if (notes.isEmpty()) {
       return;
     }
-    Unit lift = all.get(all.size() - 1).curve().plan().units().lift();
     out.leaf("h2", "What was changed");
     out.open("ul");
-    for (Plan.ChangeNote note : notes) {
-      String where = note.where().isBlank() ? "" : " (" + note.where() + ")";
-      String size =
-          note.beforeM().isPresent() && note.afterM().isPresent()
-              ? ": from " + length(lift, note.beforeM()) + " to " + length(lift, note.afterM())
-              : "";
-      out.leaf("li", note.what() + where + size);
-    }
+    ChangeWords.of(all.get(all.size() - 1).curve().plan()).forEach(note -> out.leaf("li", note));
     out.close().line();
-  }
-
-  private static String length(Unit unit, OptionalDouble metres) {
-    int decimals = unit.factor() > 0.01 ? 3 : 2;
-    return InUnits.number(unit.fromSi(metres.orElseThrow()), decimals) + " " + unit.symbol();
   }
 
   private interface Cell {
@@ -205,7 +192,7 @@ final class ReportDetails {
         + setUp.valvesFitted()
         + ", head "
         + setUp.valveHeadsM().stream()
-            .map(head -> length(test.curve().plan().units().lift(), OptionalDouble.of(head)))
+            .map(head -> ChangeWords.length(test.curve().plan().units().lift(), head))
             .collect(Collectors.joining(" and "));
   }
 
@@ -217,9 +204,9 @@ final class ReportDetails {
         .adapter()
         .map(
             a ->
-                length(unit, OptionalDouble.of(a.diameterM()))
+                ChangeWords.length(unit, a.diameterM())
                     + " diameter, "
-                    + length(unit, OptionalDouble.of(a.lengthM()))
+                    + ChangeWords.length(unit, a.lengthM())
                     + " long")
         .orElse("none");
   }
@@ -301,24 +288,5 @@ final class ReportDetails {
 
   private static double relative(LiftPoint point) {
     return point.flowU95().orElse(Double.NaN) / point.flowM3PerS();
-  }
-
-  private void cautions() {
-    out.leaf("h2", "Cautions");
-    out.open("ul");
-    for (String caution :
-        List.of(
-            "Flow on a bench is steady flow of cold air; what an engine makes of it also depends on"
-                + " cam, speed and the rest of the engine.",
-            "Metal that is gone does not come back: leave enough wall to water jackets, oil and"
-                + " bolts, and check it before cutting on. A shortened valve guide wears valve and"
-                + " seat sooner.",
-            "The engine maker's limits and the judgement of a qualified machinist stand above"
-                + " anything written here.",
-            "At the bench: valve springs store energy, blowers are loud and mains-powered, chips"
-                + " and dust harm eyes and lungs. Follow local codes, wear protection.")) {
-      out.leaf("li", caution);
-    }
-    out.close().line();
   }
 }

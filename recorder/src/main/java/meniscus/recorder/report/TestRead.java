@@ -17,8 +17,10 @@ import meniscus.core.calibrate.EpochTasks;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestCurve;
+import meniscus.recorder.archive.NotesOfTest;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.FileNotAccepted;
+import meniscus.recorder.file.Notes;
 import meniscus.recorder.file.PlanFile;
 import meniscus.recorder.folder.BadTestFolder;
 import meniscus.recorder.folder.TestFolder;
@@ -80,6 +82,19 @@ public record TestRead(
             notInOrder(bench, health),
             points);
     return new TestRead(folder, bench, calibration, curve, health);
+  }
+
+  /**
+   * What was written to it afterwards.
+   *
+   * @throws FileNotAccepted when its {@code notes.json} was spoiled by hand
+   */
+  public Notes notes() {
+    try {
+      return NotesOfTest.of(folder).notes();
+    } catch (IOException e) {
+      throw new FileNotAccepted(named(folder.folder(), e.getMessage()), e);
+    }
   }
 
   /** When the test began. */

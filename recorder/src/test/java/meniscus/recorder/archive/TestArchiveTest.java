@@ -18,6 +18,7 @@ import java.util.OptionalDouble;
 import java.util.stream.Stream;
 import meniscus.core.lift.InventedBench;
 import meniscus.core.lift.Plan;
+import meniscus.core.lift.PortKind;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.report.InventedFolders;
 import org.junit.jupiter.api.BeforeEach;
@@ -54,8 +55,9 @@ class TestArchiveTest {
     Path folder = root.resolve(name);
     InventedFolders.write(
         folder,
-        InventedFolders.of(
+        InventedBench.of(
             new Plan.Part(head, "chamber 1", port, "45 degrees", "job 7"),
+            PortKind.INTAKE,
             notes,
             bench.run(name, Optional.empty(), lift -> 1)),
         true,

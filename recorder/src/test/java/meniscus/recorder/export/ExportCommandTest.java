@@ -23,6 +23,7 @@ import java.util.stream.Stream;
 import meniscus.core.lift.InventedBench;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
+import meniscus.core.lift.PortKind;
 import meniscus.core.lift.TestCurve;
 import meniscus.recorder.cli.Called;
 import meniscus.recorder.report.InventedFolders;
@@ -53,8 +54,9 @@ class ExportCommandTest {
                 "\t+opened", "bowl", OptionalDouble.empty(), OptionalDouble.empty()));
     InventedFolders.write(
         tests.resolve("after"),
-        InventedFolders.of(
+        InventedBench.of(
             new Plan.Part(FORMULA, "", "-1", "\uFF1D1", "@job"),
+            PortKind.INTAKE,
             changes,
             bench.run("after", Optional.empty(), lift -> 1.02)),
         true,

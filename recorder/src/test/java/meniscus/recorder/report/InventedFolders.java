@@ -10,7 +10,6 @@ import java.util.Optional;
 import java.util.TreeMap;
 import meniscus.core.instrument.Channel;
 import meniscus.core.lift.LiftPoint;
-import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestCurve;
 import meniscus.core.lift.TestEvent;
 import meniscus.core.lift.TestEvent.Kind;
@@ -91,37 +90,6 @@ public final class InventedFolders {
       TestFolder.finalise(lock, Optional.empty(), test.plan().units(), test.name());
     }
     return folder;
-  }
-
-  /** The same test of another part, after other changes. */
-  public static TestCurve of(Plan.Part part, List<Plan.ChangeNote> changes, TestCurve test) {
-    Plan p = test.plan();
-    Plan plan =
-        new Plan(
-            part,
-            p.port(),
-            p.direction(),
-            p.setUp(),
-            p.testPressurePa(),
-            p.aimBand(),
-            p.shortPressure(),
-            p.ladder(),
-            p.toleranceM(),
-            p.target(),
-            p.longestSeconds(),
-            p.range(),
-            p.units(),
-            p.reference(),
-            changes);
-    return new TestCurve(
-        test.name(),
-        test.bench(),
-        test.calibration(),
-        test.repeatability(),
-        plan,
-        test.room(),
-        test.health(),
-        test.points());
   }
 
   private static TestEvent event(Kind kind, Moment at, long rows, String detail) {

@@ -10,16 +10,9 @@ import meniscus.recorder.archive.Search;
 import meniscus.recorder.archive.TestArchive;
 import meniscus.recorder.archive.TestArchive.Found;
 import picocli.CommandLine.Option;
-import picocli.CommandLine.Parameters;
 
-/** Which tests: folders, and what to look for in them. */
-final class TestsOption {
-
-  @Parameters(
-      arity = "1..*",
-      paramLabel = "FOLDER",
-      description = "Test folders, or folders that hold test folders.")
-  private List<Path> places;
+/** What tests to look for. */
+final class SearchOption {
 
   @Option(
       names = "--part",
@@ -52,7 +45,10 @@ final class TestsOption {
       description = "Only tests with a point at this lift, such as \"0.4 in\".")
   private Value lift;
 
-  List<Found> found() {
+  /**
+   * @param places test folders, or folders that hold test folders
+   */
+  List<Found> find(List<Path> places) {
     List<Found> found = TestArchive.find(places, search());
     if (found.isEmpty()) {
       throw CommandFailed.data("no test fits: ask for less, or see all with export --list");

@@ -1,0 +1,125 @@
+package meniscus.core.compare;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertThrows;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Optional;
+import java.util.function.DoubleUnaryOperator;
+import meniscus.core.lift.InventedBench;
+import meniscus.core.lift.LiftPoint;
+import meniscus.core.lift.Plan;
+import meniscus.core.lift.PortKind;
+import meniscus.core.lift.TestCurve;
+import meniscus.core.uncertainty.Contribution;
+import meniscus.core.uncertainty.Contribution.Kind;
+import org.junit.jupiter.api.Test;
+
+/** One curve, or two, in a number: checked by calculus and by hand. */
+class CurveSumsTest {
+
+  private static final Plan.Part PART = new Plan.Part("H1", "", "port 1", "", "");
+
+  /** Flow k·lift at 2, 4 … 10 mm, with a calibration error of 1 % and readings good to 0.5 %. */
+  private static TestCurve test(PortKind kind, DoubleUnaryOperator flow) {
+    List<LiftPoint> points = new ArrayList<>();
+    List<Double> lifts = List.of(2e-3, 4e-3, 6e-3, 8e-3, 10e-3);
+    for (double lift : lifts) {
+      double value = flow.applyAsDouble(lift);
+      points.add(
+          InventedBench.point(
+              points.size() + 1,
+              lift,
+              value,
+              List.of(
+                  new Contribution("reading", Kind.REPEAT, 0.005 * value, 60, 1, ""),
+                  new Contribution("plate", Kind.SYSTEMATIC, 0.01, 50, value, "plate A"))));
+    }
+    TestCurve bare =
+        new TestCurve(
+            kind.word(),
+            "bench A",
+            "calibration A",
+            Optional.empty(),
+            InventedBench.plan(lifts),
+            Optional.empty(),
+            List.of(),
+            points);
+    return InventedBench.of(PART, kind, List.of(), bare);
+  }
+
+  private static CamFlow.Cam halfSine(double highestM, int steps) {
+    double[] degrees = new double[steps + 1];
+    double[] lifts = new double[steps + 1];
+    for (int i = 0; i <= steps; i++) {
+      degrees[i] = 240.0 * i / steps - 120;
+      lifts[i] = Math.max(0, highestM * Math.sin(Math.PI * i / steps));
+    }
+    return new CamFlow.Cam(degrees, lifts);
+  }
+
+  @Test
+  void throughAHalfSineAStraightCurveFlowsTwoOverPiOfItsHighest() {
+    CamFlow through = CamFlow.of(test(PortKind.INTAKE, lift -> 10 * lift), halfSine(9e-3, 2400));
+    assertEquals(0.09 * 2 / Math.PI, through.meanFlow().value(), 1e-6);
+    assertEquals(240, through.openDegrees(), 1e-9);
+    assertEquals(9e-3, through.highestLiftM());
+    // The plate's error is one for all lifts; readings average out in part.
+    double relative = through.meanFlow().standardUncertainty() / through.meanFlow().value();
+    assertTrue(relative > 0.0100 && relative < 0.0112, "was " + relative);
+  }
+
+  @Test
+  void aBentCurveCountsHowFarItBends() {
+    DoubleUnaryOperator bent = lift -> 0.1 * Math.tanh(lift / 4e-3);
+    CamFlow through = CamFlow.of(test(PortKind.INTAKE, bent), halfSine(10e-3, 2400));
+    double exact = 0;
+    for (int i = 0; i < 100_000; i++) {
+      exact += bent.applyAsDouble(10e-3 * Math.sin(Math.PI * (i + 0.5) / 100_000)) / 100_000;
+    }
+    double error = through.meanFlow().value() - exact;
+    assertTrue(Math.abs(error) < 2 * through.meanFlow().standardUncertainty());
+    assertEquals(exact, through.meanFlow().value(), 0.02 * exact);
+  }
+
+  @Test
+  void aCamBeyondTheTestOrOutOfOrderIsRefused() {
+    TestCurve test = test(PortKind.INTAKE, lift -> 10 * lift);
+    CamFlow.Cam high = halfSine(11e-3, 24);
+    assertTrue(
+        assertThrows(IllegalArgumentException.class, () -> CamFlow.of(test, high))
+            .getMessage()
+            .contains("11.00 mm"));
+    assertThrows(
+        IllegalArgumentException.class,
+        () -> new CamFlow.Cam(new double[] {0, 10, 10}, new double[] {0, 1e-3, 0}));
+    assertThrows(
+        IllegalArgumentException.class,
+        () -> new CamFlow.Cam(new double[] {0, 10, 20}, new double[] {0, 0, 0}));
+    assertThrows(
+        IllegalArgumentException.class,
+        () -> new CamFlow.Cam(new double[] {0, 10, 20}, new double[] {0, -1e-3, 0}));
+  }
+
+  @Test
+  void theRatioOfExhaustToIntakeLosesWhatBothShare() {
+    FlowRatio ratio =
+        FlowRatio.of(
+            test(PortKind.EXHAUST, lift -> 7.5 * lift), test(PortKind.INTAKE, lift -> 10 * lift));
+    assertEquals(0.75, ratio.ratio().value(), 1e-12);
+    assertEquals(5, ratio.liftsM().size());
+    // By hand: readings of 0.5 % at flows 2:4:6:8:10, both sides: 0.005·√(220)/30·√2 of the ratio.
+    assertEquals(
+        0.75 * 0.005 * Math.sqrt(220) / 30 * Math.sqrt(2),
+        ratio.ratio().standardUncertainty(),
+        1e-9);
+  }
+
+  @Test
+  void twoIntakesHaveNoRatio() {
+    TestCurve intake = test(PortKind.INTAKE, lift -> 10 * lift);
+    assertThrows(IllegalArgumentException.class, () -> FlowRatio.of(intake, intake));
+  }
+}

@@ -1,0 +1,108 @@
+package meniscus.recorder.archive;
+
+import java.io.IOException;
+import java.io.InputStream;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.time.Instant;
+import java.util.Arrays;
+import java.util.Locale;
+import meniscus.recorder.file.FileNotAccepted;
+import meniscus.recorder.file.Notes;
+import meniscus.recorder.file.NotesFile;
+import meniscus.recorder.folder.TestFolder;
+
+/**
+ * What is written to a finished test afterwards: the only parts of its folder that change.
+ *
+ * @param test as it is now
+ * @param notes in its {@code notes.json}
+ */
+public record NotesOfTest(TestFolder test, Notes notes) {
+
+  private static final int LARGEST_PHOTO = 20 << 20;
+  private static final byte[] JPEG = {(byte) 0xFF, (byte) 0xD8, (byte) 0xFF};
+  private static final byte[] PNG = {(byte) 0x89, 'P', 'N', 'G', '\r', '\n', 0x1A, '\n'};
+
+  /**
+   * @throws FileNotAccepted when {@code notes.json} was spoiled by hand; the message says how
+   */
+  public static NotesOfTest of(TestFolder test) throws IOException {
+    String json = new String(test.file(TestFolder.NOTES), StandardCharsets.UTF_8);
+    return new NotesOfTest(
+        test, NotesFile.parse(test.folder().resolve(TestFolder.NOTES).toString(), json));
+  }
+
+  public NotesOfTest withNote(Instant at, String text) throws IOException {
+    return write(test, notes.with(new Notes.Note(java.util.Optional.of(at), text)));
+  }
+
+  /**
+   * @param earlier name of a test folder that lies beside this one
+   */
+  public NotesOfTest following(String earlier) throws IOException {
+    Path folder = test.folder().toAbsolutePath().normalize();
+    if (TestFolder.state(folder.resolveSibling(earlier)) == TestFolder.State.NONE
+        || folder.getFileName().toString().equals(earlier)) {
+      throw new FileNotAccepted(
+          "there is no other test \""
+              + earlier
+              + "\" beside "
+              + test.folder()
+              + ": name the folder of the earlier test, without its path");
+    }
+    return write(test, notes.following(earlier));
+  }
+
+  /** Copies a photo into the folder. */
+  public NotesOfTest withPhoto(Path photo, String caption) throws IOException {
+    byte[] bytes = photo(photo);
+    String name = TestFolder.PHOTOS + name(photo, extension(photo, bytes));
+    if (test.files().contains(name) && !Arrays.equals(test.file(name), bytes)) {
+      throw new FileNotAccepted(
+          test.folder() + " has another " + name + " already: rename the photo first");
+    }
+    return write(test.attach(name, bytes), notes.with(new Notes.Photo(name, caption)));
+  }
+
+  private static NotesOfTest write(TestFolder test, Notes notes) throws IOException {
+    byte[] json = NotesFile.text(notes).getBytes(StandardCharsets.UTF_8);
+    return new NotesOfTest(test.rewriteNotes(json), notes);
+  }
+
+  private static byte[] photo(Path file) throws IOException {
+    try (InputStream in = Files.newInputStream(file)) {
+      byte[] bytes = in.readNBytes(LARGEST_PHOTO + 1);
+      if (bytes.length > LARGEST_PHOTO) {
+        throw new FileNotAccepted(file + " is above 20 MiB: make it smaller first");
+      }
+      return bytes;
+    } catch (IOException e) {
+      throw new FileNotAccepted(file + " cannot be read as a photo: " + e, e);
+    }
+  }
+
+  private static String extension(Path file, byte[] bytes) {
+    if (begins(bytes, JPEG)) {
+      return ".jpg";
+    }
+    if (begins(bytes, PNG)) {
+      return ".png";
+    }
+    throw new FileNotAccepted(file + " is neither JPEG nor PNG: save it as one of them");
+  }
+
+  private static boolean begins(byte[] bytes, byte[] start) {
+    return bytes.length > start.length && Arrays.equals(Arrays.copyOf(bytes, start.length), start);
+  }
+
+  /** Only what a test folder may hold. */
+  private static String name(Path file, String extension) {
+    String base = file.getFileName().toString().toLowerCase(Locale.ROOT);
+    int dot = base.lastIndexOf('.');
+    String plain = (dot > 0 ? base.substring(0, dot) : base).replaceAll("[^a-z0-9_-]+", "-");
+    String start = plain.matches("[a-z0-9_].*") ? plain : "photo" + plain;
+    return start.substring(0, Math.min(80, start.length())) + extension;
+  }
+}

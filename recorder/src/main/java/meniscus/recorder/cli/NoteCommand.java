@@ -1,0 +1,138 @@
+package meniscus.recorder.cli;
+
+import com.fasterxml.jackson.databind.node.ArrayNode;
+import com.fasterxml.jackson.databind.node.JsonNodeFactory;
+import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.io.IOException;
+import java.nio.file.Path;
+import java.time.Clock;
+import java.util.List;
+import java.util.Optional;
+import java.util.concurrent.Callable;
+import meniscus.recorder.archive.NotesOfTest;
+import meniscus.recorder.disk.FolderLock;
+import meniscus.recorder.file.FileNotAccepted;
+import meniscus.recorder.file.Notes;
+import meniscus.recorder.folder.TestFolder;
+import picocli.CommandLine.Command;
+import picocli.CommandLine.Option;
+import picocli.CommandLine.Parameters;
+
+/** {@code meniscus note}: writes to a finished test what came to mind later. */
+@Command(
+    name = "note",
+    mixinStandardHelpOptions = true,
+    sortOptions = false,
+    description = {
+      "Write a note to a finished test, attach photos, or say which earlier test its changes set",
+      "out from. Without any of these, show what is written. Nothing measured is touched."
+    },
+    footer = {
+      "",
+      "  meniscus note tests/bowl \"cutter chattered at the last pass\"",
+      "  meniscus note tests/bowl --photo bowl.jpg --caption \"after blending\"",
+      "  meniscus note tests/short-side --follows as-received",
+      "  meniscus note tests/bowl"
+    })
+final class NoteCommand implements Callable<Integer> {
+
+  private final Console console;
+
+  @Parameters(index = "0", paramLabel = "DIR", description = "The test folder.")
+  private Path folder;
+
+  @Parameters(index = "1", arity = "0..1", paramLabel = "TEXT", description = "The note.")
+  private Optional<String> text = Optional.empty();
+
+  @Option(
+      names = "--photo",
+      paramLabel = "FILE",
+      description = "JPEG or PNG to be copied into the test folder; may stand several times.")
+  private List<Path> photos = List.of();
+
+  @Option(names = "--caption", paramLabel = "TEXT", description = "What the photo shows.")
+  private String caption = "";
+
+  @Option(
+      names = "--follows",
+      paramLabel = "TEST",
+      description = {
+        "Name of the test that this one's change notes set out from.",
+        "Left out: the one before it of the same port."
+      })
+  private Optional<String> follows = Optional.empty();
+
+  @Option(names = "--json", description = "One JSON object with all that is written.")
+  private boolean json;
+
+  NoteCommand(Console console) {
+    this.console = console;
+  }
+
+  @Override
+  public Integer call() {
+    if (text.isPresent() && text.get().isBlank()) {
+      throw CommandFailed.usage("the note is empty: write what there is to say");
+    }
+    try {
+      NotesOfTest notes = NotesOfTest.of(TestFolder.open(folder));
+      if (text.isPresent() || !photos.isEmpty() || follows.isPresent()) {
+        try (FolderLock lock = FolderLock.take(folder)) {
+          notes = written(notes);
+        }
+      }
+      tell(notes.notes());
+      return ExitCode.DONE;
+    } catch (IOException | FileNotAccepted e) {
+      throw CommandFailed.data(e.getMessage());
+    }
+  }
+
+  private NotesOfTest written(NotesOfTest before) throws IOException {
+    NotesOfTest notes = before;
+    for (Path photo : photos) {
+      notes = notes.withPhoto(photo, caption);
+    }
+    if (follows.isPresent()) {
+      notes = notes.following(follows.get());
+    }
+    if (text.isPresent()) {
+      notes = notes.withNote(Clock.systemUTC().instant(), text.get());
+    }
+    return notes;
+  }
+
+  private void tell(Notes notes) {
+    if (json) {
+      console.json(tree(notes));
+      return;
+    }
+    notes.follows().ifPresent(earlier -> console.say("follows " + earlier));
+    for (Notes.Note note : notes.notes()) {
+      console.say(
+          note.at().map(at -> at.toString().substring(0, 16) + "  ").orElse("") + note.text());
+    }
+    for (Notes.Photo photo : notes.photos()) {
+      console.say(photo.file() + (photo.caption().isEmpty() ? "" : ": " + photo.caption()));
+    }
+    if (notes.equals(Notes.NONE)) {
+      console.say("nothing is written");
+    }
+  }
+
+  private static ObjectNode tree(Notes notes) {
+    ObjectNode tree = JsonNodeFactory.instance.objectNode();
+    tree.put("follows", notes.follows().orElse(null));
+    ArrayNode list = tree.putArray("notes");
+    for (Notes.Note note : notes.notes()) {
+      list.addObject()
+          .put("at", note.at().map(Object::toString).orElse(null))
+          .put("text", note.text());
+    }
+    ArrayNode photos = tree.putArray("photos");
+    for (Notes.Photo photo : notes.photos()) {
+      photos.addObject().put("file", photo.file()).put("caption", photo.caption());
+    }
+    return tree;
+  }
+}

@@ -1,0 +1,28 @@
+package meniscus.recorder.report;
+
+import java.util.List;
+
+/** What stands at the end of every report. */
+final class Cautions {
+
+  private static final List<String> ALL =
+      List.of(
+          "Flow on a bench is steady flow of cold air; what an engine makes of it also depends on"
+              + " cam, speed and the rest of the engine.",
+          "Metal that is gone does not come back: leave enough wall to water jackets, oil and"
+              + " bolts, and check it before cutting on. A shortened valve guide wears valve and"
+              + " seat sooner.",
+          "The engine maker's limits and the judgement of a qualified machinist stand above"
+              + " anything written here.",
+          "At the bench: valve springs store energy, blowers are loud and mains-powered, chips"
+              + " and dust harm eyes and lungs. Follow local codes, wear protection.");
+
+  private Cautions() {}
+
+  static void write(Markup out) {
+    out.leaf("h2", "Cautions");
+    out.open("ul");
+    ALL.forEach(caution -> out.leaf("li", caution));
+    out.close().line();
+  }
+}

@@ -1,0 +1,64 @@
+package meniscus.recorder.report;
+
+import com.fasterxml.jackson.databind.node.ArrayNode;
+import com.fasterxml.jackson.databind.node.JsonNodeFactory;
+import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.util.List;
+import java.util.OptionalDouble;
+import meniscus.core.compare.History.State;
+import meniscus.core.lift.Plan;
+import meniscus.core.lift.TestCurve;
+import meniscus.core.quantity.Unit;
+
+/** Histories for other programs; docs/records.md says each member. */
+public final class HistoryJson {
+
+  private HistoryJson() {}
+
+  public static ObjectNode of(List<PortHistory> ports) {
+    ObjectNode tree = JsonNodeFactory.instance.objectNode();
+    ArrayNode list = tree.putArray("ports");
+    ports.forEach(port -> add(list.addObject(), port));
+    return tree;
+  }
+
+  private static void add(ObjectNode node, PortHistory port) {
+    Plan.Part part = port.plan().part();
+    Unit lift = port.plan().units().lift();
+    node.put("head", part.head()).put("chamber", part.chamber()).put("port", part.port());
+    node.put("customer_reference", part.customerReference());
+    node.put("port_kind", port.plan().port().word()).put("length_unit", lift.symbol());
+    node.put("best", port.history().best().map(State::name).orElse(null));
+    ArrayNode states = node.putArray("states");
+    for (State state : port.history().states()) {
+      ObjectNode one = states.addObject().put("name", state.name());
+      one.put(
+          "from",
+          state.parent().isPresent()
+              ? port.history().states().get(state.parent().getAsInt()).name()
+              : null);
+      one.put("since", port.testsOf(state).get(0).at().toString());
+      ArrayNode tests = one.putArray("tests");
+      state.tests().stream().map(TestCurve::name).forEach(tests::add);
+      ArrayNode changes = one.putArray("changes");
+      state.changes().forEach(change -> add(changes.addObject(), change, lift));
+      one.set("step", state.step().map(ComparisonJson::of).orElse(null));
+      one.set("total", state.total().map(ComparisonJson::of).orElse(null));
+    }
+  }
+
+  private static void add(ObjectNode node, Plan.ChangeNote change, Unit unit) {
+    node.put("what", change.what()).put("where", change.where());
+    put(node, "before", change.beforeM(), unit);
+    put(node, "after", change.afterM(), unit);
+    put(node, "difference", ChangeWords.difference(change), unit);
+  }
+
+  private static void put(ObjectNode node, String name, OptionalDouble metres, Unit unit) {
+    if (metres.isPresent()) {
+      node.put(name, unit.fromSi(metres.getAsDouble()));
+    } else {
+      node.putNull(name);
+    }
+  }
+}
