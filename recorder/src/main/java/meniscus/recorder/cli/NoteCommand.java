@@ -78,7 +78,7 @@ final class NoteCommand implements Callable<Integer> {
       NotesOfTest notes = NotesOfTest.of(TestFolder.open(folder));
       if (text.isPresent() || !photos.isEmpty() || follows.isPresent()) {
         try (FolderLock lock = FolderLock.take(folder)) {
-          notes = written(notes);
+          notes = written(NotesOfTest.of(TestFolder.open(lock.folder())));
         }
       }
       tell(notes.notes());
