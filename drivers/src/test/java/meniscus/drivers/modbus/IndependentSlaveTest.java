@@ -22,12 +22,8 @@ import java.util.concurrent.LinkedBlockingQueue;
 import java.util.concurrent.TimeUnit;
 import meniscus.core.instrument.Decoder;
 import meniscus.core.instrument.InstrumentSheet;
-import meniscus.core.instrument.Next;
-import meniscus.core.instrument.Rejected;
 import meniscus.core.instrument.Settings;
-import meniscus.core.instrument.Sink;
 import meniscus.core.time.Moment;
-import meniscus.drivers.line.LineListener;
 import meniscus.drivers.line.LineReader;
 import meniscus.drivers.line.Lines;
 import meniscus.drivers.line.serial.PseudoTerminal;
@@ -140,50 +136,6 @@ class IndependentSlaveTest {
         registers.putShort((short) (1000 + request.address() + i));
       }
       return new ReadHoldingRegistersResponse(registers.array());
-    }
-  }
-
-  private record Host(Decoder decoder, LinkedBlockingQueue<String> heard)
-      implements LineListener, Sink {
-    @Override
-    public Next opened(Moment at) {
-      return decoder.opened(at);
-    }
-
-    @Override
-    public Next bytes(Moment at, ByteBuffer bytes) {
-      return decoder.bytes(at, bytes, this);
-    }
-
-    @Override
-    public Next tick(Moment at) {
-      return decoder.tick(at, this);
-    }
-
-    @Override
-    public void lost(Moment at, String reason) {
-      decoder.lost(at);
-      heard.add(reason);
-    }
-
-    @Override
-    public void waiting(Moment at, String reason) {
-      heard.add(reason);
-    }
-
-    @Override
-    public void reading(int channel, double value, Moment moment) {
-      heard.add(channel + "=" + value);
-    }
-
-    @Override
-    public void frame(Moment moment) {
-      // Each reading is looked at by itself.
-    }
-
-    @Override
-    public void rejected(Rejected rejected) {
-      heard.add(rejected.reason() + " [" + rejected.bytes() + "]");
     }
   }
 
