@@ -24,6 +24,8 @@ import meniscus.core.air.AirState;
  * @param dropHalfSwingPa how far the drop's column was seen to swing to either side [Pa]; 0 for a
  *     gauge that is read often
  * @param testPressureHalfSwingPa the same of the test pressure [Pa]
+ * @param alignmentSeconds standard uncertainty of the moments of drop and test pressure against
+ *     each other [s]; 0 when one instrument gives both at once
  */
 public record PointMeans(
     double seconds,
@@ -41,7 +43,8 @@ public record PointMeans(
     OptionalDouble liftM,
     OptionalDouble slopeM2PerS,
     double dropHalfSwingPa,
-    double testPressureHalfSwingPa) {
+    double testPressureHalfSwingPa,
+    double alignmentSeconds) {
 
   public PointMeans {
     Objects.requireNonNull(room);
@@ -66,6 +69,7 @@ public record PointMeans(
         liftM,
         OptionalDouble.of(slope),
         dropHalfSwingPa,
-        testPressureHalfSwingPa);
+        testPressureHalfSwingPa,
+        alignmentSeconds);
   }
 }

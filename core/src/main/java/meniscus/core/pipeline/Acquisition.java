@@ -2,6 +2,7 @@ package meniscus.core.pipeline;
 
 import java.nio.ByteBuffer;
 import java.util.ArrayDeque;
+import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.Deque;
 import java.util.List;
@@ -49,7 +50,9 @@ public final class Acquisition {
   /** What is shown live is the flow samples of this long [s]. */
   private static final double LIVE_SPAN_SECONDS = 0.04;
 
-  /** Drop readings that wait for a later pressure reading; more than this and the gauge is gone. */
+  private static final double[] NO_PRESSURE = {Double.NaN, Double.NaN};
+
+  /** Readings that wait for one of the other gauge; more than this and that gauge is gone. */
   private static final int LONGEST_WAIT = 2000;
 
   private static final Use[] AIR_USES = {
@@ -59,6 +62,12 @@ public final class Acquisition {
     Use.PLENUM_TEMPERATURE,
     Use.ELEMENT_TEMPERATURE
   };
+
+  /** Slow stations speak once in some seconds; one that is silent for longer has gone [s]. */
+  private static final double LONGEST_AIR_SILENCE = 60;
+
+  /** What has been read less often than this is typed now and then, and never goes silent. */
+  private static final int SPEAKS_BY_ITSELF = 3;
 
   /** The air is worked out anew when a reading moved by more than these [K, Pa, 1, K, K]. */
   private static final double[] AIR_STEPS = {0.02, 5, 0.005, 0.02, 0.02};
@@ -70,11 +79,14 @@ public final class Acquisition {
   private final double[] latest = new double[Use.values().length];
   private final double[] swings = new double[Use.values().length];
   private final double[] latestSeconds = new double[Use.values().length];
+  private final int[] timesRead = new int[Use.values().length];
   private final Deque<double[]> drops = new ArrayDeque<>();
+  private final SampleClock dropClock = new SampleClock();
+  private final SampleClock pressureClock = new SampleClock();
   private final Recent pressureTrace = new Recent(RATE_SPAN_SECONDS);
   private final Recent areaTrace = new Recent(LIVE_SPAN_SECONDS);
-  private double lastPressureSeconds = Double.NaN;
-  private double lastPressurePa;
+  private final Deque<double[]> pressures = new ArrayDeque<>();
+  private double[] pressureBefore = NO_PRESSURE;
   private final double[] airInputs = new double[AIR_USES.length];
   private Surroundings air;
   private Optional<Window> window = Optional.empty();
@@ -208,6 +220,7 @@ public final class Acquisition {
               if (tap.feeds(frame)) {
                 latest[use.ordinal()] = tap.quantity(frame.valuesSi()[tap.column()]);
                 latestSeconds[use.ordinal()] = seconds;
+                timesRead[use.ordinal()]++;
               }
             });
     wiring
@@ -219,13 +232,20 @@ public final class Acquisition {
               }
             });
     if (feeds(frame, Use.ELEMENT_DROP)) {
-      drops.add(new double[] {seconds, latest(Use.ELEMENT_DROP)});
+      double taken = twoClocks() ? dropClock.sampled(seconds) : seconds;
+      drops.add(new double[] {taken, latest(Use.ELEMENT_DROP)});
       if (drops.size() > LONGEST_WAIT) {
         drops.removeFirst();
       }
+      pair();
     }
     if (feeds(frame, Use.TEST_PRESSURE)) {
-      pair(seconds, latest(Use.TEST_PRESSURE));
+      double taken = twoClocks() ? pressureClock.sampled(seconds) : seconds;
+      pressures.add(new double[] {taken, latest(Use.TEST_PRESSURE)});
+      if (pressures.size() > LONGEST_WAIT) {
+        pressureBefore = pressures.removeFirst();
+      }
+      pair();
     }
     if (feeds(frame, Use.LIFT)) {
       window.ifPresent(open -> open.lift(seconds, latest(Use.LIFT)));
@@ -239,19 +259,41 @@ public final class Acquisition {
 
   // ---------------------------------------------------------------- 3. aligned pairs
 
-  /** A new pressure reading: drops that waited for it get the pressure of their own moment. */
-  private void pair(double seconds, double pressurePa) {
+  /**
+   * True when two instruments give drop and test pressure: their clocks must be brought together.
+   */
+  private boolean twoClocks() {
+    return wiring.taps().get(Use.ELEMENT_DROP).instrument()
+        != wiring.taps().get(Use.TEST_PRESSURE).instrument();
+  }
+
+  /** How well the moments of drop and test pressure are known against each other [s]. */
+  private double alignmentSeconds() {
+    return twoClocks()
+        ? Math.hypot(
+            dropClock.standardUncertaintySeconds(), pressureClock.standardUncertaintySeconds())
+        : 0;
+  }
+
+  /** Each drop gets the pressure of its own moment, once the pressures around it are known. */
+  private void pair() {
     while (!drops.isEmpty()) {
-      double[] drop = drops.removeFirst();
-      if (drop[0] == seconds) {
-        flowSample(seconds, drop[1], pressurePa);
-      } else if (lastPressureSeconds <= drop[0]) {
-        double share = (drop[0] - lastPressureSeconds) / (seconds - lastPressureSeconds);
-        flowSample(drop[0], drop[1], lastPressurePa + share * (pressurePa - lastPressurePa));
+      double at = drops.peekFirst()[0];
+      while (!pressures.isEmpty() && pressures.peekFirst()[0] <= at) {
+        pressureBefore = pressures.removeFirst();
+      }
+      if (pressureBefore[0] != at && pressures.isEmpty()) {
+        return;
+      }
+      double dropPa = drops.removeFirst()[1];
+      if (pressureBefore[0] == at) {
+        flowSample(at, dropPa, pressureBefore[1]);
+      } else if (pressureBefore[0] < at) {
+        double[] after = pressures.peekFirst();
+        double share = (at - pressureBefore[0]) / (after[0] - pressureBefore[0]);
+        flowSample(at, dropPa, pressureBefore[1] + share * (after[1] - pressureBefore[1]));
       }
     }
-    lastPressureSeconds = seconds;
-    lastPressurePa = pressurePa;
   }
 
   // ---------------------------------------------------------------- 4. flow samples
@@ -271,6 +313,7 @@ public final class Acquisition {
     window.ifPresent(
         open -> {
           open.sample(seconds, area, dropPa, pressurePa, pressureTrace.rate(), now);
+          open.aligned(alignmentSeconds());
           open.swing(swings[Use.ELEMENT_DROP.ordinal()], swings[Use.TEST_PRESSURE.ordinal()]);
         });
   }
@@ -312,19 +355,39 @@ public final class Acquisition {
     return Double.isFinite(value) ? OptionalDouble.of(value) : OptionalDouble.empty();
   }
 
+  /** Which readings of the air have gone silent, in words: the last ones are used on. */
+  private List<String> silent(Moment at) {
+    List<String> gone = new ArrayList<>();
+    for (Use use : AIR_USES) {
+      double seconds = at.seconds() - latestSeconds(use);
+      if (timesRead[use.ordinal()] >= SPEAKS_BY_ITSELF && seconds > LONGEST_AIR_SILENCE) {
+        gone.add(
+            use.word().replace('_', ' ')
+                + " is missing: nothing was read for "
+                + Math.round(seconds)
+                + " s, the last reading stands");
+      }
+    }
+    return gone;
+  }
+
   // ---------------------------------------------------------------- 5. the window of a rung
 
   /** Forgets all that was read, as after an interruption; typed values stay. */
   public void restart() {
     end();
     drops.clear();
+    dropClock.restart();
+    pressureClock.restart();
     pressureTrace.clear();
     areaTrace.clear();
-    lastPressureSeconds = Double.NaN;
+    pressures.clear();
+    pressureBefore = NO_PRESSURE;
     air = null;
     Arrays.fill(latest, Double.NaN);
     Arrays.fill(swings, 0);
     Arrays.fill(latestSeconds, Double.NEGATIVE_INFINITY);
+    Arrays.fill(timesRead, 0);
     for (Use use : AIR_USES) {
       latest[use.ordinal()] =
           bench
@@ -337,7 +400,7 @@ public final class Acquisition {
   /** Opens a window: samples from here on belong to a rung. An open window is dropped. */
   public Window begin(Moment at) {
     air = null; // Nothing from before the window may move its last digit.
-    Window opened = new Window(rules, at);
+    Window opened = new Window(rules, at, this::silent);
     window = Optional.of(opened);
     return opened;
   }

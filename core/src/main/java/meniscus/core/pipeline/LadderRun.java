@@ -152,7 +152,7 @@ public final class LadderRun {
     now = at.isAfter(now) ? at : now;
     record(kind, detail);
     if (kind == TestEvent.Kind.LOST) {
-      breakOff("an instrument is gone");
+      breakOff("an instrument is gone: " + detail.split(":", 2)[0]);
       watch.forget();
     }
   }

@@ -68,7 +68,7 @@ public final class PointMaker {
       List<LiftPoint> others) {
     return window
         .means()
-        .map(means -> make(window.judged(), means, rung, attempt, aimPa, segment, at))
+        .map(means -> make(window, means, rung, attempt, aimPa, segment, at))
         .map(kept -> withSlope(kept, others));
   }
 
@@ -92,13 +92,14 @@ public final class PointMaker {
   }
 
   private Kept make(
-      Judged judged,
+      Window window,
       PointMeans means,
       Rung rung,
       int attempt,
       double aimPa,
       int segment,
       Moment at) {
+    Judged judged = window.judged();
     double perArea = reference.volumeFlow(1);
     double curtain = plan.setUp().curtainAreaM2(rung.liftM());
     List<String> remarks = new ArrayList<>(judged.reasons());
@@ -106,6 +107,7 @@ public final class PointMaker {
     if (means.temperatureAssumed()) {
       remarks.add("no thermometer in the plenum: motor heat assumed");
     }
+    remarks.addAll(window.missing(at));
     remarks.addAll(budget.remarks(means));
     LiftPoint bare =
         new LiftPoint(

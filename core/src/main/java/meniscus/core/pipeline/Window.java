@@ -3,6 +3,7 @@ package meniscus.core.pipeline;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.OptionalDouble;
+import java.util.function.Function;
 import meniscus.core.air.AirState;
 import meniscus.core.bench.PointMeans;
 import meniscus.core.bench.PortFlow.Surroundings;
@@ -36,6 +37,7 @@ public final class Window {
   private final Rules rules;
   private final Moment began;
   private final SignalJudge judge;
+  private final Function<Moment, List<String>> silent;
   private final List<Block> blocks = new ArrayList<>();
   private SampleSink samples = (seconds, area) -> {};
   private Block block;
@@ -47,7 +49,11 @@ public final class Window {
     void sample(double seconds, double areaM2);
   }
 
-  Window(Rules rules, Moment began) {
+  /**
+   * @param silent which instruments of the air have gone silent at a moment, in words
+   */
+  Window(Rules rules, Moment began, Function<Moment, List<String>> silent) {
+    this.silent = silent;
     this.rules = rules;
     this.began = began;
     this.judge = new SignalJudge(rules.judge());
@@ -79,6 +85,11 @@ public final class Window {
     }
   }
 
+  /** How well drop and pressure of the sample just taken are brought to one moment [s]. */
+  void aligned(double standardUncertaintySeconds) {
+    block.alignment += standardUncertaintySeconds;
+  }
+
   /** A moment without a value: overload, or the test pressure is not above zero. */
   void dropped(double seconds) {
     closeBlockBefore(seconds);
@@ -94,6 +105,11 @@ public final class Window {
   /** Shows the samples from here on to someone else as well, as the calm record needs them. */
   public void show(SampleSink sink) {
     samples = sink;
+  }
+
+  /** What is missing at the bench and does not keep the rung from being taken, in words. */
+  List<String> missing(Moment at) {
+    return silent.apply(at);
   }
 
   public Moment began() {
@@ -147,7 +163,8 @@ public final class Window {
                 : OptionalDouble.empty(),
             OptionalDouble.empty(),
             sum.dropSwing / n,
-            sum.pressureSwing / n));
+            sum.pressureSwing / n,
+            sum.alignment / n));
   }
 
   private void closeBlockBefore(double seconds) {
@@ -171,6 +188,7 @@ public final class Window {
     double pressureRate;
     double dropSwing;
     double pressureSwing;
+    double alignment;
     double roomK;
     double roomPa;
     double humidity;
@@ -209,6 +227,7 @@ public final class Window {
       pressureRate += other.pressureRate;
       dropSwing += other.dropSwing;
       pressureSwing += other.pressureSwing;
+      alignment += other.alignment;
       roomK += other.roomK;
       roomPa += other.roomPa;
       humidity += other.humidity;

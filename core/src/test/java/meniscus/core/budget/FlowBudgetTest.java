@@ -55,6 +55,39 @@ class FlowBudgetTest {
   }
 
   @Test
+  void aDropReadAtAnotherMomentThanThePressureCountsWhileThePressureDrifts() {
+    PointMeans means = means(1200);
+    PointMeans apart =
+        new PointMeans(
+            means.seconds(),
+            means.dropPa(),
+            means.testPressurePa(),
+            50,
+            means.room(),
+            means.plenumTemperatureK(),
+            means.elementTemperatureK(),
+            means.temperatureAssumed(),
+            means.effectiveAreaM2(),
+            means.flowM3PerS(),
+            means.flowStandardError(),
+            means.flowDegreesOfFreedom(),
+            means.liftM(),
+            means.slopeM2PerS(),
+            0,
+            0,
+            0.1);
+    FlowBudget budget =
+        FlowBudget.of(SmallBench.bench(), Optional.of(CALIBRATION), Optional.empty(), PLAN);
+    String source = "drop and test pressure read";
+    // 50 Pa/s for 0.1 s are 5 Pa, and the flow at a given drop goes with the root of the pressure.
+    double expected = means.flowM3PerS() * 5 / (2 * means.testPressurePa());
+    assertEquals(
+        expected, effect(new Budget(budget.contributions(apart)), source), 0.15 * expected);
+    assertTrue(
+        budget.contributions(means).stream().noneMatch(each -> each.source().startsWith(source)));
+  }
+
+  @Test
   void theTableNamesEverySourceInWords() {
     Budget budget = budget(1200);
     String table = budget.table("flow", means(1200).flowM3PerS(), Unit.CUBIC_FOOT_PER_MINUTE);

@@ -177,6 +177,7 @@ class PointRemarksTest {
             calm.liftM(),
             calm.slopeM2PerS(),
             24,
+            0,
             0);
     FlowBudget test = budget(SmallBench.bench());
     assertFalse(swings(test.contributions(calm)).isPresent());

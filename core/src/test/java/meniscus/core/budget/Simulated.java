@@ -59,6 +59,7 @@ final class Simulated {
         OptionalDouble.of(0.0127),
         OptionalDouble.of(flow / 0.0127 * 0.3),
         0,
+        0,
         0);
   }
 }

@@ -190,6 +190,7 @@ final class HiddenBench {
         OptionalDouble.empty(),
         OptionalDouble.empty(),
         0,
+        0,
         0);
   }
 
