@@ -4,6 +4,7 @@ import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Objects;
+import java.util.Optional;
 import meniscus.core.flow.Direction;
 import meniscus.core.uncertainty.Contribution;
 
@@ -35,6 +36,9 @@ public record Calibration(
    * each factor e in drop. Our own estimate; the standard's Reynolds-number term changes by less.
    */
   private static final double BEYOND_PER_E_FOLD = 0.005;
+
+  /** Begins the shared id of an error that only values of this very calibration share. */
+  private static final String OWN = "calibration ";
 
   public Calibration {
     Objects.requireNonNull(id);
@@ -90,7 +94,16 @@ public record Calibration(
   }
 
   private String ownId(Object part) {
-    return "calibration " + id + "/" + part;
+    return OWN + id + "/" + part;
+  }
+
+  /** The calibration that a value was worked out with, as its budget names it. */
+  public static Optional<String> usedIn(List<Contribution> budget) {
+    return budget.stream()
+        .map(Contribution::sharedId)
+        .filter(shared -> shared.startsWith(OWN) && shared.indexOf('/') > 0)
+        .map(shared -> shared.substring(OWN.length(), shared.lastIndexOf('/')))
+        .findFirst();
   }
 
   /** Slope of the correction over ln drop at x. */

@@ -8,6 +8,7 @@ import java.util.List;
 import java.util.Optional;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.Calibration;
+import meniscus.core.bench.Leakage;
 import meniscus.core.bench.PointMeans;
 import meniscus.core.flow.Direction;
 import meniscus.core.lift.Plan;
@@ -111,6 +112,35 @@ class FlowBudgetTest {
             "lift: backlash")) {
       assertTrue(table.contains(source), source + " is missing in\n" + table);
     }
+  }
+
+  @Test
+  void theBudgetNamesTheCalibrationByItsHash() {
+    assertEquals(Optional.of("0123"), Calibration.usedIn(budget(1200).contributions()));
+    List<Contribution> without =
+        FlowBudget.of(SmallBench.bench(), Optional.empty(), Optional.empty(), PLAN)
+            .contributions(means(1200));
+    assertEquals(Optional.empty(), Calibration.usedIn(without));
+  }
+
+  /** A leak that cannot be told from nothing lies between nothing and its limit, either way. */
+  @Test
+  void aLeakTooSmallToSeeIsReckonedWithUpToItsLimit() {
+    double limit = 2e-4;
+    Leakage unseen =
+        new Leakage(Direction.SUCTION, "bench blanked", 0, 0.65, 0, limit, SmallBench.AT);
+    Budget budget =
+        new Budget(
+            FlowBudget.of(SmallBench.bench(), Optional.of(CALIBRATION), Optional.of(unseen), PLAN)
+                .contributions(means(1200)));
+    Contribution leak =
+        budget.contributions().stream()
+            .filter(each -> each.source().equals("leaks: too small to see"))
+            .findFirst()
+            .orElseThrow();
+    assertEquals(limit / Math.sqrt(3), leak.standardUncertainty(), 1e-15);
+    // Leaked plenum air of about 92 kPa counts as reference air of 101 kPa at the port.
+    assertEquals(1, Math.abs(leak.sensitivity()), 0.15);
   }
 
   /** Between a root-law element and a port that breathe the same air, the weather drops out. */

@@ -9,8 +9,11 @@ import java.util.Locale;
 import java.util.Optional;
 import java.util.concurrent.Callable;
 import meniscus.core.bench.Bench;
+import meniscus.core.bench.Use;
 import meniscus.core.calibrate.ZeroTake;
 import meniscus.core.flow.Direction;
+import meniscus.core.quantity.Dimension;
+import meniscus.core.quantity.Unit;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.session.BenchFault;
@@ -36,6 +39,7 @@ import picocli.CommandLine.Option;
 final class ZeroCommand implements Callable<Integer> {
 
   private final Console console;
+  private Bench bench;
 
   @Mixin private UpkeepOptions options;
 
@@ -59,7 +63,7 @@ final class ZeroCommand implements Callable<Integer> {
       throw CommandFailed.usage("--seconds lies between 1 and 600");
     }
     try {
-      Bench bench = options.read();
+      bench = options.read();
       Zeroing zeroing;
       try (Stand stand =
           Stand.open(
@@ -105,16 +109,34 @@ final class ZeroCommand implements Callable<Integer> {
       node.put("since_previous_si", taken.sincePreviousSi().getAsDouble());
     }
     if (!options.json) {
+      Unit unit = unit(key);
       console.say(
           String.format(
               Locale.ROOT,
-              "%s: zero %.4g (SI), noise %.2g, good to %.2g until the next zero",
+              "%s: zero %.4f ± %.4f %s until the next zero, noise %.4f%s",
               key,
-              taken.zero().offsetSi(),
-              taken.zero().noiseSi(),
-              taken.zero().standardUncertaintySi()));
+              unit.fromSi(taken.zero().offsetSi()),
+              2 * unit.fromSi(taken.zero().standardUncertaintySi()),
+              unit.symbol(),
+              unit.fromSi(taken.zero().noiseSi()),
+              taken.sincePreviousSi().isPresent()
+                  ? String.format(
+                      Locale.ROOT,
+                      ", %+.4f since the zero before",
+                      unit.fromSi(taken.sincePreviousSi().getAsDouble()))
+                  : ""));
     }
     return null;
+  }
+
+  /** All gauges zeroed are pressures but the lift's. */
+  private Unit unit(String key) {
+    boolean ofLift =
+        bench
+            .source(Use.LIFT)
+            .map(source -> source.fold(gauge -> gauge.key().equals(key), typed -> false))
+            .orElse(false);
+    return bench.units().unit(ofLift ? Dimension.LENGTH : Dimension.PRESSURE);
   }
 
   private Void refused(String key, ZeroTake.Refused refused, ArrayNode gauges) {

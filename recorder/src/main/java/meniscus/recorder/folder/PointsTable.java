@@ -11,6 +11,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.OptionalDouble;
 import java.util.stream.Stream;
+import meniscus.core.bench.Calibration;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.Sweep;
@@ -57,7 +58,8 @@ final class PointsTable {
         flag("pressure_as_asked", "false when the blower could not reach the aim"),
         text("range", "range of the bench"),
         integer("segment", "1", "unbroken stretch of the test, 1 for the first"),
-        text("remarks", "on the value, parted by semicolons"));
+        text("remarks", "on the value, parted by semicolons"),
+        text("calibration", "SHA-256 of the calibration used; empty without one"));
   }
 
   private static <E> List<String> words(E[] values, java.util.function.Function<E, String> word) {
@@ -88,7 +90,8 @@ final class PointsTable {
         Boolean.toString(point.pressureAsAsked()),
         Cell.text(point.range()),
         Integer.toString(point.segment()),
-        Cell.text(String.join(SEPARATOR, point.remarks())));
+        Cell.text(String.join(SEPARATOR, point.remarks())),
+        Cell.text(Calibration.usedIn(point.budget()).orElse("")));
   }
 
   private static OptionalDouble in(Unit unit, OptionalDouble si) {

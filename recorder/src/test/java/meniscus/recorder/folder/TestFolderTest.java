@@ -164,7 +164,7 @@ class TestFolderTest {
     assertEquals(
         "rung,kept_at,lift,flow,flow_u95,flow_repeat_u95,test_pressure,effective_area_mm2,"
             + "verdict,unsteadiness,seconds,effective_samples,cd_curtain,lift_read,lift_u95,"
-            + "sweep,attempt,pressure_as_asked,range,segment,remarks",
+            + "sweep,attempt,pressure_as_asked,range,segment,remarks,calibration",
         lines.get(0));
     assertTrue(lines.get(1).startsWith("1,2031-05-06T07:08:19.123456789Z,0.05,"), lines.get(1));
     List<String> events = Files.readAllLines(folder.resolve("events.csv"));
