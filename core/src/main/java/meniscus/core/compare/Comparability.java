@@ -8,11 +8,10 @@ import java.util.stream.Stream;
 import meniscus.core.finding.Finding;
 import meniscus.core.finding.Finding.Kind;
 import meniscus.core.finding.InUnits;
-import meniscus.core.finding.PressureSweep;
+import meniscus.core.finding.TestDoubts;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestCurve;
-import meniscus.core.steadiness.Verdict;
 
 /**
  * Whether tests may be set beside each other, and what to know when they are.
@@ -79,7 +78,7 @@ record Comparability(
     boolean samePressures = pressures(all, in, findings);
     room(all, findings);
     for (TestCurve test : all) {
-      aboutOne(test, findings);
+      findings.addAll(TestDoubts.of(test));
     }
     return new Comparability(setUp.isEmpty(), sameBench, samePressures, findings);
   }
@@ -198,59 +197,5 @@ record Comparability(
               "Check one plate on both days, or repeat the test in like weather.",
               List.of()));
     }
-  }
-
-  private static void aboutOne(TestCurve test, List<Finding> findings) {
-    if (!test.health().isEmpty()) {
-      findings.add(
-          new Finding(
-              Kind.BENCH_HEALTH,
-              "The bench was not in order when \"" + test.name() + "\" was taken.",
-              test.health(),
-              "Put the bench in order, check a plate, then repeat the test.",
-              List.of()));
-    }
-    List<LiftPoint> moved =
-        test.curve().stream().filter(p -> PressureSweep.valveMoves(test.plan(), p)).toList();
-    if (!moved.isEmpty()) {
-      findings.add(
-          new Finding(
-              Kind.VALVE_MAY_HAVE_MOVED,
-              "In \"" + test.name() + "\" the test pressure may have moved the valve.",
-              List.of("the force on the valve is larger than the checking spring holds"),
-              "Fit a stronger checking spring or lower the test pressure, and take these lifts"
-                  + " again.",
-              moved.stream().map(LiftPoint::liftM).toList()));
-    }
-    InUnits in = new InUnits(test.plan().units());
-    List<String> doubts = new ArrayList<>();
-    List<Double> lifts = new ArrayList<>();
-    for (LiftPoint point : test.curve()) {
-      List<String> why = new ArrayList<>();
-      if (point.verdict() != Verdict.STEADY) {
-        why.add("verdict " + point.verdict().word());
-        point.remarks().stream().limit(1).forEach(why::add);
-      } else {
-        point.remarks().stream().filter(Comparability::weighs).forEach(why::add);
-      }
-      if (!why.isEmpty()) {
-        lifts.add(point.liftM());
-        doubts.add(in.lift(point.liftM()) + ": " + String.join("; ", why));
-      }
-    }
-    if (!doubts.isEmpty()) {
-      findings.add(
-          new Finding(
-              Kind.POINTS_TO_DOUBT,
-              "In \"" + test.name() + "\" some points carry remarks.",
-              doubts,
-              "Read all remarks in points.csv; take these lifts again where they matter.",
-              lifts));
-    }
-  }
-
-  /** Remarks on a steady point that a comparison should know. */
-  private static boolean weighs(String remark) {
-    return remark.contains("outside") || remark.contains("extrapolat") || remark.contains("moved");
   }
 }

@@ -7,6 +7,7 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.stream.Stream;
 import meniscus.core.finding.Finding;
+import meniscus.core.finding.TestDoubts;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestCurve;
@@ -80,6 +81,7 @@ public record Comparison(
             comparability.findings());
     List<Finding> findings = new ArrayList<>(comparability.findings());
     findings.addAll(0, ChangeFindings.of(bare, before, after, comparability));
+    findings.addAll(TestDoubts.cautions(after.get(after.size() - 1)));
     return new Comparison(
         bare.units, question, lifts, bare.left, bare.mean, bare.scatter, findings);
   }

@@ -32,10 +32,12 @@ public record Finding(
     REPEATABILITY,
     LIFTS_NOT_IN_COMMON,
     ROOM_AIR_FAR_APART,
+    OUTSIDE_THE_CALIBRATION,
     POINTS_TO_DOUBT,
     VALVE_MAY_HAVE_MOVED,
     BENCH_HEALTH,
-    PART_DIFFERS;
+    PART_DIFFERS,
+    CAUTION;
 
     /** As written in data and on paper: {@code likely short side}. */
     public String word() {

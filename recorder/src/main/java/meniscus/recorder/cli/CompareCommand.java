@@ -1,17 +1,28 @@
 package meniscus.recorder.cli;
 
+import com.fasterxml.jackson.databind.node.ArrayNode;
+import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.concurrent.Callable;
+import meniscus.core.compare.CamFlow;
 import meniscus.core.compare.Comparison;
+import meniscus.core.compare.ElsewhereCurve;
+import meniscus.core.compare.PortsBeside;
 import meniscus.core.compare.Question;
 import meniscus.core.lift.TestCurve;
 import meniscus.core.quantity.Value;
+import meniscus.recorder.file.CamFile;
+import meniscus.recorder.file.CurveFile;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.report.ComparisonJson;
 import meniscus.recorder.report.ComparisonText;
+import meniscus.recorder.report.ElsewhereText;
+import meniscus.recorder.report.PortsJson;
+import meniscus.recorder.report.PortsText;
+import meniscus.recorder.report.SummaryJson;
 import meniscus.recorder.report.TestRead;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Option;
@@ -23,7 +34,8 @@ import picocli.CommandLine.Parameters;
     mixinStandardHelpOptions = true,
     description = {
       "Compare tests before a change with tests after it: whole curve first, then lift by lift.",
-      "Several folders on a side are repeats, each with the head taken off and put back."
+      "Several folders on a side are repeats, each with the head taken off and put back.",
+      "With --ports: the ports of a head beside each other, or each from its own earlier tests."
     },
     footer = {
       "",
@@ -45,11 +57,24 @@ final class CompareCommand implements Callable<Integer> {
 
   @Option(
       names = "--after",
-      required = true,
       arity = "1..*",
       paramLabel = "AFTER",
       description = "Test folders after the change.")
-  private List<Path> after;
+  private List<Path> after = List.of();
+
+  @Option(
+      names = "--ports",
+      description = {
+        "Compare port with port; with --after each port's change from its own BEFORE.",
+        "The chance of 5 %% for a false claim is that of the whole head."
+      })
+  private boolean ports;
+
+  @Option(
+      names = "--elsewhere",
+      paramLabel = "FILE",
+      description = "Set a curve that was typed in beside the tests; it gets no outcome.")
+  private Optional<Path> elsewhere = Optional.empty();
 
   @Option(
       names = "--margin",
@@ -77,6 +102,12 @@ final class CompareCommand implements Callable<Integer> {
   @Option(names = "--interpolate", description = "Interpolate lifts that one side lacks.")
   private boolean interpolate;
 
+  @Option(
+      names = "--cam",
+      paramLabel = "FILE",
+      description = "With --json: also the mean flow through this cam.")
+  private Optional<Path> cam = Optional.empty();
+
   @Option(names = "--json", description = "One JSON object.")
   private boolean json;
 
@@ -86,20 +117,65 @@ final class CompareCommand implements Callable<Integer> {
 
   @Override
   public Integer call() {
-    Comparison comparison = compared(before, after, question());
-    if (json) {
-      console.json(ComparisonJson.of(comparison));
-    } else {
-      ComparisonText.lines(comparison).forEach(console::say);
+    if (after.isEmpty() && !ports && elsewhere.isEmpty()) {
+      throw CommandFailed.usage("compare with what? Give --after, --ports or --elsewhere");
+    }
+    if (elsewhere.isPresent() && (ports || !after.isEmpty())) {
+      throw CommandFailed.usage("--elsewhere goes with tests alone, not with --after or --ports");
+    }
+    Question question = question();
+    try {
+      if (elsewhere.isPresent()) {
+        beside(CurveFile.read(elsewhere.get()));
+      } else if (ports) {
+        ports(question);
+      } else {
+        compare(question);
+      }
+    } catch (IllegalArgumentException | FileNotAccepted e) {
+      throw CommandFailed.data(e.getMessage());
     }
     return ExitCode.DONE;
   }
 
-  private static Comparison compared(List<Path> before, List<Path> after, Question question) {
-    try {
-      return Comparison.of(curves(before), curves(after), question);
-    } catch (IllegalArgumentException | FileNotAccepted e) {
-      throw CommandFailed.data(e.getMessage());
+  private void compare(Question question) {
+    List<TestCurve> earlier = curves(before);
+    List<TestCurve> later = curves(after);
+    Comparison comparison = Comparison.of(earlier, later, question);
+    if (json) {
+      ObjectNode tree = ComparisonJson.of(comparison);
+      Optional<CamFlow.Cam> through = cam.map(CamFile::read);
+      ObjectNode summary = tree.putObject("summary");
+      ArrayNode list = summary.putArray("before");
+      earlier.forEach(test -> list.add(SummaryJson.of(test, through)));
+      ArrayNode others = summary.putArray("after");
+      later.forEach(test -> others.add(SummaryJson.of(test, through)));
+      console.json(tree);
+    } else {
+      ComparisonText.lines(comparison).forEach(console::say);
+    }
+  }
+
+  private void ports(Question question) {
+    PortsBeside beside =
+        after.isEmpty()
+            ? PortsBeside.of(curves(before), question)
+            : PortsBeside.changes(curves(before), curves(after), question);
+    if (json) {
+      console.json(PortsJson.of(beside));
+    } else {
+      (after.isEmpty() ? PortsText.beside(beside) : PortsText.changes(beside))
+          .forEach(console::say);
+    }
+  }
+
+  private void beside(ElsewhereCurve curve) {
+    for (TestCurve test : curves(before)) {
+      if (json) {
+        console.json(ElsewhereText.json(test, curve));
+      } else {
+        ElsewhereText.lines(test, curve).forEach(console::say);
+      }
     }
   }
 

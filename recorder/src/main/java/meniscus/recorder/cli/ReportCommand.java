@@ -11,7 +11,10 @@ import java.util.concurrent.Callable;
 import meniscus.core.compare.Comparison;
 import meniscus.core.compare.Question;
 import meniscus.core.quantity.Value;
+import meniscus.recorder.file.CamFile;
+import meniscus.recorder.file.CurveFile;
 import meniscus.recorder.file.FileNotAccepted;
+import meniscus.recorder.report.Extras;
 import meniscus.recorder.report.HistoryJson;
 import meniscus.recorder.report.HistoryPage;
 import meniscus.recorder.report.HistoryText;
@@ -77,6 +80,26 @@ final class ReportCommand implements Callable<Integer> {
       description = "Compare although the set-ups differ, and why that is right.")
   private String despite;
 
+  @Option(
+      names = "--cam",
+      paramLabel = "FILE",
+      description = {
+        "CSV of a cam's lift at the valve: crank (deg),lift (mm).",
+        "Adds the mean flow through it."
+      })
+  private Optional<Path> cam = Optional.empty();
+
+  @Option(
+      names = "--elsewhere",
+      paramLabel = "FILE",
+      description = "Draw a curve that was typed in; it gets no outcome.")
+  private Optional<Path> elsewhere = Optional.empty();
+
+  @Option(
+      names = "--rules-of-thumb",
+      description = "Say what is common practice (without a source) beside the numbers.")
+  private boolean rulesOfThumb;
+
   @Option(names = "--history", description = "The way of each port, with the gain of each step.")
   private boolean history;
 
@@ -135,8 +158,12 @@ final class ReportCommand implements Callable<Integer> {
     if (tests.isEmpty() && before.isEmpty()) {
       throw CommandFailed.usage("name a test folder, or --before and --after");
     }
-    write(out.get(), Report.of(read(tests), compared()));
+    write(out.get(), Report.of(read(tests), compared(), extras()));
     return ExitCode.DONE;
+  }
+
+  private Extras extras() {
+    return new Extras(cam.map(CamFile::read), elsewhere.map(CurveFile::read), rulesOfThumb);
   }
 
   private void write(Path file, String report) {

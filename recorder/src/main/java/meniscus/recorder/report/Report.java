@@ -59,14 +59,25 @@ public final class Report {
 
   private final Markup out = new Markup();
   private final List<TestRead> all = new ArrayList<>();
+  private final Extras extras;
 
-  private Report() {}
+  private Report(Extras extras) {
+    this.extras = extras;
+  }
 
   /**
    * @param tests shown by themselves; may be empty when there is a comparison
    */
   public static String of(List<TestRead> tests, Optional<Compared> compared) {
-    Report report = new Report();
+    return of(tests, compared, Extras.NONE);
+  }
+
+  /**
+   * @param tests shown by themselves; may be empty when there is a comparison
+   * @param extras what is shown beyond the usual
+   */
+  public static String of(List<TestRead> tests, Optional<Compared> compared, Extras extras) {
+    Report report = new Report(extras);
     compared.ifPresent(
         c -> {
           report.all.addAll(c.before());
@@ -85,17 +96,18 @@ public final class Report {
   public record Compared(List<TestRead> before, List<TestRead> after, Comparison comparison) {}
 
   private void write(Optional<Compared> compared) {
-    Plan.Part part = all.get(all.size() - 1).curve().plan().part();
+    Plan.Part part = newest().plan().part();
     head(out, "Flow report: " + heading(part, true));
     out.open("body").line();
     out.leaf("h1", "Flow report: " + heading(part, true));
-    ReportDetails details = new ReportDetails(out, all);
+    ReportDetails details = new ReportDetails(out, all, extras);
     details.underTheTitle();
     if (compared.isPresent()) {
       change(compared.get());
     } else {
       tests();
     }
+    extras.elsewhere().ifPresent(curve -> ElsewhereSection.write(out, curve, newest()));
     UnsteadinessStrip.draw(out, all.stream().map(TestRead::curve).toList());
     findings(
         compared
@@ -193,11 +205,12 @@ public final class Report {
             400,
             nameX,
             "flow, " + units.flow().symbol(),
-            List.of(
-                new CurveChart.Curve(
-                    "before: " + names(compared.before()), Canvas.Look.EARLIER, before),
-                new CurveChart.Curve(
-                    "after: " + names(compared.after()), Canvas.Look.LATER, after)),
+            withElsewhere(
+                List.of(
+                    new CurveChart.Curve(
+                        "before: " + names(compared.before()), Canvas.Look.EARLIER, before),
+                    new CurveChart.Curve(
+                        "after: " + names(compared.after()), Canvas.Look.LATER, after))),
             band));
     CurveChart.draw(
         out,
@@ -208,6 +221,16 @@ public final class Report {
             "change, %",
             List.of(new CurveChart.Curve("change", Canvas.Look.LATER, share)),
             shareBand));
+  }
+
+  private List<CurveChart.Curve> withElsewhere(List<CurveChart.Curve> curves) {
+    List<CurveChart.Curve> more = new ArrayList<>(curves);
+    extras.elsewhere().ifPresent(curve -> more.add(ElsewhereSection.drawn(curve, newest())));
+    return more;
+  }
+
+  private TestCurve newest() {
+    return all.get(all.size() - 1).curve();
   }
 
   private static OptionalDouble half(double width) {
@@ -237,7 +260,7 @@ public final class Report {
             400,
             "valve lift, " + units.lift().symbol(),
             "flow, " + units.flow().symbol(),
-            curves,
+            withElsewhere(curves),
             List.of()));
     out.leaf("p", "Bars: 95 % interval of each flow.", "class", "quiet");
     for (TestRead test : all) {

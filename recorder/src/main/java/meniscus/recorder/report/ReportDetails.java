@@ -9,11 +9,14 @@ import java.util.Locale;
 import java.util.Optional;
 import java.util.stream.Collectors;
 import meniscus.core.bench.HealthEntry;
+import meniscus.core.compare.CamFlow;
 import meniscus.core.compare.CurveSummary;
+import meniscus.core.compare.FlowRatio;
 import meniscus.core.decide.Estimate;
 import meniscus.core.finding.InUnits;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
+import meniscus.core.lift.PortKind;
 import meniscus.core.lift.TestCurve;
 import meniscus.core.quantity.Unit;
 
@@ -25,10 +28,12 @@ final class ReportDetails {
 
   private final Markup out;
   private final List<TestRead> all;
+  private final Extras extras;
 
-  ReportDetails(Markup out, List<TestRead> all) {
+  ReportDetails(Markup out, List<TestRead> all, Extras extras) {
     this.out = out;
     this.all = all;
+    this.extras = extras;
   }
 
   void underTheTitle() {
@@ -56,12 +61,22 @@ final class ReportDetails {
   void write(Optional<Report.Compared> compared) {
     changes();
     out.leaf("h2", "Each test in numbers");
-    columns(
-        List.of(
-            row("mean flow over the ladder", r -> summary(r, this::meanFlow)),
-            row("mean flow per valve area", r -> summary(r, this::perArea)),
-            row("highest flow", r -> summary(r, this::highest)),
-            row("mean velocity at the smallest area", r -> summary(r, this::velocity))));
+    List<Row> numbers =
+        new ArrayList<>(
+            List.of(
+                row("mean flow over the ladder", r -> summary(r, this::meanFlow)),
+                row("mean flow per valve area", r -> summary(r, this::perArea)),
+                row("highest flow", r -> summary(r, this::highest)),
+                row("mean velocity at the smallest area", r -> summary(r, this::velocity))));
+    extras
+        .cam()
+        .ifPresent(cam -> numbers.add(row("mean flow through the cam", r -> throughCam(r, cam))));
+    columns(numbers);
+    Optional<FlowRatio> ratio = ratio();
+    ratio.ifPresent(this::write);
+    if (extras.rulesOfThumb()) {
+      RulesOfThumb.write(out, all, ratio);
+    }
     out.leaf("h2", "How it was tested");
     columns(
         List.of(
@@ -132,6 +147,52 @@ final class ReportDetails {
 
   private String meanFlow(TestRead test, CurveSummary s) {
     return flow(test, s.meanFlow());
+  }
+
+  private static String throughCam(TestRead test, CamFlow.Cam cam) {
+    try {
+      CamFlow through = CamFlow.of(test.curve(), cam);
+      return flow(test, through.meanFlow())
+          + " over "
+          + InUnits.number(through.openDegrees(), 0)
+          + "° of crank, up to "
+          + in(test).lift(through.highestLiftM());
+    } catch (IllegalArgumentException e) {
+      return e.getMessage();
+    }
+  }
+
+  /** Of the last exhaust and the last intake reported. */
+  private Optional<FlowRatio> ratio() {
+    Optional<TestRead> exhaust = last(PortKind.EXHAUST);
+    Optional<TestRead> intake = last(PortKind.INTAKE);
+    if (exhaust.isEmpty() || intake.isEmpty()) {
+      return Optional.empty();
+    }
+    try {
+      return Optional.of(FlowRatio.of(exhaust.get().curve(), intake.get().curve()));
+    } catch (IllegalArgumentException noRatio) {
+      out.leaf("p", "Exhaust over intake: " + noRatio.getMessage() + ".");
+      return Optional.empty();
+    }
+  }
+
+  private Optional<TestRead> last(PortKind kind) {
+    return all.stream()
+        .filter(test -> test.curve().plan().port() == kind)
+        .reduce((one, other) -> other);
+  }
+
+  private void write(FlowRatio ratio) {
+    out.leaf(
+        "p",
+        "Exhaust over intake: "
+            + InUnits.percent(ratio.ratio().value())
+            + " ± "
+            + InUnits.percent(ratio.ratio().u95())
+            + " of the intake's flow, over "
+            + ratio.liftsM().size()
+            + " lifts that both were tested at.");
   }
 
   private String highest(TestRead test, CurveSummary s) {

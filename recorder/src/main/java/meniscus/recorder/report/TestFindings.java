@@ -5,6 +5,7 @@ import java.util.List;
 import meniscus.core.finding.Finding;
 import meniscus.core.finding.PressureSweep;
 import meniscus.core.finding.SweepDifference;
+import meniscus.core.finding.TestDoubts;
 import meniscus.core.finding.Turnover;
 import meniscus.core.finding.UnsteadyLifts;
 import meniscus.core.lift.TestCurve;
@@ -21,6 +22,7 @@ public final class TestFindings {
       SweepDifference.in(test).ifPresent(found -> findings.add(found.finding(test)));
       PressureSweep.in(test).forEach(found -> findings.add(found.finding(test)));
       UnsteadyLifts.finding(test).ifPresent(findings::add);
+      findings.addAll(TestDoubts.of(test));
     }
     return findings;
   }

@@ -1,0 +1,141 @@
+package meniscus.core.finding;
+
+import java.util.ArrayList;
+import java.util.List;
+import meniscus.core.finding.Finding.Kind;
+import meniscus.core.lift.LiftPoint;
+import meniscus.core.lift.Plan;
+import meniscus.core.lift.TestCurve;
+import meniscus.core.steadiness.Verdict;
+
+/** What to know of one test before anything is concluded from it. */
+public final class TestDoubts {
+
+  private TestDoubts() {}
+
+  public static List<Finding> of(TestCurve test) {
+    List<Finding> findings = new ArrayList<>();
+    health(test, findings);
+    valve(test, findings);
+    calibration(test, findings);
+    points(test, findings);
+    return findings;
+  }
+
+  private static void health(TestCurve test, List<Finding> findings) {
+    if (!test.health().isEmpty()) {
+      findings.add(
+          new Finding(
+              Kind.BENCH_HEALTH,
+              "The bench was not in order when \"" + test.name() + "\" was taken.",
+              test.health(),
+              "Put the bench in order, check a plate, then repeat the test.",
+              List.of()));
+    }
+  }
+
+  private static void valve(TestCurve test, List<Finding> findings) {
+    List<LiftPoint> moved =
+        test.curve().stream().filter(p -> PressureSweep.valveMoves(test.plan(), p)).toList();
+    if (!moved.isEmpty()) {
+      findings.add(
+          new Finding(
+              Kind.VALVE_MAY_HAVE_MOVED,
+              "In \"" + test.name() + "\" the test pressure may have moved the valve.",
+              List.of("the force on the valve is larger than the checking spring holds"),
+              "Fit a stronger checking spring or lower the test pressure, and take these lifts"
+                  + " again.",
+              moved.stream().map(LiftPoint::liftM).toList()));
+    }
+  }
+
+  private static void calibration(TestCurve test, List<Finding> findings) {
+    InUnits in = new InUnits(test.plan().units());
+    List<String> evidence = new ArrayList<>();
+    List<Double> lifts = new ArrayList<>();
+    for (LiftPoint point : test.curve()) {
+      List<String> said = point.remarks().stream().filter(TestDoubts::beyondCalibration).toList();
+      if (!said.isEmpty()) {
+        lifts.add(point.liftM());
+        evidence.add(in.lift(point.liftM()) + ": " + String.join("; ", said));
+      }
+    }
+    if (!lifts.isEmpty()) {
+      findings.add(
+          new Finding(
+              Kind.OUTSIDE_THE_CALIBRATION,
+              "In \""
+                  + test.name()
+                  + "\" some flows lie outside what the bench was calibrated for.",
+              evidence,
+              "Choose the range that covers these flows, or calibrate with a plate that reaches"
+                  + " them, and take these lifts again.",
+              lifts));
+    }
+  }
+
+  private static void points(TestCurve test, List<Finding> findings) {
+    InUnits in = new InUnits(test.plan().units());
+    List<String> doubts = new ArrayList<>();
+    List<Double> lifts = new ArrayList<>();
+    for (LiftPoint point : test.curve()) {
+      List<String> why = new ArrayList<>();
+      if (point.verdict() != Verdict.STEADY) {
+        why.add("verdict " + point.verdict().word());
+        point.remarks().stream().limit(1).forEach(why::add);
+      } else {
+        point.remarks().stream().filter(TestDoubts::weighs).forEach(why::add);
+      }
+      if (!why.isEmpty()) {
+        lifts.add(point.liftM());
+        doubts.add(in.lift(point.liftM()) + ": " + String.join("; ", why));
+      }
+    }
+    if (!doubts.isEmpty()) {
+      findings.add(
+          new Finding(
+              Kind.POINTS_TO_DOUBT,
+              "In \"" + test.name() + "\" some points carry remarks.",
+              doubts,
+              "Read all remarks in points.csv; take these lifts again where they matter.",
+              lifts));
+    }
+  }
+
+  private static boolean beyondCalibration(String remark) {
+    return remark.contains("lies outside") && remark.contains("flow element");
+  }
+
+  /** Remarks on a steady point that a comparison should know. */
+  private static boolean weighs(String remark) {
+    return !beyondCalibration(remark)
+        && (remark.contains("outside")
+            || remark.contains("extrapolat")
+            || remark.contains("moved"));
+  }
+
+  /** What not to forget where metal was taken off, before more is. */
+  public static List<Finding> cautions(TestCurve test) {
+    List<Plan.ChangeNote> changes = test.plan().changes();
+    if (changes.isEmpty()) {
+      return List.of();
+    }
+    boolean guide =
+        changes.stream()
+            .anyMatch(
+                c ->
+                    (c.what() + " " + c.where())
+                        .toLowerCase(java.util.Locale.ROOT)
+                        .contains("guide"));
+    return List.of(
+        new Finding(
+            Kind.CAUTION,
+            "A flow bench does not see how much metal is left"
+                + (guide ? ", nor how soon a shortened guide wears valve and seat." : "."),
+            changes.stream().map(Plan.ChangeNote::what).toList(),
+            "Before more is taken off, measure the walls to water jackets, oil and bolts, and the"
+                + " length of the guides. The engine maker's limits and a qualified machinist"
+                + " stand above any figure here.",
+            List.of()));
+  }
+}

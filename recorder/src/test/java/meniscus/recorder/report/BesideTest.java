@@ -1,0 +1,199 @@
+package meniscus.recorder.report;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import com.fasterxml.jackson.databind.JsonNode;
+import com.fasterxml.jackson.databind.ObjectMapper;
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.time.Instant;
+import java.util.List;
+import java.util.Optional;
+import meniscus.core.lift.InventedBench;
+import meniscus.core.lift.Plan;
+import meniscus.core.lift.PortKind;
+import meniscus.recorder.cli.Called;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+/** Ports beside each other, curves from elsewhere, cams and ratios, from outside. */
+class BesideTest {
+
+  private static final Instant DAY = Instant.parse("2031-05-06T07:08:09Z");
+
+  @TempDir private Path temp;
+
+  private final InventedBench bench =
+      new InventedBench(31, new InventedBench.Errors(0.001, 1e-6, 1e-4, 1e-3, 0));
+
+  private Path port(String name, String port, PortKind kind, double factor) throws IOException {
+    return InventedFolders.write(
+        temp.resolve(name),
+        InventedBench.of(
+            new Plan.Part("Heron head", "", port, "", ""),
+            kind,
+            List.of(),
+            bench.run(name, Optional.empty(), lift -> factor)),
+        true,
+        DAY);
+  }
+
+  private Path port(String name, String port, double factor) throws IOException {
+    return port(name, port, PortKind.INTAKE, factor);
+  }
+
+  @Test
+  void portsOfAHeadBesideEachOther() throws IOException {
+    Path one = port("c1", "cylinder 1", 1);
+    Path two = port("c2", "cylinder 2", 0.94);
+    Path three = port("c3", "cylinder 3", 1);
+    Called text = Called.with("compare", one, two, three, "--ports");
+    assertEquals(0, text.code(), text.err());
+    assertTrue(text.out().contains("cylinder 2 against cylinder 1: flows less, -"), text.out());
+    assertTrue(text.out().contains("cylinder 3 against cylinder 2: flows more, +"), text.out());
+    assertFalse(text.out().contains("cylinder 3 against cylinder 1: flows"), text.out());
+    JsonNode json =
+        new ObjectMapper()
+            .readTree(Called.with("compare", one, two, three, "--ports", "--json").out());
+    assertEquals(3, json.get("ports").size());
+    assertEquals(3, json.get("pairs").size());
+    assertEquals("loss", json.at("/pairs/0/comparison/whole_curve/outcome").asText());
+    Called alone = Called.with("compare", one, "--ports");
+    assertEquals(4, alone.code());
+    assertTrue(alone.err().contains("two ports"), alone.err());
+  }
+
+  @Test
+  void eachPortFromItsOwnBaseline() throws IOException {
+    Called text =
+        Called.with(
+            "compare",
+            port("b1", "cylinder 1", 1),
+            port("b2", "cylinder 2", 0.9),
+            "--after",
+            port("a2", "cylinder 2", 0.95),
+            port("a1", "cylinder 1", 1),
+            "--ports");
+    assertEquals(0, text.code(), text.err());
+    assertTrue(text.out().contains("cylinder 2: Mean flow over 12 lifts: gain, +"), text.out());
+    assertFalse(text.out().contains("cylinder 1: Mean flow over 12 lifts: gain"), text.out());
+  }
+
+  private Path curve(String more) throws IOException {
+    return Files.writeString(
+        temp.resolve("catalogue.json"),
+        "{\"meniscus\": \"curve/1\", \"name\": \"catalogue of the casting\", \"units\":"
+            + " {\"lift\": \"mm\", \"flow\": \"cfm\", \"pressure\": \"inH2O\"}, "
+            + more
+            + "\"points\": [{\"lift\": 2, \"flow\": 60}, {\"lift\": 6, \"flow\": 150},"
+            + " {\"lift\": 10, \"flow\": 190}]}");
+  }
+
+  @Test
+  void aCurveFromElsewhereIsComparedWithoutAnOutcome() throws IOException {
+    Path test = port("here", "cylinder 1", 1);
+    Called text = Called.with("compare", test, "--elsewhere", curve(""));
+    assertEquals(0, text.code(), text.err());
+    assertTrue(text.out().contains("No outcome"), text.out());
+    assertTrue(text.out().contains("test pressure is not known"), text.out());
+    JsonNode json =
+        new ObjectMapper()
+            .readTree(
+                Called.with(
+                        "compare",
+                        test,
+                        "--elsewhere",
+                        curve("\"test_pressure\": \"7 inH2O\", \"within\": \"3 %\", "),
+                        "--json")
+                    .out());
+    // Lifts 2 to 10 mm of 1 to 12; by the plain root 7 inH2O doubles to 28.
+    assertEquals(9, json.get("lifts").size());
+    JsonNode first = json.get("lifts").get(0);
+    assertEquals(120, first.get("elsewhere").asDouble(), 0.01);
+    assertTrue(first.get("outcome").isNull());
+    assertFalse(first.get("interpolated").asBoolean());
+    assertTrue(first.get("u95_percent").asDouble() > 3);
+    JsonNode second = json.get("lifts").get(1);
+    assertEquals(2 * (60 + 90 / 4.0), second.get("elsewhere").asDouble(), 0.02);
+    assertTrue(second.get("interpolated").asBoolean());
+  }
+
+  @Test
+  void badCurvesAndCamsAreRefusedByFileAndPlace() throws IOException {
+    Path test = port("here", "cylinder 1", 1);
+    Called unknown = Called.with("compare", test, "--elsewhere", curve("\"presure\": 1, "));
+    assertEquals(4, unknown.code());
+    assertTrue(unknown.err().contains("presure"), unknown.err());
+    Path out = temp.resolve("r.html");
+    Path cam = Files.writeString(temp.resolve("cam.csv"), "crank (deg),lift (mm)\n0,0\n10,x\n");
+    Called bad = Called.with("report", test, "--cam", cam, "--out", out);
+    assertEquals(4, bad.code());
+    assertTrue(bad.err().contains("cam.csv, line 3"), bad.err());
+    Files.writeString(cam, "crank,lift\n0,0\n");
+    assertTrue(Called.with("report", test, "--cam", cam, "--out", out).err().contains("lift (mm)"));
+    assertFalse(Files.exists(out));
+    assertEquals(2, Called.with("compare", test).code());
+    assertEquals(2, Called.with("compare", test, "--ports", "--elsewhere", curve("")).code());
+  }
+
+  private Path cam() throws IOException {
+    StringBuilder csv = new StringBuilder("crank (deg),lift (mm)\n");
+    for (int i = 0; i <= 120; i++) {
+      csv.append(2 * i - 120).append(',').append(9 * Math.sin(Math.PI * i / 120)).append('\n');
+    }
+    return Files.writeString(temp.resolve("cam.csv"), csv.toString());
+  }
+
+  @Test
+  void theReportSeesCurvesThroughACamAndSetsExhaustAgainstIntake() throws IOException {
+    Path intake = port("in", "cylinder 1", 1);
+    Path exhaust = port("ex", "cylinder 1", PortKind.EXHAUST, 0.75);
+    Path out = temp.resolve("r.html");
+    Called called =
+        Called.with(
+            "report", intake, exhaust, "--cam", cam(), "--elsewhere", curve(""), "--out", out);
+    assertEquals(0, called.code(), called.err());
+    String html = Files.readString(out);
+    assertTrue(html.contains("mean flow through the cam"));
+    assertTrue(html.contains("over 240° of crank, up to 9.00 mm"), "degrees and lift");
+    assertTrue(html.contains("Exhaust over intake: 7"), "ratio");
+    assertTrue(html.contains("elsewhere: catalogue of the casting"));
+    assertFalse(html.contains("Rules of thumb"), "off unless asked for");
+    Called ruled = Called.with("report", intake, exhaust, "--rules-of-thumb", "--out", out);
+    assertEquals(0, ruled.code(), ruled.err());
+    String rules = Files.readString(out);
+    assertTrue(rules.contains("Common practice, no source"));
+    assertTrue(rules.contains("75 to 80 %"));
+  }
+
+  @Test
+  void aComparisonTellsProgramsTheSummaries() throws IOException {
+    JsonNode json =
+        new ObjectMapper()
+            .readTree(
+                Called.with(
+                        "compare",
+                        port("b", "cylinder 1", 1),
+                        "--after",
+                        port("a", "cylinder 1", 1.05),
+                        "--cam",
+                        cam(),
+                        "--json")
+                    .out());
+    JsonNode after = json.at("/summary/after/0");
+    for (String number :
+        List.of(
+            "mean_flow",
+            "highest_flow",
+            "flow_per_valve_area_m_per_s",
+            "velocity_at_smallest_area_m_per_s",
+            "flow_through_cam")) {
+      assertTrue(after.path(number).asDouble() > 0, number + " in " + after);
+      assertTrue(after.path(number + "_u95").asDouble() > 0, number + "_u95");
+    }
+    assertEquals(240, after.get("cam_open_degrees").asDouble(), 1e-9);
+  }
+}
