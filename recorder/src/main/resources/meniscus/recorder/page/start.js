@@ -1,6 +1,7 @@
 // Before a test: what is to be run, on which bench, into which folder.
 
 import {button, el, say} from "./build.js";
+import {labelled} from "./fields.js";
 import {ask} from "./live.js";
 import {fixed, placesOf} from "./numbers.js";
 
@@ -15,21 +16,22 @@ export class Start {
     this.head = el("select", {id: "head"}, el("option", {value: "received"}, "as received"), el("option", {value: "changed"}, "bowl blended"));
     this.quick = el("input", {id: "quick", type: "checkbox"});
     this.simulated = el("fieldset", {hidden: true}, el("legend", {}, "Simulated bench"),
-      el("label", {for: "head"}, "Head on the bench"), this.head,
+      el("div", {class: "fields"}, labelled("Head on the bench", this.head)),
       el("label", {class: "check"}, this.quick, "Simulated time: as fast as it can be worked out"));
     this.fault = el("p", {class: "fault", role: "alert"});
     this.last = el("section", {class: "last", hidden: true});
     this.unfinished = el("section", {hidden: true});
     this.bench = el("p", {class: "bench"});
+    this.gauges = el("p", {}, el("a", {href: "#set-up/readings"}, "Look at the gauges before the blower starts"), ": alive, none over range, at rest?");
     this.go = el("button", {type: "submit", class: "keep", id: "start"}, "Start the test");
     this.form = el("form", {class: "card", onsubmit: (event) => this.submit(event)},
       el("h2", {}, "Take a lift test"),
-      el("label", {for: "plan"}, "Plan"), this.plan, this.about,
-      el("label", {for: "out"}, "Name of the test"), this.out,
+      el("div", {class: "fields"}, labelled("Plan", this.plan), labelled("Name of the test", this.out)), this.about,
       el("label", {class: "check"}, this.handsFree, "Hands-free: rungs are kept by themselves once they are settled"),
       this.simulated, this.fault, this.go);
-    this.node = el("div", {class: "page start"}, el("h1", {}, "Capture"), this.last, this.bench, this.unfinished, this.form,
-      el("p", {class: "caution"}, "Before the blower starts: hearing and eye protection on, chips and rags away from the port, valve held by its checking spring, guards and cables in order. Your local codes and qualified practice come first."));
+    this.node = el("div", {class: "page start"}, el("h1", {}, "Capture"), this.last, this.bench, this.gauges, this.unfinished,
+      el("p", {class: "caution"}, "Before the blower starts: hearing and eye protection on, chips and rags away from the port, valve held by its checking spring, guards and cables in order. Your local codes and qualified practice come first."),
+      this.form);
     live.on("whole", (whole) => this.take(whole));
   }
 

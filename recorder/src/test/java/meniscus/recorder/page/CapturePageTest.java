@@ -10,6 +10,7 @@ import java.io.IOException;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.Locale;
+import java.util.Map;
 import javax.imageio.ImageIO;
 import meniscus.recorder.session.TestSession;
 import org.junit.jupiter.api.AfterAll;
@@ -272,6 +273,67 @@ class CapturePageTest {
     browser.shot("flash-doubtful");
     assertTrue(browser.text("#flash").startsWith("Doubtful"));
     browser.await("its rung", () -> browser.count(".ladder .doubtful") >= 1);
+  }
+
+  /** What axe cannot see: lines and bands of the canvas and the curve, WCAG 2.2 1.4.11. */
+  @Test
+  void linesStandOutFromTheirBackground() throws Exception {
+    browser.open(stage.page, "");
+    for (String scheme : List.of("light", "dark")) {
+      browser.scheme(scheme);
+      double[] card = colour("--card");
+      for (String line : List.of("--trace", "--level", "--now", "--earlier", "--line", "--focus")) {
+        double ratio = contrast(colour(line), card);
+        assertTrue(ratio >= 3, line + " in " + scheme + " is " + ratio + " : 1, 3 asked");
+      }
+      assertTrue(contrast(colour("--quiet"), card) >= 4.5, "texts of the charts, " + scheme);
+    }
+    browser.scheme("light");
+  }
+
+  @Test
+  void whoWantsLessMotionGetsNone() throws Exception {
+    browser.driver.executeCdpCommand(
+        "Emulation.setEmulatedMedia",
+        Map.of("features", List.of(Map.of("name", "prefers-reduced-motion", "value", "reduce"))));
+    browser.open(stage.page, "");
+    assertEquals(
+        1,
+        browser.number(
+            "(() => { const f = document.querySelector('#flash'); f.classList.add('shown');"
+                + "return getComputedStyle(f).animationName === 'none' ? 1 : 0; })()"));
+    browser.scheme("light");
+  }
+
+  /** Red, green, blue of a colour of the page, each from 0 to 255. */
+  private static double[] colour(String name) {
+    String hex =
+        String.valueOf(
+            browser.driver.executeScript(
+                "return getComputedStyle(document.documentElement)"
+                    + ".getPropertyValue(arguments[0]).trim()",
+                name));
+    assertTrue(hex.matches("#[0-9a-f]{6}"), name + " is " + hex);
+    int rgb = Integer.parseInt(hex.substring(1), 16);
+    return new double[] {rgb >> 16 & 255, rgb >> 8 & 255, rgb & 255};
+  }
+
+  /** Contrast ratio of WCAG 2.2. */
+  private static double contrast(double[] a, double[] b) {
+    double lighter = Math.max(luminance(a), luminance(b));
+    double darker = Math.min(luminance(a), luminance(b));
+    return (lighter + 0.05) / (darker + 0.05);
+  }
+
+  /** Relative luminance of WCAG 2.2. */
+  private static double luminance(double[] rgb) {
+    double[] weights = {0.2126, 0.7152, 0.0722};
+    double sum = 0;
+    for (int i = 0; i < 3; i++) {
+      double c = rgb[i] / 255;
+      sum += weights[i] * (c <= 0.04045 ? c / 12.92 : Math.pow((c + 0.055) / 1.055, 2.4));
+    }
+    return sum;
   }
 
   private void assertNothingScrolls() {

@@ -15,6 +15,7 @@ import meniscus.recorder.journal.Header;
 import meniscus.recorder.journal.Journal;
 import meniscus.recorder.session.Assembly;
 import meniscus.recorder.session.Drivers;
+import meniscus.recorder.session.Feed;
 import meniscus.recorder.session.FolderFiles;
 import meniscus.recorder.session.SessionListener;
 import meniscus.recorder.session.TestSession;
@@ -48,7 +49,7 @@ final class Stage implements AutoCloseable {
   }
 
   /** Runs a test that the page follows. */
-  TestSession run(String name, Path plan, StagedFeed feed, boolean handsFree) throws IOException {
+  TestSession run(String name, Path plan, Feed feed, boolean handsFree) throws IOException {
     SortedMap<String, byte[]> files = FolderFiles.gather(data.resolve("bench.json"), plan);
     Assembly assembly = Assembly.of(files);
     Path folder = Files.createDirectories(data.resolve(name));

@@ -1,0 +1,161 @@
+package meniscus.recorder.page;
+
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.io.BufferedReader;
+import java.io.IOException;
+import java.io.InputStreamReader;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Path;
+import java.time.Duration;
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.List;
+import java.util.Locale;
+import org.junit.jupiter.api.AfterAll;
+import org.junit.jupiter.api.BeforeAll;
+import org.junit.jupiter.api.Tag;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+/** How fast the page is, and what it costs; figures for docs/figures.md, printed. */
+@Tag("bench")
+class PageSpeedTest {
+
+  private static final int SECONDS = 30;
+
+  /** Notes, at each drawing of the trace, the clock and the newest flow sample drawn. */
+  private static final String WATCH =
+      """
+      window.drawn = [];
+      let newest = null;
+      const parse = JSON.parse;
+      JSON.parse = (text) => {
+        const value = parse(text);
+        if (value && value.live !== undefined && value.at !== undefined) { newest = value.at; }
+        return value;
+      };
+      const draw = CanvasRenderingContext2D.prototype.setTransform;
+      let told = null;
+      CanvasRenderingContext2D.prototype.setTransform = function (...all) {
+        const at = newest;
+        if (at !== told) {
+          told = at;
+          queueMicrotask(() => window.drawn.push([performance.timeOrigin + performance.now(), at]));
+        }
+        return draw.apply(this, all);
+      };
+      """;
+
+  private static Browser browser;
+  @TempDir static Path profile;
+  @TempDir Path data;
+
+  @BeforeAll
+  static void openBrowser() {
+    browser = Browser.open(profile);
+  }
+
+  @AfterAll
+  static void closeBrowser() {
+    if (browser != null) {
+      browser.close();
+    }
+  }
+
+  @Test
+  void fromSampleToScreenAtThreeThousandReadingsASecond() throws Exception {
+    try (Stage stage = new Stage(data)) {
+      FastFeed feed = new FastFeed(data.resolve("bench.json"));
+      stage.run("fast", stage.plan("plan.json", "0.1, 0.2"), feed, false);
+      browser.open(stage.page, "");
+      browser.await("averaging", () -> !browser.text("#seconds").isEmpty());
+      browser.driver.executeScript(WATCH);
+      Duration server = own();
+      Duration shown = browsers();
+      long until = System.nanoTime() + Duration.ofSeconds(SECONDS).toNanos();
+      browser.await("the time", () -> System.nanoTime() > until);
+      double serverShare = own().minus(server).toNanos() / (SECONDS * 1e9);
+      double browserShare = browsers().minus(shown).toNanos() / (SECONDS * 1e9);
+      double[] millis = latencies(feed);
+      System.out.printf(
+          Locale.ROOT,
+          "sample to canvas drawn, %d samples of flow: p50 %.1f ms, p99 %.1f ms, most %.1f ms%n",
+          millis.length,
+          millis[millis.length / 2],
+          millis[(int) (millis.length * 0.99)],
+          millis[millis.length - 1]);
+      System.out.printf(
+          Locale.ROOT,
+          "CPU in %% of a core: program with the made-up instruments %.1f, whole browser %.1f%n",
+          100 * serverShare,
+          100 * browserShare);
+      assertTrue(millis.length > SECONDS * 500, "samples were shown: " + millis.length);
+    }
+  }
+
+  /** Each sample counts, until the first drawing that shows it or a newer one [ms], sorted. */
+  private static double[] latencies(FastFeed feed) {
+    List<Double> millis = new ArrayList<>();
+    int next = -1;
+    for (Object row : (List<?>) browser.driver.executeScript("return window.drawn")) {
+      List<?> pair = (List<?>) row;
+      double drawn = ((Number) pair.get(0)).doubleValue();
+      int newest = (int) Math.floor(((Number) pair.get(1)).doubleValue() * 1e3 + 1e-6);
+      for (int k = next < 0 ? newest : next; k <= newest; k++) {
+        millis.add(drawn - feed.handedOverMicros(k) / 1e3);
+      }
+      next = newest + 1;
+    }
+    double[] sorted = millis.stream().mapToDouble(Double::doubleValue).toArray();
+    Arrays.sort(sorted);
+    return sorted;
+  }
+
+  private static Duration own() {
+    return ProcessHandle.current().info().totalCpuDuration().orElseThrow();
+  }
+
+  private static Duration browsers() {
+    return ProcessHandle.current()
+        .descendants()
+        .map(each -> each.info().totalCpuDuration().orElse(Duration.ZERO))
+        .reduce(Duration.ZERO, Duration::plus);
+  }
+
+  @Test
+  void fromTheCommandToAUsablePage() throws IOException {
+    Path java = Path.of(System.getProperty("java.home"), "bin", "java");
+    for (int i = 0; i < 5; i++) {
+      long began = System.nanoTime();
+      Process program =
+          new ProcessBuilder(
+                  java.toString(),
+                  "-jar",
+                  Path.of("target", "meniscus.jar").toAbsolutePath().toString(),
+                  "page",
+                  "--at",
+                  "0",
+                  "--data",
+                  data.toString())
+              .redirectError(ProcessBuilder.Redirect.DISCARD)
+              .start();
+      try (BufferedReader out =
+          new BufferedReader(
+              new InputStreamReader(program.getInputStream(), StandardCharsets.UTF_8))) {
+        String address = out.readLine();
+        long ready = System.nanoTime();
+        browser.driver.get(address);
+        browser.await("the form", () -> browser.count("#start") == 1);
+        long usable = System.nanoTime();
+        System.out.printf(
+            Locale.ROOT,
+            "address printed after %.0f ms, page usable after %.0f ms%n",
+            (ready - began) / 1e6,
+            (usable - began) / 1e6);
+      } finally {
+        program.destroy();
+      }
+    }
+  }
+}
