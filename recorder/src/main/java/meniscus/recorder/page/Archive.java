@@ -19,7 +19,10 @@ import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.PlanFile;
 import meniscus.recorder.folder.TestFolder;
 
-/** The tests and plans of the data folder. Names from outside are names of its entries only. */
+/**
+ * The tests and plans of the data folder. Names from outside are names within it only; tests may
+ * lie some folders deep, as an archive keeps them.
+ */
 final class Archive {
 
   private final Path data;
@@ -34,10 +37,8 @@ final class Archive {
   ArrayNode tests() {
     ArrayNode list = Showing.object().arrayNode();
     for (Entry entry : archive.tests()) {
-      if (!entry.name().contains("/")) {
-        list.add(
-            entry.known().map(known -> summary(entry.name(), known)).orElseGet(() -> bare(entry)));
-      }
+      list.add(
+          entry.known().map(known -> summary(entry.name(), known)).orElseGet(() -> bare(entry)));
     }
     return list;
   }
@@ -56,6 +57,8 @@ final class Archive {
     json.set("plan", showing.plan(known.part(), known.port(), known.direction(), known.rungs()));
     json.put("points", known.points());
     json.put("doubtful", known.doubtful());
+    Showing.texts(json, "changes", known.changes());
+    json.put("follows", known.follows().orElse(null));
     return json;
   }
 
@@ -153,11 +156,17 @@ final class Archive {
     return file;
   }
 
-  /** A test folder of the data folder. */
+  /** A test folder within the data folder; no step on the way is a link. */
   Path existing(String name) throws Refused {
-    Path folder = inside(name);
-    if (!Files.isDirectory(folder, LinkOption.NOFOLLOW_LINKS)) {
-      throw Refused.unknown("there is no test \"" + name + "\" in " + data);
+    if (!InsideName.ok(name)) {
+      throw badName();
+    }
+    Path folder = data;
+    for (String step : name.split("/")) {
+      folder = folder.resolve(step);
+      if (!Files.isDirectory(folder, LinkOption.NOFOLLOW_LINKS)) {
+        throw Refused.unknown("there is no test \"" + name + "\" in " + data);
+      }
     }
     return folder;
   }
@@ -165,10 +174,14 @@ final class Archive {
   /** Where an entry of the data folder is, or would be. */
   Path inside(String name) throws Refused {
     if (!InsideName.ok(name) || name.contains("/")) {
-      throw Refused.wrong(
-          "a name here has letters, digits, dots, hyphens and underscores, no spaces or slashes");
+      throw badName();
     }
     return data.resolve(name);
+  }
+
+  private static Refused badName() {
+    return Refused.wrong(
+        "a name here has letters, digits, dots, hyphens and underscores, no spaces or slashes");
   }
 
   private static String name(Path path) {

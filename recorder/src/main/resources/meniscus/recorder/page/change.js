@@ -11,10 +11,13 @@ const SIGNS = {"gain": "▲", "loss": "▼", "no real change": "=", "cannot tell
 /** @param parameters URLSearchParams: before, after (each once or more), margin, despite */
 export function changePage(parameters) {
   const node = el("div", {class: "page"}, el("h1", {}, "Before and after"));
+  const chosen = parameters.getAll("before").length > 0 && parameters.getAll("after").length > 0;
   const form = chooser(parameters);
   const result = el("div", {});
-  node.append(form, result);
-  if (parameters.getAll("before").length && parameters.getAll("after").length) {
+  // What was found comes first; the choice is still at hand.
+  node.append(chosen ? el("details", {class: "choice"},
+    el("summary", {}, `Before: ${parameters.getAll("before").join(", ")} · After: ${parameters.getAll("after").join(", ")} · choose others`), form) : form, result);
+  if (chosen) {
     result.append(el("p", {}, "Working it out…"));
     show(parameters, result);
   }
@@ -76,11 +79,11 @@ function parts(change, tests, parameters) {
   const places = placesOf(change.unit.lift);
   return [
     el("p", {class: "verdict-line"}, change.whole_curve.sentence),
-    el("div", {class: "curve tall"}, curve(
-      tests.map((test, i) => ({name: test.name, kind: i < count ? "earlier" : "now", points: test.curve.filter((p) => p.sweep === "opening")})),
-      {width: 1000, height: 330, units: tests[0].units, size: 16})),
-    el("p", {class: "hint"}, "Dashed with squares: before. Solid with dots: after."),
-    el("div", {class: "curve tall"}, differences(change)),
+    el("div", {class: "side"},
+      el("figure", {class: "curve"}, el("figcaption", {}, `Flow, ${tests[0].units.flow}, over lift, ${tests[0].units.lift}. Dashed with squares: before; solid with dots: after; triangle: doubtful.`),
+        curve(tests.map((test, i) => ({name: test.name, kind: i < count ? "earlier" : "now", points: test.curve.filter((p) => p.sweep === "opening")})),
+          {width: 640, height: 380, units: tests[0].units, size: 16})),
+      el("figure", {class: "curve"}, el("figcaption", {}, `Difference, %, over lift, ${change.unit.lift}, with its 95 % interval. Grey: no real change.`), differences(change))),
     table([`Lift, ${change.unit.lift}`, `Before, ${change.unit.flow}`, "After", "Difference", "%", "Outcome", "Repeats needed"],
       change.lifts.map((row) => [
         fixed(row.lift, places), number(row.before), number(row.after),
@@ -116,18 +119,21 @@ export function findings(list) {
 function differences(change) {
   const rows = change.lifts.filter((row) => Number.isFinite(row.difference_percent));
   const most = Math.max(2, ...rows.map((row) => Math.abs(row.difference_percent) + (row.u95_percent ?? 0))) * 1.1;
-  const margins = rows.map((row) => 100 * (row.margin ?? 0) / row.before).filter((m) => m > 0);
+  const margins = rows.map((row) => [row.lift, 100 * (row.margin ?? 0) / row.before]).filter(([, m]) => m > 0);
   const right = Math.max(...rows.map((row) => row.lift), 0) * 1.04 || 1;
-  const [width, height, left, top, bottom] = [1000, 260, 64, 10, 230];
+  const [width, height, left, top, bottom] = [640, 380, 64, 10, 350];
   const x = (lift) => left + (lift / right) * (width - left - 16);
   const y = (percentage) => (top + bottom) / 2 - (percentage / most) * (bottom - top) / 2;
-  return frame(rows, {x, y, most, width, height, left, right, bottom, band: margins.length ? Math.max(...margins) : 0, unit: change.unit.lift});
+  return frame(rows, {x, y, most, width, height, left, right, bottom, margins, unit: change.unit.lift});
 }
 
 function frame(rows, f) {
   const parts = [];
-  if (f.band > 0) {
-    parts.push(svg("rect", {x: f.left, y: f.y(f.band), width: f.width - f.left - 16, height: f.y(-f.band) - f.y(f.band), class: "no-change"}));
+  if (f.margins.length) {
+    const [first, last] = [f.margins[0], f.margins.at(-1)];
+    const along = [[0, first[1]], ...f.margins, [f.right, last[1]]];
+    const edge = (sign) => along.map(([lift, m]) => `${f.x(lift)},${f.y(sign * Math.min(m, f.most))}`);
+    parts.push(svg("polygon", {points: [...edge(1), ...edge(-1).reverse()].join(" "), class: "no-change"}));
   }
   for (const tick of ticks(-f.most, f.most, 5)) {
     parts.push(svg("line", {x1: f.left, x2: f.width - 16, y1: f.y(tick.at), y2: f.y(tick.at), class: "grid"}),

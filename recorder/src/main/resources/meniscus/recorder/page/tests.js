@@ -36,13 +36,14 @@ export class Tests {
   }
 
   rows(tests) {
-    return table(["Test", "Taken", "Part", "Port", "Rungs", "Points"], tests.map((test) => [
+    return table(["Test", "Taken", "Part", "Port", "Rungs", "Points", "Altered since"], tests.map((test) => [
       test.stands === "finished" ? el("a", {href: `#test/${encodeURIComponent(test.name)}`}, test.name) : test.name,
       test.at ? when(test.at) : NONE,
       test.plan ? [test.plan.head, test.plan.port].filter(Boolean).join(", ") : test.why ?? test.stands,
       test.plan ? `${test.plan.port_kind}, ${test.plan.direction}` : NONE,
       test.plan ? String(test.plan.rungs) : NONE,
       test.plan ? `${test.points}${test.doubtful ? `, ? ${test.doubtful} doubtful` : ""}` : NONE,
+      [test.follows ? `${test.follows}:` : "", ...(test.changes ?? [])].filter(Boolean).join(" ") || NONE,
     ]));
   }
 
@@ -58,7 +59,7 @@ export class Tests {
 }
 
 function haystack(test) {
-  return JSON.stringify([test.name, test.title, test.plan, test.at]).toLowerCase();
+  return JSON.stringify([test.name, test.title, test.plan, test.at, test.changes]).toLowerCase();
 }
 
 function fits(test, kind) {
@@ -71,8 +72,9 @@ function parts(test) {
   return [
     el("p", {}, `${test.title}, ${when(test.at)}`),
     test.damage.length ? el("p", {class: "fault"}, test.damage.join("; ")) : "",
+    el("p", {class: "hint"}, `Flow, ${units.flow}, over lift, ${units.lift}; a triangle is a doubtful point.`),
     el("div", {class: "curve tall"}, curve([{name: test.name, kind: "now", points: test.curve.filter((p) => p.sweep === "opening")}],
-      {width: 860, height: 380, units, size: 16})),
+      {width: 1000, height: 340, units, size: 16})),
     table(["Rung", `Lift, ${units.lift}`, `Flow, ${units.flow}`, `Test pressure, ${units.pressure}`, "Cd, curtain", "Verdict", "Unsteadiness", "Averaged, s", "Remarks"],
       test.curve.map((p) => [
         String(p.rung), fixed(p.lift, places), withInterval(p.flow, p.flow_u95, units.flow),

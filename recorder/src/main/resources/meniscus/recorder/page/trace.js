@@ -89,7 +89,7 @@ export class Trace {
     g.rect(left, top, right - left, bottom - top);
     g.clip();
     this.band(g, x, y, colour("--band"), colour("--trace"));
-    this.levels(g, y, left, right, colour("--level"), size);
+    this.levels(g, y, left, right, colour("--level"), colour("--card"), size);
     g.restore();
   }
 
@@ -190,7 +190,7 @@ export class Trace {
     return pieces;
   }
 
-  levels(g, y, left, right, colour, size) {
+  levels(g, y, left, right, colour, back, size) {
     const two = this.state.switching;
     if (!two) {
       return;
@@ -206,7 +206,11 @@ export class Trace {
       g.moveTo(left, y(level));
       g.lineTo(right, y(level));
       g.stroke();
-      g.fillText(`${fixed(level, places)} for ${Math.round(share * 100)} % of the time`, left + 8, y(level) - size * 0.4);
+      const text = `${fixed(level, places)} for ${Math.round(share * 100)} % of the time`;
+      g.fillStyle = back;
+      g.fillRect(left + 4, y(level) - size * 1.35, g.measureText(text).width + 8, size * 1.25);
+      g.fillStyle = colour;
+      g.fillText(text, left + 8, y(level) - size * 0.4);
     }
     g.setLineDash([]);
   }

@@ -266,8 +266,14 @@ class CapturePageTest {
 
   @Test
   void aDoubtfulPointFlashesInItsOwnWay() throws Exception {
-    run("0.55, 0.6", true, true);
+    StagedFeed feed = feed(false);
+    run("0.1, 0.2", feed, false);
     browser.open(stage.page, "");
+    awaitAverage();
+    // Slowly from here on: it is to be kept before it has been watched long enough.
+    feed.speed(0.2);
+    browser.one("#more").click();
+    browser.one("#keep-now").click();
     browser.await("a flash", () -> browser.count("#flash[data-kind=doubtful]") == 1);
     browser.driver.executeScript("document.querySelector('#flash').classList.add('shown')");
     browser.shot("flash-doubtful");

@@ -144,7 +144,7 @@ class PageServerTest {
   }
 
   @ParameterizedTest
-  @ValueSource(strings = {"..", "../x", "a/b", ".hidden", "%2e%2e", "a%00b", "", "a%5Cb"})
+  @ValueSource(strings = {"..", "../x", "a/../b", ".hidden", "%2e%2e", "a%00b", "", "a%5Cb", "a/"})
   void testsAreNamedWithinTheDataFolder(String name) throws IOException {
     assertEquals(400, status(http.get("/api/test?name=" + name)));
     String body = "{\"plan\":\"plan.json\",\"out\":\"" + name.replace("%", "\\u0025") + "\"}";
