@@ -38,6 +38,9 @@ public abstract class InstrumentDriverContract {
   private static final long SEED = 20_261_125;
   private static final int GARBAGE_CHUNKS = 2_000;
 
+  /** More with {@code -Dmeniscus.frames=1000000}. */
+  private static final int MUTATED_FRAMES = Integer.getInteger("meniscus.frames", 5_000);
+
   protected abstract InstrumentDriver driver();
 
   /** A sheet that the driver reads. */
@@ -175,6 +178,51 @@ public abstract class InstrumentDriverContract {
     List<Rejected> rejected = rejected(player.heard());
     assertFalse(rejected.isEmpty(), "seed " + SEED + ": nothing rejected");
     rejected.forEach(InstrumentDriverContract::isHarmless);
+  }
+
+  @Test
+  void framesWithSlipsInThemAreReadOrRejectedAndNeverThrown() {
+    Random random = new Random(SEED);
+    List<Transcript.Chunk> chunks = transcript().chunks();
+    int channels = driver().channels(sheet()).size();
+    Transcript.Player player = new Transcript.Player(decoder());
+    player.opened(Moment.START);
+    Moment at = Moment.START;
+    for (int i = 0; i < MUTATED_FRAMES; i++) {
+      byte[] chunk = mutated(chunks.get(random.nextInt(chunks.size())).bytes(), random);
+      at = at.plusSeconds(random.nextDouble() * 0.1);
+      player.ticksUntil(at);
+      player.bytes(at, chunk);
+      for (Object thing : player.heard()) {
+        String where = "frame " + i + ", seed " + SEED + ": ";
+        if (thing instanceof Transcript.Reading reading) {
+          assertTrue(reading.channel() >= 0 && reading.channel() < channels, () -> where + reading);
+          assertFalse(Double.isInfinite(reading.value()), () -> where + reading);
+        } else if (thing instanceof Rejected rejected) {
+          isHarmless(rejected);
+        }
+      }
+      player.heard().clear();
+    }
+  }
+
+  /** The same bytes with one slip: a bit, a byte more or less, something twice, or the end gone. */
+  private static byte[] mutated(byte[] bytes, Random random) {
+    byte[] changed = bytes.clone();
+    int at = random.nextInt(bytes.length);
+    switch (random.nextInt(5)) {
+      case 0 -> changed[at] ^= (byte) (1 << random.nextInt(8));
+      case 1 -> changed = spliced(bytes, at, new byte[] {(byte) random.nextInt(256)}, at);
+      case 2 -> changed = spliced(bytes, at, new byte[0], at + 1);
+      case 3 -> changed = spliced(bytes, at, Arrays.copyOfRange(bytes, at / 2, at), at);
+      default -> changed = Arrays.copyOf(bytes, at + 1);
+    }
+    return changed;
+  }
+
+  private static byte[] spliced(byte[] bytes, int to, byte[] middle, int from) {
+    ByteBuffer all = ByteBuffer.allocate(to + middle.length + bytes.length - from);
+    return all.put(bytes, 0, to).put(middle).put(bytes, from, bytes.length - from).array();
   }
 
   @Test

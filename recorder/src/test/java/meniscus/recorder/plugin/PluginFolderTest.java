@@ -30,7 +30,7 @@ import org.junit.jupiter.api.io.TempDir;
 class PluginFolderTest {
 
   /** Enough for a good jar on a loaded machine, short enough to wait for a hanging one [ms]. */
-  private static final long PATIENCE_MS = 4_000;
+  private static final long PATIENCE_MS = 2_500;
 
   private static final InstrumentSheet SHEET =
       new InstrumentSheet("gauge", "stranger-gauge", new Settings("sheet", Map.of()));
