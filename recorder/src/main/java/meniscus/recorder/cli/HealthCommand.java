@@ -16,6 +16,8 @@ import meniscus.core.bench.CalmRef;
 import meniscus.core.bench.Epoch;
 import meniscus.core.bench.Leakage;
 import meniscus.core.bench.Range;
+import meniscus.core.bench.Site;
+import meniscus.core.bench.Use;
 import meniscus.core.calibrate.EpochTasks;
 import meniscus.core.calibrate.HealthChart;
 import meniscus.core.flow.Direction;
@@ -137,6 +139,7 @@ final class HealthCommand implements Callable<Integer> {
     if (tasks.isEmpty()) {
       console.say("nothing is left to do in this epoch");
     }
+    remarks(known).forEach(console::say);
     known
         .upkeep()
         .zeros()
@@ -175,6 +178,25 @@ final class HealthCommand implements Callable<Integer> {
     }
   }
 
+  /** What can be said of the barometer before anything is read. */
+  private static List<String> remarks(Bench known) {
+    Site site = known.site();
+    if (site.altitudeM().isEmpty()) {
+      return List.of(
+          "the bench file has no site.altitude: whether the barometer tells the pressure at the"
+              + " bench or at sea level cannot be checked");
+    }
+    return known
+        .source(Use.ROOM_PRESSURE)
+        .flatMap(
+            source ->
+                source.fold(
+                    gauge -> Optional.<String>empty(),
+                    typed -> site.doubt(site.stationPa(typed.valueSi()))))
+        .map(doubt -> List.of("barometer: " + doubt))
+        .orElse(List.of());
+  }
+
   private static String newest(HealthChart chart) {
     return chart.signals().stream()
         .filter(signal -> signal.at() == chart.entries().size() - 1)
@@ -204,6 +226,8 @@ final class HealthCommand implements Callable<Integer> {
         .put("why", epoch.why());
     ArrayNode tasks = object.putArray("still_to_do");
     EpochTasks.open(known).forEach(tasks::add);
+    ArrayNode remarks = object.putArray("remarks");
+    remarks(known).forEach(remarks::add);
     object.put(
         "calm_at", known.upkeep().calm().map(CalmRef::at).map(Instant::toString).orElse(null));
     ArrayNode charts = object.putArray("charts");

@@ -66,6 +66,27 @@ class HealthCommandTest {
   }
 
   @Test
+  void theBarometerIsAskedAboutAndCheckedAgainstTheAltitude() throws IOException {
+    String text = Files.readString(bench);
+    String site =
+        "\"site\": {\"altitude\": \"130 m\", \"barometer\": \"station\", \"mains_hz\": 60},";
+    assertTrue(text.contains(site), "the bench file of this test");
+    assertEquals(
+        0, json(Called.run("", "health", "--bench", bench, "--json")).get("remarks").size());
+    Files.writeString(bench, text.replace(site, ""));
+    Called unknown = Called.run("", "health", "--bench", bench);
+    assertTrue(unknown.out().contains("no site.altitude"), unknown.out());
+    Files.writeString(
+        bench,
+        text.replace("\"130 m\"", "\"700 m\"")
+            .replaceFirst(
+                "\"room_pressure\": \\{[^}]*\\{[^}]*\\}\\s*\\}",
+                "\"room_pressure\": {\"typed\": \"1016 hPa\", \"within\": \"3 hPa\"}"));
+    Called wrong = Called.run("", "health", "--bench", bench);
+    assertTrue(wrong.out().contains("is it a sea-level reading?"), wrong.out() + wrong.err());
+  }
+
+  @Test
   void aWanderingBenchIsSaidInWords() throws IOException {
     Bench known = BenchFile.read(bench);
     for (double value : new double[] {1.0002, 0.9999, 1.0001, 1.0, 1.0061}) {

@@ -8,6 +8,7 @@ import com.fasterxml.jackson.databind.ObjectMapper;
 import java.io.ByteArrayInputStream;
 import java.io.ByteArrayOutputStream;
 import java.io.IOException;
+import java.io.InputStream;
 import java.io.PrintStream;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
@@ -238,6 +239,28 @@ class UpkeepOnSimulatedBenchTest {
       assertTrue(Files.size(folder.resolve("calm/" + run.get("file").asText())) > 10_000);
     }
     assertTrue(Files.readString(bench).contains("\"calm\""));
+  }
+
+  @Test
+  void aCalmRecordThatIsNotTheBenchsOwnIsRefused() throws IOException {
+    assertEquals(0, calm("suction", "--plate", "28").code());
+    Path index = folder.resolve("calm/calm.json");
+    Files.writeString(index, Files.readString(index).replace("suction", "blowing"));
+    try (InputStream in = getClass().getResourceAsStream("/meniscus/recorder/record/plan.json")) {
+      Files.write(folder.resolve("plan.json"), in.readAllBytes());
+    }
+    Ran ran =
+        run(
+            "record",
+            "--bench",
+            bench.toString(),
+            "--plan",
+            folder.resolve("plan.json").toString(),
+            "--out",
+            folder.resolve("test").toString(),
+            "--quick");
+    assertEquals(4, ran.code(), ran.err());
+    assertTrue(ran.err().contains("is not the calm record that the bench file names"), ran.err());
   }
 
   @Test
