@@ -5,12 +5,8 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.ObjectMapper;
-import java.io.ByteArrayInputStream;
-import java.io.ByteArrayOutputStream;
 import java.io.IOException;
 import java.io.InputStream;
-import java.io.PrintStream;
-import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
@@ -19,7 +15,6 @@ import java.util.stream.Stream;
 import meniscus.core.bench.Bench;
 import meniscus.core.flow.Direction;
 import meniscus.core.steadiness.CalmRun;
-import meniscus.recorder.cli.MeniscusCommand;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.signal.CalmFolder;
 import org.junit.jupiter.api.BeforeEach;
@@ -39,22 +34,11 @@ class UpkeepOnSimulatedBenchTest {
   private Path bench;
   private Path plates;
 
-  private record Ran(int code, String out, String err) {}
-
-  private static Ran run(String... arguments) {
-    ByteArrayOutputStream out = new ByteArrayOutputStream();
-    ByteArrayOutputStream err = new ByteArrayOutputStream();
-    int code =
-        MeniscusCommand.run(
-            new PrintStream(out, true, StandardCharsets.UTF_8),
-            new PrintStream(err, true, StandardCharsets.UTF_8),
-            new ByteArrayInputStream(new byte[0]),
-            arguments);
-    return new Ran(
-        code, out.toString(StandardCharsets.UTF_8), err.toString(StandardCharsets.UTF_8));
+  private static Called run(Object... arguments) {
+    return Called.run("", arguments);
   }
 
-  private static JsonNode json(Ran ran) throws IOException {
+  private static JsonNode json(Called ran) throws IOException {
     return new ObjectMapper().readTree(ran.out());
   }
 
@@ -76,7 +60,7 @@ class UpkeepOnSimulatedBenchTest {
     Files.writeString(plates, list + "]}");
   }
 
-  private Ran calibrate(String... more) {
+  private Called calibrate(String... more) {
     String[] fixed = {
       "calibrate",
       "--bench",
@@ -92,18 +76,18 @@ class UpkeepOnSimulatedBenchTest {
     };
     String[] all = java.util.Arrays.copyOf(fixed, fixed.length + more.length);
     System.arraycopy(more, 0, all, fixed.length, more.length);
-    return run(all);
+    return run((Object[]) all);
   }
 
   @Test
   void zeroLeakageCalibrateCheckFindTheTruthOfTheSimulatedBench() throws IOException {
-    Ran zero = run("zero", "--bench", bench.toString(), "--quick", "--json");
+    Called zero = run("zero", "--bench", bench.toString(), "--quick", "--json");
     assertEquals(0, zero.code(), zero.err());
     Bench zeroed = BenchFile.read(bench);
     assertEquals(6.0, zeroed.upkeep().zeros().get("manometer.test_pressure").offsetSi(), 1.5);
     assertEquals(-3.5, zeroed.upkeep().zeros().get("manometer.element_drop").offsetSi(), 1.0);
 
-    Ran leak =
+    Called leak =
         run("leakage", "--bench", bench.toString(), "--direction", "suction", "--quick", "--json");
     assertEquals(0, leak.code(), leak.err());
     double atTest =
@@ -115,7 +99,7 @@ class UpkeepOnSimulatedBenchTest {
     double trueLeak = 9e-7 * Math.pow(6974.5, 0.6);
     assertEquals(trueLeak / CFM, atTest / CFM, 0.05);
 
-    Ran calibrated =
+    Called calibrated =
         calibrate("--at", "12 inH2O, 24 inH2O", "--report", folder.resolve("page.html").toString());
     assertEquals(0, calibrated.code(), calibrated.out() + calibrated.err());
     JsonNode found = json(calibrated);
@@ -130,7 +114,7 @@ class UpkeepOnSimulatedBenchTest {
     assertTrue(
         Files.exists(folder.resolve("calibrations/" + found.get("sha256").asText() + ".json")));
 
-    Ran check =
+    Called check =
         run(
             "check",
             "--bench",
@@ -160,10 +144,10 @@ class UpkeepOnSimulatedBenchTest {
         plates,
         Files.readString(plates)
             .replaceFirst("(\"name\": \"36\".*?\"value\": )0\\.611", "$10.629"));
-    Ran ran = calibrate("--at", "24 inH2O");
+    Called ran = calibrate("--at", "24 inH2O");
     assertEquals(5, ran.code(), ran.out() + ran.err());
     assertEquals("36", json(ran).get("disagreeing").asText());
-    Ran again = calibrate("--at", "24 inH2O", "--leave-out", "36");
+    Called again = calibrate("--at", "24 inH2O", "--leave-out", "36");
     assertEquals(0, again.code(), again.out() + again.err());
     JsonNode found = json(again);
     assertEquals(
@@ -202,7 +186,7 @@ class UpkeepOnSimulatedBenchTest {
   void aLeakAboveTheLimitIsRefusedAndNothingIsStored() throws IOException {
     run("zero", "--bench", bench.toString(), "--quick");
     String before = Files.readString(bench);
-    Ran ran = leakage("--limit", "0.2 cfm");
+    Called ran = leakage("--limit", "0.2 cfm");
     assertEquals(3, ran.code());
     assertTrue(ran.err().contains("more than the limit of 0.20 cfm"), ran.err());
     assertEquals(before, Files.readString(bench));
@@ -211,22 +195,22 @@ class UpkeepOnSimulatedBenchTest {
   @Test
   void withoutAPlenumTheFallTellsNothing() throws IOException {
     Files.writeString(bench, Files.readString(bench).replaceFirst("\"plenum\": \\{.*?\\},", ""));
-    Ran ran = leakage("--decay");
+    Called ran = leakage("--decay");
     assertEquals(3, ran.code());
     assertTrue(ran.err().contains("write \"plenum\" into the bench file"), ran.err());
   }
 
-  private Ran leakage(String... more) {
+  private Called leakage(String... more) {
     List<String> all =
         new ArrayList<>(List.of("leakage", "--bench", bench.toString(), "--quick", "--json"));
     all.addAll(List.of("--direction", "suction"));
     all.addAll(List.of(more));
-    return run(all.toArray(String[]::new));
+    return run(all.toArray());
   }
 
   @Test
   void calmRecordsEachPlateBesideTheBenchFile() throws IOException {
-    Ran ran = calm("suction", "--plate", "28", "--plate", "44");
+    Called ran = calm("suction", "--plate", "28", "--plate", "44");
     assertEquals(0, ran.code(), ran.err());
     assertEquals(2, json(ran).get("runs").size());
     assertTrue(ran.err().contains("15 of 25 s recorded"), ran.err());
@@ -249,7 +233,7 @@ class UpkeepOnSimulatedBenchTest {
     try (InputStream in = getClass().getResourceAsStream("/meniscus/recorder/record/plan.json")) {
       Files.write(folder.resolve("plan.json"), in.readAllBytes());
     }
-    Ran ran =
+    Called ran =
         run(
             "record",
             "--bench",
@@ -266,7 +250,7 @@ class UpkeepOnSimulatedBenchTest {
   @Test
   void calmOfTheOtherDirectionIsAddedAndTheSameOneReplaces() throws IOException {
     assertEquals(0, calm("suction", "--plate", "28").code());
-    Ran blowing = calm("blowing", "--plate", "28");
+    Called blowing = calm("blowing", "--plate", "28");
     assertEquals(0, blowing.code(), blowing.err());
     assertTrue(blowing.err().contains("the calm record until now is less than a minute old"));
     assertEquals(2, new CalmFolder(folder.resolve("calm")).read("time_s", "value").runs().size());
@@ -283,14 +267,14 @@ class UpkeepOnSimulatedBenchTest {
     }
   }
 
-  private Ran calm(String direction, String... more) {
+  private Called calm(String direction, String... more) {
     List<String> all =
         new ArrayList<>(
             List.of("calm", "--bench", bench.toString(), "--plates", plates.toString()));
     all.addAll(List.of("--direction", direction, "--range", "large", "--quick", "--json"));
     all.addAll(List.of("--seconds", "25"));
     all.addAll(List.of(more));
-    return run(all.toArray(String[]::new));
+    return run(all.toArray());
   }
 
   private static final String BENCH =
