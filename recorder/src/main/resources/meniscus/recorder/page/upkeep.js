@@ -39,7 +39,7 @@ export class UnderWay {
     this.ask(json.asks);
     // The newest stands above in large letters while it goes on.
     const log = json.running && !json.asks ? json.log.slice(0, -1) : json.log;
-    this.rows.replaceChildren(log.length ? el("ul", {class: "log"}, log.map((one) => el("li", {class: one.good ? "" : "doubt"}, (one.good ? "" : "▲ ") + one.text))) : "");
+    this.rows.replaceChildren(log.length ? el("ul", {class: "log", tabindex: 0, "aria-label": "What was done"}, log.map((one) => el("li", {class: one.good ? "" : "doubt"}, (one.good ? "" : "▲ ") + one.text))) : "");
     this.end.replaceChildren(...(json.outcome ? outcome(json.outcome) : []));
   }
 

@@ -102,19 +102,6 @@ class CapturePageTest {
   // ------------------------------------------------------------------ capture
 
   @Test
-  void aWholeTestHandsFreeFromTheFormToTheFinishedTest() throws IOException {
-    stage.plan("short.json", "0.1, 0.3");
-    browser.open(stage.page, "");
-    browser.await("the form", () -> browser.shown("#start") && browser.one("#start").isEnabled());
-    browser.one("#quick").click();
-    browser.one("#start").click();
-    browser.await("the end", () -> browser.text(".last h2").contains("is finished"));
-    browser.one(".last a").click();
-    browser.await("its points", () -> browser.count(".page > table tbody tr") == 2);
-    assertEquals(List.of(), browser.complaints());
-  }
-
-  @Test
   void thePedalKeepsOnceHoweverLongItIsHeld() throws Exception {
     run("0.1, 0.2, 0.3", false, false);
     browser.open(stage.page, "");

@@ -127,6 +127,8 @@ class WholeJobPageTest {
     browser.open(page, "#capture");
     take("before", "received");
     take("after", "changed");
+    browser.click(".last a");
+    browser.await("its points", () -> browser.count(".page > table tbody tr") == 3);
 
     browser.open(page, "#change/before=before&after=after");
     browser.await("differences", () -> browser.count(".outcome") == 3);
