@@ -29,7 +29,7 @@ final class Browser implements AutoCloseable {
   private static final Path SHOTS = Path.of("target", "screenshots");
 
   /** The machine may be busy with other tests. */
-  private static final Duration PATIENCE = Duration.ofSeconds(60);
+  private static final Duration PATIENCE = Duration.ofSeconds(180);
 
   final ChromeDriver driver;
 
