@@ -38,7 +38,7 @@ public abstract class InstrumentDriverContract {
   private static final long SEED = 20_261_125;
   private static final int GARBAGE_CHUNKS = 2_000;
 
-  /** More with {@code -Dmeniscus.frames=1000000}. */
+  /** More with {@code -Dtest.jvm="-Xmx1g -Dmeniscus.frames=1000000"}. */
   private static final int MUTATED_FRAMES = Integer.getInteger("meniscus.frames", 5_000);
 
   protected abstract InstrumentDriver driver();
