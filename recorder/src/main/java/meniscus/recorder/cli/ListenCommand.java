@@ -3,10 +3,12 @@ package meniscus.recorder.cli;
 import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
+import java.nio.charset.StandardCharsets;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
+import java.util.Scanner;
 import java.util.concurrent.Callable;
 import meniscus.core.bench.Bench;
 import meniscus.core.instrument.Channel;
@@ -123,6 +125,11 @@ final class ListenCommand implements Callable<Integer> {
         Feeds.open(described, benchFile, plugins.drivers(console), simulation, Moment.START)
             .feed()) {
       Ledger ledger = new Ledger(described, feed.channels());
+      if (feed.takesTyping()) {
+        Thread typed = new Thread(() -> type(feed), "typed readings");
+        typed.setDaemon(true);
+        typed.start();
+      }
       double until = seconds > 0 ? seconds : Double.POSITIVE_INFINITY;
       double shownAt = 0;
       while (feed.now().seconds() < until && !console.outputGone()) {
@@ -139,6 +146,18 @@ final class ListenCommand implements Callable<Integer> {
       heard |= show(ledger, feed.now().seconds());
     }
     return heard ? ExitCode.DONE : ExitCode.BENCH_FAULT;
+  }
+
+  /** What is typed is a reading of the instruments that are read by eye. */
+  private void type(Feed feed) {
+    try (Scanner lines = new Scanner(console.in(), StandardCharsets.UTF_8)) {
+      while (lines.hasNextLine()) {
+        String line = lines.nextLine();
+        if (!line.isBlank()) {
+          feed.type(line).ifPresent(console::warn);
+        }
+      }
+    }
   }
 
   private static boolean isEnd(Happening happening) {

@@ -7,6 +7,7 @@ import java.io.InputStreamReader;
 import java.nio.charset.StandardCharsets;
 import java.time.Duration;
 import java.util.Locale;
+import java.util.Optional;
 import java.util.OptionalInt;
 import java.util.function.Consumer;
 import java.util.function.LongSupplier;
@@ -19,7 +20,8 @@ import meniscus.core.pipeline.Command;
  */
 final class OperatorInput implements Runnable {
 
-  static final String WORDS = "keep | keep now | redo [RUNG] | skip | undo | note TEXT | stop";
+  static final String WORDS =
+      "keep | keep now | redo [RUNG] | skip | undo | note TEXT | read READING | stop";
 
   private static final int LONGEST_LINE = 4096;
 
@@ -40,6 +42,13 @@ final class OperatorInput implements Runnable {
 
     /** To be done once a keep that waits is done. */
     void submitInOrder(Command command);
+
+    /**
+     * A reading of an instrument that is read by eye.
+     *
+     * @return why it is not taken; empty when it is
+     */
+    Optional<String> read(String reading);
   }
 
   OperatorInput(
@@ -89,6 +98,7 @@ final class OperatorInput implements Runnable {
       case "skip" -> submit(new Command.Skip());
       case "undo" -> submit(new Command.Undo());
       case "note" -> submit(new Command.Note(rest));
+      case "read" -> takes.read(rest).ifPresent(refused);
       case "stop" -> submit(new Command.Stop("by the operator"));
       default -> refused.accept("no command \"" + word + "\"; there are: " + WORDS);
     }

@@ -198,6 +198,11 @@ final class RecordCommand implements Callable<Integer> {
                   public void submitInOrder(meniscus.core.pipeline.Command command) {
                     session.submitInOrder(command);
                   }
+
+                  @Override
+                  public Optional<String> read(String reading) {
+                    return session.type(reading);
+                  }
                 },
                 console::warn,
                 () -> inputEnded(session),

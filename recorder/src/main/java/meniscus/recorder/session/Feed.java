@@ -34,6 +34,21 @@ public interface Feed extends AutoCloseable {
    */
   default void hearAll() throws InterruptedException {}
 
+  /** True when the bench has an instrument that is read by eye and typed in. */
+  default boolean takesTyping() {
+    return false;
+  }
+
+  /**
+   * A reading that a person types, as {@code 28.1} or {@code test_pressure 27.5..28.7}; from any
+   * thread.
+   *
+   * @return why it is not taken; empty when it is
+   */
+  default Optional<String> type(String reading) {
+    return Optional.of("no instrument of this bench is read by eye");
+  }
+
   /** The moment now, on the feed's own clock. */
   Moment now();
 

@@ -3,11 +3,12 @@ package meniscus.recorder.session;
 import java.nio.ByteBuffer;
 import java.util.ArrayDeque;
 import java.util.ArrayList;
-import java.util.Arrays;
 import java.util.Deque;
 import java.util.List;
+import java.util.Map;
 import java.util.Objects;
 import java.util.Optional;
+import java.util.TreeMap;
 import java.util.concurrent.BlockingQueue;
 import java.util.concurrent.LinkedBlockingQueue;
 import java.util.concurrent.Semaphore;
@@ -21,6 +22,7 @@ import meniscus.core.pipeline.Acquisition;
 import meniscus.core.pipeline.Frame;
 import meniscus.core.time.Moment;
 import meniscus.drivers.line.LineListener;
+import meniscus.drivers.line.LineOpener;
 import meniscus.drivers.line.LineReader;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
@@ -61,6 +63,7 @@ public final class LiveFeed implements Feed {
   private final List<LineReader> readers = new ArrayList<>();
   private final List<Ear> ears = new ArrayList<>();
   private final Watch[] watches;
+  private final Map<Integer, TypedLine.Keyboard> keyboards = new TreeMap<>();
 
   // What follows belongs to the thread that takes happenings.
   private final Deque<Happening> ahead = new ArrayDeque<>();
@@ -103,12 +106,54 @@ public final class LiveFeed implements Feed {
       for (Wired each : wired) {
         Ear ear = new Ear(each);
         ears.add(ear);
-        readers.add(LineReader.start(each.opener(), clock, ear));
+        readers.add(LineReader.start(opener(each), clock, ear));
       }
     } catch (IllegalArgumentException e) {
       close();
       throw e;
     }
+  }
+
+  private LineOpener opener(Wired instrument) {
+    boolean typed =
+        instrument.kind().equals(TypedLine.KIND)
+            || instrument.kind().isEmpty() && isByHand(instrument);
+    if (!typed) {
+      return instrument.opener();
+    }
+    TypedLine.Keyboard keyboard = new TypedLine.Keyboard();
+    keyboards.put(instrument.index(), keyboard);
+    return keyboard;
+  }
+
+  private static boolean isByHand(Wired instrument) {
+    return instrument.driver().id().equals(TYPED_BY_A_PERSON);
+  }
+
+  @Override
+  public boolean takesTyping() {
+    return !keyboards.isEmpty();
+  }
+
+  @Override
+  public Optional<String> type(String reading) {
+    String word = reading.strip().split("[ :=]+", 2)[0];
+    List<Integer> meant =
+        keyboards.keySet().stream()
+            .filter(
+                index ->
+                    keyboards.size() == 1
+                        || wired.get(index).channels().stream()
+                            .anyMatch(channel -> channel.name().equals(word)))
+            .toList();
+    if (meant.size() != 1) {
+      return Optional.of(
+          keyboards.isEmpty()
+              ? "no instrument of this bench is read by eye"
+              : "say which channel it is, as \"test_pressure 28.1\"");
+    }
+    keyboards.get(meant.get(0)).type(reading);
+    return Optional.empty();
   }
 
   @Override
@@ -129,7 +174,8 @@ public final class LiveFeed implements Feed {
   @Override
   public void hearAll() throws InterruptedException {
     List<Happening> heard = new ArrayList<>();
-    while (!Arrays.stream(watches).allMatch(watch -> watch.heard)) {
+    // Nobody has been asked to type anything yet.
+    while (!wired.stream().allMatch(each -> watches[each.index()].heard || isByHand(each))) {
       Optional<Happening> next = next(LOOK_SECONDS);
       next.ifPresent(heard::add);
       if (next.isPresent() && next.get() instanceof Happening.Lost lost) {
@@ -268,7 +314,7 @@ public final class LiveFeed implements Feed {
   }
 
   private static double longestSilence(Wired instrument, Watch watch) {
-    if (instrument.driver().id().equals(TYPED_BY_A_PERSON)) {
+    if (isByHand(instrument)) {
       return Double.POSITIVE_INFINITY;
     }
     boolean speaksOften = watch.usualGap < 1 || !watch.heard && watch.unread > 2;

@@ -104,6 +104,15 @@ public final class TestSession {
     asks.add(new Ask(command, true));
   }
 
+  /**
+   * A reading that was typed; from any thread.
+   *
+   * @return why it is not taken; empty when it is
+   */
+  public Optional<String> type(String reading) {
+    return feed.type(reading);
+  }
+
   /** Nobody can submit commands any more: the test stops once no keep waits. From any thread. */
   public void inputEnded() {
     submitInOrder(new Command.Stop("no more commands can come"));

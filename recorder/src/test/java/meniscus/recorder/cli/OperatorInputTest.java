@@ -7,6 +7,7 @@ import java.io.ByteArrayInputStream;
 import java.nio.charset.StandardCharsets;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Optional;
 import java.util.OptionalInt;
 import meniscus.core.pipeline.Command;
 import org.junit.jupiter.api.Test;
@@ -30,6 +31,12 @@ class OperatorInputTest {
               public void submitInOrder(Command command) {
                 said.add("in order: " + command);
               }
+
+              @Override
+              public Optional<String> read(String reading) {
+                said.add("reading: " + reading);
+                return reading.isEmpty() ? Optional.of("no reading") : Optional.empty();
+              }
             },
             said::add,
             () -> said.add("end"),
@@ -51,6 +58,14 @@ class OperatorInputTest {
             "at once: " + new Command.Redo(OptionalInt.of(4)),
             "end"),
         said);
+  }
+
+  @Test
+  void aReadingIsPassedOnAsItIsTyped() {
+    type(5, "read test_pressure 27.5..28.7\nread\n");
+
+    assertEquals(
+        List.of("reading: test_pressure 27.5..28.7", "reading: ", "no reading", "end"), said);
   }
 
   @Test
