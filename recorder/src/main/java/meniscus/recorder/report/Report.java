@@ -38,23 +38,25 @@ public final class Report {
       .quiet{color:#4a4a4a}
       .chart{width:100%;height:auto;display:block;break-inside:avoid}
       .chart text{font-size:13px;fill:#1a1a1a}
-      table{border-collapse:collapse;width:100%;margin:.6rem 0}
+      table{border-collapse:collapse;width:100%;margin:.6rem 0;break-inside:avoid}
       th,td{text-align:left;padding:.25rem .5rem;border-bottom:1px solid #ccc;vertical-align:top}
       th.n,td.n{text-align:right;font-variant-numeric:tabular-nums;white-space:nowrap}
       tr,.together{break-inside:avoid}
       thead{display:table-header-group}
       .gain{color:#00508a;font-weight:600}
       .loss{color:#a84300;font-weight:600}
-      .finding{break-inside:avoid;border:1px solid #bbb;padding:.4rem .8rem;margin:.6rem 0}
+      .finding{border:1px solid #bbb;padding:.4rem .8rem;margin:.6rem 0}
       .finding p{margin:.25rem 0}
+      p,li{break-inside:avoid;orphans:3;widows:3}
       ul{margin:.3rem 0;padding-left:1.2rem}
       .tree{list-style:none;padding-left:1rem;border-left:2px solid #bbb}
       figure{margin:.6rem 0}
       img{max-width:100%;max-height:110mm}
       td,p,li,h1{overflow-wrap:anywhere}
-      @page{margin:16mm}
+      @page{margin:14mm}
       @media print{body{margin:0;padding:0;max-width:none;font-size:10pt}\
-      .chart{max-height:80mm}}
+      .chart{width:88%}h1{font-size:1.3rem}.answer{font-size:1.05rem}\
+      th,td{padding:.18rem .5rem}.finding{padding:.2rem .8rem;margin:.4rem 1px}}
       """;
 
   private final Markup out = new Markup();

@@ -1,0 +1,125 @@
+package meniscus.recorder.page;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.io.IOException;
+import java.io.InputStream;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.time.Instant;
+import java.util.Arrays;
+import java.util.Base64;
+import java.util.List;
+import java.util.Locale;
+import java.util.Map;
+import java.util.Optional;
+import java.util.function.DoubleUnaryOperator;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
+import meniscus.core.lift.InventedBench;
+import meniscus.recorder.cli.Called;
+import meniscus.recorder.report.InventedFolders;
+import org.junit.jupiter.api.Assumptions;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+/** The report as a real browser prints it. */
+class PrintedReportTest {
+
+  private static final Instant DAY = Instant.parse("2031-05-06T07:08:09Z");
+  private static final Pattern PAGES = Pattern.compile("Pages:\\s+(\\d+)");
+  private static final Pattern SIZE = Pattern.compile("Page size:\\s+([\\d.]+) x ([\\d.]+) pts");
+
+  /** Widths and heights in inches. */
+  private enum Paper {
+    A4(8.27, 11.69),
+    LETTER(8.5, 11);
+
+    private final double width;
+    private final double height;
+
+    Paper(double width, double height) {
+      this.width = width;
+      this.height = height;
+    }
+  }
+
+  @TempDir private Path temp;
+
+  @Test
+  void theReportPrintsOnBothPapersWithItsTextToBeFound() throws IOException {
+    assumePoppler();
+    InventedBench bench =
+        new InventedBench(2, new InventedBench.Errors(0.003, 1e-5, 1e-3, 1e-3, 0));
+    Path before = folder(bench, "before", lift -> 1);
+    Path after = folder(bench, "after", lift -> lift < 5.5e-3 ? 1.04 : lift > 10.5e-3 ? 0.93 : 1);
+    Path report = temp.resolve("report.html");
+    Called called = Called.with("report", "--before", before, "--after", after, "--out", report);
+    assertEquals(0, called.code(), called.err());
+    try (Browser browser = Browser.open(temp.resolve("profile"))) {
+      browser.driver.get(report.toUri().toString());
+      for (Paper paper : Paper.values()) {
+        print(browser, paper);
+      }
+      assertEquals(List.of(), browser.driver.manage().logs().get("browser").getAll());
+    }
+  }
+
+  private Path folder(InventedBench bench, String name, DoubleUnaryOperator change)
+      throws IOException {
+    return InventedFolders.write(
+        temp.resolve(name), bench.run(name, Optional.empty(), change), true, DAY);
+  }
+
+  private void print(Browser browser, Paper paper) throws IOException {
+    Map<String, Object> printed =
+        browser.driver.executeCdpCommand(
+            "Page.printToPDF", Map.of("paperWidth", paper.width, "paperHeight", paper.height));
+    Path pdf = temp.resolve(paper.name().toLowerCase(Locale.ROOT) + ".pdf");
+    Files.write(pdf, Base64.getDecoder().decode((String) printed.get("data")));
+    String info = run("pdfinfo", pdf.toString());
+    int pages = Integer.parseInt(found(PAGES, info).group(1));
+    assertTrue(pages >= 2 && pages <= 6, paper + ": " + pages + " pages");
+    assertEquals(72 * paper.width, Double.parseDouble(found(SIZE, info).group(1)), 1);
+    assertEquals(72 * paper.height, Double.parseDouble(found(SIZE, info).group(2)), 1);
+    String text = run("pdftotext", "-layout", pdf.toString(), "-").replaceAll("\\s+", " ");
+    for (String said :
+        List.of(
+            "Mean flow over 12 lifts",
+            "Likely short side",
+            "no real change",
+            "valve lift, mm",
+            "qualified machinist")) {
+      assertTrue(text.contains(said), paper + " lacks \"" + said + "\"");
+    }
+    String first = run("pdftotext", "-l", "1", pdf.toString(), "-");
+    assertTrue(first.contains("change, %"), paper + ": both charts stand on the first page");
+  }
+
+  private static Matcher found(Pattern pattern, String text) {
+    Matcher matcher = pattern.matcher(text);
+    assertTrue(matcher.find(), text);
+    return matcher;
+  }
+
+  private static void assumePoppler() {
+    try {
+      run("pdfinfo", "-v");
+      run("pdftotext", "-v");
+    } catch (IOException e) {
+      String message = "no poppler-utils: the printed report is not read";
+      assertTrue(!"true".equals(System.getenv("CI")), message);
+      System.out.println("SKIPPED: " + message);
+      Assumptions.abort(message);
+    }
+  }
+
+  private static String run(String... command) throws IOException {
+    Process process = new ProcessBuilder(Arrays.asList(command)).redirectErrorStream(true).start();
+    try (InputStream in = process.getInputStream()) {
+      return new String(in.readAllBytes(), StandardCharsets.UTF_8);
+    }
+  }
+}
