@@ -1,6 +1,7 @@
 package meniscus.core.finding;
 
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
@@ -46,11 +47,7 @@ public final class UnsteadyLifts {
             && now.unsteadiness().isPresent()
             && then.unsteadiness().isPresent()) {
           lifts.add(now.liftM());
-          rises.add(
-              new Estimate(
-                  log(now) - log(then),
-                  Math.hypot(uncertainty(now), uncertainty(then)),
-                  Double.POSITIVE_INFINITY));
+          rises.add(rise(then, now));
         }
       }
     }
@@ -70,13 +67,25 @@ public final class UnsteadyLifts {
         rougher = curve.get(i + 1);
       }
       lifts.add(here.liftM());
-      rises.add(
-          new Estimate(
-              log(here) - log(rougher),
-              Math.hypot(uncertainty(here), uncertainty(rougher)),
-              Double.POSITIVE_INFINITY));
+      rises.add(rise(rougher, here));
     }
     return standingOut(lifts, rises);
+  }
+
+  /** The kept point at the nearest lift, when the air here is rougher than there. */
+  public static Optional<LiftPoint> calmerNeighbour(LiftPoint here, List<LiftPoint> kept) {
+    return kept.stream()
+        .filter(point -> point.unsteadiness().isPresent() && here.unsteadiness().isPresent())
+        .filter(point -> Math.abs(point.liftM() - here.liftM()) >= TestCurve.SAME_LIFT_M)
+        .min(Comparator.comparingDouble(point -> Math.abs(point.liftM() - here.liftM())))
+        .filter(point -> !standingOut(List.of(here.liftM()), List.of(rise(point, here))).isEmpty());
+  }
+
+  private static Estimate rise(LiftPoint from, LiftPoint to) {
+    return new Estimate(
+        log(to) - log(from),
+        Math.hypot(uncertainty(to), uncertainty(from)),
+        Double.POSITIVE_INFINITY);
   }
 
   private static List<Double> standingOut(List<Double> lifts, List<Estimate> rises) {

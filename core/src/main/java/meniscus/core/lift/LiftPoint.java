@@ -65,9 +65,13 @@ public record LiftPoint(
     budget = List.copyOf(budget);
   }
 
-  /** True when the point is kept but should be looked at again. */
+  /**
+   * True when the point is kept but should be looked at again. Unsteady air alone is said, not
+   * alarmed: a healthy port is rougher than a plate.
+   */
   public boolean doubtful() {
-    return verdict != Verdict.STEADY || !pressureAsAsked || flowU95.isEmpty();
+    boolean sound = verdict == Verdict.STEADY || verdict == Verdict.UNSTEADY;
+    return !sound || !pressureAsAsked || flowU95.isEmpty();
   }
 
   /** The same point with its budget worked out. */

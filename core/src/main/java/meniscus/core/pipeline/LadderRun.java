@@ -8,6 +8,8 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalInt;
 import meniscus.core.bench.Use;
+import meniscus.core.finding.InUnits;
+import meniscus.core.finding.UnsteadyLifts;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.Rung;
@@ -392,14 +394,28 @@ public final class LadderRun {
       return false;
     }
     acquisition.end();
+    Optional<LiftPoint> calmer = UnsteadyLifts.calmerNeighbour(point.get(), ladder.points());
     Optional<LiftPoint> repeated = ladder.keep(point.get());
     log.kept(
         new TestEvent(
             now, rows, TestEvent.Kind.KEPT, "rung=" + rung.number() + " attempt=" + attempt),
         point.get());
     repeated.ifPresent(before -> tellStep(before, point.get()));
+    calmer.ifPresent(neighbour -> tellRougher(point.get(), neighbour));
     goOn();
     return true;
+  }
+
+  private void tellRougher(LiftPoint point, LiftPoint neighbour) {
+    tell(
+        Told.Kind.ROUGHER,
+        String.format(
+            Locale.ROOT,
+            "rung %d: the air is rougher than at %s: unsteadiness %.1f against %.1f",
+            point.rung(),
+            new InUnits(plan.units()).lift(neighbour.liftM()),
+            point.unsteadiness().orElseThrow(),
+            neighbour.unsteadiness().orElseThrow()));
   }
 
   private void redo(OptionalInt number) {

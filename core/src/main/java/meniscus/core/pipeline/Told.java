@@ -28,6 +28,8 @@ public record Told(Kind kind, String text) {
     ZERO,
     /** How a rung came out again after an interruption. */
     STEP,
+    /** The air at a rung is rougher than at its neighbour. */
+    ROUGHER,
     /** An instrument is at fault. */
     FAULT,
     /** The disk does not take what is written, or takes it again. */

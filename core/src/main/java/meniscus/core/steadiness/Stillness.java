@@ -33,8 +33,6 @@ record Stillness(
   private static final double MOST_SLOW = 0.03;
 
   private static final double MOST_ALL = 0.06;
-  private static final double RATIO_WITHOUT_CALM = 40;
-  private static final double APART_WITHOUT_CALM = 1.2;
   private static final int MOST_POINTS = 1000;
   private static final int LEAST_POINTS = 40;
 
@@ -163,10 +161,10 @@ record Stillness(
     if (fit.likelihoodRatio() <= limit.ratio() || apart <= least(settings, level)) {
       return Jumps.NONE;
     }
-    boolean two = TwoLevels.fit(last, Double.NaN, TwoLevels.Size.UNKNOWN).betterThanOneLevel(last);
+    Optional<TwoLevels.Fit> clear = LaggedLevels.clear(last);
     return new Jumps(
-        two ? Optional.of(switching(fit, unit, level, judge.fine().seconds())) : Optional.empty(),
-        !two,
+        clear.map(two -> switching(two, unit, level, judge.fine().seconds())),
+        clear.isEmpty(),
         apart / Math.abs(level.mean()));
   }
 
@@ -200,14 +198,10 @@ record Stillness(
     points = Arrays.copyOfRange(points, Math.max(0, points.length - MOST_POINTS), points.length);
     Optional<Switching> switching = Optional.empty();
     if (points.length >= LEAST_POINTS) {
-      TwoLevels.Fit fit = TwoLevels.fit(points, Double.NaN, TwoLevels.Size.UNKNOWN);
-      double apart = fit.high() - fit.low();
-      if (fit.likelihoodRatio() > RATIO_WITHOUT_CALM
-          && apart > APART_WITHOUT_CALM * fit.deviation()
-          && apart > least(settings, level)
-          && fit.betterThanOneLevel(points)) {
-        switching = Optional.of(switching(fit, 1, level, judge.fine().seconds()));
-      }
+      switching =
+          LaggedLevels.clear(points)
+              .filter(two -> two.high() - two.low() > least(settings, level))
+              .map(two -> switching(two, 1, level, judge.fine().seconds()));
     }
     return new Stillness(moving, restless, switching, OptionalDouble.empty(), said);
   }

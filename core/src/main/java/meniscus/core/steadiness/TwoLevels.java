@@ -27,6 +27,7 @@ final class TwoLevels {
   private final double[] norm;
   private double least;
   private double log;
+  private double oneLog;
   private boolean arrived;
 
   /**
@@ -45,14 +46,6 @@ final class TwoLevels {
       double high,
       double deviation,
       double[] upper) {
-
-    private static final double PARAMETERS = 4; // beside level and size: one level more, 2, phi
-    private static final double CLEAR = 5;
-
-    /** Whether one level in noise of any rhythm explains the values clearly worse. */
-    boolean betterThanOneLevel(double[] z) {
-      return logLikelihood - PARAMETERS > OneLevel.merit(z) + CLEAR;
-    }
 
     int jumps() {
       int jumps = 0;
@@ -103,9 +96,23 @@ final class TwoLevels {
 
   /**
    * @param z evenly spaced values, at least 8
-   * @param phi correlation of neighbours, NaN to fit it to each hypothesis
+   * @param phi correlation of neighbours
    */
   static Fit fit(double[] z, double phi, Size size) {
+    return begun(z, phi, false, size).finished();
+  }
+
+  /**
+   * A first fit, with the correlation of neighbours fitted as well: enough to tell which of several
+   * is worth finishing.
+   *
+   * @param z evenly spaced values, at least 8
+   */
+  static TwoLevels begun(double[] z) {
+    return begun(z, 0, true, Size.UNKNOWN);
+  }
+
+  private static TwoLevels begun(double[] z, double phi, boolean fitPhi, Size size) {
     double mean = 0;
     double square = 0;
     for (double v : z) {
@@ -115,21 +122,37 @@ final class TwoLevels {
       square += (v - mean) * (v - mean) / z.length;
     }
     double sd = Math.sqrt(square);
-    if (!(sd > 0)) {
-      return new Fit(0, 0, mean, mean, 0, new double[z.length]);
-    }
-    boolean free = Double.isNaN(phi);
-    double[] one = oneLevel(z, mean, free ? 0 : phi, free, size);
+    double[] one = oneLevel(z, mean, phi, fitPhi, size);
     double[][] starts = {{-1, 1}, {-2.2, 0.4}, {-0.4, 2.2}};
     TwoLevels best = null;
     for (double[] start : starts) {
-      TwoLevels model = new TwoLevels(z, free ? 0.3 * one[1] : phi, free, size);
-      model.begin(mean + start[0] * sd, mean + start[1] * sd, 0.4 * square);
+      TwoLevels model = new TwoLevels(z, fitPhi ? 0.3 * one[1] : phi, fitPhi, size);
+      model.oneLog = one[0];
+      model.begin(mean + start[0] * sd, mean + start[1] * sd, 0.4 * square + Double.MIN_NORMAL);
       model.maximise(FIRST_ROUNDS);
       best = best == null || model.log > best.log ? model : best;
     }
-    best.maximise(ROUNDS - FIRST_ROUNDS);
-    return best.result(2 * (best.log - one[0]));
+    return best;
+  }
+
+  double logLikelihood() {
+    return log;
+  }
+
+  /** Mean stay at the level that is left sooner, in values. */
+  double shortestStay() {
+    double upper = 0;
+    int jumps = 0;
+    for (int t = 0; t < n; t++) {
+      upper += gamma[t][1];
+      jumps += t > 0 && gamma[t][1] > 0.5 != gamma[t - 1][1] > 0.5 ? 1 : 0;
+    }
+    return Math.min(upper, n - upper) / (0.5 * jumps + 1);
+  }
+
+  Fit finished() {
+    maximise(ROUNDS - FIRST_ROUNDS);
+    return result();
   }
 
   /** Variance left after one step of correlation, when there is one level. */
@@ -309,7 +332,7 @@ final class TwoLevels {
     sigma2 = Math.max(least, size.estimate(s, n));
   }
 
-  private Fit result(double ratio) {
+  private Fit result() {
     boolean swap = mu[0] > mu[1];
     double[] upper = new double[n];
     for (int t = 0; t < n; t++) {
@@ -325,7 +348,7 @@ final class TwoLevels {
     }
     // Plain means: the fit's own levels lean on the jumps, which a slow gauge smears.
     return new Fit(
-        ratio,
+        2 * (log - oneLog),
         log,
         above < n ? belowSum / (n - above) : mu[swap ? 1 : 0],
         above > 0 ? aboveSum / above : mu[swap ? 0 : 1],

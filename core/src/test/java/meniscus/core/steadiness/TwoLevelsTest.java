@@ -27,7 +27,7 @@ class TwoLevelsTest {
 
   @Test
   void theNileFellToALowerLevelAfter1898() {
-    TwoLevels.Fit fit = TwoLevels.fit(NILE, Double.NaN, TwoLevels.Size.UNKNOWN);
+    TwoLevels.Fit fit = TwoLevels.begun(NILE).finished();
     long highBefore =
         Arrays.stream(fit.upper()).limit(YEARS_BEFORE).filter(chance -> chance > 0.5).count();
     long lowAfter =
@@ -48,12 +48,23 @@ class TwoLevelsTest {
       for (int i = 0; i < jumping.length; i++) {
         jumping[i] += i / 60 % 2 == 0 ? 3 : -3;
       }
-      assertFalse(better(noise), "no jumps in " + kind);
-      assertTrue(better(jumping), "jumps in " + kind);
+      assertFalse(clear(noise), "no jumps in " + kind);
+      assertTrue(clear(jumping), "jumps in " + kind);
+      assertFalse(clear(lagging(noise)), "no jumps in lagging " + kind);
+      assertTrue(clear(lagging(jumping)), "jumps in lagging " + kind);
     }
   }
 
-  private static boolean better(double[] z) {
-    return TwoLevels.fit(z, Double.NaN, TwoLevels.Size.UNKNOWN).betterThanOneLevel(z);
+  private static boolean clear(double[] z) {
+    return LaggedLevels.clear(z).isPresent();
+  }
+
+  /** As a gauge with a lag of 0.1 s shows it. */
+  private static double[] lagging(double[] z) {
+    double[] shown = z.clone();
+    for (int i = 1; i < z.length; i++) {
+      shown[i] = Math.exp(-0.2) * shown[i - 1] + (1 - Math.exp(-0.2)) * z[i];
+    }
+    return shown;
   }
 }
