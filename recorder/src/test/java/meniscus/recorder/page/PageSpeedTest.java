@@ -5,6 +5,9 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import java.io.BufferedReader;
 import java.io.IOException;
 import java.io.InputStreamReader;
+import java.lang.management.ManagementFactory;
+import java.lang.management.ThreadInfo;
+import java.lang.management.ThreadMXBean;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Path;
 import java.time.Duration;
@@ -12,6 +15,8 @@ import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
 import java.util.Locale;
+import java.util.Map;
+import java.util.TreeMap;
 import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.Tag;
@@ -72,6 +77,7 @@ class PageSpeedTest {
       browser.await("averaging", () -> !browser.text("#seconds").isEmpty());
       browser.driver.executeScript(WATCH);
       Duration server = own();
+      Map<String, Long> threads = threads();
       Duration shown = browsers();
       long until = System.nanoTime() + Duration.ofSeconds(SECONDS).toNanos();
       browser.await("the time", () -> System.nanoTime() > until);
@@ -90,6 +96,17 @@ class PageSpeedTest {
           "CPU in %% of a core: program with the made-up instruments %.1f, whole browser %.1f%n",
           100 * serverShare,
           100 * browserShare);
+      threads().entrySet().stream()
+          .map(e -> Map.entry(e.getKey(), e.getValue() - threads.getOrDefault(e.getKey(), 0L)))
+          .sorted((a, b) -> Long.compare(b.getValue(), a.getValue()))
+          .limit(4)
+          .forEach(
+              e ->
+                  System.out.printf(
+                      Locale.ROOT,
+                      "  thread \"%s\": %.1f %%%n",
+                      e.getKey(),
+                      e.getValue() / (SECONDS * 1e7)));
       assertTrue(millis.length > SECONDS * 500, "samples were shown: " + millis.length);
     }
   }
@@ -110,6 +127,19 @@ class PageSpeedTest {
     double[] sorted = millis.stream().mapToDouble(Double::doubleValue).toArray();
     Arrays.sort(sorted);
     return sorted;
+  }
+
+  /** CPU time of each thread so far [ns]; those of one name together. */
+  private static Map<String, Long> threads() {
+    ThreadMXBean all = ManagementFactory.getThreadMXBean();
+    Map<String, Long> times = new TreeMap<>();
+    for (long id : all.getAllThreadIds()) {
+      ThreadInfo info = all.getThreadInfo(id);
+      if (info != null) {
+        times.merge(info.getThreadName(), all.getThreadCpuTime(id), Long::sum);
+      }
+    }
+    return times;
   }
 
   private static Duration own() {
