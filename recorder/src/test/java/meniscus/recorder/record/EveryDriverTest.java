@@ -18,14 +18,35 @@ import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
+import java.util.Random;
 import java.util.TreeMap;
 import java.util.TreeSet;
+import java.util.function.IntSupplier;
+import java.util.zip.GZIPInputStream;
 import meniscus.recorder.cli.MeniscusCommand;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
 /** One bench with an instrument for every driver that is shipped, all heard at once over TCP. */
 class EveryDriverTest {
+
+  private static final long SEED = 28;
+
+  private static final String BENCH =
+      """
+      {"meniscus": "bench/1", "name": "Mixed", "layout": "blower side",
+       "instruments": [INSTRUMENTS],
+       "channels": {
+         "test_pressure": {"instrument": "modbus-tcp", "channel": "x",
+           "low": "0 Pa", "high": "10 kPa", "accuracy": {"absolute": "10 Pa"}},
+         "room_temperature": {"typed": "21 degC", "within": "2 degC"},
+         "room_pressure": {"instrument": "by-hand", "channel": "x",
+           "low": "60 kPa", "high": "110 kPa", "accuracy": {"absolute": "100 Pa"}}},
+       "ranges": [{"name": "plate", "element": {"kind": "orifice", "bore": "30 mm",
+           "coefficient": {"value": 0.6, "standard_uncertainty": "2 %"}},
+         "drop": {"instrument": "modbus-rtu", "channel": "x",
+           "low": "0 Pa", "high": "10 kPa", "accuracy": {"absolute": "10 Pa"}}}]}
+      """;
 
   @TempDir private Path temp;
   private final List<String> instruments = new ArrayList<>();
@@ -47,13 +68,8 @@ class EveryDriverTest {
           3,
           "12\r\n");
       scpi();
-      answers(
-          "modbus-rtu",
-          "'every_s': 0.1, 'reads': [{'address': 0, CHANNELS}]",
-          "'type': 'uint16'",
-          8,
-          "\001\003\002\000\016\071\200");
-      modbusTcp();
+      modbusRtu(0.1, () -> 14);
+      modbusTcp(0.1, () -> 16);
       add("by-hand", "", "", "");
       Said said = listen("15\n");
       assertEquals(0, said.code(), said.err());
@@ -74,9 +90,53 @@ class EveryDriverTest {
       meniscus.recorder.session.Drivers.shipped().all().forEach(each -> shipped.add(each.id()));
       assertEquals(shipped, new TreeSet<>(means.keySet()), "a driver is not tried here");
     } finally {
-      for (ServerSocket server : servers) {
-        server.close();
+      closeAll();
+    }
+  }
+
+  @Test
+  void recordKeepsARungThatTwoInstrumentsAndAPersonRead() throws Exception {
+    Random noise = new Random(SEED);
+    try {
+      modbusTcp(0.02, () -> (int) Math.round(6975 + 4 * noise.nextGaussian()));
+      modbusRtu(0.03, () -> (int) Math.round(7000 + 9 * noise.nextGaussian()));
+      add("by-hand", "", "", "");
+      Path files = Recorder.files(temp);
+      for (String sheet : List.of("modbus-tcp", "modbus-rtu", "by-hand")) {
+        Files.copy(temp.resolve(sheet + ".json"), files.resolve(sheet + ".json"));
       }
+      Files.writeString(
+          files.resolve("bench.json"), BENCH.replace("INSTRUMENTS", String.join(",", instruments)));
+      Recorder.change(files.resolve("plan.json"), "[0.1, 0.2, 0.3]", "[0.1]");
+      Recorder.change(files.resolve("plan.json"), "\"30 s\"", "\"10 s\"");
+      Path out = temp.resolve("out");
+      Recorder.Ran ran =
+          Recorder.run(
+              "read 100000\nkeep\nstop\n",
+              "record",
+              "--bench",
+              files.resolve("bench.json"),
+              "--plan",
+              files.resolve("plan.json"),
+              "--out",
+              out,
+              "--json");
+      assertEquals(List.of(1), ran.keptRungs(), ran.out() + ran.err());
+      String samples =
+          new String(
+              new GZIPInputStream(Files.newInputStream(out.resolve("samples.csv.gz")))
+                  .readAllBytes(),
+              StandardCharsets.UTF_8);
+      assertTrue(samples.contains("100000"), "what was typed is not among the samples");
+      assertEquals(0, Recorder.run("", "recompute", out).exitCode());
+    } finally {
+      closeAll();
+    }
+  }
+
+  private void closeAll() throws IOException {
+    for (ServerSocket server : servers) {
+      server.close();
     }
   }
 
@@ -237,19 +297,50 @@ class EveryDriverTest {
         });
   }
 
-  private void modbusTcp() throws IOException {
+  private void modbusTcp(double every, IntSupplier register) throws IOException {
     serve(
         "modbus-tcp",
-        "'every_s': 0.1, 'reads': [{'address': 0, CHANNELS}]",
+        "'every_s': " + every + ", 'reads': [{'address': 0, CHANNELS}]",
         "'type': 'uint16'",
         socket -> {
           byte[] asked = socket.getInputStream().readNBytes(12);
           while (asked.length == 12) {
-            byte[] answer = {asked[0], asked[1], 0, 0, 0, 5, asked[6], 3, 2, 0, 16};
+            int value = register.getAsInt();
+            byte[] answer = {
+              asked[0], asked[1], 0, 0, 0, 5, asked[6], 3, 2, (byte) (value >> 8), (byte) value
+            };
             socket.getOutputStream().write(answer);
             asked = socket.getInputStream().readNBytes(12);
           }
         });
-    assertTrue(servers.size() > 5);
+  }
+
+  private void modbusRtu(double every, IntSupplier register) throws IOException {
+    serve(
+        "modbus-rtu",
+        "'every_s': " + every + ", 'reads': [{'address': 0, CHANNELS}]",
+        "'type': 'uint16'",
+        socket -> {
+          while (socket.getInputStream().readNBytes(8).length == 8) {
+            int value = register.getAsInt();
+            byte[] answer = {1, 3, 2, (byte) (value >> 8), (byte) value, 0, 0};
+            int check = crc(answer, 5);
+            answer[5] = (byte) check;
+            answer[6] = (byte) (check >> 8);
+            socket.getOutputStream().write(answer);
+          }
+        });
+  }
+
+  /** CRC-16/MODBUS, bit by bit as the open specification of Modbus over serial lines has it. */
+  private static int crc(byte[] bytes, int length) {
+    int crc = 0xffff;
+    for (int i = 0; i < length; i++) {
+      crc ^= bytes[i] & 0xff;
+      for (int bit = 0; bit < 8; bit++) {
+        crc = (crc & 1) == 1 ? crc >> 1 ^ 0xa001 : crc >> 1;
+      }
+    }
+    return crc;
   }
 }
