@@ -241,6 +241,56 @@ class PluginFolderTest {
   }
 
   @Test
+  void aPluginsDriverReadsOverAPluginsLineAndALineThatThrowsIsOpenedAgain() throws Exception {
+    put("driver.jar", jar().driver("Good", "stranger-gauge"));
+    put(
+        "line.jar",
+        jar()
+            .source(
+                "Loop",
+                """
+                public final class Loop implements LineKind {
+                  public String id() { return "loop"; }
+                  public String summary() { return "a line that speaks to itself"; }
+                  public int apiVersion() { return API_VERSION; }
+                  public LineOpener opener(Settings settings) {
+                    settings.text("kind");
+                    settings.done();
+                    return new LineOpener() {
+                      int opened;
+                      public String name() { return "loop"; }
+                      public Line open() {
+                        boolean first = opened++ == 0;
+                        return new Line() {
+                          int said;
+                          public int read(ByteBuffer into, int waitMs) {
+                            if (said == 2 && first) throw new Error("worn out");
+                            if (said == 3) return ENDED;
+                            into.put(("12" + said++ + "\\n").getBytes());
+                            return 4;
+                          }
+                          public void write(ByteBuffer bytes) {}
+                          public void close() { throw new Error("never mind"); }
+                        };
+                      }
+                    };
+                  }
+                }
+                """)
+            .lineKind("Loop"));
+    Path sheet = temp.resolve("gauge.json");
+    Files.writeString(
+        sheet,
+        "{\"meniscus\": \"sheet/1\", \"name\": \"gauge\", \"driver\": \"stranger-gauge\","
+            + " \"line\": {\"kind\": \"loop\"}}");
+    String said = run("listen", "--sheet", sheet.toString(), "--plugins", folder.toString());
+    assertTrue(said.contains("= pressure 121.0 Pa"), said);
+    assertTrue(said.contains("read() throws java.lang.Error: worn out"), said);
+    assertTrue(said.contains("= pressure 122.0 Pa"), said);
+    assertTrue(said.contains("5 frames read"), said);
+  }
+
+  @Test
   void lookShowsWhatIsReadyAndWhatIsRefusedAndWhy() throws Exception {
     put("a.jar", jar().driver("Good", "stranger-gauge"));
     put("b.jar", jar().driver("Open", "open", "public final class", "public class"));
