@@ -6,6 +6,7 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Locale;
 import java.util.Optional;
 import meniscus.core.bench.Repeatability;
 import meniscus.core.compare.PortsBeside.Pair;
@@ -99,7 +100,8 @@ class PortsBesideTest {
   @Tag("bench")
   void equalPortsAreSeldomCalledDifferentAtFullSize() {
     double rate = falseClaims(2000, 772);
-    System.out.printf("4 equal ports, false claim in %.2f %% of 2000 heads%n", 100 * rate);
+    System.out.printf(
+        Locale.ROOT, "4 equal ports, false claim in %.2f %% of 2000 heads%n", 100 * rate);
     assertTrue(rate <= 0.06);
   }
 

@@ -106,10 +106,11 @@ public record PortHistory(List<TestRead> tests, History history) {
     return lines;
   }
 
-  /** The state with the most flow so far, and how sure that is. */
+  /** The state with the most flow so far, and how sure that is; nothing with one state alone. */
   Optional<String> best() {
     return history
         .best()
+        .filter(best -> history.states().size() > 1)
         .map(
             best ->
                 "Best so far: "

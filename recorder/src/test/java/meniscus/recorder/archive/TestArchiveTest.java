@@ -13,6 +13,7 @@ import java.time.Instant;
 import java.time.LocalDate;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Locale;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.stream.Stream;
@@ -243,12 +244,16 @@ class TestArchiveTest {
     }
     long start = System.nanoTime();
     int all = TestArchive.rebuilt(root).tests().size();
-    System.out.printf("built over %d tests in %.2f s%n", all, (System.nanoTime() - start) * 1e-9);
+    System.out.printf(
+        Locale.ROOT, "built over %d tests in %.2f s%n", all, (System.nanoTime() - start) * 1e-9);
     for (int round = 0; round < 3; round++) {
       start = System.nanoTime();
       int fit = found(part("head 13x")).size();
       System.out.printf(
-          "index read and %d tests found in %.3f s%n", fit, (System.nanoTime() - start) * 1e-9);
+          Locale.ROOT,
+          "index read and %d tests found in %.3f s%n",
+          fit,
+          (System.nanoTime() - start) * 1e-9);
       assertEquals(501, fit);
     }
   }
