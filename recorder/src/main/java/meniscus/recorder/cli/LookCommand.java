@@ -98,6 +98,7 @@ final class LookCommand implements Callable<Integer> {
     }
     for (Plugin plugin : folder.found()) {
       console.say("  " + plugin.jar() + "  " + plugin.id() + "  " + state(plugin));
+      console.say("    sha256 " + plugins.sha256(plugin));
     }
   }
 
@@ -109,7 +110,7 @@ final class LookCommand implements Callable<Integer> {
     return line.ids().isEmpty() ? "" : "  " + new TreeMap<>(line.ids());
   }
 
-  private static ObjectNode asJson(List<FoundLine> lines, PluginFolder folder) {
+  private ObjectNode asJson(List<FoundLine> lines, PluginFolder folder) {
     ObjectNode all = JsonNodeFactory.instance.objectNode();
     ArrayNode found = all.putArray("lines");
     for (FoundLine line : lines) {
@@ -136,6 +137,7 @@ final class LookCommand implements Callable<Integer> {
     for (Plugin plugin : folder.found()) {
       jars.addObject()
           .put("jar", plugin.jar())
+          .put("sha256", plugins.sha256(plugin))
           .put("id", plugin.id())
           .put("state", plugin.refused().isEmpty() ? "ready" : "refused")
           .put("reason", plugin.refused().orElse(""));

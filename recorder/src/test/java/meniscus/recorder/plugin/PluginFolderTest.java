@@ -6,6 +6,7 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.ObjectMapper;
+import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.ByteArrayInputStream;
 import java.io.ByteArrayOutputStream;
 import java.io.IOException;
@@ -13,6 +14,8 @@ import java.io.PrintStream;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.security.MessageDigest;
+import java.util.HexFormat;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -296,6 +299,11 @@ class PluginFolderTest {
     put("b.jar", jar().driver("Open", "open", "public final class", "public class"));
     JsonNode said =
         new ObjectMapper().readTree(run("look", "--plugins", folder.toString(), "--json"));
+    for (JsonNode each : said.get("plugins")) {
+      assertEquals(
+          sha256(folder.resolve(each.get("jar").asText())),
+          ((ObjectNode) each).remove("sha256").asText());
+    }
     assertEquals(
         "[{\"jar\":\"a.jar\",\"id\":\"stranger-gauge\",\"state\":\"ready\",\"reason\":\"\"},"
             + "{\"jar\":\"b.jar\",\"id\":\"\",\"state\":\"refused\","
@@ -304,6 +312,12 @@ class PluginFolderTest {
     String text = run("look", "--plugins", folder.toString());
     assertTrue(text.contains("b.jar    refused: the class stranger.Open is not final"), text);
     assertTrue(text.contains("stranger-gauge  a stranger's gauge"), text);
+    assertTrue(text.contains("sha256 " + sha256(folder.resolve("a.jar"))), text);
+  }
+
+  private static String sha256(Path jar) throws Exception {
+    byte[] hash = MessageDigest.getInstance("SHA-256").digest(Files.readAllBytes(jar));
+    return HexFormat.of().formatHex(hash);
   }
 
   private static String run(String... arguments) {
