@@ -1,45 +1,25 @@
 package meniscus.recorder.session;
 
-import java.nio.ByteBuffer;
 import java.util.ArrayDeque;
 import java.util.ArrayList;
 import java.util.Deque;
 import java.util.List;
 import java.util.Map;
-import java.util.Objects;
 import java.util.Optional;
 import java.util.TreeMap;
 import java.util.concurrent.BlockingQueue;
 import java.util.concurrent.LinkedBlockingQueue;
-import java.util.concurrent.Semaphore;
 import java.util.concurrent.TimeUnit;
-import java.util.concurrent.atomic.AtomicLong;
 import java.util.function.Supplier;
 import meniscus.core.bench.Bench;
 import meniscus.core.instrument.Channel;
-import meniscus.core.instrument.Next;
-import meniscus.core.pipeline.Acquisition;
 import meniscus.core.pipeline.Frame;
 import meniscus.core.time.Moment;
-import meniscus.drivers.line.LineListener;
 import meniscus.drivers.line.LineOpener;
 import meniscus.drivers.line.LineReader;
-import org.slf4j.Logger;
-import org.slf4j.LoggerFactory;
 
 /** Real lines: one reader thread an instrument, one queue in order of arrival. */
 public final class LiveFeed implements Feed {
-
-  private static final Logger LOG = LoggerFactory.getLogger(LiveFeed.class);
-
-  /**
-   * About 40 s of an instrument at 1 kHz: longer than a disk may stall. Each has its own room, so
-   * that one that floods takes none of the others'.
-   */
-  private static final int ROOM = 40_000;
-
-  /** No chunk of bytes holds more frames than this; a driver that gives more is broken. */
-  private static final int MOST_IN_ONE_CALL = 20_000;
 
   /** A driver that does not come back from a call for this long never will [s]. */
   private static final double HANGING_SECONDS = 5;
@@ -54,7 +34,6 @@ public final class LiveFeed implements Feed {
   private static final double LOOK_SECONDS = 0.25;
 
   private static final String TYPED_BY_A_PERSON = "by-hand";
-  private static final String PLAYED_BACK = "playback";
 
   private final Bench bench;
   private final List<Wired> wired;
@@ -72,12 +51,6 @@ public final class LiveFeed implements Feed {
 
   /** What is known of an instrument's liveliness. */
   private static final class Watch {
-    /** Frames that nobody took in time; counted on the line's thread. */
-    final AtomicLong overflowed = new AtomicLong();
-
-    /** Room for what nobody has taken yet. */
-    final Semaphore room = new Semaphore(ROOM);
-
     double lastFrame = Double.NaN;
     double usualGap = Double.NaN;
     long overflowTold;
@@ -104,7 +77,7 @@ public final class LiveFeed implements Feed {
     }
     try {
       for (Wired each : wired) {
-        Ear ear = new Ear(each);
+        Ear ear = new Ear(each, clock, queue::add);
         ears.add(ear);
         readers.add(LineReader.start(opener(each), clock, ear));
       }
@@ -203,7 +176,7 @@ public final class LiveFeed implements Feed {
       return Optional.empty();
     }
     if (takesRoom(happening)) {
-      watches[happening.instrument()].room.release();
+      ears.get(happening.instrument()).taken();
     }
     last = later(happening.moment());
     Happening seen =
@@ -245,7 +218,7 @@ public final class LiveFeed implements Feed {
         at.equals(frame.moment())
             ? arrived
             : new Happening.Arrived(new Frame(frame.instrument(), at, frame.valuesSi()));
-    if (watch.lost && !ears.get(frame.instrument()).setAside) {
+    if (watch.lost && !ears.get(frame.instrument()).isSetAside()) {
       watch.lost = false;
       ahead.addFirst(stamped);
       return new Happening.Back(at, frame.instrument());
@@ -270,7 +243,7 @@ public final class LiveFeed implements Feed {
       if (slept) {
         watch.lastFrame = now.seconds();
       }
-      long overflowed = watch.overflowed.get();
+      long overflowed = ears.get(each.index()).overflowed();
       if (overflowed > watch.overflowTold) {
         lose(
             each,
@@ -292,19 +265,10 @@ public final class LiveFeed implements Feed {
   /** A driver that hangs holds its own line's thread; its port is taken from it. */
   private void lookForHanging(Wired instrument, Moment now, boolean slept) {
     Ear ear = ears.get(instrument.index());
-    if (!slept && !ear.setAside && ear.busySeconds(now) > HANGING_SECONDS) {
-      ear.setAside = true;
+    if (!slept && !ear.isSetAside() && ear.busySeconds(now) > HANGING_SECONDS) {
       readers.get(instrument.index()).close();
-      lose(instrument, now, setAside(instrument, "does not come back from a call"));
+      lose(instrument, now, ear.setAside("does not come back from a call"));
     }
-  }
-
-  private static String setAside(Wired instrument, String because) {
-    return "the driver \""
-        + instrument.driver().id()
-        + "\" "
-        + because
-        + " and is set aside; the other instruments go on";
   }
 
   private void lose(Wired instrument, Moment now, String reason) {
@@ -334,142 +298,5 @@ public final class LiveFeed implements Feed {
 
   private static boolean takesRoom(Happening happening) {
     return happening instanceof Happening.Arrived || happening instanceof Happening.Unread;
-  }
-
-  /** Listens to one line, on that line's thread; a driver that throws is set aside. */
-  private final class Ear implements LineListener {
-
-    private final Wired instrument;
-    private final Acquisition.Tap tap;
-    private final boolean playedBack;
-    private int saidInThisCall;
-
-    /** Written by the line's thread and by the one that takes happenings, never taken back. */
-    private volatile boolean setAside;
-
-    /** Since when the line's thread has been in a call to the driver [s]; NaN: it is in none. */
-    private volatile double busySince = Double.NaN;
-
-    Ear(Wired instrument) {
-      this.instrument = instrument;
-      this.playedBack = instrument.kind().equals(PLAYED_BACK);
-      this.tap =
-          new Acquisition.Tap(
-              instrument.index(),
-              instrument.channels(),
-              instrument.newDecoder(),
-              frame -> said(new Happening.Arrived(frame)),
-              rejected -> said(new Happening.Unread(instrument.index(), rejected)));
-    }
-
-    boolean isBusy() {
-      return !Double.isNaN(busySince);
-    }
-
-    /** NaN when in no call. */
-    double busySeconds(Moment now) {
-      return now.seconds() - busySince;
-    }
-
-    /** Throws where that ends a driver's loop without end. */
-    private void said(Happening happening) {
-      if (setAside || ++saidInThisCall > MOST_IN_ONE_CALL) {
-        throw new IllegalStateException("it gives more readings than there were bytes");
-      }
-      Watch watch = watches[instrument.index()];
-      if (watch.room.tryAcquire() || playedBack && waitsForRoom(watch)) {
-        queue.add(happening);
-      } else {
-        watch.overflowed.incrementAndGet();
-      }
-    }
-
-    /** A recording can wait; an instrument can not. */
-    private boolean waitsForRoom(Watch watch) {
-      busySince = Double.NaN;
-      try {
-        watch.room.acquire();
-        return true;
-      } catch (InterruptedException e) {
-        Thread.currentThread().interrupt();
-        return false;
-      } finally {
-        busySince = clock.get().seconds();
-      }
-    }
-
-    @Override
-    public Next opened(Moment at) {
-      return guarded(at, () -> tap.opened(at));
-    }
-
-    @Override
-    public Next bytes(Moment at, ByteBuffer bytes) {
-      return guarded(at, () -> tap.bytes(at, bytes));
-    }
-
-    @Override
-    public Next tick(Moment at) {
-      return guarded(at, () -> tap.tick(at));
-    }
-
-    @Override
-    public void lost(Moment at, String reason) {
-      guarded(
-          at,
-          () -> {
-            tap.lost(at);
-            return Next.NOTHING;
-          });
-      tell(new Happening.Lost(at, instrument.index(), reason));
-    }
-
-    @Override
-    public void waiting(Moment at, String reason) {
-      tell(new Happening.Lost(at, instrument.index(), reason));
-    }
-
-    @Override
-    public void remark(Moment at, String text) {
-      tell(new Happening.Remark(at, instrument.index(), text));
-    }
-
-    @Override
-    public void ended(Moment at) {
-      tell(new Happening.Ended(at, instrument.index()));
-    }
-
-    private void tell(Happening happening) {
-      if (!setAside) {
-        queue.add(happening);
-      }
-    }
-
-    private Next guarded(Moment at, Supplier<Next> call) {
-      if (setAside) {
-        return Next.NOTHING;
-      }
-      saidInThisCall = 0;
-      busySince = clock.get().seconds();
-      try {
-        return Objects.requireNonNull(call.get(), "null instead of what it wants next");
-      } catch (Throwable fault) {
-        tell(new Happening.Lost(at, instrument.index(), setAside(instrument, failed(fault))));
-        setAside = true;
-        return Next.NOTHING;
-      } finally {
-        busySince = Double.NaN;
-      }
-    }
-
-    /** What a plugin throws is a plugin's too: its message may throw again. */
-    private String failed(Throwable fault) {
-      try {
-        LOG.warn("driver {} failed", instrument.driver().id(), fault);
-        return "failed (" + fault + ")";
-      } catch (Throwable evenThat) {
-        return "failed (" + fault.getClass().getName() + ")";
-      }
-    }
   }
 }
