@@ -83,8 +83,8 @@ final class BenchShown {
               list.addObject()
                   .put("gauge", gauge)
                   .put("at", zero.at().toString())
-                  .put("offset", UpkeepTasks.text(zero.offsetSi(), unit))
-                  .put("noise", UpkeepTasks.text(zero.noiseSi(), unit));
+                  .put("offset", UpkeepAsked.text(zero.offsetSi(), unit))
+                  .put("noise", UpkeepAsked.text(zero.noiseSi(), unit));
             });
   }
 
@@ -104,10 +104,10 @@ final class BenchShown {
       json.put(
           "flow",
           (leak.coefficient() > 0
-                  ? UpkeepTasks.text(leak.flowM3PerS(at), flow)
-                  : "less than " + UpkeepTasks.text(leak.limitM3PerS(), flow))
+                  ? UpkeepAsked.text(leak.flowM3PerS(at), flow)
+                  : "less than " + UpkeepAsked.text(leak.limitM3PerS(), flow))
               + " at "
-              + UpkeepTasks.text(at, pressure));
+              + UpkeepAsked.text(at, pressure));
     }
   }
 
