@@ -62,6 +62,12 @@ final class PointsTable {
         text("calibration", "SHA-256 of the calibration used; empty without one"));
   }
 
+  /** The columns that every test folder has; later ones came with later versions. */
+  List<String> askedColumns() {
+    List<String> all = Field.names(fields());
+    return all.subList(0, all.indexOf("calibration"));
+  }
+
   private static <E> List<String> words(E[] values, java.util.function.Function<E, String> word) {
     return Stream.of(values).map(word).toList();
   }

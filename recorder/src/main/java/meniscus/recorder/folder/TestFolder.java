@@ -277,7 +277,7 @@ public final class TestFolder {
       Csv.read(
           in,
           PointsTable.FILE,
-          Field.names(table.fields()),
+          table.askedColumns(),
           row -> {
             int rung = PointsTable.whole(row, "rung");
             points.add(table.point(row, anchors, budgets.getOrDefault(rung, List.of())));
@@ -354,11 +354,12 @@ public final class TestFolder {
       Csv.read(
           in,
           PointsTable.FILE,
-          Field.names(table.fields()),
+          table.askedColumns(),
           row -> {
             int rung = PointsTable.whole(row, "rung");
             List<String> other = rows.remove(rung);
-            if (other == null || !row.sameAs(other)) {
+            if (other == null
+                || !row.sameAs(other.subList(0, Math.min(other.size(), row.size())))) {
               differing.add(rung);
             }
           });

@@ -358,6 +358,16 @@ class TestFolderTest {
   }
 
   @Test
+  void aFolderFromBeforeThereWasAColumnForTheCalibrationIsStillRead() throws IOException {
+    finished();
+    rewrite("points.csv", text -> text.replaceAll("(?m),[^,\n]*$", ""));
+    assertTrue(Files.readAllLines(folder.resolve("points.csv")).get(0).endsWith(",remarks"));
+    TestFolder test = TestFolder.open(folder);
+    assertEquals(MadeUpTest.points().size(), test.points().size());
+    assertEquals(List.of(), test.differences(MadeUpTest.points()));
+  }
+
+  @Test
   void badCellsAreNamedByFileLineAndColumn() throws IOException {
     finished();
     rewrite("points.csv", text -> text.replaceFirst("OPENING|opening", "sideways"));
