@@ -9,7 +9,9 @@ import java.nio.file.Path;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
+import java.util.TimeZone;
 import java.util.function.Consumer;
 import meniscus.core.lift.TestEvent;
 import meniscus.core.lift.TestEvent.Kind;
@@ -26,10 +28,17 @@ import org.junit.jupiter.api.io.TempDir;
 /** A session on clocks that a test turns: the computer's clock is set, the computer sleeps. */
 class SessionClockTest {
 
+  private static final long HOUR_NANOS = 3_600_000_000_000L;
+
   @TempDir Path temp;
 
-  /** What a session wrote while so many frames came and something happened at one of them. */
+  /** What a session wrote while so many frames came and something happened at some of them. */
   private List<Object> written(int frames, int at, Consumer<MadeUpSession.Clocks> happens)
+      throws Exception {
+    return written(frames, Map.of(at, happens));
+  }
+
+  private List<Object> written(int frames, Map<Integer, Consumer<MadeUpSession.Clocks>> happens)
       throws Exception {
     MadeUpSession made = new MadeUpSession();
     TestSession[] session = new TestSession[1];
@@ -40,9 +49,7 @@ class SessionClockTest {
           made.on(
               journal,
               frame -> {
-                if (frame == at) {
-                  happens.accept(made.clocks);
-                }
+                happens.getOrDefault(frame, clocks -> {}).accept(made.clocks);
                 if (frame == frames - 1) {
                   session[0].submit(new Command.Stop("enough"));
                 }
@@ -128,6 +135,53 @@ class SessionClockTest {
     List<Object> slewed = written(60, 30, clocks -> clocks.wallAhead.addAndGet(400_000_000L));
     assertEquals(List.of(), events(slewed, Kind.CLOCK));
     assertEquals(1, events(slewed, Kind.SEGMENT).size());
+  }
+
+  @Test
+  void aClockSetForthAndBackIsNotedTwiceAndNoMomentFalls() throws Exception {
+    List<Object> set =
+        written(
+            90,
+            Map.of(
+                30, clocks -> clocks.wallAhead.addAndGet(HOUR_NANOS),
+                60, clocks -> clocks.wallAhead.addAndGet(-HOUR_NANOS)));
+
+    assertMomentsNeverFall(set);
+    List<TestEvent> noted = events(set, Kind.CLOCK);
+    assertEquals(2, noted.size());
+    assertTrue(noted.get(0).detail().contains("by 3600.000 s"), noted.get(0).detail());
+    assertTrue(noted.get(1).detail().contains("by -3600.000 s"), noted.get(1).detail());
+    assertEquals(90, rows(set).size(), "no reading is lost");
+  }
+
+  @Test
+  void aLeapSecondThatTheClockTakesAtOnceIsNotedAndChangesNothing() throws Exception {
+    // POSIX time has no 23:59:60: the clock shows one second twice.
+    List<Object> leapt = written(60, 30, clocks -> clocks.wallAhead.addAndGet(-1_000_000_000L));
+    assertEquals(1, events(leapt, Kind.CLOCK).size());
+    assertEquals(1, events(leapt, Kind.SEGMENT).size());
+    assertEquals(rows(written(60, -1, clocks -> {})), rows(leapt));
+  }
+
+  @Test
+  void anotherTimeZoneIsNeitherNotedNorSeen() throws Exception {
+    List<Object> here = written(60, -1, clocks -> {});
+    TimeZone home = TimeZone.getDefault();
+    try {
+      assertEquals(
+          here,
+          written(60, 30, clocks -> TimeZone.setDefault(TimeZone.getTimeZone("Pacific/Apia"))));
+    } finally {
+      TimeZone.setDefault(home);
+    }
+  }
+
+  @Test
+  void aTestThatIsResumedAfterTheClockWasSetBackStillGoesForward() {
+    Moment last = Moment.START.plusSeconds(100);
+    Instant was = MadeUpSession.STARTED;
+    assertEquals(160, TestSession.resumeMoment(last, was, was.plusSeconds(60)).seconds(), 1e-9);
+    assertTrue(TestSession.resumeMoment(last, was, was.minusSeconds(86_400)).isAfter(last));
   }
 
   private static List<Moment> rows(List<Object> written) {

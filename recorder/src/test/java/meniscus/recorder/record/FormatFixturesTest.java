@@ -1,0 +1,165 @@
+package meniscus.recorder.record;
+
+import static org.junit.jupiter.api.Assertions.assertArrayEquals;
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import com.fasterxml.jackson.databind.JsonNode;
+import java.io.IOException;
+import java.nio.ByteBuffer;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.List;
+import java.util.Map;
+import java.util.stream.Stream;
+import java.util.zip.CRC32C;
+import meniscus.recorder.record.Recorder.Ran;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+/**
+ * A test folder and a journal as format version 1 was first written, kept as they are: whatever the
+ * program becomes, it reads them. What is newer than the program is refused and left alone.
+ */
+class FormatFixturesTest {
+
+  /** Flows that the fixture's recorder told when it kept the rungs [cfm]. */
+  private static final Map<Integer, Double> TOLD =
+      Map.of(1, 50.018664047040126, 2, 109.10375953327717);
+
+  private static final double TOLD_IN_THE_JOURNAL = 50.291811604112205;
+
+  /** A better average may move digits; a misread unit, column or row moves far more. */
+  private static final double SAME = 1e-2;
+
+  @TempDir Path temp;
+
+  private Path test;
+  private Path unfinished;
+
+  @BeforeEach
+  void copyTheFixtures() throws Exception {
+    test = copy("test-1");
+    unfinished = copy("journal-1");
+  }
+
+  private Path copy(String name) throws Exception {
+    Path from = Path.of(getClass().getResource("/meniscus/recorder/formats/" + name).toURI());
+    Path to = Files.createDirectory(temp.resolve(name));
+    try (Stream<Path> files = Files.list(from)) {
+      for (Path file : files.toList()) {
+        Files.copy(file, to.resolve(file.getFileName()));
+      }
+    }
+    return to;
+  }
+
+  // ------------------------------------------------------------------ what must stay readable
+
+  @Test
+  void aTestFolderOfVersion1IsReadAndWorkedOutAgain() throws IOException {
+    assertEquals(TOLD, Recorder.flows(test));
+    Ran again = Recorder.run("", "recompute", test, "--json");
+    assertTrue(List.of(0, 4).contains(again.exitCode()), again.err());
+    JsonNode points = again.events().get(0).get("points");
+    assertEquals(2, points.size(), again.out());
+    for (JsonNode point : points) {
+      double told = TOLD.get(point.get("rung").asInt());
+      assertEquals(told, point.get("flow").asDouble(), SAME * told);
+    }
+  }
+
+  @Test
+  void aTestFolderOfVersion1IsReportedAndExported() throws IOException {
+    Path report = temp.resolve("report.html");
+    Ran reported = Recorder.run("", "report", test, "--out", report);
+    assertTrue(List.of(0, 5).contains(reported.exitCode()), reported.err());
+    assertTrue(Files.readString(report).contains("Kestrel twin, made up"));
+    Ran exported = Recorder.run("", "export", test);
+    assertEquals(0, exported.exitCode(), exported.err());
+  }
+
+  @Test
+  void aJournalOfVersion1IsFinished() throws IOException {
+    Ran finished = Recorder.run("stop\n", "record", "--resume", "--out", unfinished, "--quick");
+    assertTrue(List.of(0, 5).contains(finished.exitCode()), finished.err());
+    assertFalse(Files.exists(unfinished.resolve("test.journal")));
+    Map<Integer, Double> flows = Recorder.flows(unfinished);
+    assertEquals(List.of(1), List.copyOf(flows.keySet()));
+    assertEquals(TOLD_IN_THE_JOURNAL, flows.get(1), SAME * TOLD_IN_THE_JOURNAL);
+  }
+
+  // ------------------------------------------------------------------ what is newer
+
+  @Test
+  void aNewerTestFolderIsRefusedWithBothVersions() throws IOException {
+    Recorder.change(test.resolve("datapackage.json"), "\"test/1\"", "\"test/2\"");
+    Ran refused = Recorder.run("", "recompute", test);
+    assertEquals(4, refused.exitCode());
+    assertSays(refused, "test/2", "test/1", "newer version");
+  }
+
+  @Test
+  void aNewerBenchOrPlanIsRefusedWithBothVersions() throws IOException {
+    for (String kind : List.of("bench", "plan")) {
+      for (String version : List.of("/2", "/1.9")) {
+        Path files = Recorder.files(temp);
+        Path out = files.resolve("out");
+        Recorder.change(
+            files.resolve(kind + ".json"), "\"" + kind + "/1\"", "\"" + kind + version + "\"");
+        Ran refused = Recorder.record(files, out, "stop\n", "--hands-free");
+        assertEquals(4, refused.exitCode(), refused.err());
+        assertSays(refused, kind + version, kind + "/1", "newer Meniscus");
+        assertFalse(Files.exists(out.resolve("test.journal")), "nothing was begun");
+      }
+    }
+  }
+
+  @Test
+  void aNewerJournalIsRefusedWithBothVersionsAndLeftAlone() throws IOException {
+    Path journal = unfinished.resolve("test.journal");
+    byte[] newer = Files.readAllBytes(journal);
+    assertEquals(2, setVersion(newer, "journal/2"), "the header stands there twice");
+    Files.write(journal, newer);
+    Ran refused = Recorder.run("stop\n", "record", "--resume", "--out", unfinished, "--quick");
+    assertEquals(4, refused.exitCode(), refused.err());
+    assertSays(refused, "journal/2", "journal/1", "the version that began it");
+    assertArrayEquals(newer, Files.readAllBytes(journal));
+  }
+
+  private static void assertSays(Ran ran, String... words) {
+    for (String word : words) {
+      assertTrue(ran.err().contains(word), ran.err());
+    }
+    assertFalse(ran.err().contains("\tat "), "no stack trace: " + ran.err());
+  }
+
+  /**
+   * Rewrites the version in every header block, by what docs/file-formats.md says of blocks alone:
+   * type at 16, length at 17, CRC32C of the payload at 21 and of the head at 25, payload from 29.
+   */
+  private static int setVersion(byte[] journal, String version) {
+    ByteBuffer bytes = ByteBuffer.wrap(journal);
+    int headers = 0;
+    for (int at = 0; at + 29 <= journal.length; at += 29 + bytes.getInt(at + 17)) {
+      if (bytes.get(at + 16) == 1) {
+        byte[] text = version.getBytes(StandardCharsets.UTF_8);
+        assertEquals(text.length, bytes.getInt(at + 29));
+        bytes.put(at + 33, text);
+        bytes.putInt(at + 21, crc(journal, at + 29, bytes.getInt(at + 17)));
+        bytes.putInt(at + 25, crc(journal, at, 25));
+        headers++;
+      }
+    }
+    return headers;
+  }
+
+  private static int crc(byte[] bytes, int from, int length) {
+    CRC32C crc = new CRC32C();
+    crc.update(bytes, from, length);
+    return (int) crc.getValue();
+  }
+}
