@@ -9,6 +9,7 @@ import org.junit.jupiter.api.Test;
 class JudgeAccuracyTest {
 
   private static final int COUNT = 40;
+  private static final int FEW = 12;
 
   private static void assertCovers(String kind, String change, int calmRuns) {
     Trials trials = new Trials(kind, change, calmRuns == 0 ? 0 : 0.08, calmRuns, 501);
@@ -52,7 +53,7 @@ class JudgeAccuracyTest {
 
   private static int switching(Trials trials, JudgeSettings settings) {
     int found = 0;
-    for (int i = 0; i < COUNT; i++) {
+    for (int i = 0; i < FEW; i++) {
       found += trials.one(i, settings).verdict() == Verdict.SWITCHING ? 1 : 0;
     }
     return found;
@@ -70,6 +71,6 @@ class JudgeAccuracyTest {
   @Test
   void jumpsInRoughAirAreSwitching() {
     JudgeSettings settings = JudgeSettings.usual().withCalm(Trials.calm("ar1_0.05", 10, 0.04, 509));
-    assertEquals(COUNT, switching(new Trials("ar1_0.1", "two 5/1", 0, 0, 510), settings));
+    assertEquals(FEW, switching(new Trials("ar1_0.1", "two 5/1", 0, 0, 510), settings));
   }
 }
