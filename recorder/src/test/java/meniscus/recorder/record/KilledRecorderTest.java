@@ -194,7 +194,7 @@ class KilledRecorderTest {
             "--out",
             out,
             "--json");
-    assertEquals("segment", Recorder.json(lines(process).readLine()).get("event").asText());
+    waitForSegment(process);
     new ProcessBuilder("/bin/kill", "-INT", Long.toString(process.pid())).start().waitFor();
     assertTrue(process.waitFor(30, TimeUnit.SECONDS));
 
@@ -204,5 +204,15 @@ class KilledRecorderTest {
     assertFalse(Files.exists(out.resolve("test.lock")), "the folder is free again");
     Ran resumed = Recorder.record(files, out, "keep\n", "--resume");
     assertEquals(List.of(1), resumed.keptRungs(), resumed.err());
+  }
+
+  /** What is open of the bench's upkeep is said before. */
+  private static void waitForSegment(Process process) throws Exception {
+    BufferedReader told = lines(process);
+    String event = "";
+    while (!event.equals("segment")) {
+      event = Recorder.json(told.readLine()).get("event").asText();
+      assertTrue(event.equals("upkeep") || event.equals("segment"), event);
+    }
   }
 }
