@@ -11,7 +11,7 @@ final class LaggedLevels {
 
   /** Shares of the value before that a lag keeps, for the first and a second one. */
   private static final double[][] LAGS = {
-    {0, 0}, {0.5, 0}, {0.7, 0}, {0.8, 0}, {0.9, 0}, {0.5, 0.5}, {0.7, 0.7}, {0.8, 0.8}
+    {0, 0}, {0.5, 0}, {0.7, 0}, {0.8, 0}, {0.5, 0.5}, {0.7, 0.7}
   };
 
   private static final double PARAMETERS = 4; // beside level and size: one level more, 2, phi

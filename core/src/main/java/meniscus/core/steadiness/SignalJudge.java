@@ -24,7 +24,7 @@ public final class SignalJudge {
   private static final double LEAST_MOVE = 0.1; // of what is used, for the start to move on
   private static final double SEEN_SPREAD = 0.35; // how well a settling once seen is known
   private static final double SEEN_ABSENT = 0.02;
-  private static final double VERDICT_AGAIN_SECONDS = 1;
+  private static final double VERDICT_AGAIN = 0.1; // of what is used; looking for jumps takes long
 
   private final JudgeSettings settings;
   private final ReadingWatch watch;
@@ -90,7 +90,10 @@ public final class SignalJudge {
     if (bank != null && bank.count() >= FEWEST_BLOCKS) {
       look();
       double now = watch.last();
-      if (!(now - stillnessAt < VERDICT_AGAIN_SECONDS)) {
+      if (usedSeconds() < Wording.SHORTEST_SECONDS) {
+        stillness = null; // too brief for a verdict
+        stillnessAt = Double.NaN;
+      } else if (!(now - stillnessAt < VERDICT_AGAIN * usedSeconds())) {
         stillness = Stillness.of(this, settings);
         stillnessAt = now;
       }

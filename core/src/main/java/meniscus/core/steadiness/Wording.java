@@ -13,7 +13,7 @@ import meniscus.core.settle.SpikeCutter;
 final class Wording {
 
   private static final double MOST_SPIKES = 0.1;
-  private static final double SHORTEST_SECONDS = 8;
+  static final double SHORTEST_SECONDS = 8;
   private static final double SLOW_GAUGE_HERTZ = 5;
 
   private final JudgeSettings settings;
