@@ -33,6 +33,7 @@ record Stillness(
   private static final double MOST_SLOW = 0.03;
 
   private static final double MOST_ALL = 0.06;
+  private static final double LEAST_APART = 0.012; // slow noise feigns nearer ones
   private static final int MOST_POINTS = 1000;
   private static final int LEAST_POINTS = 40;
 
@@ -168,9 +169,9 @@ record Stillness(
         apart / Math.abs(level.mean()));
   }
 
-  /** Levels nearer than the asked half width are of no account. */
+  /** Levels nearer than the asked half width, or than {@link #LEAST_APART}, are of no account. */
   private static double least(JudgeSettings settings, Level level) {
-    return settings.targetRelativeHalfWidth() * Math.abs(level.mean());
+    return Math.max(settings.targetRelativeHalfWidth(), LEAST_APART) * Math.abs(level.mean());
   }
 
   /** Short blocks less level and settling, without gaps. */

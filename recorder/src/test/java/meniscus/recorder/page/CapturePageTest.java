@@ -258,6 +258,7 @@ class CapturePageTest {
   @Test
   void aDoubtfulPointFlashesInItsOwnWay() throws Exception {
     StagedFeed feed = feed(false);
+    feed.speed(1);
     run("0.1, 0.2", feed, false);
     browser.open(stage.page, "");
     awaitAverage();
