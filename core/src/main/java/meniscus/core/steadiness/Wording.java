@@ -92,11 +92,12 @@ final class Wording {
     if (jumping(still)) {
       Switching two = still.switching().get();
       add(
-          "jumps between %.5g and %.5g (%.1f %% apart), %.0f %% of the time at the higher, staying"
-              + " about %.1f s and %.1f s, %d jumps",
+          "jumps between %.5g and %.5g (%+.1f %% and %+.1f %% from the mean), %.0f %% of the time at"
+              + " the higher, staying about %.1f s and %.1f s, %d jumps",
           two.low(),
           two.high(),
-          100 * (two.high() - two.low()) / Math.abs(level.mean()),
+          100 * (two.low() - level.mean()) / Math.abs(level.mean()),
+          100 * (two.high() - level.mean()) / Math.abs(level.mean()),
           100 * two.shareHigh(),
           two.dwellLowSeconds(),
           two.dwellHighSeconds(),

@@ -2,7 +2,9 @@ package meniscus.core.steadiness;
 
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import java.util.EnumMap;
 import java.util.Locale;
+import java.util.Map;
 import org.hipparchus.special.Beta;
 import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
@@ -88,6 +90,32 @@ class JudgeFiguresTest {
               jitter, change, kind, table.notSteadyPercent(), count);
         }
       }
+    }
+  }
+
+  /** What air unlike the calm record, and jumps, are called. */
+  @Test
+  void naming() {
+    String[][] cases = {
+      {"ar1_0.05", "ar1_0.05", "x1.4"},
+      {"ar1_0.05", "ar1_0.2", "x1.4"},
+      {"ar1_0.1", "ar1_0.5", "x1.2"},
+      {"ar1_0.05", "ar2_1.5", "x1.4"},
+      {"ar1_0.05", "threescale", "x1.5"},
+      {"ar1_0.05", "ar1_0.1", "two 2/1"},
+      {"ar1_0.2", "ar1_0.2", "two 2/3"},
+      {"ar1_0.05", "ar1_0.1", "two 5/1"}
+    };
+    for (String[] one : cases) {
+      int count = Math.max(10, COUNT / 5);
+      JudgeSettings settings = JudgeSettings.usual().withCalm(Trials.calm(one[0], 10, 0.04, 9005));
+      Trials trials = new Trials(one[1], one[2], 0.04, 10, 9005);
+      Map<Verdict, Integer> said = new EnumMap<>(Verdict.class);
+      for (int i = 0; i < count; i++) {
+        said.merge(trials.one(i, settings).verdict(), 1, Integer::sum);
+      }
+      say("calm record %s, reading %s %s: %s of %d", one[0], one[1], one[2], said, count);
+      assertTrue(one[2].startsWith("two") || !said.containsKey(Verdict.SWITCHING));
     }
   }
 
