@@ -231,20 +231,12 @@ final class CalmModel {
     return sum / total;
   }
 
-  NoiseShape shape() {
-    return shape;
-  }
-
   Whitener whitener() {
     return whitener;
   }
 
   int slow() {
     return slow;
-  }
-
-  int runs() {
-    return sizes.size();
   }
 
   /** Deviation of one block mean over the level, at a flow. */

@@ -101,14 +101,6 @@ public final class SignalJudge {
     return new Wording(settings, watch, blocks, spikes).say(this);
   }
 
-  /** Without the verdict. */
-  Judged judgedLevelOnly() {
-    stillness =
-        new Stillness(
-            false, false, java.util.Optional.empty(), OptionalDouble.empty(), java.util.List.of());
-    return new Wording(settings, watch, blocks, spikes).say(this);
-  }
-
   private boolean decided() {
     return blocks.size() > 0
         && (usedSeconds() >= settings.stabilitySeconds()

@@ -36,16 +36,10 @@ final class TwoLevels {
    * @param logLikelihood of two levels
    * @param low lower level
    * @param high upper level
-   * @param deviation standard deviation of the noise about the levels
    * @param upper chance of the upper level, per value
    */
   record Fit(
-      double likelihoodRatio,
-      double logLikelihood,
-      double low,
-      double high,
-      double deviation,
-      double[] upper) {
+      double likelihoodRatio, double logLikelihood, double low, double high, double[] upper) {
 
     int jumps() {
       int jumps = 0;
@@ -352,7 +346,6 @@ final class TwoLevels {
         log,
         above < n ? belowSum / (n - above) : mu[swap ? 1 : 0],
         above > 0 ? aboveSum / above : mu[swap ? 0 : 1],
-        Math.sqrt(sigma2 / (1 - phi * phi)),
         upper);
   }
 }

@@ -20,7 +20,6 @@ import meniscus.core.calibrate.CalibrationFit;
 import meniscus.core.calibrate.Plate;
 import meniscus.core.calibrate.PlateReading;
 import meniscus.core.flow.Direction;
-import meniscus.core.quantity.Value;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.CalibrationFile;
 import meniscus.recorder.file.FileNotAccepted;
@@ -83,15 +82,7 @@ final class CalibrateCommand implements Callable<Integer> {
   @Option(names = "--report", paramLabel = "FILE", description = "write a page for printing here")
   private Optional<Path> report = Optional.empty();
 
-  @Option(
-      names = "--target",
-      paramLabel = "PERCENT",
-      defaultValue = "0.1 %",
-      converter = QuantityOption.Ratio.class,
-      description =
-          "a reading ends when its mean is known to this, after 12 to 45 s (default"
-              + " ${DEFAULT-VALUE})")
-  private Value target;
+  @Mixin private TargetOption target;
 
   CalibrateCommand(Console console) {
     this.console = console;

@@ -17,7 +17,6 @@ import meniscus.core.calibrate.Plate;
 import meniscus.core.calibrate.PlateCheck;
 import meniscus.core.calibrate.PlateReading;
 import meniscus.core.flow.Direction;
-import meniscus.core.quantity.Value;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.PlatesFile;
@@ -70,15 +69,7 @@ final class CheckCommand implements Callable<Integer> {
   @Option(names = "--remark", paramLabel = "TEXT", defaultValue = "", description = "kept with it")
   private String remark;
 
-  @Option(
-      names = "--target",
-      paramLabel = "PERCENT",
-      defaultValue = "0.1 %",
-      converter = QuantityOption.Ratio.class,
-      description =
-          "a reading ends when its mean is known to this, after 12 to 45 s (default"
-              + " ${DEFAULT-VALUE})")
-  private Value target;
+  @Mixin private TargetOption target;
 
   CheckCommand(Console console) {
     this.console = console;

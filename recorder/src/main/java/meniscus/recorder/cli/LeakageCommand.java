@@ -101,15 +101,7 @@ final class LeakageCommand implements Callable<Integer> {
       description = "with --decay: how long the fall is watched (default ${DEFAULT-VALUE})")
   private double seconds;
 
-  @Option(
-      names = "--target",
-      paramLabel = "PERCENT",
-      defaultValue = "0.1 %",
-      converter = QuantityOption.Ratio.class,
-      description =
-          "a reading ends when its mean is known to this, after 12 to 45 s (default"
-              + " ${DEFAULT-VALUE})")
-  private Value target;
+  @Mixin private TargetOption target;
 
   LeakageCommand(Console console) {
     this.console = console;
