@@ -10,6 +10,7 @@ import java.util.Map;
 import java.util.Objects;
 import java.util.Optional;
 import java.util.Set;
+import java.util.stream.Stream;
 
 /**
  * Named plain values out of a file: text, numbers, yes/no, lists, and settings within settings.
@@ -19,6 +20,9 @@ import java.util.Set;
  * <p>Not for use by several threads.
  */
 public final class Settings {
+
+  /** Letters by which a misspelt name differs at most from the name that is meant. */
+  private static final int MISSPELT = 2;
 
   private final String where;
   private final Map<String, Object> members;
@@ -161,8 +165,7 @@ public final class Settings {
     for (String name : members.keySet()) {
       if (!asked.contains(name)) {
         String nearest =
-            asked.stream()
-                .min(Comparator.comparingInt(known -> distance(known, name)))
+            nearest(name, asked.stream())
                 .map(known -> "; did you mean \"" + known + "\"?")
                 .orElse("");
         throw new IllegalArgumentException(
@@ -175,9 +178,23 @@ public final class Settings {
     return where + ", \"" + name + "\"";
   }
 
-  private IllegalArgumentException missing(String name, String kind) {
+  /**
+   * What to throw where a member has to be and is not; names a misspelt one.
+   *
+   * @param kind what it must be, in words
+   */
+  public IllegalArgumentException missing(String name, String kind) {
+    String written =
+        nearest(name, members.keySet().stream().filter(other -> !asked.contains(other)))
+            .filter(other -> distance(name, other) <= MISSPELT)
+            .map(other -> "; you wrote \"" + other + "\"")
+            .orElse("");
     return new IllegalArgumentException(
-        where + ": \"" + name + "\" is missing; it must be " + kind);
+        where + ": \"" + name + "\" is missing; it must be " + kind + written);
+  }
+
+  private static Optional<String> nearest(String name, Stream<String> others) {
+    return others.min(Comparator.comparingInt(other -> distance(other, name)));
   }
 
   private <T> Optional<T> get(String name, Class<T> type, String kind) {

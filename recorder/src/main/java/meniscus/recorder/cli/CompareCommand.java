@@ -33,7 +33,7 @@ import picocli.CommandLine.Parameters;
     name = "compare",
     mixinStandardHelpOptions = true,
     description = {
-      "Compare tests before a change with tests after it: whole curve first, then lift by lift.",
+      "Compares tests before a change with tests after it: whole curve first, then lift by lift.",
       "Several folders on a side are repeats, each with the head taken off and put back.",
       "With --ports: the ports of a head beside each other, or each from its own earlier tests."
     },

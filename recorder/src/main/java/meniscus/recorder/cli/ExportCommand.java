@@ -30,7 +30,7 @@ import picocli.CommandLine.Parameters;
     mixinStandardHelpOptions = true,
     sortOptions = false,
     description = {
-      "Write the points of tests as one table: CSV for spreadsheets, or JSON. With --list, list the",
+      "Writes the points of tests as one table: CSV for spreadsheets, or JSON. With --list, lists the",
       "tests themselves. Test folders are only read."
     },
     footer = {

@@ -34,7 +34,7 @@ import picocli.CommandLine.Parameters;
     name = "judge",
     mixinStandardHelpOptions = true,
     description = {
-      "Average recorded signals and say of each whether the air was steady.",
+      "Averages recorded signals and says of each whether the air was steady.",
       "Each file is one reading at one lift point, read in order as if it came in live."
     },
     footer = {

@@ -20,8 +20,10 @@ import picocli.CommandLine.ParameterException;
     description = "Bench instrument logger for a flow bench.",
     footer = {
       "",
-      "Try it without a bench:  meniscus demo --quick --out demo",
-      "Each command explains itself:  meniscus record --help"
+      "Try it without a bench:",
+      "  meniscus demo --quick --out demo",
+      "Each command explains itself:",
+      "  meniscus record --help"
     })
 public final class MeniscusCommand {
 
@@ -61,6 +63,7 @@ public final class MeniscusCommand {
     for (Object command : commands(console)) {
       line.addSubcommand(command);
     }
+    HelpText.flow(line);
     return line.setOut(writer(out))
         .setErr(writer(err))
         .setCaseInsensitiveEnumValuesAllowed(true)

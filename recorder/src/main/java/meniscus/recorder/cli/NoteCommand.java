@@ -24,8 +24,8 @@ import picocli.CommandLine.Parameters;
     mixinStandardHelpOptions = true,
     sortOptions = false,
     description = {
-      "Write a note to a finished test, attach photos, or say which earlier test its changes set",
-      "out from. Without any of these, show what is written. Nothing measured is touched."
+      "Writes a note to a finished test, attaches photos, or says which earlier test its changes set",
+      "out from. Without any of these, shows what is written. Nothing measured is touched."
     },
     footer = {
       "",

@@ -31,7 +31,7 @@ import picocli.CommandLine.Parameters;
     name = "report",
     mixinStandardHelpOptions = true,
     description = {
-      "Write a report as one HTML file: read it in a browser, print it on A4 or Letter.",
+      "Writes a report as one HTML file: read it in a browser, print it on A4 or Letter.",
       "With --before and --after it is about the change, else about the tests given.",
       "With --history it tells each port's way: as received, change after change, and what each",
       "step gained; without --out that is printed."

@@ -208,11 +208,7 @@ final class Members {
   }
 
   Members required(String name) {
-    return optional(name)
-        .orElseThrow(
-            () ->
-                new IllegalArgumentException(
-                    where() + ": \"" + name + "\" is missing; it must be an object { … }"));
+    return optional(name).orElseThrow(() -> settings.missing(name, "an object { … }"));
   }
 
   /** The objects of a list; empty when absent. */

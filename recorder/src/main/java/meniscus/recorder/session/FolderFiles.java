@@ -14,6 +14,7 @@ import meniscus.core.bench.Instrument;
 import meniscus.drivers.sheet.SheetFile;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.FileNotAccepted;
+import meniscus.recorder.file.PlanFile;
 import meniscus.recorder.file.SheetFiles;
 import meniscus.recorder.journal.Header;
 
@@ -26,10 +27,12 @@ public final class FolderFiles {
   private FolderFiles() {}
 
   /**
-   * @throws FileNotAccepted when the bench file is not accepted, or a file that it names is missing
+   * @throws FileNotAccepted when bench or plan is not accepted, or a file that the bench names is
+   *     missing; the message names the owner's own file, not the copy
    */
   public static SortedMap<String, byte[]> gather(Path benchFile, Path planFile) {
     SortedMap<String, byte[]> files = ofBench(benchFile);
+    PlanFile.read(planFile);
     files.put(Header.PLAN, bytes(planFile));
     return files;
   }

@@ -64,4 +64,26 @@ class HelpTest {
       assertTrue(help.contains("meniscus figure " + sum + " "), "an example in:\n" + help);
     }
   }
+
+  @Test
+  void theListOfCommandsHasWholeSentences() {
+    String list = help("--help");
+    list = list.substring(list.indexOf("Commands:"), list.indexOf("Try it"));
+    for (String entry : list.split("(?m)^  (?=[a-z])")) {
+      assertTrue(entry.strip().matches("(?s)Commands:|.*[.]"), entry);
+    }
+  }
+
+  @Test
+  void aParagraphIsBrokenWhereTheTerminalEnds() {
+    String[] lines = help("calm", "--help").split("\\R");
+    for (int i = 1; i < lines.length; i++) {
+      String first = lines[i].split(" ")[0];
+      boolean flows = !lines[i].isBlank() && Character.isLetter(lines[i].charAt(0));
+      if (flows && !lines[i - 1].isBlank() && Character.isLetter(lines[i - 1].charAt(0))) {
+        assertTrue(
+            lines[i - 1].length() + 1 + first.length() >= 79, lines[i - 1] + " / " + lines[i]);
+      }
+    }
+  }
 }

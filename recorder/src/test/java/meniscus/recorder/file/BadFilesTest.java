@@ -34,7 +34,7 @@ class BadFilesTest {
       textBlock =
           """
           "lag":             | "leg":                 | B | no member "leg" is known here; did you mean "lag"?
-          "name": "North     | "nome": "North         | B | "name" is missing
+          "name": "North     | "nome": "North         | B | "name" is missing; it must be text; you wrote "nome"
           bench/1            | bench/1.1              | B | it comes from a newer Meniscus
           bench/1            | bench/2                | B | it comes from a newer Meniscus
           bench/1            | plan/1                 | B | a bench file says "meniscus": "bench/1"

@@ -75,6 +75,18 @@ class BadInputTest {
   }
 
   @Test
+  void aPlanIsCalledByItsOwnersName() throws IOException {
+    Path mine = Files.move(files.resolve("plan.json"), files.resolve("heron-intake.json"));
+    Recorder.change(mine, "\"ladder\"", "\"lader\"");
+    String bench = files.resolve("bench.json").toString();
+    Ran ran = Recorder.run("", "record", "--bench", bench, "--plan", mine, "--out", out);
+    assertEquals(4, ran.exitCode());
+    assertTrue(ran.err().contains("heron-intake.json: \"ladder\" is missing"), ran.err());
+    assertTrue(ran.err().contains("you wrote \"lader\""), ran.err());
+    assertFalse(Files.exists(out), "nothing is written");
+  }
+
+  @Test
   void aMissingFileIsNamed() throws IOException {
     Files.delete(files.resolve("plan.json"));
     refused(4, "plan.json");
