@@ -24,6 +24,7 @@ public final class SignalJudge {
   private static final double LEAST_MOVE = 0.1; // of what is used, for the start to move on
   private static final double SEEN_SPREAD = 0.35; // how well a settling once seen is known
   private static final double SEEN_ABSENT = 0.02;
+  private static final double PERHAPS_MOVING = 0.2; // settled readings stay below 0.1
   private static final double VERDICT_AGAIN = 0.1; // of what is used; looking for jumps takes long
 
   private final JudgeSettings settings;
@@ -82,7 +83,13 @@ public final class SignalJudge {
 
   /** The asked width is reached and the verdict can be given, or the cap is: no need to wait. */
   public boolean enough() {
-    return decided() && (precise || watch.seconds() >= settings.capSeconds());
+    return decided() && (precise && !perhapsMoving() || watch.seconds() >= settings.capSeconds());
+  }
+
+  /** A slow climb and a slow settling look alike at first; waiting tells them apart. */
+  private boolean perhapsMoving() {
+    double chance = level.movingChance();
+    return chance > PERHAPS_MOVING && chance <= Stillness.MOVING_CHANCE;
   }
 
   /** What can be said now. */

@@ -25,7 +25,7 @@ record Stillness(
     OptionalDouble unsteadiness,
     List<String> said) {
 
-  private static final double MOVING_CHANCE = 0.97;
+  static final double MOVING_CHANCE = 0.97;
   private static final double TOLD_FROM_ZERO = 2;
   private static final double WELL_AVERAGED = 0.25;
 

@@ -76,6 +76,21 @@ class SignalJudgeTest {
   }
 
   @Test
+  void aSlowClimbIsWaitedForUntilItIsToldFromASettling() {
+    CalmRecord calm = Trials.calm("ar1_0.1", 8, 0, 31);
+    int called = 0;
+    for (long seed = 200; seed < 220; seed++) {
+      double[] x = signal("ar1_0.1", 6000, seed);
+      for (int i = 0; i < x.length; i++) {
+        x[i] += 0.001 * i / HERTZ;
+      }
+      Judged judged = judge(x, JudgeSettings.usual().withCalm(calm));
+      called += judged.verdict() == Verdict.STEADY ? 0 : 1;
+    }
+    assertTrue(called >= 19, "2 % in 20 s is no rest: told of " + called + " of 20");
+  }
+
+  @Test
   void jumpsBetweenTwoLevelsAreSwitching() {
     double[] x = signal("ar1_0.2", 6000, 7);
     for (int i = 0; i < x.length; i++) {
