@@ -6,7 +6,6 @@ import meniscus.core.finding.Finding.Kind;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestCurve;
-import meniscus.core.steadiness.Verdict;
 
 /** What to know of one test before anything is concluded from it. */
 public final class TestDoubts {
@@ -80,7 +79,7 @@ public final class TestDoubts {
     List<Double> lifts = new ArrayList<>();
     for (LiftPoint point : test.curve()) {
       List<String> why = new ArrayList<>();
-      if (point.verdict() != Verdict.STEADY) {
+      if (!point.verdict().sound()) {
         why.add("verdict " + point.verdict().word());
         point.remarks().stream().limit(1).forEach(why::add);
       } else {
@@ -106,7 +105,7 @@ public final class TestDoubts {
     return remark.contains("lies outside") && remark.contains("flow element");
   }
 
-  /** Remarks on a steady point that a comparison should know. */
+  /** Remarks on a sound point that a comparison should know. */
   private static boolean weighs(String remark) {
     return !beyondCalibration(remark)
         && (remark.contains("outside")

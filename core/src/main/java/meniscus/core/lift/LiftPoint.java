@@ -70,8 +70,7 @@ public record LiftPoint(
    * alarmed: a healthy port is rougher than a plate.
    */
   public boolean doubtful() {
-    boolean sound = verdict == Verdict.STEADY || verdict == Verdict.UNSTEADY;
-    return !sound || !pressureAsAsked || flowU95.isEmpty();
+    return !verdict.sound() || !pressureAsAsked || flowU95.isEmpty();
   }
 
   /** The same point with its budget worked out. */

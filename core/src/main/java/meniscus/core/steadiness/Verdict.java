@@ -17,6 +17,11 @@ public enum Verdict {
   /** Too little data to say. */
   BRIEF;
 
+  /** The value can be trusted: a healthy port is rougher than a plate. */
+  public boolean sound() {
+    return this == STEADY || this == UNSTEADY;
+  }
+
   /** The word that users meet. */
   public String word() {
     return name().toLowerCase(Locale.ROOT);

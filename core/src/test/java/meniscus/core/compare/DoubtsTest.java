@@ -15,6 +15,7 @@ import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.PortKind;
 import meniscus.core.lift.TestCurve;
+import meniscus.core.steadiness.Verdict;
 import org.junit.jupiter.api.Test;
 
 /** What a comparison says about the two days and the part, beyond its table. */
@@ -89,6 +90,14 @@ class DoubtsTest {
   }
 
   @Test
+  void unsteadyAirIsNoDoubtWhereJumpsAre() {
+    TestCurve rough = run("rough", COOL, List.of(), p -> called(p, Verdict.UNSTEADY));
+    assertTrue(found(Kind.POINTS_TO_DOUBT, rough, plain("b", COOL)).isEmpty());
+    TestCurve jumping = run("jumping", COOL, List.of(), p -> called(p, Verdict.SWITCHING));
+    assertTrue(found(Kind.POINTS_TO_DOUBT, jumping, plain("b", COOL)).isPresent());
+  }
+
+  @Test
   void unequalTestPressuresAreSaidWithTheLifts() {
     TestCurve weak = run("weak", COOL, List.of(), p -> p.liftM() > 10.5e-3 ? short_(p) : p);
     assertEquals(
@@ -118,14 +127,19 @@ class DoubtsTest {
   }
 
   private static LiftPoint remarked(LiftPoint p, String remark) {
-    return with(p, p.pressureAsAsked(), List.of(remark));
+    return with(p, p.pressureAsAsked(), p.verdict(), List.of(remark));
   }
 
   private static LiftPoint short_(LiftPoint p) {
-    return with(p, false, p.remarks());
+    return with(p, false, p.verdict(), p.remarks());
   }
 
-  private static LiftPoint with(LiftPoint p, boolean pressureAsAsked, List<String> remarks) {
+  private static LiftPoint called(LiftPoint p, Verdict verdict) {
+    return with(p, p.pressureAsAsked(), verdict, p.remarks());
+  }
+
+  private static LiftPoint with(
+      LiftPoint p, boolean pressureAsAsked, Verdict verdict, List<String> remarks) {
     return new LiftPoint(
         p.rung(),
         p.keptAt(),
@@ -137,7 +151,7 @@ class DoubtsTest {
         p.flowRepeatU95(),
         p.testPressurePa(),
         pressureAsAsked,
-        p.verdict(),
+        verdict,
         p.unsteadiness(),
         p.seconds(),
         p.effectiveSamples(),
