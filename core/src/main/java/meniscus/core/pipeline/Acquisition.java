@@ -80,6 +80,7 @@ public final class Acquisition {
   private final double[] swings = new double[Use.values().length];
   private final double[] latestSeconds = new double[Use.values().length];
   private final int[] timesRead = new int[Use.values().length];
+  private final boolean[] lost = new boolean[Use.values().length];
   private final Deque<double[]> drops = new ArrayDeque<>();
   private final SampleClock dropClock = new SampleClock();
   private final SampleClock pressureClock = new SampleClock();
@@ -221,6 +222,7 @@ public final class Acquisition {
                 latest[use.ordinal()] = tap.quantity(frame.valuesSi()[tap.column()]);
                 latestSeconds[use.ordinal()] = seconds;
                 timesRead[use.ordinal()]++;
+                lost[use.ordinal()] = false;
               }
             });
     wiring
@@ -355,12 +357,30 @@ public final class Acquisition {
     return Double.isFinite(value) ? OptionalDouble.of(value) : OptionalDouble.empty();
   }
 
+  /**
+   * An instrument was lost. One that tells of the air alone is done without: its last readings
+   * stand, and the points say so.
+   *
+   * @param id of the instrument; another name is of something that no flow can do without
+   * @return whether flows go on without it
+   */
+  boolean goesOnWithout(String id) {
+    List<Use> uses = wiring.usesOf(bench, id);
+    if (uses.isEmpty() || !List.of(AIR_USES).containsAll(uses)) {
+      return false;
+    }
+    uses.forEach(use -> lost[use.ordinal()] = true);
+    return true;
+  }
+
   /** Which readings of the air have gone silent, in words: the last ones are used on. */
   private List<String> silent(Moment at) {
     List<String> gone = new ArrayList<>();
     for (Use use : AIR_USES) {
       double seconds = at.seconds() - latestSeconds(use);
-      if (timesRead[use.ordinal()] >= SPEAKS_BY_ITSELF && seconds > LONGEST_AIR_SILENCE) {
+      boolean silent =
+          timesRead[use.ordinal()] >= SPEAKS_BY_ITSELF && seconds > LONGEST_AIR_SILENCE;
+      if (silent || lost[use.ordinal()]) {
         gone.add(
             use.word().replace('_', ' ')
                 + " is missing: nothing was read for "
@@ -388,6 +408,7 @@ public final class Acquisition {
     Arrays.fill(swings, 0);
     Arrays.fill(latestSeconds, Double.NEGATIVE_INFINITY);
     Arrays.fill(timesRead, 0);
+    Arrays.fill(lost, false);
     for (Use use : AIR_USES) {
       latest[use.ordinal()] =
           bench

@@ -154,7 +154,15 @@ public final class LadderRun {
     now = at.isAfter(now) ? at : now;
     record(kind, detail);
     if (kind == TestEvent.Kind.LOST) {
-      breakOff("an instrument is gone: " + detail.split(":", 2)[0]);
+      lost(detail.split(":", 2)[0]);
+    }
+  }
+
+  private void lost(String what) {
+    if (acquisition.goesOnWithout(what)) {
+      tell(Told.Kind.FAULT, what + " is gone: its last readings stand until it is back");
+    } else {
+      breakOff("an instrument is gone: " + what);
       watch.forget();
     }
   }

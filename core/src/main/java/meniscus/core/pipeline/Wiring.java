@@ -63,6 +63,13 @@ record Wiring(Map<Use, Tapped> taps, Map<Use, Tapped> swings) {
     return new Wiring(taps, swings(taps, channels));
   }
 
+  /** What an instrument of the bench is used for; nothing when the bench has none of this name. */
+  List<Use> usesOf(Bench bench, String instrument) {
+    return taps.keySet().stream()
+        .filter(use -> bench.instruments().get(taps.get(use).instrument()).id().equals(instrument))
+        .toList();
+  }
+
   private static Map<Use, Tapped> swings(Map<Use, Tapped> taps, List<List<Channel>> channels) {
     Map<Use, Tapped> swings = new EnumMap<>(Use.class);
     taps.forEach(

@@ -109,7 +109,7 @@ public final class LevelBank {
     boolean all = looks++ % IDLE_LOOKS == 0;
     for (ShapeFit shape : shapes) {
       if (all || !shape.idle()) {
-        shape.weigh(all, relativeTo, floorVariance, logTaus, absent, seconds, found);
+        shape.weigh(all, relativeTo, floorVariance, logTaus, absent, seconds, best, found);
         best = Math.max(best, shape.best());
       }
     }

@@ -29,6 +29,7 @@ final class ShapeFit {
   private double constant;
   private double alpha;
   private double beta0;
+  private double leader;
   private List<Candidate> found;
 
   ShapeFit(NoisePrior.Weighted prior, BlockNoise noise, int taus) {
@@ -61,6 +62,7 @@ final class ShapeFit {
    * @param logTaus logarithm of the weight of each settling time
    * @param absent chance of no settling
    * @param seconds length of all that was seen [s]
+   * @param leader logarithm of the weight of the likeliest settling under the shapes before
    */
   void weigh(
       boolean everything,
@@ -69,8 +71,10 @@ final class ShapeFit {
       double[] logTaus,
       double absent,
       double seconds,
+      double leader,
       List<Candidate> into) {
     all = everything;
+    this.leader = leader;
     found = into;
     best = Double.NEGATIVE_INFINITY;
     double expected = prior.level().applyAsDouble(relativeTo) * relativeTo * relativeTo;
@@ -140,7 +144,7 @@ final class ShapeFit {
       logWeights[slot] = logWeight;
     }
     best = tau == Candidate.RAMP ? best : Math.max(best, logWeight);
-    if (logWeight < best - NEGLIGIBLE) {
+    if (logWeight < Math.max(best, leader) - NEGLIGIBLE) {
       return;
     }
     double sigma2 = beta / alpha;

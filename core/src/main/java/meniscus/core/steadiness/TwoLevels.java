@@ -12,6 +12,7 @@ final class TwoLevels {
   private static final int ROUNDS = 30;
   private static final int FIRST_ROUNDS = 6; // after which only the likeliest start goes on
   private static final double ENOUGH = 1e-3;
+  private static final double MOST_EXPONENT = 300; // twice that is still a number
 
   private final double[] z;
   private final int n;
@@ -21,10 +22,9 @@ final class TwoLevels {
   private final Size size;
   private final double[] mu = new double[2];
   private final double[][] stay = new double[2][2];
-  private final double[][] alpha;
-  private final double[][] gamma;
-  private final double[][][] pair;
-  private final double[] norm;
+  private final double[] alpha; // two a value: lower, upper
+  private final double[] gamma;
+  private final double[] pair; // four a value: from lower to lower, to upper, from upper ...
   private double least;
   private double log;
   private double oneLog;
@@ -82,10 +82,9 @@ final class TwoLevels {
     this.n = z.length;
     this.phi = phi;
     this.fitPhi = fitPhi;
-    alpha = new double[n][2];
-    gamma = new double[n][2];
-    pair = new double[n][2][2];
-    norm = new double[n];
+    alpha = new double[2 * n];
+    gamma = new double[2 * n];
+    pair = new double[4 * n];
   }
 
   /**
@@ -138,8 +137,8 @@ final class TwoLevels {
     double upper = 0;
     int jumps = 0;
     for (int t = 0; t < n; t++) {
-      upper += gamma[t][1];
-      jumps += t > 0 && gamma[t][1] > 0.5 != gamma[t - 1][1] > 0.5 ? 1 : 0;
+      upper += gamma[2 * t + 1];
+      jumps += t > 0 && gamma[2 * t + 1] > 0.5 != gamma[2 * t - 1] > 0.5 ? 1 : 0;
     }
     return Math.min(upper, n - upper) / (0.5 * jumps + 1);
   }
@@ -209,128 +208,183 @@ final class TwoLevels {
     }
   }
 
-  /** Forward and backward sweep; log likelihood. */
+  /**
+   * Forward and backward sweep; log likelihood.
+   *
+   * <p>A step from level a to b is off by d - c, where d is the value's distance from the middle
+   * and c one of ±near (staying) and ±far (jumping). exp(-(d - c)²/2σ²) is exp(-d²/2σ²), the same
+   * for all four and taken into the logarithm, times exp((d·c - c²/2)/σ²): two exponentials and
+   * their inverses a value, not four.
+   */
   private double expect() {
-    double sum = 0;
     double first = sigma2 / (1 - phi * phi);
-    double total = 0;
     double p1 = stay[0][1] / (stay[0][1] + stay[1][0]);
-    for (int b = 0; b < 2; b++) {
-      double e = z[0] - mu[b];
-      alpha[0][b] = (b == 0 ? 1 - p1 : p1) * Math.exp(-0.5 * e * e / first) / Math.sqrt(first);
-      total += alpha[0][b];
-    }
-    total += 1e-300;
-    alpha[0][0] /= total;
-    alpha[0][1] /= total;
-    sum += Math.log(total);
+    double e0 = z[0] - mu[0];
+    double e1 = z[0] - mu[1];
+    double begin0 = (1 - p1) * Math.exp(-0.5 * e0 * e0 / first) / Math.sqrt(first);
+    double begin1 = p1 * Math.exp(-0.5 * e1 * e1 / first) / Math.sqrt(first);
+    double total = begin0 + begin1 + 1e-300;
+    double a0 = begin0 / total;
+    double a1 = begin1 / total;
+    alpha[0] = a0;
+    alpha[1] = a1;
+    double sum = Math.log(total);
+    double squares = 0;
+    double product = 1;
+    double middle = 0.5 * (mu[0] + mu[1]) * (1 - phi);
+    double near = 0.5 * (mu[1] - mu[0]) * (1 - phi);
+    double far = 0.5 * (mu[1] - mu[0]) * (1 + phi);
     double root = 1 / Math.sqrt(sigma2);
+    double nearest = Math.exp(-0.5 * near * near / sigma2) * root;
+    double farthest = Math.exp(-0.5 * far * far / sigma2) * root;
+    double stay0 = nearest * stay[0][0];
+    double stay1 = nearest * stay[1][1];
+    double up = farthest * stay[0][1];
+    double down = farthest * stay[1][0];
     for (int t = 1; t < n; t++) {
-      total = 1e-300;
-      for (int b = 0; b < 2; b++) {
-        double into = 0;
-        for (int a = 0; a < 2; a++) {
-          double e = z[t] - mu[b] - phi * (z[t - 1] - mu[a]);
-          double g = Math.exp(-0.5 * e * e / sigma2) * root * stay[a][b];
-          pair[t][a][b] = g;
-          into += alpha[t - 1][a] * g;
-        }
-        alpha[t][b] = into;
-        total += into;
+      double d = z[t] - phi * z[t - 1] - middle;
+      squares += d * d;
+      double x = bounded(d * near / sigma2);
+      double y = bounded(d * far / sigma2);
+      double upper = Math.exp(x);
+      double rise = Math.exp(y);
+      double g00 = stay0 / upper;
+      double g11 = stay1 * upper;
+      double g01 = up * rise;
+      double g10 = down / rise;
+      double into0 = a0 * g00 + a1 * g10;
+      double into1 = a0 * g01 + a1 * g11;
+      total = into0 + into1 + 1e-300;
+      double each = 1 / total;
+      int at = 4 * t;
+      pair[at] = g00 * each;
+      pair[at + 1] = g01 * each;
+      pair[at + 2] = g10 * each;
+      pair[at + 3] = g11 * each;
+      a0 = into0 * each;
+      a1 = into1 * each;
+      alpha[2 * t] = a0;
+      alpha[2 * t + 1] = a1;
+      product *= total;
+      if (!(product > 1e-150 && product < 1e150)) {
+        sum += Math.log(product);
+        product = 1;
       }
-      alpha[t][0] /= total;
-      alpha[t][1] /= total;
-      norm[t] = total;
-      sum += Math.log(total);
     }
+    sum += Math.log(product) - 0.5 * squares / sigma2;
     double b0 = 1;
     double b1 = 1;
-    for (int t = n - 1; t >= 0; t--) {
-      gamma[t][0] = alpha[t][0] * b0;
-      gamma[t][1] = alpha[t][1] * b1;
-      if (t > 0) {
-        double[][] g = pair[t];
-        double c0 = (g[0][0] * b0 + g[0][1] * b1) / norm[t];
-        double c1 = (g[1][0] * b0 + g[1][1] * b1) / norm[t];
-        for (int a = 0; a < 2; a++) {
-          g[a][0] = alpha[t - 1][a] * g[a][0] * b0 / norm[t];
-          g[a][1] = alpha[t - 1][a] * g[a][1] * b1 / norm[t];
-        }
-        b0 = c0;
-        b1 = c1;
-      }
+    for (int t = n - 1; t > 0; t--) {
+      gamma[2 * t] = alpha[2 * t] * b0;
+      gamma[2 * t + 1] = alpha[2 * t + 1] * b1;
+      double before0 = alpha[2 * t - 2];
+      double before1 = alpha[2 * t - 1];
+      int at = 4 * t;
+      double w00 = pair[at] * b0;
+      double w01 = pair[at + 1] * b1;
+      double w10 = pair[at + 2] * b0;
+      double w11 = pair[at + 3] * b1;
+      b0 = w00 + w01;
+      b1 = w10 + w11;
+      pair[at] = before0 * w00;
+      pair[at + 1] = before0 * w01;
+      pair[at + 2] = before1 * w10;
+      pair[at + 3] = before1 * w11;
     }
+    gamma[0] = alpha[0] * b0;
+    gamma[1] = alpha[1] * b1;
     return sum - 0.5 * n * Math.log(2 * Math.PI) + size.logPrior(sigma2);
   }
 
+  /** Further off than this one level is as sure as can be. */
+  private static double bounded(double exponent) {
+    return Math.max(-MOST_EXPONENT, Math.min(MOST_EXPONENT, exponent));
+  }
+
   private void improve() {
-    double[][] moves = {{0.9, 0.1}, {0.1, 0.9}}; // one imagined step: keeps chances off 0 and 1
-    double a00 = 0;
-    double a01 = 0;
-    double a11 = 0;
-    double h0 = 0;
-    double h1 = 0;
     double q = 1 - phi * phi;
-    a00 += q * gamma[0][0];
-    a11 += q * gamma[0][1];
-    h0 += q * gamma[0][0] * z[0];
-    h1 += q * gamma[0][1] * z[0];
+    double a00 = q * gamma[0] + 1e-9;
+    double a01 = 0;
+    double a11 = q * gamma[1] + 1e-9;
+    double h0 = q * gamma[0] * z[0];
+    double h1 = q * gamma[1] * z[0];
+    double same = 1 - phi;
+    double s00 = 0.9; // one imagined step: keeps chances off 0 and 1
+    double s01 = 0.1;
+    double s10 = 0.1;
+    double s11 = 0.9;
     for (int t = 1; t < n; t++) {
       double y = z[t] - phi * z[t - 1];
-      double[][] w = pair[t];
-      double same = 1 - phi;
-      a00 += w[0][0] * same * same + w[1][0] + w[0][1] * phi * phi;
-      a11 += w[1][1] * same * same + w[0][1] + w[1][0] * phi * phi;
-      a01 -= (w[0][1] + w[1][0]) * phi;
-      h0 += y * (w[0][0] * same + w[1][0] - w[0][1] * phi);
-      h1 += y * (w[1][1] * same + w[0][1] - w[1][0] * phi);
-      for (int a = 0; a < 2; a++) {
-        moves[a][0] += w[a][0];
-        moves[a][1] += w[a][1];
-      }
+      double w00 = pair[4 * t];
+      double w01 = pair[4 * t + 1];
+      double w10 = pair[4 * t + 2];
+      double w11 = pair[4 * t + 3];
+      a00 += w00 * same * same + w10 + w01 * phi * phi;
+      a11 += w11 * same * same + w01 + w10 * phi * phi;
+      a01 -= (w01 + w10) * phi;
+      h0 += y * (w00 * same + w10 - w01 * phi);
+      h1 += y * (w11 * same + w01 - w10 * phi);
+      s00 += w00;
+      s01 += w01;
+      s10 += w10;
+      s11 += w11;
     }
-    a00 += 1e-9;
-    a11 += 1e-9;
     double det = a00 * a11 - a01 * a01;
     mu[0] = (a11 * h0 - a01 * h1) / det;
     mu[1] = (a00 * h1 - a01 * h0) / det;
-    for (int a = 0; a < 2; a++) {
-      double sum = moves[a][0] + moves[a][1];
-      stay[a][0] = moves[a][0] / sum;
-      stay[a][1] = moves[a][1] / sum;
+    stay[0][0] = s00 / (s00 + s01);
+    stay[0][1] = s01 / (s00 + s01);
+    stay[1][0] = s10 / (s10 + s11);
+    stay[1][1] = s11 / (s10 + s11);
+    if (fitPhi) {
+      fitCorrelation();
     }
+    sigma2 = Math.max(least, size.estimate(squaresLeft(), n));
+  }
+
+  private void fitCorrelation() {
     double cross = 0;
     double own = 0;
-    for (int t = 1; fitPhi && t < n; t++) {
-      for (int a = 0; a < 2; a++) {
-        for (int b = 0; b < 2; b++) {
-          double u = z[t - 1] - mu[a];
-          cross += pair[t][a][b] * u * (z[t] - mu[b]);
-          own += pair[t][a][b] * u * u;
-        }
-      }
-    }
-    phi = fitPhi ? Math.max(0, Math.min(0.98, cross / own)) : phi;
-    double s = 0;
-    for (int b = 0; b < 2; b++) {
-      s += gamma[0][b] * (z[0] - mu[b]) * (z[0] - mu[b]) * (1 - phi * phi);
-    }
     for (int t = 1; t < n; t++) {
-      for (int a = 0; a < 2; a++) {
-        for (int b = 0; b < 2; b++) {
-          double e = z[t] - mu[b] - phi * (z[t - 1] - mu[a]);
-          s += pair[t][a][b] * e * e;
-        }
-      }
+      double u0 = z[t - 1] - mu[0];
+      double u1 = z[t - 1] - mu[1];
+      double v0 = z[t] - mu[0];
+      double v1 = z[t] - mu[1];
+      double w00 = pair[4 * t];
+      double w01 = pair[4 * t + 1];
+      double w10 = pair[4 * t + 2];
+      double w11 = pair[4 * t + 3];
+      cross += u0 * (w00 * v0 + w01 * v1) + u1 * (w10 * v0 + w11 * v1);
+      own += (w00 + w01) * u0 * u0 + (w10 + w11) * u1 * u1;
     }
-    sigma2 = Math.max(least, size.estimate(s, n));
+    phi = Math.max(0, Math.min(0.98, cross / own));
+  }
+
+  private double squaresLeft() {
+    double q = 1 - phi * phi;
+    double s =
+        q
+            * (gamma[0] * (z[0] - mu[0]) * (z[0] - mu[0])
+                + gamma[1] * (z[0] - mu[1]) * (z[0] - mu[1]));
+    double middle = 0.5 * (mu[0] + mu[1]) * (1 - phi);
+    double near = 0.5 * (mu[1] - mu[0]) * (1 - phi);
+    double far = 0.5 * (mu[1] - mu[0]) * (1 + phi);
+    for (int t = 1; t < n; t++) {
+      double d = z[t] - phi * z[t - 1] - middle;
+      s +=
+          pair[4 * t] * (d + near) * (d + near)
+              + pair[4 * t + 1] * (d - far) * (d - far)
+              + pair[4 * t + 2] * (d + far) * (d + far)
+              + pair[4 * t + 3] * (d - near) * (d - near);
+    }
+    return s;
   }
 
   private Fit result() {
     boolean swap = mu[0] > mu[1];
     double[] upper = new double[n];
     for (int t = 0; t < n; t++) {
-      upper[t] = swap ? gamma[t][0] : gamma[t][1];
+      upper[t] = swap ? gamma[2 * t] : gamma[2 * t + 1];
     }
     double above = 0;
     double aboveSum = 0;

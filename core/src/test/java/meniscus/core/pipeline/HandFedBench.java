@@ -119,6 +119,35 @@ final class HandFedBench {
     return new HandFedBench(bench(dial, Site.UNKNOWN), plan(settings), handsFree, 1);
   }
 
+  /** A dial, and a thermometer of its own that says 295 K when it is fed. */
+  static HandFedBench withThermometer(UnaryOperator<Settings> changes) {
+    HandFedBench typed = withDial(true, changes);
+    Map<Use, Source> channels = new EnumMap<>(typed.bench.channels());
+    channels.put(Use.ROOM_TEMPERATURE, gauge("thermometer", "temperature", 200, 400));
+    Bench bench = typed.bench;
+    return new HandFedBench(
+        new Bench(
+            bench.name(),
+            bench.notes(),
+            bench.units(),
+            bench.site(),
+            bench.layout(),
+            bench.plenum(),
+            bench.instruments(),
+            channels,
+            bench.ranges(),
+            bench.upkeep()),
+        typed.plan,
+        true,
+        1);
+  }
+
+  /** The thermometer speaks. */
+  HandFedBench warm() {
+    feed(new Frame(2, now(), new double[] {295}));
+    return this;
+  }
+
   static Bench bench(boolean dial, Site site) {
     Map<Use, Source> channels = new EnumMap<>(Use.class);
     channels.put(Use.TEST_PRESSURE, gauge("manometer", "depression", -100, 20_000));
@@ -136,7 +165,8 @@ final class HandFedBench {
         Optional.empty(),
         List.of(
             new Instrument("manometer", "made-up", Map.of("kind", "none")),
-            new Instrument("dial", "made-up", Map.of("kind", "none"))),
+            new Instrument("dial", "made-up", Map.of("kind", "none")),
+            new Instrument("thermometer", "made-up", Map.of("kind", "none"))),
         channels,
         List.of(new Range("main", SmallBench.ELEMENT, gauge("manometer", "drop", -100, 10_000))),
         Upkeep.none(new Epoch(1, LocalDate.of(2031, 5, 1), "new")));
@@ -149,7 +179,8 @@ final class HandFedBench {
   static final List<List<Channel>> CHANNELS =
       List.of(
           List.of(new Channel("depression", Unit.PASCAL), new Channel("drop", Unit.PASCAL)),
-          List.of(new Channel("lift", Unit.METRE)));
+          List.of(new Channel("lift", Unit.METRE)),
+          List.of(new Channel("temperature", Unit.KELVIN)));
 
   private static Plan plan(Settings settings) {
     return new Plan(

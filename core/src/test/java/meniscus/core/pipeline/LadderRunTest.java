@@ -247,6 +247,26 @@ class LadderRunTest {
   }
 
   @Test
+  void aLostThermometerStopsNoRungAndThePointSaysSo() {
+    HandFedBench bench = HandFedBench.withThermometer(plan -> plan.longest(60)).start();
+    bench.noise = 0.05;
+    bench.warm().blower(AIM_PA).lift(2).hold(4);
+    bench.run().happened(bench.now(), Kind.LOST, "thermometer: unplugged");
+    bench.noise = 0.001;
+    assertTrue(bench.holdUntilKept());
+
+    assertFalse(bench.wasTold(Told.Kind.BROKEN_OFF));
+    assertTrue(bench.wasTold(Told.Kind.FAULT));
+    assertEquals(1, bench.count(Kind.BEGUN));
+    String remarks = bench.run().points().get(0).remarks().toString();
+    assertTrue(remarks.contains("room temperature is missing"), remarks);
+
+    bench.warm().lift(4);
+    assertTrue(bench.holdUntilKept());
+    assertFalse(bench.run().points().get(1).remarks().toString().contains("missing"), "it is back");
+  }
+
+  @Test
   void nothingBeginsOnADropThatWasReadLongAgo() {
     HandFedBench bench = HandFedBench.withDial(true, plan -> plan).start();
     bench.blower(AIM_PA).lift(2).hold(0.1);
