@@ -110,8 +110,17 @@ public final class SignalJudge {
 
   private boolean decided() {
     return blocks.size() > 0
-        && (usedSeconds() >= settings.stabilitySeconds()
+        && (usedSeconds() - settlingSeconds() >= settings.stabilitySeconds()
             || watch.seconds() >= settings.capSeconds());
+  }
+
+  /**
+   * How long the fitted settling is larger than the fluctuation of a block [s]: what is left of it
+   * after being taken out could pass for a slow swing, so this time does not count for the verdict.
+   */
+  private double settlingSeconds() {
+    double size = level == null ? 0 : Math.abs(level.settlingAtStart()) / level.blockDeviation();
+    return size > 1 ? level.settlingSeconds() * Math.log(size) : 0;
   }
 
   double usedSeconds() {

@@ -92,7 +92,7 @@ record Stillness(
     }
     Limits limits = calm.limits(n);
     double[] features = Features.of(last, calm.whitener(), calm.slow());
-    double fast = Math.log(fast(judge.blocks(), level) / calm.fast(level.mean()));
+    double fast = Math.log(fast(judge.blocks(), judge.start(), level) / calm.fast(level.mean()));
     double energy = Double.isNaN(fast) ? features[0] : 0.5 * (features[0] + fast);
     boolean restless =
         above("fluctuation", energy, limits.energy(), 0, said)
@@ -264,17 +264,28 @@ record Stillness(
     }
   }
 
-  private static double fast(Blocks blocks, Level level) {
+  /** Relative deviation of the readings inside a block, less what the settling climbs there. */
+  private static double fast(Blocks blocks, int start, Level level) {
     double sum = 0;
     int count = 0;
-    for (int i = 0; i < blocks.size(); i++) {
+    for (int i = start; i < blocks.size(); i++) {
       double v = blocks.variance(i);
       if (!Double.isNaN(v)) {
-        sum += v;
+        sum += v - climbVariance(blocks, i, (i - start) * blocks.seconds(), level);
         count++;
       }
     }
-    return count == 0 ? Double.NaN : Math.sqrt(sum / count) / Math.abs(level.mean());
+    return count == 0 ? Double.NaN : Math.sqrt(Math.max(0, sum / count)) / Math.abs(level.mean());
+  }
+
+  /** Variance that evenly spaced readings in a block have for the fitted settling alone. */
+  private static double climbVariance(Blocks blocks, int i, double seconds, Level level) {
+    if (!(level.settlingSeconds() > 0)) {
+      return 0;
+    }
+    double tau = level.settlingSeconds();
+    double climb = level.settlingAtStart() / tau * Math.exp(-seconds / tau) * blocks.seconds();
+    return climb * climb / 12 * (1 + 1.0 / blocks.count(i));
   }
 
   private static double[] joined(double[] x, int by) {
