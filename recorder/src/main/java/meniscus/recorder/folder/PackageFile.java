@@ -90,7 +90,9 @@ record PackageFile(
       damage.forEach(lost::add);
     }
     ArrayNode list = root.putArray("resources");
-    resources.forEach(resource -> describe(list.addObject(), resource));
+    Set<String> names = new HashSet<>();
+    resources.forEach(
+        resource -> describe(list.addObject().put("name", newName(resource, names)), resource));
     try {
       DefaultIndenter two = new DefaultIndenter("  ", "\n");
       String text =
@@ -102,15 +104,25 @@ record PackageFile(
     }
   }
 
+  /** The standard wants names unique; in lower case two paths may meet. */
+  private static String newName(Resource resource, Set<String> taken) {
+    String name = resource.name();
+    for (int n = 2; !taken.add(name); n++) {
+      name = resource.name() + "-" + n;
+    }
+    return name;
+  }
+
   private static void describe(ObjectNode node, Resource resource) {
-    node.put("name", resource.name());
     node.put("path", resource.path());
     if (resource.isTable()) {
       node.put("type", "table");
     }
     node.put("format", resource.format());
     node.put("mediatype", resource.mediatype());
-    node.put("encoding", "utf-8");
+    if (resource.isText()) {
+      node.put("encoding", "utf-8");
+    }
     if (resource.isCompressed()) {
       node.put("compression", "gz");
     }

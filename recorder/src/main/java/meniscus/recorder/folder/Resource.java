@@ -15,7 +15,7 @@ import java.util.OptionalLong;
  */
 record Resource(String path, long bytes, String sha256, OptionalLong rows, List<Field> fields) {
 
-  /** Unique within the package, and a name that shells and URLs take. */
+  /** A name that shells and URLs take; two paths that differ in case alone have the same. */
   String name() {
     String base = isTable() ? path.substring(0, path.indexOf('.')) : path;
     return base.toLowerCase(Locale.ROOT).replaceAll("[^a-z0-9._-]", "-");
@@ -27,6 +27,11 @@ record Resource(String path, long bytes, String sha256, OptionalLong rows, List<
 
   boolean isCompressed() {
     return path.endsWith(".gz");
+  }
+
+  /** Only text has an encoding. */
+  boolean isText() {
+    return mediatype().equals("text/csv") || mediatype().equals("application/json");
   }
 
   String format() {

@@ -9,13 +9,7 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.ObjectMapper;
 import com.fasterxml.jackson.databind.node.ObjectNode;
-import com.networknt.schema.InputFormat;
-import com.networknt.schema.Schema;
-import com.networknt.schema.SchemaRegistry;
-import com.networknt.schema.SpecificationVersion;
 import java.io.IOException;
-import java.io.InputStream;
-import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
@@ -182,22 +176,9 @@ class TestFolderTest {
   }
 
   @Test
-  void thePackageFollowsTheStandard() throws IOException {
+  void everyFileHasAHashAndEveryNumberAUnit() throws IOException {
     finished();
-    Schema rules;
-    try (InputStream in = getClass().getResourceAsStream("data-package-2.0-rules.json")) {
-      rules =
-          SchemaRegistry.withDefaultDialect(SpecificationVersion.DRAFT_7)
-              .getSchema(new String(in.readAllBytes(), StandardCharsets.UTF_8), InputFormat.JSON);
-    }
     String text = Files.readString(folder.resolve("datapackage.json"));
-    assertEquals(List.of(), rules.validate(text, InputFormat.JSON));
-    assertFalse(
-        rules
-            .validate(text.replace("\"points.csv\"", "\"../points.csv\""), InputFormat.JSON)
-            .isEmpty());
-    assertFalse(
-        rules.validate(text.replace("\"integer\"", "\"whole\""), InputFormat.JSON).isEmpty());
     for (JsonNode resource : JSON.readTree(text).get("resources")) {
       assertTrue(resource.get("hash").asText().startsWith("sha256:"), resource.toString());
       for (JsonNode field : resource.path("schema").path("fields")) {
