@@ -18,21 +18,12 @@ import java.util.concurrent.TimeUnit;
 import java.util.concurrent.atomic.AtomicLong;
 import java.util.concurrent.locks.LockSupport;
 import java.util.function.Consumer;
-import meniscus.core.air.ReferenceAir;
-import meniscus.core.bench.Bench;
-import meniscus.core.bench.Source;
-import meniscus.core.bench.Use;
-import meniscus.core.budget.SmallBench;
-import meniscus.core.flow.Direction;
-import meniscus.core.flow.ReferenceState;
 import meniscus.core.instrument.Channel;
 import meniscus.core.instrument.InstrumentSheet;
 import meniscus.core.instrument.Next;
 import meniscus.core.instrument.Settings;
 import meniscus.core.pipeline.Acquisition;
 import meniscus.core.pipeline.Frame;
-import meniscus.core.quantity.Unit;
-import meniscus.core.steadiness.JudgeSettings;
 import meniscus.core.time.Moment;
 import meniscus.drivers.line.LineListener;
 import meniscus.drivers.line.LineReader;
@@ -42,22 +33,26 @@ import meniscus.drivers.sheet.SheetJson;
 import meniscus.drivers.text.TextStreamDriver;
 import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
+import org.openjdk.jmh.profile.GCProfiler;
+import org.openjdk.jmh.runner.Runner;
+import org.openjdk.jmh.runner.RunnerException;
+import org.openjdk.jmh.runner.options.OptionsBuilder;
 
 /** Prints how fast; checks only that nothing is lost. Ratios are of one run on one machine. */
 @Tag("bench")
 class SpeedTest {
 
   private static final int LINES = 1_000_000;
-  private static final int CHUNK_LINES = 200;
+  static final int CHUNK_LINES = 200;
 
-  private static final InstrumentSheet SHEET =
+  static final InstrumentSheet SHEET =
       SheetJson.sheet(
           "text-stream",
           "{'separator': ',', 'fields': 4, 'checksum': {'kind': 'XOR', 'mark': '*'}, 'channels': ["
               + "{'name': 'depression', 'unit': 'Pa', 'label': 'P1'},"
               + "{'name': 'drop', 'unit': 'Pa', 'label': 'P2'}]}");
 
-  private static String line(int number) {
+  static String line(int number) {
     String covered =
         String.format(Locale.ROOT, "P1,+%d.%d,P2,+%d.%d", 6974, number % 10, 700, number / 10 % 10);
     int check = 0;
@@ -175,86 +170,15 @@ class SpeedTest {
     }
   }
 
-  private enum Path {
-    TO_FRAMES,
-    TO_FLOW_SAMPLES,
-    TO_BLOCKS_AND_VERDICTS
-  }
-
   @Test
-  void readingsOnOneCore() {
-    for (Path path : Path.values()) {
-      double best = 0;
-      for (int pass = 1; pass <= 5; pass++) {
-        best = Math.max(best, readingsASecond(path));
-      }
-      say("%s: %.2f M readings/s on one core, best of 5%n", path, best * 1e-6);
-    }
-  }
-
-  /** An instrument at 1 kHz, faster than it could ever be; a new window every 20 s of its time. */
-  private static double readingsASecond(Path path) {
-    int lines = path == Path.TO_BLOCKS_AND_VERDICTS ? LINES / 2 : 2 * LINES;
-    Acquisition acquisition = acquisition();
-    long[] frames = new long[1];
-    Acquisition.Tap tap =
-        new Acquisition.Tap(
-            0,
-            CHANNELS,
-            new TextStreamDriver().newDecoder(SHEET),
-            frame -> {
-              frames[0]++;
-              if (path == Path.TO_BLOCKS_AND_VERDICTS && frames[0] % 20_000 == 1) {
-                acquisition.begin(frame.moment());
-              }
-              if (path != Path.TO_FRAMES) {
-                acquisition.accept(frame);
-              }
-            },
-            rejected -> {
-              throw new IllegalStateException(rejected.toString());
-            });
-    byte[][] each = new byte[CHUNK_LINES][];
-    for (int i = 0; i < CHUNK_LINES; i++) {
-      each[i] = line(i).getBytes(StandardCharsets.US_ASCII);
-    }
-    long start = System.nanoTime();
-    for (int i = 0; i < lines; i++) {
-      tap.bytes(new Moment((i + 1) * 1_000_000L), ByteBuffer.wrap(each[i % CHUNK_LINES]));
-    }
-    double seconds = (System.nanoTime() - start) * 1e-9;
-    assertEquals(lines, frames[0]);
-    return 2 * lines / seconds;
-  }
-
-  private static final List<Channel> CHANNELS =
-      List.of(new Channel("depression", Unit.PASCAL), new Channel("drop", Unit.PASCAL));
-
-  private static Acquisition acquisition() {
-    Bench small = SmallBench.bench();
-    Bench bench =
-        new Bench(
-            small.name(),
-            "",
-            small.units(),
-            small.site(),
-            small.layout(),
-            small.plenum(),
-            small.instruments(),
-            Map.of(
-                Use.TEST_PRESSURE, SmallBench.PRESSURE,
-                Use.ROOM_TEMPERATURE, new Source.Typed(295, 1),
-                Use.ROOM_PRESSURE, new Source.Typed(100_000, 100)),
-            small.ranges(),
-            small.upkeep());
-    return Acquisition.of(
-        bench,
-        bench.ranges().get(0),
-        SmallBench.ELEMENT,
-        Direction.SUCTION,
-        List.of(CHANNELS),
-        JudgeSettings.usual(),
-        new ReferenceState(ReferenceAir.DRY_20C, SmallBench.TEST_PRESSURE));
+  void readingsOnOneCore() throws RunnerException {
+    var options =
+        new OptionsBuilder()
+            .include(PathSpeed.class.getName())
+            .addProfiler(GCProfiler.class)
+            .shouldFailOnError(true)
+            .build();
+    assertEquals(5, new Runner(options).run().size());
   }
 
   @Test
