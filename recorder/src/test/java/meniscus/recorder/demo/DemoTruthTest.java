@@ -1,0 +1,188 @@
+package meniscus.recorder.demo;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import com.fasterxml.jackson.databind.JsonNode;
+import com.fasterxml.jackson.databind.ObjectMapper;
+import java.io.ByteArrayOutputStream;
+import java.io.IOException;
+import java.io.InputStream;
+import java.io.PrintStream;
+import java.net.URI;
+import java.net.http.HttpClient;
+import java.net.http.HttpRequest;
+import java.net.http.HttpResponse.BodyHandlers;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Locale;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
+import java.util.stream.IntStream;
+import java.util.stream.StreamSupport;
+import meniscus.recorder.cli.MeniscusCommand;
+import meniscus.recorder.page.PageServer;
+import meniscus.recorder.session.Drivers;
+import org.junit.jupiter.api.Tag;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+/**
+ * Whole demo jobs: what is said of each lift against what the simulation wrote into truth.json. A
+ * claim is false where a gain or a loss is stated and the truth has another word for that lift, or
+ * where "no real change" is stated and the true change is larger than the margin stated beside it.
+ */
+class DemoTruthTest {
+
+  private static final ObjectMapper JSON = new ObjectMapper();
+  private static final Pattern REPORT_ROW =
+      Pattern.compile(
+          "<tr><td class=\"n\">([0-9.]+) in</td>.*?<td class=\"(?:gain|loss|quiet)\">\\W*([a-z ]+)</td>");
+
+  @TempDir Path temp;
+
+  @Test
+  void commandPageAndReportSayOfEachLiftWhatIsTrue() throws Exception {
+    Path job = job(1);
+    JsonNode compared = compared(job);
+    assertEquals(List.of(), falseClaims(job, compared));
+    List<String> words = outcomes(compared);
+    assertTrue(words.contains("gain") && words.contains("loss"), words.toString());
+    assertTrue(saysShortSide(compared), compared.get("findings").toString());
+    JsonNode onThePage = comparedOnThePage(job);
+    assertEquals(compared.get("lifts"), onThePage.get("lifts"));
+    assertEquals(compared.get("whole_curve"), onThePage.get("whole_curve"));
+    assertEquals(compared.get("findings"), onThePage.get("findings"));
+    String report = Files.readString(job.resolve("report.html"));
+    assertEquals(
+        IntStream.range(0, words.size())
+            .mapToObj(i -> String.format(Locale.ROOT, "%.3f %s", lift(compared, i), words.get(i)))
+            .toList(),
+        rows(report));
+    assertTrue(report.toLowerCase(Locale.ROOT).contains("likely short side"));
+  }
+
+  @Test
+  @Tag("bench")
+  void aHundredJobs() throws Exception {
+    int jobs = Integer.getInteger("meniscus.jobs", 100);
+    int clean = 0;
+    int named = 0;
+    int open = 0;
+    for (int seed = 1; seed <= jobs; seed++) {
+      Path job = job(seed);
+      JsonNode compared = compared(job);
+      List<String> wrong = falseClaims(job, compared);
+      clean += wrong.isEmpty() ? 1 : 0;
+      named += saysShortSide(compared) ? 1 : 0;
+      long undecided =
+          outcomes(compared).stream().filter(word -> word.equals("cannot tell yet")).count();
+      open += (int) undecided;
+      say("seed %d: %d lifts cannot be told yet; false: %s", seed, undecided, wrong);
+    }
+    say(
+        "%d of %d jobs without a false claim, short side named in %d, %.2f lifts a job open",
+        clean, jobs, named, (double) open / jobs);
+    assertTrue(clean >= 0.9 * jobs);
+  }
+
+  private Path job(int seed) {
+    Path out = temp.resolve("demo-" + seed);
+    run("demo", "--quick", "--seed", Integer.toString(seed), "--out", out.toString());
+    return out;
+  }
+
+  private static JsonNode compared(Path job) throws IOException {
+    return JSON.readTree(
+        run(
+            "compare",
+            job.resolve("before").toString(),
+            "--after",
+            job.resolve("after").toString(),
+            "--json"));
+  }
+
+  private static String run(String... arguments) {
+    ByteArrayOutputStream out = new ByteArrayOutputStream();
+    ByteArrayOutputStream err = new ByteArrayOutputStream();
+    int code =
+        MeniscusCommand.run(
+            new PrintStream(out, true, StandardCharsets.UTF_8),
+            new PrintStream(err, true, StandardCharsets.UTF_8),
+            InputStream.nullInputStream(),
+            arguments);
+    assertEquals(0, code, err.toString(StandardCharsets.UTF_8));
+    return out.toString(StandardCharsets.UTF_8);
+  }
+
+  private static JsonNode comparedOnThePage(Path job) throws Exception {
+    try (PageServer page = PageServer.start(0, job, job.resolve("bench.json"), Drivers.shipped())) {
+      URI asked = page.address().resolve("/api/change?before=before&after=after");
+      return JSON.readTree(
+          HttpClient.newHttpClient()
+              .send(HttpRequest.newBuilder(asked).build(), BodyHandlers.ofString())
+              .body());
+    }
+  }
+
+  private static List<String> falseClaims(Path job, JsonNode compared) throws IOException {
+    JsonNode truth = JSON.readTree(Files.readString(job.resolve("truth.json"))).get("lifts");
+    assertEquals(truth.size(), compared.get("lifts").size());
+    List<String> wrong = new ArrayList<>();
+    for (int i = 0; i < truth.size(); i++) {
+      JsonNode is = truth.get(i);
+      JsonNode said = compared.get("lifts").get(i);
+      assertEquals(is.get("lift").asDouble(), said.get("lift").asDouble(), 1e-9);
+      String outcome = said.get("outcome").asText();
+      double change = is.get("after").asDouble() - is.get("before").asDouble();
+      boolean isFalse =
+          switch (outcome) {
+            case "gain", "loss" -> !outcome.equals(is.get("outcome").asText());
+            case "no real change" -> Math.abs(change) > said.get("margin").asDouble();
+            case "cannot tell yet" -> false;
+            default -> throw new AssertionError(outcome);
+          };
+      if (isFalse) {
+        wrong.add(
+            String.format(
+                Locale.ROOT,
+                "%s at %.3f, where it changed by %.2f %%",
+                outcome,
+                is.get("lift").asDouble(),
+                100 * change / is.get("before").asDouble()));
+      }
+    }
+    return wrong;
+  }
+
+  private static List<String> outcomes(JsonNode compared) {
+    return StreamSupport.stream(compared.get("lifts").spliterator(), false)
+        .map(lift -> lift.get("outcome").asText())
+        .toList();
+  }
+
+  private static double lift(JsonNode compared, int index) {
+    return compared.get("lifts").get(index).get("lift").asDouble();
+  }
+
+  private static boolean saysShortSide(JsonNode compared) {
+    return compared.get("findings").toString().contains("likely short side");
+  }
+
+  /** Lift and outcome of each row of the report's first table. */
+  private static List<String> rows(String report) {
+    List<String> rows = new ArrayList<>();
+    Matcher row = REPORT_ROW.matcher(report);
+    while (row.find()) {
+      rows.add(row.group(1) + " " + row.group(2));
+    }
+    return rows;
+  }
+
+  private static void say(String format, Object... values) {
+    System.out.println(String.format(Locale.ROOT, format, values));
+  }
+}
