@@ -84,7 +84,7 @@ final class Wording {
     }
     if (level == null || judge.usedSeconds() < SHORTEST_SECONDS) {
       add(
-          "only %.1f s of readings to use of the %.0f s needed",
+          "only %.1f s of usable readings; %.0f s are needed",
           judge.usedSeconds(), settings.stabilitySeconds());
       return Verdict.BRIEF;
     }

@@ -78,7 +78,7 @@ final class DemoCommand implements Callable<Integer> {
         page.start(console, out, out.resolve("bench.json"), Drivers.shipped());
     try {
       Comparison comparison =
-          new DemoJob(out, quick, seed, console::warn)
+          new DemoJob(out, quick, seed, step -> told(step, shown))
               .run(
                   session -> {
                     shown.ifPresent(each -> each.follow(tests.next(), session, true));
@@ -95,6 +95,11 @@ final class DemoCommand implements Callable<Integer> {
     } finally {
       shown.ifPresent(PageServer::close);
     }
+  }
+
+  private void told(String step, Optional<PageServer> shown) {
+    console.warn(step);
+    shown.ifPresent(page -> page.prepares("The demo: " + step));
   }
 
   private void show(TestSession session) {

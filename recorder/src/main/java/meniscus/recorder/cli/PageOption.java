@@ -33,6 +33,7 @@ final class PageOption {
       return Optional.empty();
     }
     PageServer page = served(data.toAbsolutePath(), bench, drivers);
+    page.prepares("The instruments are looked for.");
     console.warn("bench page: " + page.address());
     return Optional.of(page);
   }

@@ -10,10 +10,20 @@ final class Capture {
 
   private final LiveEvents events;
   private Optional<Running> running = Optional.empty();
+  private Optional<String> preparing = Optional.empty();
   private Optional<ObjectNode> last = Optional.empty();
 
   Capture(LiveEvents events) {
     this.events = events;
+  }
+
+  /** Something else is done before a test, or between two, that this page did not begin. */
+  void prepares(String what) {
+    synchronized (this) {
+      running = Optional.empty();
+      preparing = Optional.of(what);
+    }
+    changed();
   }
 
   /** Shows a session from here on; call before it runs. */
@@ -21,6 +31,7 @@ final class Capture {
     Running test = new Running(name, session, events, settings);
     synchronized (this) {
       running = Optional.of(test);
+      preparing = Optional.empty();
       last = Optional.empty();
     }
     test.state(session.ladder().state());
@@ -47,6 +58,7 @@ final class Capture {
       running.ifPresent(test -> json.put("name", test.name()));
       last = Optional.of(json);
       running = Optional.empty();
+      preparing = Optional.empty();
     }
     changed();
   }
@@ -72,6 +84,7 @@ final class Capture {
     state.put("running", test.isPresent());
     test.ifPresent(one -> state.set("test", one.json()));
     synchronized (this) {
+      preparing.ifPresent(what -> state.put("prepares", what));
       last.ifPresent(ended -> state.set("last", ended));
     }
   }

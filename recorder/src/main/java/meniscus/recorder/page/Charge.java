@@ -61,7 +61,7 @@ final class Charge {
    */
   void allowOrRefuse(JsonIn in) throws Refused {
     if (!allows(Client.checked(in.optionalText("client")))) {
-      throw Refused.notNow("another page is in charge: take over there first");
+      throw Refused.notNow("another page is in charge: press Take charge on this one first");
     }
   }
 

@@ -36,7 +36,8 @@ final class Commands {
     }
     Running test = capture.runningOrRefuse();
     if (!charge.allows(client)) {
-      throw Refused.notNow("another page is in charge of this test: take over there first");
+      throw Refused.notNow(
+          "another page is in charge of this test: press Take charge on this one first");
     }
     return Answer.json(done(test, word, in));
   }

@@ -7,6 +7,7 @@ import java.util.Deque;
 import java.util.HexFormat;
 import java.util.List;
 import java.util.concurrent.ThreadLocalRandom;
+import java.util.concurrent.TimeUnit;
 import java.util.function.Supplier;
 
 /**
@@ -90,6 +91,7 @@ final class LiveEvents {
 
   synchronized void leave(Viewer viewer) {
     viewers.remove(viewer);
+    notifyAll();
   }
 
   synchronized boolean connected(String client) {
@@ -101,7 +103,22 @@ final class LiveEvents {
     viewers.forEach(Viewer::dropIfStuck);
   }
 
-  synchronized void dropAll() {
+  /**
+   * Lets all viewers go, each after what still waits for it, if it takes that in time.
+   *
+   * @param millis patience for all of them together
+   */
+  synchronized void endAll(long millis) {
+    viewers.forEach(Viewer::end);
+    long until = System.nanoTime() + TimeUnit.MILLISECONDS.toNanos(millis);
+    try {
+      for (long left = millis; !viewers.isEmpty() && left > 0; ) {
+        wait(left);
+        left = TimeUnit.NANOSECONDS.toMillis(until - System.nanoTime());
+      }
+    } catch (InterruptedException e) {
+      Thread.currentThread().interrupt();
+    }
     viewers.forEach(Viewer::drop);
   }
 

@@ -33,6 +33,9 @@ public final class PageServer implements AutoCloseable {
 
   private static final Logger LOG = LoggerFactory.getLogger(PageServer.class);
 
+  /** Open pages have this long to take what waits for them before the program ends [ms]. */
+  private static final long GOODBYE_MILLIS = 500;
+
   /** What a guest gets before it has typed the code. */
   private static final Set<String> BEFORE_CODE =
       Set.of("GET /code.js", "GET /build.js", "GET /style.css", "GET /mark.svg");
@@ -161,6 +164,15 @@ public final class PageServer implements AutoCloseable {
   public void follow(String name, TestSession session, boolean handsFree) {
     lines.taken("a lift test");
     capture.follow(name, session, new Running.Settings(handsFree, false));
+  }
+
+  /**
+   * Says what the command in the terminal does while it runs no test; nothing can be begun from the
+   * page meanwhile.
+   */
+  public void prepares(String what) {
+    lines.taken("the command in the terminal");
+    capture.prepares(what);
   }
 
   /** The followed test has ended. */
@@ -319,12 +331,20 @@ public final class PageServer implements AutoCloseable {
     throw Refused.unknown("there is nothing here to be told");
   }
 
+  /** Every open page is told that this is the end, not a lost connection, and how it ended. */
+  private void sayGoodbye() {
+    ObjectNode json = Showing.object();
+    capture.addTo(json);
+    events.tell("ended", json);
+    events.endAll(GOODBYE_MILLIS);
+  }
+
   @Override
   public void close() {
     start.close();
     tending.close();
     listening.close();
-    events.dropAll();
+    sayGoodbye();
     beat.shutdownNow();
     own.close();
     shared.forEach(Door::close);

@@ -22,6 +22,7 @@ final class Viewer {
   private final Deque<String> events = new ArrayDeque<>();
   private final Deque<String> states = new ArrayDeque<>();
   private boolean dropped;
+  private boolean ending;
   private Thread writer;
   private boolean writing;
   private long writingSince;
@@ -67,6 +68,12 @@ final class Viewer {
     }
   }
 
+  /** Ends the connection once what waits is written. */
+  synchronized void end() {
+    ending = true;
+    notifyAll();
+  }
+
   /** Writes until the viewer is gone or dropped. */
   void serve(OutputStream out) throws IOException, InterruptedException {
     out.write("retry: 500\n\n".getBytes(StandardCharsets.UTF_8));
@@ -84,11 +91,11 @@ final class Viewer {
   private synchronized String next() throws InterruptedException {
     long until = System.nanoTime() + TimeUnit.MILLISECONDS.toNanos(BEAT_MILLIS);
     long left = BEAT_MILLIS;
-    while (!dropped && events.isEmpty() && states.isEmpty() && left > 0) {
+    while (!dropped && !ending && events.isEmpty() && states.isEmpty() && left > 0) {
       wait(left);
       left = TimeUnit.NANOSECONDS.toMillis(until - System.nanoTime());
     }
-    if (dropped) {
+    if (dropped || ending && events.isEmpty()) {
       return "";
     }
     StringBuilder text = new StringBuilder();

@@ -23,6 +23,7 @@ final class WebFiles {
           "build",
           "live",
           "capture",
+          "charge",
           "parts",
           "keys",
           "cues",

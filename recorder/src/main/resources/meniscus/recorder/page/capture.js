@@ -1,6 +1,7 @@
 // The capture page: what the operator reads from three metres, and the few things he can ask for.
 
 import {button, el, say} from "./build.js";
+import {inCharge, watching} from "./charge.js";
 import {curve} from "./curve.js";
 import {KeepPress, listenKeys} from "./keys.js";
 import {ask} from "./live.js";
@@ -144,11 +145,12 @@ export class Capture {
 
   takeWhole(whole) {
     this.test = whole.test ?? null;
-    this.inCharge = whole.in_charge || !whole.charge_held;
+    this.inCharge = inCharge(whole);
     this.orders.hidden = !this.inCharge;
     this.take.hidden = this.inCharge;
-    say(this.watching, whole.guest ? "You are a guest and watch." : "Another page is in charge. You can watch.");
-    say(this.takeButton, whole.guest && !whole.may_command ? "Ask for charge" : "Take charge");
+    const [sentence, word] = watching(whole);
+    say(this.watching, sentence);
+    say(this.takeButton, word);
     if (!this.test) {
       this.state = null;
       this.lost = [];
@@ -250,7 +252,7 @@ export class Capture {
     const places = u > 0 ? largePlaces(state.flow, u) : placesOf(units.flow);
     say(this.flow, !fresh ? NONE : fixed(averaged ? state.flow : state.live, places));
     say(this.interval, fresh && u > 0 ? `±${fixed(u, places)}` : "");
-    say(this.flowHint, !fresh ? "no live reading" : averaged ? "average, 95 % of its fluctuation" : "live, not averaged");
+    say(this.flowHint, !fresh ? "no live reading" : averaged ? "average ± 95 % interval of its fluctuation" : "live, not averaged");
     this.flow.classList.toggle("faint", fresh && !averaged);
 
     const rung = this.rungs.find((one) => one.rung === state.rung);
@@ -307,7 +309,7 @@ export class Capture {
       this.verdictShape.replaceChildren(shape(look));
     }
     const averaging = this.state?.phase === "averaging" && look === this.state.verdict;
-    say(this.seconds, averaging ? `${Math.floor(this.state.seconds ?? 0)} s` : "");
+    say(this.seconds, averaging ? `${Math.floor(this.state.seconds ?? 0)}\u2009s` : "");
     this.showClocks(averaging);
     say(this.reasons, why);
   }

@@ -88,12 +88,23 @@ export class Live extends EventTarget {
         this.emit(name, JSON.parse(event.data));
       });
     }
+    source.addEventListener("ended", (event) => this.ended(JSON.parse(event.data)));
     for (const name of ["changed", "reset"]) {
       source.addEventListener(name, (event) => {
         this.newest = event.lastEventId;
         this.refresh().catch(() => {});
       });
     }
+  }
+
+  /** The program said that it ends; when one is started again, the page goes on with that. */
+  ended(last) {
+    this.source.close();
+    this.linked = false;
+    this.whole = {...this.whole, running: false, prepares: null, test: null, guests: [], ...last, over: true};
+    this.emit("whole", this.whole);
+    this.emit("link", false);
+    setTimeout(() => this.again(), 1500);
   }
 
   async again() {

@@ -2,6 +2,7 @@
 
 import {button, el, say} from "./build.js";
 import {Capture} from "./capture.js";
+import {ChargeBar} from "./charge.js";
 import {changePage} from "./change.js";
 import {Cues} from "./cues.js";
 import {ask, Live} from "./live.js";
@@ -17,6 +18,7 @@ const capture = new Capture(live, cues);
 const start = new Start(live);
 const tests = new Tests(live);
 const setUp = new SetUp(live);
+const bar = new ChargeBar(document.getElementById("charge"), live);
 
 function route() {
   const [page, rest] = (location.hash.slice(1) || "capture").split(/\/(.*)/s);
@@ -25,6 +27,7 @@ function route() {
     here ? link.setAttribute("aria-current", "page") : link.removeAttribute("aria-current");
   }
   document.body.dataset.page = page;
+  bar.show(live.whole, page === "capture" && live.whole.running);
   const node =
     page === "tests" ? tests.list()
       : page === "test" ? tests.one(decodeURIComponent(rest ?? ""))
@@ -56,7 +59,7 @@ function guests(whole) {
 
 function linked(on) {
   const node = document.getElementById("link");
-  say(node, on ? "● live" : "▲ no connection");
+  say(node, on ? "● live" : live.whole.over ? "▲ ended" : "▲ no connection");
   node.classList.toggle("bad", !on);
 }
 
@@ -81,6 +84,7 @@ let ran = false;
 live.on("whole", (whole) => {
   subject(whole);
   guests(whole);
+  bar.show(whole, document.body.dataset.page === "capture" && whole.running);
   if (whole.running !== ran || !main.firstChild) {
     ran = whole.running;
     // A test that starts or ends changes the capture page only; what is read elsewhere stays.

@@ -39,6 +39,11 @@ export function withInterval(value, u, unit) {
   return `${fixed(value, places)} ± ${fixed(u, places)}`;
 }
 
+/** A number of things: "1 rung", "7 rungs". */
+export function count(number, one) {
+  return `${number} ${one}${number === 1 ? "" : "s"}`;
+}
+
 /** Round steps for an axis from low to high: about as many as asked. */
 export function ticks(low, high, about) {
   const raw = (high - low) / about;

@@ -3,7 +3,7 @@
 import {button, el, say} from "./build.js";
 import {labelled} from "./fields.js";
 import {ask} from "./live.js";
-import {fixed, placesOf} from "./numbers.js";
+import {count, fixed, placesOf} from "./numbers.js";
 
 export class Start {
   constructor(live) {
@@ -21,6 +21,7 @@ export class Start {
     this.fault = el("p", {class: "fault", role: "alert"});
     this.last = el("section", {class: "last", hidden: true});
     this.unfinished = el("section", {hidden: true});
+    this.busy = el("p", {class: "doing", id: "prepares", role: "status"});
     this.bench = el("p", {class: "bench"});
     this.gauges = el("p", {}, el("a", {href: "#set-up/readings"}, "Look at the gauges before the blower starts"), ": alive, none over range, at rest?");
     this.go = el("button", {type: "submit", class: "keep", id: "start"}, "Start the test");
@@ -29,8 +30,8 @@ export class Start {
       el("div", {class: "fields"}, labelled("Plan", this.plan), labelled("Name of the test", this.out)), this.about,
       el("label", {class: "check"}, this.handsFree, "Hands-free: rungs are kept by themselves once they are settled"),
       this.simulated, this.fault, this.go);
-    this.node = el("div", {class: "page start"}, el("h1", {}, "Capture"), this.last, this.bench, this.gauges, this.unfinished,
-      el("p", {class: "caution"}, "Before the blower starts: hearing and eye protection on, chips and rags away from the port, valve held by its checking spring, guards and cables in order. Your local codes and qualified practice come first."),
+    this.node = el("div", {class: "page start"}, el("h1", {}, "Capture"), this.last, this.busy, this.bench, this.gauges, this.unfinished,
+      this.caution = el("p", {class: "caution"}, "Before the blower starts: hearing and eye protection on, chips and rags away from the port, valve held by its checking spring, guards and cables in order. Your local codes and qualified practice come first."),
       this.form);
     live.on("whole", (whole) => this.take(whole));
   }
@@ -38,6 +39,11 @@ export class Start {
   take(whole) {
     if (whole.running) {
       return;
+    }
+    const busy = whole.over ? "The program has ended. What it wrote is safe in its folder." : whole.prepares ?? "";
+    say(this.busy, busy);
+    for (const node of [this.bench, this.gauges, this.caution, this.form]) {
+      node.hidden = Boolean(busy);
     }
     const bench = whole.bench ?? {};
     const texts = {
@@ -49,18 +55,22 @@ export class Start {
     this.bench.classList.toggle("fault", bench.stands !== "ready");
     this.simulated.hidden = !bench.simulated;
     this.go.disabled = bench.stands !== "ready" || (whole.guest && !whole.in_charge);
-    this.showLast(whole.last);
-    this.fill();
+    this.showLast(whole);
+    if (busy) {
+      this.unfinished.hidden = true;
+    } else {
+      this.fill();
+    }
   }
 
-  showLast(last) {
+  showLast({last, over}) {
     this.last.hidden = !last;
     if (last) {
       this.last.replaceChildren(
         el("h2", {}, last.failed ? `${last.name ?? "The test"} broke off` : `${last.name} is finished`),
-        el("p", {}, last.failed ?? `${last.points} points kept` +
-          (last.open_rungs ? `, ${last.open_rungs} rungs not taken` : "") + (last.doubtful ? "; some should be looked at again" : "")),
-        last.finished ? el("p", {}, el("a", {href: `#test/${encodeURIComponent(last.name)}`}, "Look at it")) : "");
+        el("p", {}, last.failed ?? `${count(last.points, "point")} kept` +
+          (last.open_rungs ? `, ${count(last.open_rungs, "rung")} not taken` : "") + (last.doubtful ? "; some should be looked at again" : "")),
+        last.finished && !over ? el("p", {}, el("a", {href: `#test/${encodeURIComponent(last.name)}`}, "Look at it")) : "");
     }
   }
 
@@ -92,7 +102,7 @@ export class Start {
   describe() {
     const plan = this.plans?.find((one) => one.name === this.plan.value);
     say(this.about, !plan ? "No plan in the data folder: make one under Set-up."
-      : plan.why ?? `${[plan.plan.head, plan.plan.port].filter(Boolean).join(", ")}: ${plan.plan.rungs} rungs, ` +
+      : plan.why ?? `${[plan.plan.head, plan.plan.port].filter(Boolean).join(", ")}: ${count(plan.plan.rungs, "rung")}, ` +
         `${plan.plan.port_kind}, ${plan.plan.direction}, ${fixed(plan.plan.test_pressure, placesOf(plan.units.pressure))} ${plan.units.pressure}`);
   }
 
