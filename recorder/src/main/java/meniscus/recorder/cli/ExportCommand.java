@@ -14,6 +14,7 @@ import meniscus.recorder.archive.Entry;
 import meniscus.recorder.archive.Known;
 import meniscus.recorder.archive.TestArchive.Found;
 import meniscus.recorder.export.Form;
+import meniscus.recorder.export.ParquetFile;
 import meniscus.recorder.export.PointRows;
 import meniscus.recorder.export.Table;
 import meniscus.recorder.export.TestRows;
@@ -30,8 +31,8 @@ import picocli.CommandLine.Parameters;
     mixinStandardHelpOptions = true,
     sortOptions = false,
     description = {
-      "Writes the points of tests as one table: CSV for spreadsheets, or JSON. With --list, lists the",
-      "tests themselves. Test folders are only read."
+      "Writes the points of tests as one table: CSV for spreadsheets, JSON, or Parquet. With --list,",
+      "lists the tests themselves. Test folders are only read."
     },
     footer = {
       "",
@@ -39,8 +40,10 @@ import picocli.CommandLine.Parameters;
       "  meniscus export tests --part \"heron intake\" --units inch --out heron.csv",
       "  meniscus export tests --since 2031-01-01 --change bowl --json > bowls.json",
       "  meniscus export tests --list --part heron --lift \"0.4 in\"",
+      "  meniscus export tests --out all.parquet --parquet-library duckdb_jdbc-2.0.0.1.jar",
       "",
-      "In CSV a text that a spreadsheet could take for a formula gets an apostrophe in front."
+      "In CSV a text that a spreadsheet could take for a formula gets an apostrophe in front. Parquet",
+      "is written by a free library that is downloaded once; docs/records.md tells how."
     })
 final class ExportCommand implements Callable<Integer> {
 
@@ -62,7 +65,7 @@ final class ExportCommand implements Callable<Integer> {
   @Option(
       names = "--out",
       paramLabel = "FILE",
-      description = "Write there: .csv or .json. Left out: to the terminal.")
+      description = "Write there: .csv, .json or .parquet. Left out: to the terminal.")
   private Optional<Path> out = Optional.empty();
 
   @Option(names = "--replace", description = "Write over FILE when it is there already.")
@@ -76,13 +79,19 @@ final class ExportCommand implements Callable<Integer> {
       description = "CSV with a decimal comma and semicolons between columns.")
   private boolean decimalComma;
 
+  @Option(
+      names = "--parquet-library",
+      paramLabel = "JAR",
+      description = "The downloaded library that writes .parquet: " + ParquetFile.LIBRARY + ".")
+  private Optional<Path> parquetLibrary = Optional.empty();
+
   ExportCommand(Console console) {
     this.console = console;
   }
 
   @Override
   public Integer call() {
-    Form form = form();
+    Optional<Form> text = form();
     out.ifPresent(this::checkPlace);
     List<Found> found = search.find(places);
     Plan.Units in = units.units(usual(found));
@@ -90,34 +99,68 @@ final class ExportCommand implements Callable<Integer> {
       found.forEach(test -> console.say(line(test.entry(), in)));
       return ExitCode.DONE;
     }
-    String text = form.text(list ? TestRows.of(found, in) : points(found, in));
+    Table table = list ? TestRows.of(found, in) : points(found, in);
     if (out.isEmpty()) {
-      console.out().print(text);
+      console.out().print(text.orElseThrow().text(table));
       console.out().flush();
       return ExitCode.DONE;
     }
     try {
-      // Spreadsheet programs know UTF-8 by its mark.
-      WholeFile.write(out.get(), form == Form.JSON ? text : "\uFEFF" + text);
+      write(table, text, out.get());
     } catch (IOException e) {
       throw CommandFailed.data(out.get() + ": cannot be written: " + e.getMessage());
+    } catch (FileNotAccepted e) {
+      throw CommandFailed.data(e.getMessage());
     }
     console.warn(
         found.size() + (found.size() == 1 ? " test" : " tests") + " written to " + out.get());
     return ExitCode.DONE;
   }
 
-  private Form form() {
+  private void write(Table table, Optional<Form> text, Path file) throws IOException {
+    if (text.isEmpty()) {
+      ParquetFile.write(parquetLibrary.orElseThrow(), table, file);
+      return;
+    }
+    // Spreadsheet programs know UTF-8 by its mark.
+    String mark = text.get() == Form.JSON ? "" : "\uFEFF";
+    WholeFile.write(file, mark + text.get().text(table));
+  }
+
+  /** Empty for Parquet, which is no text. */
+  private Optional<Form> form() {
     String name = out.map(file -> file.toString().toLowerCase(Locale.ROOT)).orElse("");
+    boolean parquet = name.endsWith(".parquet");
+    if (parquet != parquetLibrary.isPresent()) {
+      throw CommandFailed.usage(parquet ? needsLibrary() : needsName());
+    }
     boolean asJson = json || name.endsWith(".json");
-    if (!asJson && out.isPresent() && !name.endsWith(".csv")) {
+    boolean asCsv = decimalComma || name.endsWith(".csv");
+    if (!parquet && !asJson && out.isPresent() && !name.endsWith(".csv")) {
       throw CommandFailed.usage(
-          out.get() + ": the name of the file says what is written: end it in .csv or .json");
+          out.get()
+              + ": the name of the file says what is written: end it in .csv, .json or .parquet");
     }
-    if (asJson && (decimalComma || name.endsWith(".csv"))) {
-      throw CommandFailed.usage("ask for JSON or for CSV, not for both");
+    if (asJson && asCsv || parquet && (asJson || asCsv)) {
+      throw CommandFailed.usage("ask for one of JSON, CSV and Parquet");
     }
-    return asJson ? Form.JSON : decimalComma ? Form.CSV_COMMA : Form.CSV;
+    if (parquet) {
+      return Optional.empty();
+    }
+    return Optional.of(asJson ? Form.JSON : decimalComma ? Form.CSV_COMMA : Form.CSV);
+  }
+
+  private String needsLibrary() {
+    return out.get()
+        + ": Parquet is written by a free library of 80 MB that is not part of Meniscus. Download"
+        + " it once with\n  mvn dependency:copy -Dartifact="
+        + ParquetFile.LIBRARY
+        + " -DoutputDirectory=.\nand name the file with --parquet-library. Without it: export to"
+        + " .json, which pandas and R read too";
+  }
+
+  private static String needsName() {
+    return "--parquet-library is for Parquet: end the name after --out in .parquet";
   }
 
   private void checkPlace(Path file) {

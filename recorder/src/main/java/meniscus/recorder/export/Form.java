@@ -8,9 +8,10 @@ import de.siegmar.fastcsv.writer.LineDelimiter;
 import java.io.IOException;
 import java.io.StringWriter;
 import java.io.UncheckedIOException;
+import java.time.Instant;
 import java.util.List;
 
-/** How an exported table is written down. */
+/** How an exported table is written down as text; {@link ParquetFile} is the form that is none. */
 public enum Form {
   /** For spreadsheets: comma and decimal point, units in the headings, no cell is a formula. */
   CSV,
@@ -63,7 +64,9 @@ public enum Form {
     for (List<Object> row : table.rows()) {
       ObjectNode node = rows.addObject();
       for (int i = 0; i < row.size(); i++) {
-        node.putPOJO(table.columns().get(i).name(), row.get(i));
+        Object cell = row.get(i);
+        node.putPOJO(
+            table.columns().get(i).name(), cell instanceof Instant ? cell.toString() : cell);
       }
     }
     return root;

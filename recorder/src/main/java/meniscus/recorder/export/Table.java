@@ -5,8 +5,7 @@ import java.math.MathContext;
 import java.util.List;
 
 /**
- * An exported table. A cell is text, a whole number, yes or no, a {@code Double}, or {@code null}
- * where the value is not known.
+ * An exported table. A cell is of its column's kind, or {@code null} where the value is not known.
  *
  * @param columns from left to right
  * @param rows each with one cell a column
@@ -22,6 +21,12 @@ public record Table(List<Column> columns, List<List<Object>> rows) {
       if (row.size() != columns.size()) {
         throw new IllegalArgumentException(
             "a row has " + row.size() + " cells for " + columns.size() + " columns");
+      }
+      for (int i = 0; i < row.size(); i++) {
+        if (!columns.get(i).kind().fits(row.get(i))) {
+          throw new IllegalArgumentException(
+              columns.get(i).name() + " is " + columns.get(i).kind() + ", not " + row.get(i));
+        }
       }
     }
   }

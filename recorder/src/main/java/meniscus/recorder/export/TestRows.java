@@ -19,25 +19,25 @@ public final class TestRows {
   public static Table of(List<Found> tests, Plan.Units units) {
     List<Column> columns =
         List.of(
-            Column.of("test"),
-            Column.of("stands"),
-            Column.of("at"),
-            Column.of("head"),
-            Column.of("chamber"),
-            Column.of("port"),
-            Column.of("valve_job"),
-            Column.of("customer_reference"),
-            Column.of("port_kind"),
-            Column.of("direction"),
-            Column.of("changes"),
-            Column.of("follows"),
-            new Column("test_pressure", units.pressure().symbol()),
-            Column.of("points"),
-            Column.of("doubtful"),
-            new Column("lowest_lift", units.lift().symbol()),
-            new Column("highest_lift", units.lift().symbol()),
-            new Column("highest_flow", units.flow().symbol()),
-            Column.of("why"));
+            Column.text("test"),
+            Column.text("stands"),
+            Column.time("at"),
+            Column.text("head"),
+            Column.text("chamber"),
+            Column.text("port"),
+            Column.text("valve_job"),
+            Column.text("customer_reference"),
+            Column.text("port_kind"),
+            Column.text("direction"),
+            Column.text("changes"),
+            Column.text("follows"),
+            Column.number("test_pressure", units.pressure().symbol()),
+            Column.count("points"),
+            Column.count("doubtful"),
+            Column.number("lowest_lift", units.lift().symbol()),
+            Column.number("highest_lift", units.lift().symbol()),
+            Column.number("highest_flow", units.flow().symbol()),
+            Column.text("why"));
     List<List<Object>> rows = new ArrayList<>();
     for (Found test : tests) {
       Entry entry = test.entry();
@@ -58,7 +58,7 @@ public final class TestRows {
     return Arrays.asList(
         entry.name(),
         entry.stands(),
-        known.at().toString(),
+        known.at(),
         part.head(),
         part.chamber(),
         part.port(),

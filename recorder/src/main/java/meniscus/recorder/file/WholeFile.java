@@ -1,7 +1,6 @@
 package meniscus.recorder.file;
 
 import java.io.IOException;
-import java.nio.ByteBuffer;
 import java.nio.channels.FileChannel;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
@@ -19,22 +18,32 @@ public final class WholeFile {
     write(file, text.getBytes(StandardCharsets.UTF_8));
   }
 
+  /** Writes a file that nobody reads yet. */
+  public interface Filling {
+    /**
+     * @param part an empty file, to be written over
+     */
+    void into(Path part) throws IOException;
+  }
+
+  /** Writes bytes; see {@link #write(Path, Filling)}. */
+  public static void write(Path file, byte[] bytes) throws IOException {
+    write(file, part -> Files.write(part, bytes));
+  }
+
   /**
    * Writes beside the file, forces that to the disk, then renames it into place.
    *
    * @throws IOException when it could not be written; the old file is then as it was
    */
-  public static void write(Path file, byte[] bytes) throws IOException {
+  public static void write(Path file, Filling filling) throws IOException {
     Path whole = file.toAbsolutePath();
     Path folder = whole.getParent();
     Files.createDirectories(folder);
     Path part = Files.createTempFile(folder, "." + whole.getFileName(), ".part");
     try {
+      filling.into(part);
       try (FileChannel channel = FileChannel.open(part, StandardOpenOption.WRITE)) {
-        ByteBuffer left = ByteBuffer.wrap(bytes);
-        while (left.hasRemaining()) {
-          channel.write(left);
-        }
         channel.force(true);
       }
       Files.move(part, whole, StandardCopyOption.ATOMIC_MOVE, StandardCopyOption.REPLACE_EXISTING);
