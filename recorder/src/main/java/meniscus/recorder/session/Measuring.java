@@ -24,6 +24,9 @@ public final class Measuring {
   /** The test pressure must have been in its band for this long before a window opens [s]. */
   private static final double REST_SECONDS = 1;
 
+  /** Somebody who brings a blower to its pressure by hand has this long [s] (our own choice). */
+  private static final double PATIENCE_SECONDS = 120;
+
   private final Feed feed;
 
   public Measuring(Feed feed) {
@@ -52,7 +55,13 @@ public final class Measuring {
 
   /** What a wait for a point is to do. */
   public record Asked(
-      double testPressurePa, double band, double leastSeconds, double longestSeconds) {}
+      double testPressurePa, double band, double leastSeconds, double longestSeconds) {
+
+    /** After this long without a point there is none [s]. */
+    public double patienceSeconds() {
+      return PATIENCE_SECONDS + longestSeconds;
+    }
+  }
 
   /**
    * All readings of every channel over a time, as received.
@@ -93,15 +102,15 @@ public final class Measuring {
    * @param acquisition of the range that is used
    * @param asked test pressure, and for how long to average
    * @param samples is shown every flow sample of the window
-   * @return empty when the test pressure did not come, or nothing could be averaged, within the
-   *     longest time
+   * @return empty when the test pressure did not come, or nothing could be averaged, in all the
+   *     patience there is
    */
   public Optional<Averaged> point(Acquisition acquisition, Asked asked, Window.SampleSink samples)
       throws InterruptedException {
     double start = feed.now().seconds();
     double restsSince = Double.NaN;
     acquisition.end();
-    while (feed.now().seconds() - start < 2 * asked.longestSeconds()) {
+    while (feed.now().seconds() - start < asked.patienceSeconds()) {
       Optional<Happening> happening = feed.next(0.05);
       if (happening.isEmpty() || !(happening.get() instanceof Happening.Arrived arrived)) {
         continue;

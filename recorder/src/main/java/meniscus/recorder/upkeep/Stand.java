@@ -140,11 +140,9 @@ public final class Stand implements AutoCloseable {
       double testPressurePa, double least, double longest, Window.SampleSink samples)
       throws InterruptedException {
     feed.asks(new Feed.Asked(0, Sweep.OPENING, testPressurePa));
+    Measuring.Asked asked = new Measuring.Asked(testPressurePa, BAND, least, longest);
     return measuring
-        .point(
-            acquisition(longest + 1),
-            new Measuring.Asked(testPressurePa, BAND, least, longest),
-            samples)
+        .point(acquisition(longest + 1), asked, samples)
         .map(Measuring.Averaged::means)
         .orElseThrow(
             () ->
@@ -156,7 +154,7 @@ public final class Stand implements AutoCloseable {
                             + " instruments send?",
                         testPressurePa,
                         range.name(),
-                        2 * longest)));
+                        asked.patienceSeconds())));
   }
 
   /** All readings with the blower off, as received, by {@code instrument.channel}. */

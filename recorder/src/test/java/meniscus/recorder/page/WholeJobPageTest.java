@@ -1,6 +1,7 @@
 package meniscus.recorder.page;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.io.IOException;
@@ -104,6 +105,19 @@ class WholeJobPageTest {
     }
     awaitEnd("Calibration");
     browser.shots("set-up-calibration");
+    step("calm", "#calm-form");
+    for (String plate : List.of("12.5", "20", "28")) {
+      browser.one("#calm-form input[value='" + plate + "']").click();
+    }
+    browser.fill("#calm-form .field:last-child input", "30");
+    browser.click("#calm-form .keep");
+    for (String plate : List.of("36", "44", "50")) {
+      mount(plate);
+    }
+    awaitEnd("Calm record");
+    browser.await("ticked", () -> browser.count(".set-up-steps .done[href$=calm]") == 1);
+    browser.shots("set-up-calm");
+    assertTrue(Files.exists(data.resolve("calm").resolve("calm.json")));
     step("health", "#check-form");
     browser.choose("#check-form select", "44");
     browser.click("#check-form .keep");
@@ -129,6 +143,7 @@ class WholeJobPageTest {
     take("after", "changed");
     browser.click(".last a");
     browser.await("its points", () -> browser.count(".page > table tbody tr") == 2);
+    assertFalse(browser.text(".page").contains("no calm record"), "judged against the bench's own");
 
     browser.open(page, "#change/before=before&after=after");
     browser.await("differences", () -> browser.count(".outcome") == 2);
