@@ -21,8 +21,8 @@ import meniscus.core.air.AirState;
  * @param flowDegreesOfFreedom behind the standard error
  * @param liftM mean of the lift channel [m], when there is one
  * @param slopeM2PerS change of flow with lift at this lift [m²/s], when neighbours are known
- * @param dropHalfSwingPa how far the drop's column was seen to swing to either side [Pa]; 0 for a
- *     gauge that is read often
+ * @param dropHalfSwingPa how far a person saw the drop's column swing to either side [Pa]; empty
+ *     for a gauge that is read often
  * @param testPressureHalfSwingPa the same of the test pressure [Pa]
  * @param alignmentSeconds standard uncertainty of the moments of drop and test pressure against
  *     each other [s]; 0 when one instrument gives both at once
@@ -42,14 +42,21 @@ public record PointMeans(
     double flowDegreesOfFreedom,
     OptionalDouble liftM,
     OptionalDouble slopeM2PerS,
-    double dropHalfSwingPa,
-    double testPressureHalfSwingPa,
+    OptionalDouble dropHalfSwingPa,
+    OptionalDouble testPressureHalfSwingPa,
     double alignmentSeconds) {
 
   public PointMeans {
     Objects.requireNonNull(room);
     Objects.requireNonNull(liftM);
     Objects.requireNonNull(slopeM2PerS);
+    Objects.requireNonNull(dropHalfSwingPa);
+    Objects.requireNonNull(testPressureHalfSwingPa);
+  }
+
+  /** True when a person read drop or test pressure. */
+  public boolean readByEye() {
+    return dropHalfSwingPa.isPresent() || testPressureHalfSwingPa.isPresent();
   }
 
   public PointMeans withSlope(double slope) {

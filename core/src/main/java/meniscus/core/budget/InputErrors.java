@@ -4,6 +4,7 @@ import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.Leakage;
 import meniscus.core.bench.Plenum;
@@ -104,10 +105,16 @@ public final class InputErrors {
   }
 
   private void gauge(
-      String what, Source.Measured gauge, double reading, double halfSwing, double sensitivity) {
-    // A column that swings evenly: arc sine distribution (JCGM 101:2008, 6.4.6).
-    own(what + ": the column swings", Kind.REPEAT, halfSwing / Math.sqrt(2), sensitivity);
+      String what,
+      Source.Measured gauge,
+      double reading,
+      OptionalDouble halfSwing,
+      double sensitivity) {
     Zero zero = bench.zero(gauge);
+    double quantum = gauge.accuracy().quantumSi();
+    if (halfSwing.isPresent()) {
+      byEye(what, halfSwing.getAsDouble(), quantum, zero.equals(Zero.NONE), sensitivity);
+    }
     own(what + ": zero of the gauge", Kind.SET_UP, zero.standardUncertaintySi(), sensitivity);
     double specified = gauge.accuracy().halfWidthSi(reading) / Math.sqrt(3);
     if (specified > 0) {
@@ -116,10 +123,30 @@ public final class InputErrors {
               what + ": accuracy of the gauge", specified, reading, sensitivity, gaugeId(gauge)));
     }
     // Noise of half a step or more makes the mean finer than the step.
-    double quantum = gauge.accuracy().quantumSi();
-    if (zero.noiseSi() < quantum / 2) {
+    if (halfSwing.isEmpty() && zero.noiseSi() < quantum / 2) {
       own(what + ": smallest step of the gauge", Kind.SET_UP, quantum / Math.sqrt(12), sensitivity);
     }
+  }
+
+  /**
+   * A column that a person reads.
+   *
+   * <ul>
+   *   <li>It is read to its graduation: anywhere within half a step to either side is as likely
+   *       (rectangular, JCGM 100:2008, 4.3.7 and F.2.2.1). Anew at each reading, so it is a repeat
+   *       error; and its scale is set to zero no better, once for the set-up.
+   *   <li>It swings between the low and the high that were read: arc sine distribution (JCGM
+   *       101:2008, 6.4.6), half swing / √2. That is the spread of a single look, and it is not
+   *       divided by √n: two ends of a swing are no sample of it. The middle of an even swing is
+   *       nearer to the mean than that; how even it was nobody knows.
+   * </ul>
+   */
+  private void byEye(
+      String what, double halfSwing, double step, boolean zeroByEye, double sensitivity) {
+    double reading = step / Math.sqrt(12);
+    own(what + ": read by eye", Kind.REPEAT, reading, sensitivity);
+    own(what + ": the column swings", Kind.REPEAT, halfSwing / Math.sqrt(2), sensitivity);
+    own(what + ": zero set by eye", Kind.SET_UP, zeroByEye ? reading : 0, sensitivity);
   }
 
   private double slope(Inputs high, Inputs low, double halfStep) {

@@ -1,5 +1,6 @@
 package meniscus.core.budget;
 
+import java.util.OptionalDouble;
 import meniscus.core.air.AirState;
 import meniscus.core.bench.PointMeans;
 import meniscus.core.bench.PortFlow.Surroundings;
@@ -15,7 +16,7 @@ import meniscus.core.bench.PortFlow.Surroundings;
  * @param humidity of the room, 0 to 1
  * @param plenumK temperature in the plenum [K]
  * @param elementK temperature before the flow element [K]
- * @param dropHalfSwingPa how far the drop's column swings to either side [Pa]
+ * @param dropHalfSwingPa how far a person saw the drop's column swing to either side [Pa]
  * @param testPressureHalfSwingPa the same of the test pressure [Pa]
  */
 public record Inputs(
@@ -27,8 +28,8 @@ public record Inputs(
     double humidity,
     double plenumK,
     double elementK,
-    double dropHalfSwingPa,
-    double testPressureHalfSwingPa) {
+    OptionalDouble dropHalfSwingPa,
+    OptionalDouble testPressureHalfSwingPa) {
 
   public static Inputs of(PointMeans means) {
     return new Inputs(

@@ -57,6 +57,9 @@ public record LiftPoint(
     List<String> remarks,
     List<Contribution> budget) {
 
+  /** Stands in a remark where a person read drop or test pressure. */
+  public static final String READ_BY_EYE = "read by eye";
+
   public LiftPoint {
     Objects.requireNonNull(keptAt);
     Objects.requireNonNull(sweep);
@@ -67,14 +70,22 @@ public record LiftPoint(
 
   /**
    * True when the point is kept but should be looked at again. Unsteady air alone is said, not
-   * alarmed: a healthy port is rougher than a plate.
+   * alarmed: a healthy port is rougher than a plate. So is that nothing can be said of its
+   * steadiness where a person read the pressures: looking again would show no more.
    */
   public boolean doubtful() {
-    return !verdict.sound() || !pressureAsAsked || flowU95.isEmpty();
+    boolean sound = verdict.sound() || verdict == Verdict.BRIEF && readByEye();
+    return !sound || !pressureAsAsked || flowU95.isEmpty();
+  }
+
+  /** True when a person read drop or test pressure: a wide interval, and an honest one. */
+  public boolean readByEye() {
+    return remarks.stream().anyMatch(remark -> remark.contains(READ_BY_EYE));
   }
 
   /** The same point with its budget worked out. */
-  public LiftPoint withBudget(List<Contribution> contributions, OptionalDouble u95) {
+  public LiftPoint withBudget(
+      List<Contribution> contributions, OptionalDouble u95, OptionalDouble repeatU95) {
     return new LiftPoint(
         rung,
         keptAt,
@@ -83,7 +94,7 @@ public record LiftPoint(
         effectiveAreaM2,
         flowM3PerS,
         u95,
-        flowRepeatU95,
+        repeatU95,
         testPressurePa,
         pressureAsAsked,
         verdict,

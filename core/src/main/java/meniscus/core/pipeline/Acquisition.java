@@ -6,9 +6,11 @@ import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.Deque;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.function.Consumer;
+import java.util.stream.Stream;
 import meniscus.core.air.AirState;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.FlowElement;
@@ -81,6 +83,10 @@ public final class Acquisition {
   private final double[] latestSeconds = new double[Use.values().length];
   private final int[] timesRead = new int[Use.values().length];
   private final boolean[] lost = new boolean[Use.values().length];
+
+  /** Which of drop and test pressure a person reads. */
+  private final List<Use> pressuresByEye;
+
   private final Deque<double[]> drops = new ArrayDeque<>();
   private final SampleClock dropClock = new SampleClock();
   private final SampleClock pressureClock = new SampleClock();
@@ -101,8 +107,10 @@ public final class Acquisition {
   Acquisition(Bench bench, PortFlow portFlow, Wiring wiring, Window.Rules rules) {
     this.portFlow = portFlow;
     this.wiring = wiring;
-    this.rules = rules;
     this.bench = bench;
+    this.pressuresByEye =
+        Stream.of(Use.ELEMENT_DROP, Use.TEST_PRESSURE).filter(this::byEye).toList();
+    this.rules = pressuresByEye.isEmpty() ? rules : rules.withoutCalm();
     restart();
   }
 
@@ -226,13 +234,25 @@ public final class Acquisition {
               }
             });
     wiring
-        .swings()
+        .byEye()
         .forEach(
-            (use, tap) -> {
-              if (tap.feeds(frame)) {
-                swings[use.ordinal()] = tap.quantity(frame.valuesSi()[tap.column()]);
+            (use, eye) -> {
+              Wiring.Tapped swing = eye.halfSwing();
+              if (swing.feeds(frame)) {
+                swings[use.ordinal()] = swing.quantity(frame.valuesSi()[swing.column()]);
               }
             });
+    if (pressuresByEye.size() == 1) {
+      besideTyped(frame, seconds);
+    } else if (pressuresByEye.isEmpty()) {
+      pairs(frame, seconds);
+    }
+    if (feeds(frame, Use.LIFT)) {
+      window.ifPresent(open -> open.lift(seconds, latest(Use.LIFT)));
+    }
+  }
+
+  private void pairs(Frame frame, double seconds) {
     if (feeds(frame, Use.ELEMENT_DROP)) {
       double taken = twoClocks() ? dropClock.sampled(seconds) : seconds;
       drops.add(new double[] {taken, latest(Use.ELEMENT_DROP)});
@@ -249,12 +269,23 @@ public final class Acquisition {
       }
       pair();
     }
-    if (feeds(frame, Use.LIFT)) {
-      window.ifPresent(open -> open.lift(seconds, latest(Use.LIFT)));
+  }
+
+  /** What was typed stands while the other gauge is read; how old it is counts. */
+  private void besideTyped(Frame frame, double seconds) {
+    Use typed = pressuresByEye.get(0);
+    Use read = typed == Use.ELEMENT_DROP ? Use.TEST_PRESSURE : Use.ELEMENT_DROP;
+    if (feeds(frame, read)) {
+      flowSample(
+          seconds,
+          latest(Use.ELEMENT_DROP),
+          latest(Use.TEST_PRESSURE),
+          seconds - latestSeconds(typed));
     }
   }
 
-  private boolean feeds(Frame frame, Use use) {
+  /** True when a frame brings a reading of this use. */
+  boolean feeds(Frame frame, Use use) {
     Wiring.Tapped tap = wiring.taps().get(use);
     return tap != null && tap.feeds(frame);
   }
@@ -289,18 +320,23 @@ public final class Acquisition {
       }
       double dropPa = drops.removeFirst()[1];
       if (pressureBefore[0] == at) {
-        flowSample(at, dropPa, pressureBefore[1]);
+        flowSample(at, dropPa, pressureBefore[1], alignmentSeconds());
       } else if (pressureBefore[0] < at) {
         double[] after = pressures.peekFirst();
         double share = (at - pressureBefore[0]) / (after[0] - pressureBefore[0]);
-        flowSample(at, dropPa, pressureBefore[1] + share * (after[1] - pressureBefore[1]));
+        double pressurePa = pressureBefore[1] + share * (after[1] - pressureBefore[1]);
+        flowSample(at, dropPa, pressurePa, alignmentSeconds());
       }
     }
   }
 
   // ---------------------------------------------------------------- 4. flow samples
 
-  private void flowSample(double seconds, double dropPa, double pressurePa) {
+  /**
+   * @param alignmentSeconds how well the moments of the two are known against each other [s]
+   */
+  private void flowSample(
+      double seconds, double dropPa, double pressurePa, double alignmentSeconds) {
     if (Double.isFinite(pressurePa)) {
       pressureTrace.add(seconds, pressurePa);
     }
@@ -309,13 +345,19 @@ public final class Acquisition {
       return;
     }
     Surroundings now = surroundings();
-    double massFlow = portFlow.massFlow(dropPa, pressurePa, pressureTrace.rate(), now);
+    double rate = byEye(Use.TEST_PRESSURE) ? 0 : pressureTrace.rate();
+    double massFlow = portFlow.massFlow(dropPa, pressurePa, rate, now);
     double area = portFlow.effectiveArea(massFlow, pressurePa, now);
-    areaTrace.add(seconds, area);
+    if (pressuresByEye.isEmpty() || window.isPresent()) {
+      areaTrace.add(seconds, area);
+    }
     window.ifPresent(
         open -> {
-          open.sample(seconds, area, dropPa, pressurePa, pressureTrace.rate(), now);
-          open.aligned(alignmentSeconds());
+          if (byEye(Use.LIFT)) {
+            open.lift(seconds, latest(Use.LIFT));
+          }
+          open.sample(seconds, area, dropPa, pressurePa, rate, now);
+          open.aligned(alignmentSeconds);
           open.swing(swings[Use.ELEMENT_DROP.ordinal()], swings[Use.TEST_PRESSURE.ordinal()]);
         });
   }
@@ -379,7 +421,9 @@ public final class Acquisition {
     for (Use use : AIR_USES) {
       double seconds = at.seconds() - latestSeconds(use);
       boolean silent =
-          timesRead[use.ordinal()] >= SPEAKS_BY_ITSELF && seconds > LONGEST_AIR_SILENCE;
+          !byEye(use)
+              && timesRead[use.ordinal()] >= SPEAKS_BY_ITSELF
+              && seconds > LONGEST_AIR_SILENCE;
       if (silent || lost[use.ordinal()]) {
         gone.add(
             use.word().replace('_', ' ')
@@ -418,11 +462,17 @@ public final class Acquisition {
     }
   }
 
-  /** Opens a window: samples from here on belong to a rung. An open window is dropped. */
+  /**
+   * Opens a window: samples from here on belong to a rung, and what a person has read last. An open
+   * window is dropped.
+   */
   public Window begin(Moment at) {
     air = null; // Nothing from before the window may move its last digit.
-    Window opened = new Window(rules, at, this::silent);
+    Window opened = new Window(rules, at, this::silent, pressuresByEye);
     window = Optional.of(opened);
+    if (pressuresByEye.size() == 2) {
+      flowSample(at.seconds(), latest(Use.ELEMENT_DROP), latest(Use.TEST_PRESSURE), 0);
+    }
     return opened;
   }
 
@@ -448,6 +498,26 @@ public final class Acquisition {
   /** When it arrived [s]; negative infinity when never. */
   public double latestSeconds(Use use) {
     return latestSeconds[use.ordinal()];
+  }
+
+  /** How often it was read since the beginning or the last interruption. */
+  int timesRead(Use use) {
+    return timesRead[use.ordinal()];
+  }
+
+  /** True when a person reads it and types it in. */
+  public boolean byEye(Use use) {
+    return wiring.byEye().containsKey(use);
+  }
+
+  /** What a person reads, with the channel that he names when he types it. */
+  Map<Use, Wiring.Eye> byEye() {
+    return wiring.byEye();
+  }
+
+  /** True when a frame brings something that a person read. */
+  boolean typed(Frame frame) {
+    return wiring.byEye().keySet().stream().anyMatch(use -> feeds(frame, use));
   }
 
   /** True when an instrument gives this use. */

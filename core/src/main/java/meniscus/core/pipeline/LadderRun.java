@@ -7,6 +7,7 @@ import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalInt;
+import java.util.stream.Collectors;
 import meniscus.core.bench.Use;
 import meniscus.core.finding.InUnits;
 import meniscus.core.finding.UnsteadyLifts;
@@ -143,7 +144,11 @@ public final class LadderRun {
     acquisition.accept(frame);
     double seconds = now.seconds();
     watch.look(seconds);
-    if (seconds - decidedAt >= DECIDE_EVERY_SECONDS) {
+    boolean typed = acquisition.typed(frame);
+    if (typed) {
+      typed(frame);
+    }
+    if (typed || seconds - decidedAt >= DECIDE_EVERY_SECONDS) {
       decidedAt = seconds;
       decide(seconds);
     }
@@ -156,6 +161,31 @@ public final class LadderRun {
     if (kind == TestEvent.Kind.LOST) {
       lost(detail.split(":", 2)[0]);
     }
+  }
+
+  /** The last reading of a gauge counts, so an average of the one before is worth nothing. */
+  private void typed(Frame frame) {
+    if (finished()) {
+      return;
+    }
+    if (watch.typing().replaces(frame)
+        || acquisition.window().map(Window::readByEye).orElse(false)) {
+      acquisition.end();
+    }
+    String said =
+        acquisition.byEye().keySet().stream()
+            .filter(use -> acquisition.feeds(frame, use))
+            .map(watch.typing()::said)
+            .collect(Collectors.joining(", "));
+    String amiss = watch.typedAmiss(ladder.wanted(), aimPa());
+    String wanted = watch.typing().wanted();
+    String next =
+        !amiss.isEmpty()
+            ? amiss
+            : !wanted.isEmpty()
+                ? "still to be typed: " + wanted
+                : handsFree ? "all is typed" : "all is typed: keep, or type again what is wrong";
+    tell(Told.Kind.TYPED, "rung " + ladder.wanted().number() + ": " + said + "; " + next);
   }
 
   private void lost(String what) {
@@ -243,7 +273,8 @@ public final class LadderRun {
         acquisition.latest(Use.LIFT),
         armed,
         ladder.marks(),
-        live());
+        live(),
+        watch.typing().gauges());
   }
 
   private RunState.Live live() {
@@ -266,7 +297,8 @@ public final class LadderRun {
     if (acquisition.window().isPresent()) {
       return Phase.AVERAGING;
     }
-    return watch.blowerOff(aimPa()) ? Phase.BLOWER_OFF : Phase.WAITING;
+    boolean unknown = !watch.typing().complete();
+    return watch.blowerOff(aimPa()) && !unknown ? Phase.BLOWER_OFF : Phase.WAITING;
   }
 
   // ------------------------------------------------------------------ deciding
@@ -279,11 +311,10 @@ public final class LadderRun {
       shortPressure(watch.pressurePa());
       return;
     }
-    if (acquisition.window().isPresent()) {
-      watchWindow(acquisition.window().get(), seconds);
-    } else if (watch.isSet(ladder.wanted(), aimPa(), seconds)) {
+    if (acquisition.window().isEmpty() && watch.isSet(ladder.wanted(), aimPa(), seconds)) {
       open();
     }
+    acquisition.window().ifPresent(window -> watchWindow(window, seconds));
   }
 
   private void shortPressure(double reachedPa) {
@@ -357,7 +388,7 @@ public final class LadderRun {
     return late
         || judged.precise()
             && judged.decided()
-            && judged.verdict() != Verdict.BRIEF
+            && (judged.verdict() != Verdict.BRIEF || window.readByEye())
             && judged.verdict() != Verdict.DRIFTING;
   }
 
@@ -380,9 +411,14 @@ public final class LadderRun {
             + (armed ? " is already to be kept" : " is kept")
             + " as soon as its average is good (\"keep now\" keeps it as it stands)");
     armed = true;
+    decide(now.seconds()); // Where all is read by eye no frame may come any more.
   }
 
   private void keepAsItStands() {
+    if (acquisition.window().isEmpty()
+        && watch.keepsShortByEye(ladder.wanted(), aimPa(), now.seconds())) {
+      open();
+    }
     boolean kept =
         !watch.blowerOff(aimPa()) && acquisition.window().map(this::keepNow).orElse(false);
     if (!kept) {
@@ -489,7 +525,7 @@ public final class LadderRun {
       watch.brokenOff();
       tell(
           Told.Kind.BROKEN_OFF,
-          "rung " + ladder.wanted().number() + ": averaging begins anew, " + why);
+          "rung " + ladder.wanted().number() + ": averaging begins anew, " + why + toType());
     }
   }
 
@@ -513,7 +549,13 @@ public final class LadderRun {
             + ", lift "
             + Value.ofSi(rung.liftM(), plan.units().lift()).toString(3)
             + ", "
-            + rung.sweep().word());
+            + rung.sweep().word()
+            + toType());
+  }
+
+  private String toType() {
+    String wanted = watch.typing().wanted();
+    return wanted.isEmpty() ? "" : "; type " + wanted;
   }
 
   private void tellStep(LiftPoint before, LiftPoint after) {

@@ -144,11 +144,11 @@ public final class PointMaker {
         slope.isPresent() ? kept.means().withSlope(slope.getAsDouble()) : kept.means();
     List<Contribution> contributions = budget.contributions(means);
     Budget whole = new Budget(contributions);
+    OptionalDouble repeat =
+        means.readByEye() ? OptionalDouble.of(whole.repeat().u95()) : kept.point().flowRepeatU95();
     OptionalDouble u95 =
-        kept.point().flowRepeatU95().isPresent()
-            ? OptionalDouble.of(whole.u95())
-            : OptionalDouble.empty();
-    return new Kept(kept.point().withBudget(contributions, u95), means);
+        repeat.isPresent() ? OptionalDouble.of(whole.u95()) : OptionalDouble.empty();
+    return new Kept(kept.point().withBudget(contributions, u95, repeat), means);
   }
 
   /** Change of flow with lift between the nearest kept lifts of the same sweep [m²/s]. */

@@ -2,6 +2,8 @@ package meniscus.core.pipeline;
 
 import java.util.List;
 import java.util.Optional;
+import meniscus.core.bench.Use;
+import meniscus.core.instrument.Channel;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Rung;
 import meniscus.core.steadiness.Judged;
@@ -21,6 +23,7 @@ import meniscus.core.steadiness.Judged;
  * @param armed whether a keep waits for a good average
  * @param marks one a rung of the ladder
  * @param live what comes in just now
+ * @param byEye the gauges that a person reads
  */
 public record RunState(
     Phase phase,
@@ -34,7 +37,16 @@ public record RunState(
     double liftM,
     boolean armed,
     List<Mark> marks,
-    Live live) {
+    Live live,
+    List<Eye> byEye) {
+
+  /**
+   * A gauge that a person reads.
+   *
+   * @param channel as it is named when its reading is typed, and its unit
+   * @param wanted true while its reading for the wanted rung is to be typed
+   */
+  public record Eye(Use use, Channel channel, boolean wanted) {}
 
   /**
    * The newest readings, to be shown and judged by eye.

@@ -3,8 +3,12 @@ package meniscus.core.pipeline;
 import meniscus.core.bench.Use;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.Rung;
+import meniscus.core.quantity.Value;
 
-/** Watches lift and test pressure: is the rung set, does it stay so, is the blower at its end? */
+/**
+ * Watches lift and test pressure: is the rung set, does it stay so, is the blower at its end? What
+ * a person reads is as old as the rung and does not move; who types it says that the rung is set.
+ */
 final class RungWatch {
 
   /** Below this share of the aim the blower counts as off. */
@@ -30,6 +34,7 @@ final class RungWatch {
 
   private final Acquisition acquisition;
   private final Plan plan;
+  private final Typing typing;
   private final Recent lift = new Recent(0.6);
   private final Recent pressure = new Recent(1.0);
   private boolean needsFall = true;
@@ -43,6 +48,11 @@ final class RungWatch {
   RungWatch(Acquisition acquisition, Plan plan) {
     this.acquisition = acquisition;
     this.plan = plan;
+    this.typing = new Typing(acquisition);
+  }
+
+  Typing typing() {
+    return typing;
   }
 
   /** A frame was accepted: looks at what it brought. */
@@ -62,10 +72,12 @@ final class RungWatch {
   void forget() {
     pressure.clear();
     lift.clear();
+    typing.anew();
   }
 
   /** The next rung is wanted: what holds for the last one does not hold for it. */
   void nextRung() {
+    typing.anew();
     needsFall = true;
     startByKey = false;
     shortHere = false;
@@ -77,47 +89,96 @@ final class RungWatch {
   }
 
   boolean seesPressure() {
-    return !pressure.isEmpty();
+    return Double.isFinite(pressurePa());
   }
 
+  /** NaN before it was read. */
   double pressurePa() {
-    return pressure.mean();
+    if (typing.byEye(Use.TEST_PRESSURE)) {
+      return acquisition.latest(Use.TEST_PRESSURE);
+    }
+    return pressure.isEmpty() ? Double.NaN : pressure.mean();
   }
 
   boolean blowerOff(double aimPa) {
-    return pressure.isEmpty() || pressure.mean() < BLOWER_OFF_SHARE * aimPa;
+    return !(pressurePa() >= BLOWER_OFF_SHARE * aimPa);
   }
 
   /** True when lift and test pressure are what the rung asks, and rest. */
   boolean isSet(Rung rung, double aimPa, double seconds) {
-    if (pressure.mean() < LET_FALL_SHARE * aimPa) {
+    if (pressurePa() < LET_FALL_SHARE * aimPa) {
       needsFall = false;
     }
     return acquisition.roomKnown()
         && !blowerOff(aimPa)
         && fresh(Use.ELEMENT_DROP, seconds)
         && fresh(Use.TEST_PRESSURE, seconds)
-        && pressure.covers(0.5)
+        && (typing.byEye(Use.TEST_PRESSURE) || pressure.covers(0.5))
         && (inBand(aimPa) || shortHere)
         && liftWillDo(rung, seconds);
   }
 
   private boolean fresh(Use use, double seconds) {
-    return seconds - acquisition.latestSeconds(use) < STALE_SECONDS;
+    return typing.byEye(use)
+        ? typing.typed(use)
+        : seconds - acquisition.latestSeconds(use) < STALE_SECONDS;
   }
 
-  private boolean inBand(double aimPa) {
-    return Math.abs(pressure.mean() - aimPa) <= plan.aimBand() * aimPa;
+  boolean inBand(double aimPa) {
+    return Math.abs(pressurePa() - aimPa) <= plan.aimBand() * aimPa;
   }
 
   private boolean liftWillDo(Rung rung, double seconds) {
     if (!acquisition.measured(Use.LIFT)) {
-      return startByKey || !needsFall;
+      return startByKey || !needsFall || pressureTyped();
+    }
+    if (typing.byEye(Use.LIFT)) {
+      return typing.typed(Use.LIFT) && liftIsThere(rung, acquisition.latest(Use.LIFT));
     }
     return lift.covers(0.5)
         && fresh(Use.LIFT, seconds)
-        && Math.abs(lift.mean() - rung.liftM()) <= plan.toleranceM()
+        && liftIsThere(rung, lift.mean())
         && Math.abs(lift.movement()) <= plan.toleranceM() / 2;
+  }
+
+  private boolean liftIsThere(Rung rung, double liftM) {
+    return Math.abs(liftM - rung.liftM()) <= plan.toleranceM();
+  }
+
+  private boolean pressureTyped() {
+    return typing.typed(Use.TEST_PRESSURE) || typing.typed(Use.ELEMENT_DROP);
+  }
+
+  /**
+   * True when all is typed and fits the rung but the test pressure, which is below its band: an
+   * operator may keep that, since he alone knows that the blower gives no more.
+   */
+  boolean keepsShortByEye(Rung rung, double aimPa, double seconds) {
+    return typing.byEye(Use.TEST_PRESSURE)
+        && typing.complete()
+        && acquisition.roomKnown()
+        && pressurePa() > LET_FALL_SHARE * aimPa
+        && pressurePa() < aimPa
+        && fresh(Use.ELEMENT_DROP, seconds)
+        && liftWillDo(rung, seconds);
+  }
+
+  /**
+   * Why what was typed does not open the rung, in words; empty when nothing typed is in the way.
+   */
+  String typedAmiss(Rung rung, double aimPa) {
+    if (typing.typed(Use.LIFT) && !liftIsThere(rung, acquisition.latest(Use.LIFT))) {
+      return "that is not the rung's lift: set it and type it again";
+    }
+    if (typing.typed(Use.TEST_PRESSURE) && !inBand(aimPa)) {
+      return "that is outside the band of ±"
+          + Math.round(100 * plan.aimBand())
+          + " % around "
+          + Value.ofSi(aimPa, plan.units().pressure()).toString(2)
+          + ": set it, read both columns and type them again"
+          + (pressurePa() < aimPa ? ", or \"keep now\" where the blower gives no more" : "");
+    }
+    return "";
   }
 
   /**
@@ -126,7 +187,8 @@ final class RungWatch {
    */
   boolean findsShortPressure(Rung rung, double aimPa, double seconds) {
     boolean rests =
-        pressure.covers(0.5)
+        !typing.byEye(Use.TEST_PRESSURE)
+            && pressure.covers(0.5)
             && pressure.mean() < (1 - plan.aimBand()) * aimPa
             && pressure.mean() > LET_FALL_SHARE * aimPa
             && Math.abs(pressure.movement()) < RESTING_SHARE * aimPa
@@ -146,7 +208,7 @@ final class RungWatch {
   /** A window opens with lift and pressure as they are now. */
   void windowOpens() {
     windowLiftM = lift.isEmpty() ? Double.NaN : lift.mean();
-    windowPressurePa = pressure.mean();
+    windowPressurePa = pressurePa();
     outOfBandSince = Double.NaN;
   }
 
@@ -154,9 +216,13 @@ final class RungWatch {
   String breaksOff(Rung rung, double aimPa, double seconds) {
     double tolerance = plan.toleranceM();
     if (acquisition.measured(Use.LIFT)
+        && !typing.byEye(Use.LIFT)
         && (Math.abs(lift.mean() - windowLiftM) > tolerance
             || Math.abs(lift.mean() - rung.liftM()) > LEFT_TOLERANCES * tolerance)) {
       return "the valve moved";
+    }
+    if (typing.byEye(Use.TEST_PRESSURE)) {
+      return "";
     }
     boolean stays =
         (inBand(aimPa) || shortHere)
@@ -171,8 +237,9 @@ final class RungWatch {
         : "";
   }
 
-  /** A window was broken off: a short pressure must show again. */
+  /** A window was broken off: a short pressure must show again, what was typed was for that one. */
   void brokenOff() {
+    typing.anew();
     shortHere = false;
     shortSince = Double.NaN;
   }

@@ -18,6 +18,8 @@ public record Told(Kind kind, String text) {
     ARMED,
     /** A command could not be done. */
     REFUSED,
+    /** A reading was typed, or is to be typed again. */
+    TYPED,
     /** The averaging of a rung was broken off. */
     BROKEN_OFF,
     /** The blower does not reach the test pressure. */

@@ -7,6 +7,7 @@ import java.util.function.Function;
 import meniscus.core.air.AirState;
 import meniscus.core.bench.PointMeans;
 import meniscus.core.bench.PortFlow.Surroundings;
+import meniscus.core.bench.Use;
 import meniscus.core.flow.ReferenceState;
 import meniscus.core.steadiness.JudgeSettings;
 import meniscus.core.steadiness.Judged;
@@ -32,12 +33,18 @@ public final class Window {
    * @param judge target, cap, calm record
    * @param reference what the flow is reported for
    */
-  record Rules(JudgeSettings judge, ReferenceState reference) {}
+  record Rules(JudgeSettings judge, ReferenceState reference) {
+    /** A calm record is of two gauges: it says nothing of one beside a reading that stands. */
+    Rules withoutCalm() {
+      return new Rules(judge.withoutCalm(), reference);
+    }
+  }
 
   private final Rules rules;
   private final Moment began;
   private final SignalJudge judge;
   private final Function<Moment, List<String>> silent;
+  private final List<Use> byEye;
   private final List<Block> blocks = new ArrayList<>();
   private SampleSink samples = (seconds, area) -> {};
   private Block block;
@@ -51,8 +58,10 @@ public final class Window {
 
   /**
    * @param silent which instruments of the air have gone silent at a moment, in words
+   * @param byEye which of drop and test pressure a person reads
    */
-  Window(Rules rules, Moment began, Function<Moment, List<String>> silent) {
+  Window(Rules rules, Moment began, Function<Moment, List<String>> silent, List<Use> byEye) {
+    this.byEye = byEye;
     this.silent = silent;
     this.rules = rules;
     this.began = began;
@@ -70,9 +79,14 @@ public final class Window {
       double pressureRate,
       Surroundings air) {
     closeBlockBefore(seconds);
-    judge.sample(seconds, areaM2);
     samples.sample(seconds, areaM2);
     block.add(dropPa, pressurePa, pressureRate, air);
+    if (byEye.size() == 2) {
+      judged = ReadByEye.once(byEye, seconds, areaM2);
+      blocks.add(block);
+    } else {
+      judge.sample(seconds, areaM2);
+    }
   }
 
   /** How far the columns swing to either side at the sample just taken [Pa]. */
@@ -110,6 +124,11 @@ public final class Window {
   /** What is missing at the bench and does not keep the rung from being taken, in words. */
   List<String> missing(Moment at) {
     return silent.apply(at);
+  }
+
+  /** True when a person reads drop or test pressure: its steadiness cannot be seen. */
+  boolean readByEye() {
+    return !byEye.isEmpty();
   }
 
   public Moment began() {
@@ -162,9 +181,13 @@ public final class Window {
                 ? OptionalDouble.of(sum.lift / sum.liftCount)
                 : OptionalDouble.empty(),
             OptionalDouble.empty(),
-            sum.dropSwing / n,
-            sum.pressureSwing / n,
+            halfSwing(Use.ELEMENT_DROP, sum.dropSwing / n),
+            halfSwing(Use.TEST_PRESSURE, sum.pressureSwing / n),
             sum.alignment / n));
+  }
+
+  private OptionalDouble halfSwing(Use use, double seen) {
+    return byEye.contains(use) ? OptionalDouble.of(seen) : OptionalDouble.empty();
   }
 
   private void closeBlockBefore(double seconds) {
@@ -173,7 +196,7 @@ public final class Window {
     }
     blocks.add(block);
     if (blocks.size() % JUDGE_EVERY_BLOCKS == 0) {
-      judged = judge.judged();
+      judged = byEye.isEmpty() ? judge.judged() : ReadByEye.besideAGauge(byEye, judge.judged());
     }
     double whole = Math.floor((seconds - block.startSeconds) / BLOCK_SECONDS);
     block = new Block(block.startSeconds + whole * BLOCK_SECONDS);

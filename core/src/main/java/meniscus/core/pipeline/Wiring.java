@@ -13,12 +13,23 @@ import meniscus.core.instrument.Channel;
  * Which column of which frame feeds which use of the bench.
  *
  * @param taps by use; uses without a measured channel are absent
- * @param swings half of how far a column swings, for readings that a person gives as low and high
+ * @param byEye by use, the gauges that a person reads and types in
  */
-record Wiring(Map<Use, Tapped> taps, Map<Use, Tapped> swings) {
+record Wiring(Map<Use, Tapped> taps, Map<Use, Eye> byEye) {
 
-  /** A channel of this name with this ending tells how far the other swings to either side. */
+  /**
+   * A channel with this ending tells how far the one without it swings to either side, as a person
+   * sees it: that one is read by eye.
+   */
   private static final String HALF_SWING = "_half_swing";
+
+  /**
+   * A gauge that a person reads.
+   *
+   * @param channel its name, as it is typed
+   * @param halfSwing where half of high minus low stands
+   */
+  record Eye(Channel channel, Tapped halfSwing) {}
 
   /**
    * @param instrument index in the bench
@@ -60,7 +71,9 @@ record Wiring(Map<Use, Tapped> taps, Map<Use, Tapped> swings) {
               }
             });
     taps.put(Use.ELEMENT_DROP, tapped(bench, Use.ELEMENT_DROP, range.drop(), channels));
-    return new Wiring(taps, swings(taps, channels));
+    Wiring wiring = new Wiring(taps, byEye(taps, channels));
+    wiring.refuseWithoutGraduation(bench, range);
+    return wiring;
   }
 
   /** What an instrument of the bench is used for; nothing when the bench has none of this name. */
@@ -70,21 +83,42 @@ record Wiring(Map<Use, Tapped> taps, Map<Use, Tapped> swings) {
         .toList();
   }
 
-  private static Map<Use, Tapped> swings(Map<Use, Tapped> taps, List<List<Channel>> channels) {
-    Map<Use, Tapped> swings = new EnumMap<>(Use.class);
+  /** Without it the error of reading would be missing in every interval, and nobody would know. */
+  private void refuseWithoutGraduation(Bench bench, Range range) {
+    Map<Use, Source> sources = new EnumMap<>(bench.channels());
+    sources.put(Use.ELEMENT_DROP, range.drop());
+    for (Use use : List.of(Use.TEST_PRESSURE, Use.ELEMENT_DROP)) {
+      if (byEye.containsKey(use)
+          && sources.get(use) instanceof Source.Measured gauge
+          && gauge.accuracy().quantumSi() == 0) {
+        throw new IllegalArgumentException(
+            use.word()
+                + " is read by eye from "
+                + gauge.key()
+                + ": say how finely, as \"accuracy\": {\"quantum\": \"0.1 inH2O\"}");
+      }
+    }
+  }
+
+  private static Map<Use, Eye> byEye(Map<Use, Tapped> taps, List<List<Channel>> channels) {
+    Map<Use, Eye> byEye = new EnumMap<>(Use.class);
     taps.forEach(
         (use, tap) -> {
           List<Channel> all = channels.get(tap.instrument());
-          String wanted = all.get(tap.column()).name() + HALF_SWING;
+          Channel read = all.get(tap.column());
+          String wanted = read.name() + HALF_SWING;
           for (int column = 0; column < all.size(); column++) {
             if (all.get(column).name().equals(wanted)) {
-              swings.put(
+              byEye.put(
                   use,
-                  new Tapped(tap.instrument(), column, 0, 1, -Double.MIN_VALUE, Double.MAX_VALUE));
+                  new Eye(
+                      read,
+                      new Tapped(
+                          tap.instrument(), column, 0, 1, -Double.MIN_VALUE, Double.MAX_VALUE)));
             }
           }
         });
-    return swings;
+    return byEye;
   }
 
   private static Tapped tapped(

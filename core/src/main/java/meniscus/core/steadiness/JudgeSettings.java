@@ -96,6 +96,19 @@ public record JudgeSettings(
         settling);
   }
 
+  /** The same, knowing nothing of how the bench fluctuates. */
+  public JudgeSettings withoutCalm() {
+    return new JudgeSettings(
+        targetRelativeHalfWidth,
+        capSeconds,
+        stabilitySeconds,
+        low,
+        high,
+        mainsHertz,
+        Optional.empty(),
+        settling);
+  }
+
   public JudgeSettings withSettling(SettlingModel model) {
     return new JudgeSettings(
         targetRelativeHalfWidth,

@@ -6,6 +6,7 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.util.List;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.Calibration;
 import meniscus.core.bench.Leakage;
@@ -74,8 +75,8 @@ class FlowBudgetTest {
             means.flowDegreesOfFreedom(),
             means.liftM(),
             means.slopeM2PerS(),
-            0,
-            0,
+            OptionalDouble.empty(),
+            OptionalDouble.empty(),
             0.1);
     FlowBudget budget =
         FlowBudget.of(SmallBench.bench(), Optional.of(CALIBRATION), Optional.empty(), PLAN);

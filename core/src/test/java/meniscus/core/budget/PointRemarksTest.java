@@ -11,9 +11,11 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 import meniscus.core.air.AirState;
 import meniscus.core.air.Barometer;
+import meniscus.core.bench.Accuracy;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.Calibration;
 import meniscus.core.bench.PointMeans;
+import meniscus.core.bench.Range;
 import meniscus.core.bench.Site;
 import meniscus.core.bench.Source;
 import meniscus.core.bench.Use;
@@ -160,28 +162,9 @@ class PointRemarksTest {
   @Test
   void aSwingingColumnEntersTheBudget() {
     PointMeans calm = means(1200, SmallBench.room());
-    PointMeans swinging =
-        new PointMeans(
-            calm.seconds(),
-            calm.dropPa(),
-            calm.testPressurePa(),
-            calm.testPressureRate(),
-            calm.room(),
-            calm.plenumTemperatureK(),
-            calm.elementTemperatureK(),
-            calm.temperatureAssumed(),
-            calm.effectiveAreaM2(),
-            calm.flowM3PerS(),
-            calm.flowStandardError(),
-            calm.flowDegreesOfFreedom(),
-            calm.liftM(),
-            calm.slopeM2PerS(),
-            24,
-            0,
-            0);
     FlowBudget test = budget(SmallBench.bench());
-    assertFalse(swings(test.contributions(calm)).isPresent());
-    Contribution swing = swings(test.contributions(swinging)).orElseThrow();
+    assertFalse(source("swings", test.contributions(calm)).isPresent());
+    Contribution swing = source("swings", test.contributions(byEye(calm, 24))).orElseThrow();
     assertEquals(24 / Math.sqrt(2), swing.standardUncertainty(), 1e-12);
     // Root law: ±24 Pa of 1200 Pa is ±1 % of flow; the standard deviation of that is 0.71 %.
     double share = new Budget(List.of(swing)).standardUncertainty() / calm.flowM3PerS();
@@ -189,7 +172,63 @@ class PointRemarksTest {
     assertEquals(Contribution.Kind.REPEAT, swing.kind());
   }
 
-  private static Optional<Contribution> swings(List<Contribution> contributions) {
-    return contributions.stream().filter(each -> each.source().contains("swings")).findFirst();
+  /**
+   * JCGM 100:2008, F.2.2.1: a resolution δ has the standard uncertainty 0.29 δ. Noise of the gauge
+   * makes a mean of many readings finer than the step; one look at a column it does not.
+   */
+  @Test
+  void aColumnReadByEyeIsReadToItsGraduationAndSetToZeroByIt() {
+    PointMeans often = means(1200, SmallBench.room());
+    double step = 25;
+    FlowBudget test = budget(graduated(step));
+    for (String what : List.of("read by eye", "zero set by eye")) {
+      String source = "drop over the flow element: " + what;
+      assertFalse(source(source, test.contributions(often)).isPresent());
+      Contribution read = source(source, test.contributions(byEye(often, 0))).orElseThrow();
+      assertEquals(0.29 * step, read.standardUncertainty(), 0.005 * step);
+    }
+  }
+
+  /** A bench whose drop is read from a scale, its zero set by eye. */
+  private static Bench graduated(double stepPa) {
+    Bench bench = SmallBench.bench();
+    Source.Measured scale =
+        new Source.Measured("gauges", "column", -3000, 3000, new Accuracy(0, 0, stepPa), 0, false);
+    return new Bench(
+        bench.name(),
+        "",
+        bench.units(),
+        bench.site(),
+        bench.layout(),
+        bench.plenum(),
+        bench.instruments(),
+        bench.channels(),
+        List.of(new Range("main", SmallBench.ELEMENT, scale)),
+        bench.upkeep());
+  }
+
+  private static PointMeans byEye(PointMeans calm, double halfSwingPa) {
+    return new PointMeans(
+        calm.seconds(),
+        calm.dropPa(),
+        calm.testPressurePa(),
+        calm.testPressureRate(),
+        calm.room(),
+        calm.plenumTemperatureK(),
+        calm.elementTemperatureK(),
+        calm.temperatureAssumed(),
+        calm.effectiveAreaM2(),
+        calm.flowM3PerS(),
+        calm.flowStandardError(),
+        calm.flowDegreesOfFreedom(),
+        calm.liftM(),
+        calm.slopeM2PerS(),
+        OptionalDouble.of(halfSwingPa),
+        OptionalDouble.empty(),
+        0);
+  }
+
+  private static Optional<Contribution> source(String words, List<Contribution> contributions) {
+    return contributions.stream().filter(each -> each.source().contains(words)).findFirst();
   }
 }

@@ -58,8 +58,8 @@ final class Simulated {
         30,
         OptionalDouble.of(0.0127),
         OptionalDouble.of(flow / 0.0127 * 0.3),
-        0,
-        0,
+        OptionalDouble.empty(),
+        OptionalDouble.empty(),
         0);
   }
 }

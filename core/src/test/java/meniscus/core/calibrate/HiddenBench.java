@@ -189,8 +189,8 @@ final class HiddenBench {
         40,
         OptionalDouble.empty(),
         OptionalDouble.empty(),
-        0,
-        0,
+        OptionalDouble.empty(),
+        OptionalDouble.empty(),
         0);
   }
 

@@ -250,36 +250,6 @@ class AcquisitionTest {
     assertTrue(window.means().isEmpty());
   }
 
-  /** A person at a water column types its low and its high. */
-  @Test
-  void theSwingOfAColumnGoesWithTheMeans() {
-    Bench bench = HandFedBench.bench(false, Site.UNKNOWN);
-    List<Channel> typed =
-        List.of(
-            new Channel("depression", Unit.PASCAL),
-            new Channel("depression_half_swing", Unit.PASCAL),
-            new Channel("drop", Unit.PASCAL),
-            new Channel("drop_half_swing", Unit.PASCAL));
-    Acquisition acquisition =
-        Acquisition.of(
-            bench,
-            bench.ranges().get(0),
-            SmallBench.ELEMENT,
-            Direction.SUCTION,
-            List.of(typed, List.of(new Channel("lift", Unit.METRE))),
-            JudgeSettings.usual(),
-            new ReferenceState(ReferenceAir.DRY_20C, AIM_PA));
-    Window window = acquisition.begin(Moment.START);
-    for (int i = 0; i < 400; i++) {
-      double drop = 700 + 5 * Math.sin(i * i);
-      acquisition.accept(
-          new Frame(0, Moment.ofSeconds(i * 0.05), new double[] {AIM_PA, 120, drop, 14}));
-    }
-    PointMeans means = window.means().orElseThrow();
-    assertEquals(14, means.dropHalfSwingPa(), 1e-9);
-    assertEquals(120, means.testPressureHalfSwingPa(), 1e-9);
-  }
-
   // ------------------------------------------------------------------ the air
 
   @Test

@@ -212,7 +212,7 @@ final class HandFedBench {
         List.of());
   }
 
-  private static ReferenceState reference(Plan plan) {
+  static ReferenceState reference(Plan plan) {
     return new ReferenceState(
         new ReferenceAir("as planned", new AirState(293.15, 101_325, 0)), plan.testPressurePa());
   }

@@ -154,7 +154,7 @@ class RandomRunsTest {
   /** Without the part of the budget that waits for the neighbours. */
   private static List<LiftPoint> bare(List<LiftPoint> points) {
     return points.stream()
-        .map(point -> point.withBudget(List.of(), OptionalDouble.empty()))
+        .map(point -> point.withBudget(List.of(), OptionalDouble.empty(), point.flowRepeatU95()))
         .toList();
   }
 

@@ -3,6 +3,7 @@ package meniscus.drivers.hand;
 import java.nio.ByteBuffer;
 import java.nio.charset.StandardCharsets;
 import java.util.List;
+import java.util.function.DoubleUnaryOperator;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import meniscus.core.instrument.Decoder;
@@ -10,7 +11,9 @@ import meniscus.core.instrument.Next;
 import meniscus.core.instrument.Printable;
 import meniscus.core.instrument.Rejected;
 import meniscus.core.instrument.Sink;
+import meniscus.core.quantity.Unit;
 import meniscus.core.time.Moment;
+import meniscus.drivers.sheet.Scaling;
 import meniscus.drivers.sheet.SheetChannel;
 
 /** Typed lines. A person types slowly: strings may be made here. */
@@ -19,7 +22,12 @@ final class ByHandDecoder implements Decoder {
   private static final int LONGEST = 80;
   private static final String NUMBER = "([+-]?(?:\\d{1,9}(?:[.,]\\d{0,9})?|[.,]\\d{1,9}))";
   private static final Pattern LINE =
-      Pattern.compile("(?:([a-z][a-z0-9_]*)[ :=]+)?" + NUMBER + "(?: *\\.\\. *" + NUMBER + ")?");
+      Pattern.compile(
+          "(?:([a-z][a-z0-9_]*)[ :=]+)?"
+              + NUMBER
+              + "(?: *(?:\\.\\.|-|to) *"
+              + NUMBER
+              + ")?(?: *([^\\d\\s.,+-].*))?");
 
   private final List<SheetChannel> channels;
   private final ByteBuffer line = ByteBuffer.allocate(LONGEST);
@@ -64,7 +72,11 @@ final class ByHandDecoder implements Decoder {
   private void read(Moment at, String text, ByteBuffer typed, Sink sink) {
     Matcher parts = LINE.matcher(text);
     if (!parts.matches()) {
-      reject(at, typed, sink, "type a number, as 28.1, or low and high, as 27.5..28.7");
+      reject(
+          at,
+          typed,
+          sink,
+          "type a number, as 28.1, or low and high, as 27.5..28.7, and nothing else but a unit");
       return;
     }
     int index = index(parts.group(1));
@@ -73,11 +85,44 @@ final class ByHandDecoder implements Decoder {
       return;
     }
     SheetChannel channel = channels.get(index);
-    double low = channel.scaling().apply(number(parts.group(2)));
-    double high = parts.group(3) == null ? low : channel.scaling().apply(number(parts.group(3)));
+    DoubleUnaryOperator value;
+    try {
+      value = value(channel, parts.group(4));
+    } catch (IllegalArgumentException wrongUnit) {
+      reject(at, typed, sink, wrongUnit.getMessage());
+      return;
+    }
+    double low = value.applyAsDouble(number(parts.group(2)));
+    double high = parts.group(3) == null ? low : value.applyAsDouble(number(parts.group(3)));
     sink.reading(2 * index, (low + high) / 2, at);
     sink.reading(2 * index + 1, Math.abs(high - low) / 2, at);
     sink.frame(at);
+  }
+
+  /**
+   * From a typed number to the channel's value: as the sheet scales it, or in the unit that was
+   * typed with it.
+   *
+   * @param unit may be null
+   * @throws IllegalArgumentException when it is none of that channel: which would be
+   */
+  private static DoubleUnaryOperator value(SheetChannel channel, String unit) {
+    Scaling scaling = channel.scaling();
+    if (unit == null) {
+      return scaling::apply;
+    }
+    Unit own = channel.channel().unit();
+    Unit typed = Unit.named(unit.strip(), own.dimension());
+    if (typed.offset() != 0) {
+      throw new IllegalArgumentException("a swing cannot be typed in " + typed.symbol());
+    }
+    if (scaling.apply(0) != 0 || scaling.apply(1) != 1) {
+      throw new IllegalArgumentException(
+          "the sheet makes "
+              + own.symbol()
+              + " of the number that is read: type the number alone, without a unit");
+    }
+    return typed.equals(own) ? number -> number : number -> own.fromSi(typed.toSi(number));
   }
 
   /** −1 when it is not clear. */

@@ -15,7 +15,8 @@ import meniscus.drivers.sheet.SheetChannel;
  * <pre>
  * 28.1                 the only channel
  * test_pressure 28.1   one of several
- * 27.5..28.7           low and high of a column that swings
+ * 27.5..28.7           low and high of a column that swings; 27.5-28.7 and 27.5 to 28.7 say the same
+ * 700 mmH2O            in another unit than the channel's
  * </pre>
  *
  * <p>Each channel of the sheet is followed by one named {@code …_half_swing}: half of high minus

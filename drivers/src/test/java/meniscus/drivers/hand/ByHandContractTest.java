@@ -45,6 +45,47 @@ class ByHandContractTest extends InstrumentDriverContract {
   }
 
   @Test
+  void lowAndHighAreWrittenInSeveralWays() {
+    for (String typed : List.of("120..128", "120-128", "120 - 128", "120 to 128", "128 to 120")) {
+      assertEquals(List.of("2=124.0", "3=4.0", ";"), read("element_drop " + typed + "\n"), typed);
+    }
+    assertEquals(List.of("0=-1.0", "1=2.0", ";"), read("test_pressure -3..1\n"));
+  }
+
+  /** 1 inH2O is 25.4 mmH2O of the same water: both are of the conventional one. */
+  @Test
+  void aUnitIsConvertedAndAWrongOneRefusedWithWhatWouldDo() {
+    assertEquals(List.of("0=28.0", "1=0.0", ";"), rounded(read("test_pressure 711.2 mmH2O\n")));
+    assertEquals(List.of("2=124.0", "3=4.0", ";"), read("element_drop 120..128 mmH2O\n"));
+    assertEquals(List.of("2=254.0", "3=25.4", ";"), rounded(read("element_drop 9..11 inH2O\n")));
+    for (String wrong : List.of("28 degC", "28 in", "28 inches of water", "28 28", "28;")) {
+      List<String> heard = read("test_pressure " + wrong + "\n");
+      assertEquals(1, heard.size(), wrong);
+      assertTrue(heard.get(0).contains("unit"), wrong + ": " + heard.get(0));
+    }
+  }
+
+  @Test
+  void aScaledNumberHasNoUnit() {
+    InstrumentSheet slope =
+        SheetJson.sheet(
+            "by-hand", "{'channels': [{'name': 'drop', 'unit': 'mmH2O', 'scale': 0.2}]}");
+    assertEquals(List.of("0=24.0", "1=0.0", ";"), read(slope, "120\n"));
+    assertTrue(read(slope, "120 mmH2O\n").get(0).contains("without a unit"));
+  }
+
+  private static List<String> rounded(List<String> readings) {
+    return readings.stream()
+        .map(
+            each ->
+                each.contains("=")
+                    ? each.substring(0, 2)
+                        + Math.round(1e9 * Double.parseDouble(each.substring(2))) / 1e9
+                    : each)
+        .toList();
+  }
+
+  @Test
   void whatIsNotClearIsAskedFor() {
     assertTrue(read("28\n").get(0).contains("say which of test_pressure, element_drop"));
     assertTrue(read("element_drop high\n").get(0).contains("type a number"));

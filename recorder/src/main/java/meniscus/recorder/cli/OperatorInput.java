@@ -21,7 +21,7 @@ import meniscus.core.pipeline.Command;
 final class OperatorInput implements Runnable {
 
   static final String WORDS =
-      "keep | keep now | redo [RUNG] | skip | undo | note TEXT | read READING | stop";
+      "keep | keep now | redo [RUNG] | skip | undo | note TEXT | read READINGS | stop";
 
   private static final int LONGEST_LINE = 4096;
 
@@ -44,11 +44,12 @@ final class OperatorInput implements Runnable {
     void submitInOrder(Command command);
 
     /**
-     * A reading of an instrument that is read by eye.
+     * Readings of instruments that are read by eye.
      *
-     * @return why it is not taken; empty when it is
+     * @param inOrder once a keep that waits is done
+     * @return why they are not taken; empty when they are
      */
-    Optional<String> read(String reading);
+    Optional<String> read(String readings, boolean inOrder);
   }
 
   OperatorInput(
@@ -98,21 +99,25 @@ final class OperatorInput implements Runnable {
       case "skip" -> submit(new Command.Skip());
       case "undo" -> submit(new Command.Undo());
       case "note" -> submit(new Command.Note(rest));
-      case "read" -> takes.read(rest).ifPresent(refused);
+      case "read" -> takes.read(rest, together()).ifPresent(refused);
       case "stop" -> submit(new Command.Stop("by the operator"));
       default -> refused.accept("no command \"" + word + "\"; there are: " + WORDS);
     }
   }
 
   private void submit(Command command) {
-    long now = nanoTime.getAsLong();
-    boolean together = now - lastLineNanos < TOGETHER.toNanos();
-    lastLineNanos = now;
-    if (together) {
+    if (together()) {
       takes.submitInOrder(command);
     } else {
       takes.submit(command);
     }
+  }
+
+  private boolean together() {
+    long now = nanoTime.getAsLong();
+    boolean together = now - lastLineNanos < TOGETHER.toNanos();
+    lastLineNanos = now;
+    return together;
   }
 
   private void redo(String rest) {

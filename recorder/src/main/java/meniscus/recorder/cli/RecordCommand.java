@@ -30,6 +30,8 @@ import picocli.CommandLine.Option;
       "While it runs it takes, from the terminal or from standard input, one a line:",
       "  " + OperatorInput.WORDS,
       "Lines that come together are done one after the other, each when the keep before it is done.",
+      "READINGS are of instruments read by eye: 28.1, or low and high of a swinging column, with the",
+      "channel before it where there are several: test_pressure 27.5..28.7; element_drop 5.2",
       ""
     },
     footer = {
@@ -200,8 +202,8 @@ final class RecordCommand implements Callable<Integer> {
                   }
 
                   @Override
-                  public Optional<String> read(String reading) {
-                    return session.type(reading);
+                  public Optional<String> read(String readings, boolean inOrder) {
+                    return session.type(readings, inOrder);
                   }
                 },
                 console::warn,

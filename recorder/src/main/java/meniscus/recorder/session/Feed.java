@@ -40,13 +40,28 @@ public interface Feed extends AutoCloseable {
   }
 
   /**
-   * A reading that a person types, as {@code 28.1} or {@code test_pressure 27.5..28.7}; from any
-   * thread.
+   * Why what a person types is no reading of this bench; from any thread.
+   *
+   * @param readings as {@code 28.1}, {@code test_pressure 27.5..28.7}, or several of them parted by
+   *     semicolons
+   * @return empty when it is one
+   */
+  default Optional<String> refusal(String readings) {
+    return Optional.of("no instrument of this bench is read by eye");
+  }
+
+  /**
+   * Takes what a person types, all of it or nothing; from any thread.
    *
    * @return why it is not taken; empty when it is
    */
-  default Optional<String> type(String reading) {
-    return Optional.of("no instrument of this bench is read by eye");
+  default Optional<String> type(String readings) {
+    return refusal(readings);
+  }
+
+  /** How many readings that were typed have not come out of {@link #next} yet. */
+  default int typedAhead() {
+    return 0;
   }
 
   /** The moment now, on the feed's own clock. */

@@ -10,6 +10,7 @@ import java.util.TreeMap;
 import java.util.concurrent.BlockingQueue;
 import java.util.concurrent.LinkedBlockingQueue;
 import java.util.concurrent.TimeUnit;
+import java.util.concurrent.atomic.AtomicInteger;
 import java.util.function.Supplier;
 import meniscus.core.bench.Bench;
 import meniscus.core.instrument.Channel;
@@ -33,8 +34,6 @@ public final class LiveFeed implements Feed {
   /** How often silence is looked for [s]. */
   private static final double LOOK_SECONDS = 0.25;
 
-  private static final String TYPED_BY_A_PERSON = "by-hand";
-
   private final Bench bench;
   private final List<Wired> wired;
   private final Supplier<Moment> clock;
@@ -43,6 +42,7 @@ public final class LiveFeed implements Feed {
   private final List<Ear> ears = new ArrayList<>();
   private final Watch[] watches;
   private final Map<Integer, TypedLine.Keyboard> keyboards = new TreeMap<>();
+  private final AtomicInteger typedAhead = new AtomicInteger();
 
   // What follows belongs to the thread that takes happenings.
   private final Deque<Happening> ahead = new ArrayDeque<>();
@@ -90,7 +90,7 @@ public final class LiveFeed implements Feed {
   private LineOpener opener(Wired instrument) {
     boolean typed =
         instrument.kind().equals(TypedLine.KIND)
-            || instrument.kind().isEmpty() && isByHand(instrument);
+            || instrument.kind().isEmpty() && instrument.isByHand();
     if (!typed) {
       return instrument.opener();
     }
@@ -99,34 +99,35 @@ public final class LiveFeed implements Feed {
     return keyboard;
   }
 
-  private static boolean isByHand(Wired instrument) {
-    return instrument.driver().id().equals(TYPED_BY_A_PERSON);
-  }
-
   @Override
   public boolean takesTyping() {
     return !keyboards.isEmpty();
   }
 
   @Override
-  public Optional<String> type(String reading) {
-    String word = reading.strip().split("[ :=]+", 2)[0];
-    List<Integer> meant =
-        keyboards.keySet().stream()
-            .filter(
-                index ->
-                    keyboards.size() == 1
-                        || wired.get(index).channels().stream()
-                            .anyMatch(channel -> channel.name().equals(word)))
-            .toList();
-    if (meant.size() != 1) {
-      return Optional.of(
-          keyboards.isEmpty()
-              ? "no instrument of this bench is read by eye"
-              : "say which channel it is, as \"test_pressure 28.1\"");
-    }
-    keyboards.get(meant.get(0)).type(reading);
-    return Optional.empty();
+  public Optional<String> refusal(String readings) {
+    return typed(readings).fold(refused -> Optional.of(refused), lines -> Optional.empty());
+  }
+
+  @Override
+  public Optional<String> type(String readings) {
+    return typed(readings)
+        .fold(
+            refused -> Optional.of(refused),
+            lines -> {
+              typedAhead.addAndGet(lines.size());
+              lines.forEach(line -> keyboards.get(line.instrument()).type(line.text()));
+              return Optional.empty();
+            });
+  }
+
+  private TypedReadings typed(String readings) {
+    return TypedReadings.of(readings, keyboards.keySet().stream().map(wired::get).toList(), now());
+  }
+
+  @Override
+  public int typedAhead() {
+    return typedAhead.get();
   }
 
   @Override
@@ -148,7 +149,7 @@ public final class LiveFeed implements Feed {
   public void hearAll() throws InterruptedException {
     List<Happening> heard = new ArrayList<>();
     // Nobody has been asked to type anything yet.
-    while (!wired.stream().allMatch(each -> watches[each.index()].heard || isByHand(each))) {
+    while (!wired.stream().allMatch(each -> watches[each.index()].heard || each.isByHand())) {
       Optional<Happening> next = next(LOOK_SECONDS);
       next.ifPresent(heard::add);
       if (next.isPresent() && next.get() instanceof Happening.Lost lost) {
@@ -177,6 +178,9 @@ public final class LiveFeed implements Feed {
     }
     if (takesRoom(happening)) {
       ears.get(happening.instrument()).taken();
+      if (keyboards.containsKey(happening.instrument())) {
+        typedAhead.updateAndGet(ahead -> Math.max(0, ahead - 1));
+      }
     }
     last = later(happening.moment());
     Happening seen =
@@ -278,7 +282,7 @@ public final class LiveFeed implements Feed {
   }
 
   private static double longestSilence(Wired instrument, Watch watch) {
-    if (isByHand(instrument)) {
+    if (instrument.isByHand()) {
       return Double.POSITIVE_INFINITY;
     }
     boolean speaksOften = watch.usualGap < 1 || !watch.heard && watch.unread > 2;

@@ -38,6 +38,9 @@ public final class TestSession {
 
   private static final double STATE_EVERY_SECONDS = 0.03;
 
+  /** A driver that makes nothing of what was typed holds nobody up for longer [s]. */
+  private static final double LONGEST_TYPING_SECONDS = 1;
+
   /** The two clocks part by more than this: the wall clock was set, or the computer slept [s]. */
   private static final double PARTED_SECONDS = 0.5;
 
@@ -54,13 +57,14 @@ public final class TestSession {
   private double stateAt = Double.NEGATIVE_INFINITY;
   private double clockAt = Double.NEGATIVE_INFINITY;
   private Moment last = Moment.START;
+  private double typedAt = Double.NEGATIVE_INFINITY;
   private int rejects;
   private long notWritten;
   private Feed.Asked asked = Feed.Asked.NOTHING;
   private boolean ended;
 
-  /** A command; one in order waits until the keep before it is done. */
-  private record Ask(Command command, boolean inOrder) {}
+  /** What to do; one in order waits until what was asked before it is done. */
+  private record Ask(Runnable act, boolean inOrder) {}
 
   /**
    * @param plan to be run
@@ -96,21 +100,39 @@ public final class TestSession {
 
   /** Asks something of the run, at once; from any thread. */
   public void submit(Command command) {
-    asks.add(new Ask(command, false));
-  }
-
-  /** The same, but not before a keep that waits has been done; from any thread. */
-  public void submitInOrder(Command command) {
-    asks.add(new Ask(command, true));
+    asks.add(new Ask(() -> run.command(command), false));
   }
 
   /**
-   * A reading that was typed; from any thread.
-   *
-   * @return why it is not taken; empty when it is
+   * The same, but not before what was typed has been read and a keep that waits has been done; from
+   * any thread.
    */
-  public Optional<String> type(String reading) {
-    return feed.type(reading);
+  public void submitInOrder(Command command) {
+    asks.add(new Ask(() -> run.command(command), true));
+  }
+
+  /**
+   * Readings that were typed, as {@link Feed#type} takes them; from any thread.
+   *
+   * @param inOrder not before a keep that waits has been done: they are of the rung after it
+   * @return why they are not taken; empty when they are
+   */
+  public Optional<String> type(String readings, boolean inOrder) {
+    Optional<String> refusal = feed.refusal(readings);
+    if (refusal.isEmpty()) {
+      asks.add(new Ask(() -> type(readings), inOrder));
+    }
+    return refusal;
+  }
+
+  private void type(String readings) {
+    feed.type(readings);
+    typedAt = feed.now().seconds();
+  }
+
+  /** True while a reading is on its way from the keyboard through its driver. */
+  private boolean reads() {
+    return feed.typedAhead() > 0 && feed.now().seconds() - typedAt < LONGEST_TYPING_SECONDS;
   }
 
   /** Nobody can submit commands any more: the test stops once no keep waits. From any thread. */
@@ -163,8 +185,8 @@ public final class TestSession {
     if (commandsFirst && run.averageWaits()) {
       waitForCommand();
     }
-    while (!asks.isEmpty() && !(asks.peek().inOrder() && run.armed())) {
-      run.command(asks.remove().command());
+    while (!asks.isEmpty() && !(asks.peek().inOrder() && (run.armed() || reads()))) {
+      asks.remove().act().run();
     }
     if (ended && !run.averageWaits()) {
       run.command(new Command.Stop("the recording has been played"));

@@ -21,13 +21,17 @@ final class TypedLine implements Line {
     this.typed = typed;
   }
 
+  static byte[] bytes(String line) {
+    return (line + "\n").getBytes(StandardCharsets.ISO_8859_1);
+  }
+
   /** Where typed lines are put, from any thread. */
   static final class Keyboard implements LineOpener {
 
     private final BlockingQueue<ByteBuffer> typed = new LinkedBlockingQueue<>();
 
     void type(String line) {
-      typed.add(ByteBuffer.wrap((line + "\n").getBytes(StandardCharsets.ISO_8859_1)));
+      typed.add(ByteBuffer.wrap(bytes(line)));
     }
 
     @Override

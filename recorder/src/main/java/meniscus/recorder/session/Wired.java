@@ -35,6 +35,8 @@ public record Wired(
     Settings line,
     List<LineKind> lineKinds) {
 
+  private static final String BY_HAND = "by-hand";
+
   /**
    * Finds driver, sheet and line settings of every instrument.
    *
@@ -72,6 +74,11 @@ public record Wired(
     return kind.isEmpty() || kind.equals(sheet.line().text("kind", ""))
         ? own.orElse(sheet.line())
         : own;
+  }
+
+  /** True when a person reads it, through the driver for that. */
+  boolean isByHand() {
+    return driver.id().equals(BY_HAND);
   }
 
   /** The kind of its line. */

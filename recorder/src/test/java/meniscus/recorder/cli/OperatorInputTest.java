@@ -33,8 +33,8 @@ class OperatorInputTest {
               }
 
               @Override
-              public Optional<String> read(String reading) {
-                said.add("reading: " + reading);
+              public Optional<String> read(String reading, boolean inOrder) {
+                said.add((inOrder ? "in order, reading: " : "reading: ") + reading);
                 return reading.isEmpty() ? Optional.of("no reading") : Optional.empty();
               }
             },
