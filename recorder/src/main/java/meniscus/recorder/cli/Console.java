@@ -5,6 +5,7 @@ import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.ObjectMapper;
 import java.io.InputStream;
 import java.io.PrintStream;
+import meniscus.recorder.file.PlainText;
 
 /**
  * The streams that a command talks through; tests pass their own.
@@ -27,12 +28,14 @@ public record Console(PrintStream out, PrintStream err, InputStream in) {
     }
   }
 
+  /** A line of data, with nothing in it that a terminal would obey. */
   public void say(String line) {
-    out.println(line);
+    out.println(PlainText.of(line));
   }
 
+  /** The same for a message. */
   public void warn(String message) {
-    err.println(message);
+    err.println(PlainText.of(message));
   }
 
   /** True when nobody reads standard output any more, as with {@code | head}. */

@@ -210,7 +210,7 @@ public final class CalibrationFile {
     return written.put("remarks", evidence.remarks());
   }
 
-  private static String sha256(byte[] bytes) {
+  static String sha256(byte[] bytes) {
     try {
       return HexFormat.of().formatHex(MessageDigest.getInstance("SHA-256").digest(bytes));
     } catch (NoSuchAlgorithmException e) {

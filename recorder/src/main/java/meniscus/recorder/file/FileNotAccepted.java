@@ -6,10 +6,10 @@ public final class FileNotAccepted extends RuntimeException {
   private static final long serialVersionUID = 1L;
 
   public FileNotAccepted(String message) {
-    super(message);
+    super(PlainText.message(message));
   }
 
   public FileNotAccepted(String message, Throwable cause) {
-    super(message, cause);
+    super(PlainText.message(message), cause);
   }
 }

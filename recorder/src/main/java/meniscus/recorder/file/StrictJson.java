@@ -51,9 +51,7 @@ final class StrictJson {
   static Map<String, Object> read(Path file) {
     try (InputStream stream = Files.newInputStream(file)) {
       byte[] bytes = stream.readNBytes(LARGEST_FILE + 1);
-      if (bytes.length > LARGEST_FILE) {
-        throw new FileNotAccepted(file + " is larger than 4 MB: is it the right file?");
-      }
+      refuseLarge(file.toString(), bytes.length);
       return parse(file.toString(), new String(bytes, StandardCharsets.UTF_8));
     } catch (NoSuchFileException missing) {
       throw new FileNotAccepted("there is no file " + file, missing);
@@ -66,6 +64,7 @@ final class StrictJson {
    * @param name of the text, for messages
    */
   static Map<String, Object> parse(String name, String text) {
+    refuseLarge(name, text.length());
     Object root;
     try {
       // Some editors put a byte-order mark before UTF-8.
@@ -82,6 +81,12 @@ final class StrictJson {
     @SuppressWarnings("unchecked") // keys of a JSON object are text
     Map<String, Object> named = (Map<String, Object>) members;
     return named;
+  }
+
+  private static void refuseLarge(String name, int length) {
+    if (length > LARGEST_FILE) {
+      throw new FileNotAccepted(name + " is larger than 4 MB: is it the right file?");
+    }
   }
 
   /** Indented text that ends with a line break, the same on every system. */

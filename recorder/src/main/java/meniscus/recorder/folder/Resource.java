@@ -17,7 +17,8 @@ record Resource(String path, long bytes, String sha256, OptionalLong rows, List<
 
   /** A name that shells and URLs take; two paths that differ in case alone have the same. */
   String name() {
-    String base = isTable() ? path.substring(0, path.indexOf('.')) : path;
+    int dot = path.indexOf('.');
+    String base = isTable() && dot > 0 ? path.substring(0, dot) : path;
     return base.toLowerCase(Locale.ROOT).replaceAll("[^a-z0-9._-]", "-");
   }
 

@@ -56,6 +56,11 @@ final class SamplesTable {
   /** The other way round: what instruments a list of fields stands for, in SI units. */
   static SamplesTable of(List<Field> fields) throws BadTestFolder {
     Map<String, List<Channel>> channels = new LinkedHashMap<>();
+    String form = FILE + ": columns should be " + MOMENT + ", then instrument.channel";
+    if (fields.isEmpty()
+        || fields.stream().skip(1).anyMatch(field -> field.name().indexOf('.') < 0)) {
+      throw new BadTestFolder(form);
+    }
     try {
       for (Field field : fields.subList(1, fields.size())) {
         int dot = field.name().indexOf('.');
@@ -70,9 +75,8 @@ final class SamplesTable {
         throw new BadTestFolder(FILE + ": the columns of an instrument do not stand together");
       }
       return table;
-    } catch (RuntimeException e) {
-      throw new BadTestFolder(
-          FILE + ": columns should be " + MOMENT + ", then instrument.channel (" + e + ")", e);
+    } catch (IllegalArgumentException e) {
+      throw new BadTestFolder(form + "; " + e.getMessage(), e);
     }
   }
 

@@ -2,6 +2,7 @@ package meniscus.recorder.report;
 
 import java.util.ArrayDeque;
 import java.util.Deque;
+import meniscus.recorder.file.PlainText;
 
 /**
  * Writes HTML and SVG. Every text and attribute is escaped, characters that could reorder or hide
@@ -77,24 +78,10 @@ final class Markup {
                 case '>' -> safe.append("&gt;");
                 case '"' -> safe.append("&quot;");
                 case '\'' -> safe.append("&#39;");
-                default -> safe.appendCodePoint(harmless(c));
+                default -> safe.appendCodePoint(PlainText.shown(c));
               }
             });
     return safe.toString();
-  }
-
-  /** Control characters, lone surrogates and what turns the direction of text become U+FFFD. */
-  private static int harmless(int c) {
-    boolean space = c == '\n' || c == '\t';
-    int type = Character.getType(c);
-    boolean odd =
-        type == Character.CONTROL
-            || type == Character.FORMAT
-            || type == Character.SURROGATE
-            || type == Character.UNASSIGNED
-            || type == Character.LINE_SEPARATOR
-            || type == Character.PARAGRAPH_SEPARATOR;
-    return odd && !space ? 0xFFFD : c;
   }
 
   /** What was written; every element must be closed. */

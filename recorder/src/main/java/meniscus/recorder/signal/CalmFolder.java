@@ -29,6 +29,11 @@ public final class CalmFolder {
   /** The file that says what the others are. */
   public static final String INDEX = "calm.json";
 
+  /** Ten minutes at 2 kHz are a tenth of this. */
+  private static final int MOST_READINGS = 12_000_000;
+
+  private static final int LARGEST_INDEX = 4 << 20;
+
   private static final String VERSION = "calm/1";
   private static final ObjectMapper JSON = new ObjectMapper();
 
@@ -156,11 +161,19 @@ public final class CalmFolder {
     if (!Files.exists(file)) {
       return entries;
     }
+    if (Files.size(file) > LARGEST_INDEX) {
+      throw new BadSignal(file, "is larger than 4 MB: is it the right file?");
+    }
     JsonNode root;
     try {
-      root = JSON.readTree(Files.readString(file, StandardCharsets.UTF_8));
+      root = JSON.readTree(new String(Files.readAllBytes(file), StandardCharsets.UTF_8));
     } catch (com.fasterxml.jackson.core.JsonProcessingException e) {
       throw new BadSignal(file, "is not JSON: " + e.getOriginalMessage());
+    }
+    String version = root.path("meniscus").asText(VERSION);
+    if (!version.equals(VERSION)) {
+      throw new BadSignal(
+          file, "says \"" + version + "\"; this program reads " + VERSION + ": use a newer one");
     }
     for (JsonNode entry : root.path("runs")) {
       entries.put(entry.path("file").asText(), entry);
@@ -172,6 +185,10 @@ public final class CalmFolder {
       throws IOException {
     Columns columns = new Columns();
     new SignalFile(file, timeColumn, valueColumn).read(columns);
+    if (columns.size == MOST_READINGS) {
+      throw new BadSignal(
+          file, "has over " + MOST_READINGS + " rows: a calm run is a minute or two");
+    }
     JsonNode known = entry == null ? JSON.createObjectNode() : entry;
     return new CalmRun(
         file.getFileName().toString(),
@@ -196,7 +213,7 @@ public final class CalmFolder {
       }
       seconds[size] = second;
       values[size++] = value;
-      return true;
+      return size < MOST_READINGS;
     }
   }
 }

@@ -26,6 +26,8 @@ import java.util.zip.GZIPInputStream;
  */
 public record SignalFile(Path path, String timeColumn, String valueColumn) {
 
+  private static final int LONGEST_LINE = 100_000;
+
   /** Takes readings one by one. */
   public interface Sink {
     /**
@@ -37,8 +39,7 @@ public record SignalFile(Path path, String timeColumn, String valueColumn) {
 
   /** Reads rows in order until the end or until the sink has enough. */
   public void read(Sink sink) throws IOException {
-    try (BufferedReader reader =
-        new BufferedReader(new InputStreamReader(open(), StandardCharsets.UTF_8), 1 << 16)) {
+    try (BufferedReader reader = new BufferedReader(new ShortLines(open()), 1 << 16)) {
       String header = reader.readLine();
       if (header == null || header.isBlank()) {
         throw new BadSignal(path, "is empty; it needs a header line and rows of time and value");
@@ -88,6 +89,28 @@ public record SignalFile(Path path, String timeColumn, String valueColumn) {
     InputStream raw = new BufferedInputStream(Files.newInputStream(path), 1 << 16);
     boolean packed = path.toString().toLowerCase(Locale.ROOT).endsWith(".gz");
     return packed ? new GZIPInputStream(raw, 1 << 16) : raw;
+  }
+
+  /** Refuses to gather a line that no CSV has: a packed file may hold gigabytes of it. */
+  private final class ShortLines extends InputStreamReader {
+    private int length;
+
+    ShortLines(InputStream in) {
+      super(in, StandardCharsets.UTF_8);
+    }
+
+    @Override
+    public int read(char[] buffer, int from, int count) throws IOException {
+      int read = super.read(buffer, from, count);
+      for (int i = from; i < from + read; i++) {
+        length = buffer[i] == '\n' || buffer[i] == '\r' ? 0 : length + 1;
+        if (length > LONGEST_LINE) {
+          throw new BadSignal(
+              path, "has a line of over " + LONGEST_LINE + " characters: is it CSV?");
+        }
+      }
+      return read;
+    }
   }
 
   private static char separator(String header) {

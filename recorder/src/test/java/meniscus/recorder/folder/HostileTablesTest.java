@@ -13,6 +13,8 @@ import java.util.Optional;
 import java.util.Random;
 import java.util.zip.GZIPInputStream;
 import meniscus.recorder.disk.FolderLock;
+import meniscus.recorder.hostile.Onslaught;
+import meniscus.recorder.hostile.Spoilt;
 import meniscus.recorder.journal.Samples;
 import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.Tag;
@@ -52,88 +54,74 @@ class HostileTablesTest {
   }
 
   @Test
-  void spoiltTablesEndInAMessage() {
-    spoil(1500, SEED);
+  void spoiltTablesEndInAMessage() throws InterruptedException {
+    spoil(20_000, SEED);
   }
 
   @Test
   @Tag("bench")
-  void aMillionSpoiltTables() {
-    spoil(1_000_000, SEED + 1);
+  void aMillionSpoiltTables() throws InterruptedException {
+    spoil(Onslaught.FULL, SEED + 1);
   }
 
   private interface Reading {
     void read() throws IOException;
   }
 
-  private static void spoil(int cases, long seed) {
-    Random random = new Random(seed);
+  private static void spoil(int cases, long seed) throws InterruptedException {
     PointsTable table = new PointsTable(MadeUpTest.UNITS);
     Anchors anchors = new Anchors(Samples.header().created());
-    int refused = 0;
-    for (int i = 0; i < cases; i++) {
-      Reading reading =
-          switch (i % 5) {
-            case 0 ->
-                () ->
-                    Csv.read(
-                        in(spoilt(points, random)),
-                        "points.csv",
-                        Field.names(table.fields()),
-                        row -> table.point(row, anchors, List.of()));
-            case 1 -> () -> EventsTable.read(in(spoilt(events, random)), anchors::take);
-            case 2 -> () -> BudgetTable.read(in(spoilt(budget, random)));
-            case 3 ->
-                () ->
-                    SamplesTable.of(sampleFields)
-                        .read(in(spoilt(samples, random)), (moment, instrument, present, v) -> {});
-            default -> () -> openPackage(spoilt(described, random));
-          };
-      refused += ends(reading, "case " + i + ", seed " + seed);
-    }
+    int refused =
+        Onslaught.run(
+            "tables and package files",
+            cases,
+            seed,
+            random -> spoiltOne(random, table, anchors),
+            reading -> {
+              try {
+                reading.read();
+                return "";
+              } catch (BadTestFolder e) {
+                return e.getMessage();
+              }
+            });
     assertTrue(refused > cases / 10, "only " + refused + " of " + cases + " were refused");
+  }
+
+  private static Reading spoiltOne(Random random, PointsTable table, Anchors anchors) {
+    int kind = random.nextInt(5);
+    String valid = List.of(points, events, budget, samples, described).get(kind);
+    String spoilt = kind == 4 ? Spoilt.json(valid, random) : Spoilt.text(valid, random);
+    return switch (kind) {
+      case 0 ->
+          () ->
+              Csv.read(
+                  in(spoilt),
+                  "points.csv",
+                  Field.names(table.fields()),
+                  row -> table.point(row, anchors, List.of()));
+      case 1 -> () -> EventsTable.read(in(spoilt), anchors::take);
+      case 2 -> () -> BudgetTable.read(in(spoilt));
+      case 3 ->
+          () ->
+              SamplesTable.of(sampleFields)
+                  .read(in(spoilt), (moment, instrument, present, values) -> {});
+      default -> () -> openPackage(spoilt);
+    };
   }
 
   private static void openPackage(String text) throws IOException {
     PackageFile read = PackageFile.read(text.getBytes(StandardCharsets.UTF_8));
     for (Resource resource : read.resources()) {
-      if (resource.isTable()) {
-        resource.name();
-      }
       if (resource.path().equals("samples.csv.gz")) {
         SamplesTable.of(resource.fields());
       }
     }
-  }
-
-  private static int ends(Reading reading, String where) {
-    try {
-      reading.read();
-      return 0;
-    } catch (BadTestFolder e) {
-      assertTrue(e.getMessage().length() > 10, where);
-      return 1;
-    } catch (IOException | RuntimeException e) {
-      throw new AssertionError(where, e);
-    }
+    // As after a note was added to it.
+    PackageFile.read(read.write());
   }
 
   private static InputStream in(String text) {
     return new ByteArrayInputStream(text.getBytes(StandardCharsets.UTF_8));
-  }
-
-  private static String spoilt(String text, Random random) {
-    StringBuilder spoilt = new StringBuilder(text);
-    String alphabet = ",\"\n'-+=Ee.09xNaINF{}[]:\u0000\u00fc\ud83d";
-    for (int changes = 1 + random.nextInt(4); changes > 0 && spoilt.length() > 0; changes--) {
-      int at = random.nextInt(spoilt.length());
-      char c = alphabet.charAt(random.nextInt(alphabet.length()));
-      switch (random.nextInt(3)) {
-        case 0 -> spoilt.setCharAt(at, c);
-        case 1 -> spoilt.insert(at, String.valueOf(c).repeat(1 + random.nextInt(30)));
-        default -> spoilt.delete(at, Math.min(spoilt.length(), at + random.nextInt(20)));
-      }
-    }
-    return spoilt.toString();
   }
 }

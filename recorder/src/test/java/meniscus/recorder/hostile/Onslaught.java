@@ -1,0 +1,150 @@
+package meniscus.recorder.hostile;
+
+import com.sun.management.ThreadMXBean;
+import java.lang.management.ManagementFactory;
+import java.util.Locale;
+import java.util.Random;
+import java.util.SplittableRandom;
+import java.util.concurrent.TimeUnit;
+
+/**
+ * Hostile cases one after the other, watched. A case may end well or be refused in words. What it
+ * may not do: throw anything else, say something that a terminal would not show as it stands, need
+ * more than a second of the processor or 256 MiB of memory, or never come back.
+ */
+public final class Onslaught {
+
+  private static final long MOST_PROCESSOR_NANOS = TimeUnit.SECONDS.toNanos(1);
+  private static final long MOST_BYTES = 256L << 20;
+
+  /** On a loaded machine a second of the processor may take long on the wall. */
+  private static final long HANGS_SECONDS = 60;
+
+  /** The full size of a run; {@code -Dmeniscus.cases=N} for another one. */
+  public static final int FULL = Integer.getInteger("meniscus.cases", 1_000_000);
+
+  private static final int LONGEST_MESSAGE = 2_000;
+
+  private final String what;
+  private final long seed;
+  private final ThreadMXBean threads = (ThreadMXBean) ManagementFactory.getThreadMXBean();
+  private volatile int running;
+  private volatile Throwable failure;
+  private int refused;
+  private long longestNanos;
+  private long mostBytes;
+
+  /** Makes the input of a case. */
+  @FunctionalInterface
+  public interface Maker<T> {
+    T make(Random random) throws Exception;
+  }
+
+  /** Takes the input of a case: this is what is watched. */
+  @FunctionalInterface
+  public interface Taker<T> {
+
+    /**
+     * @return what the input was refused with; empty when it was accepted
+     */
+    String refusal(T input) throws Exception;
+  }
+
+  private Onslaught(String what, long seed) {
+    this.what = what;
+    this.seed = seed;
+  }
+
+  /**
+   * Runs all cases and prints what they cost.
+   *
+   * @return how many were refused
+   */
+  public static <T> int run(String what, int cases, long seed, Maker<T> maker, Taker<T> taker)
+      throws InterruptedException {
+    return new Onslaught(what, seed).run(cases, maker, taker);
+  }
+
+  private <T> int run(int cases, Maker<T> maker, Taker<T> taker) throws InterruptedException {
+    Thread thread = new Thread(() -> all(cases, maker, taker), what);
+    thread.setDaemon(true);
+    thread.start();
+    int seen = -1;
+    long since = System.nanoTime();
+    while (thread.isAlive()) {
+      thread.join(500);
+      if (running != seen) {
+        seen = running;
+        since = System.nanoTime();
+      } else if (System.nanoTime() - since > TimeUnit.SECONDS.toNanos(HANGS_SECONDS)) {
+        AssertionError hangs = new AssertionError(where(seen) + " does not come back");
+        hangs.setStackTrace(thread.getStackTrace());
+        throw hangs;
+      }
+    }
+    if (failure != null) {
+      throw new AssertionError(where(running) + ": " + failure, failure);
+    }
+    System.out.printf(
+        Locale.ROOT,
+        "%s: %d cases, seed %d: %d refused, %d accepted; most for one case: %.0f ms of the"
+            + " processor, %.1f MiB of memory%n",
+        what,
+        cases,
+        seed,
+        refused,
+        cases - refused,
+        longestNanos / 1e6,
+        mostBytes / (double) (1 << 20));
+    return refused;
+  }
+
+  private String where(int number) {
+    return what + ", case " + number + ", seed " + seed;
+  }
+
+  private <T> void all(int cases, Maker<T> maker, Taker<T> taker) {
+    try {
+      for (int i = 0; i < cases; i++) {
+        running = i;
+        // A generator for each case: any of them can be had again alone.
+        Random random = new Random(new SplittableRandom(seed + i).nextLong());
+        T input = maker.make(random);
+        long id = Thread.currentThread().getId();
+        long bytes = threads.getThreadAllocatedBytes(id);
+        long nanos = threads.getCurrentThreadCpuTime();
+        String refusal = taker.refusal(input);
+        nanos = threads.getCurrentThreadCpuTime() - nanos;
+        bytes = threads.getThreadAllocatedBytes(id) - bytes;
+        longestNanos = Math.max(longestNanos, nanos);
+        mostBytes = Math.max(mostBytes, bytes);
+        check(nanos <= MOST_PROCESSOR_NANOS, "took " + nanos / 1_000_000 + " ms of the processor");
+        check(bytes <= MOST_BYTES, "took " + (bytes >> 20) + " MiB of memory");
+        if (!refusal.isEmpty()) {
+          refused++;
+          checkWords(refusal);
+        }
+      }
+    } catch (Throwable e) {
+      failure = e;
+    }
+  }
+
+  private static void checkWords(String message) {
+    String start = message.substring(0, Math.min(300, message.length()));
+    check(message.length() >= 10, "says no more than: " + message);
+    check(message.length() <= LONGEST_MESSAGE, message.length() + " characters: " + start);
+    check(!message.contains("Exception"), "says: " + start);
+    check(message.chars().noneMatch(Onslaught::isOdd), "has a control character: " + start);
+  }
+
+  private static boolean isOdd(int c) {
+    return c != '\n' && c != '\t' && Character.isISOControl(c);
+  }
+
+  private static void check(boolean right, String otherwise) {
+    if (!right) {
+      throw new AssertionError(otherwise);
+    }
+  }
+}
