@@ -25,6 +25,10 @@ public final class SignalJudge {
   private static final double SEEN_SPREAD = 0.35; // how well a settling once seen is known
   private static final double SEEN_ABSENT = 0.02;
   private static final double PERHAPS_MOVING = 0.2; // settled readings stay below 0.1
+
+  /** Ten times the slowest correlation time that is minded, 2 s. */
+  static final double ALONE_SECONDS = 20;
+
   private static final double VERDICT_AGAIN = 0.1; // of what is used; looking for jumps takes long
 
   private final JudgeSettings settings;
@@ -199,10 +203,18 @@ public final class SignalJudge {
         return;
       }
     }
-    precise = !early && halfWidth() <= relative * Math.abs(level.mean());
+    precise = !early && longEnough() && halfWidth() <= relative * Math.abs(level.mean());
     if (precise && Double.isNaN(preciseAt)) {
       preciseAt = watch.last();
     }
+  }
+
+  /**
+   * Noise that no calm record knows may be slow, and a short piece of slow noise looks like quick
+   * noise that is small: stopping at the first narrow interval would catch just these pieces.
+   */
+  boolean longEnough() {
+    return level.familiarChance() >= 0.5 || usedSeconds() >= ALONE_SECONDS;
   }
 
   /** Half of the 95 % interval with what resolution hides. */

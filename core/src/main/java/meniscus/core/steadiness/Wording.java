@@ -136,7 +136,11 @@ final class Wording {
           "%.1f %% of the readings were dropped, the longest gap %.2f s",
           100 * watch.missing(), gap);
     }
-    if (level != null && !judge.precise() && level.mean() != 0) {
+    if (level != null && !judge.longEnough()) {
+      add(
+          "only %.1f s of the %.0f s that tell slow fluctuation where no calm record knows it",
+          judge.usedSeconds(), SignalJudge.ALONE_SECONDS);
+    } else if (level != null && !judge.precise() && level.mean() != 0) {
       add(
           "the asked ±%.2g %% is not reached: ±%.2g %%",
           100 * settings.targetRelativeHalfWidth(),

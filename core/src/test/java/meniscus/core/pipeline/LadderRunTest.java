@@ -150,7 +150,7 @@ class LadderRunTest {
     assertTrue(bench.wasTold(Told.Kind.ARMED));
     bench.lift(2).blower(AIM_PA);
     assertTrue(bench.holdUntilKept());
-    bench.lift(4).hold(20);
+    bench.lift(4).hold(30);
 
     assertEquals(List.of(1), bench.keptRungs());
     assertTrue(bench.run().averageWaits(), "rung 2 is good and waits for its own keep");

@@ -41,7 +41,17 @@ class SignalJudgeTest {
     assertEquals(Verdict.STEADY, judged.verdict(), judged.reasons().toString());
     assertEquals(1, judged.mean().orElseThrow(), judged.u95().orElseThrow());
     assertTrue(judged.precise() && judged.decided());
-    assertTrue(judged.preciseAtSeconds().orElseThrow() < judged.toSeconds());
+    assertTrue(judged.preciseAtSeconds().orElseThrow() <= judged.toSeconds());
+  }
+
+  /** Pieces of slow noise that look quick and small are just those that would be stopped at. */
+  @Test
+  void withoutACalmRecordNothingIsCalledPreciseBeforeSlowNoiseCouldShow() {
+    double[] slow = signal("ar1_2", 400, 3);
+    Judged judged = judge(slow, JudgeSettings.usual().withTarget(0.05).withStabilitySeconds(1));
+    assertTrue(judged.u95().orElseThrow() < 0.05 * judged.mean().orElseThrow());
+    assertFalse(judged.precise());
+    assertSaid(judged, "tell slow fluctuation where no calm record knows it");
   }
 
   @Test
