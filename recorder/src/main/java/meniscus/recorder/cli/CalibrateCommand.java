@@ -30,6 +30,7 @@ import meniscus.recorder.session.BenchFault;
 import meniscus.recorder.upkeep.BenchAt;
 import meniscus.recorder.upkeep.LeakTest;
 import meniscus.recorder.upkeep.PlateRun;
+import meniscus.recorder.upkeep.ReadingsSoFar;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Option;
@@ -45,6 +46,9 @@ import picocli.CommandLine.Option;
       "stay. A plate that disagrees with the others is named (exit code 5)."
     },
     footer = {
+      "",
+      "Each reading is kept at once in a file beside the bench file. When the command is",
+      "interrupted, the next one offers them: nobody has to mount those plates again.",
       "",
       "Take zero and leakage first. The sharp edge meets the air: the bevel looks downstream.",
       "Example:",
@@ -100,8 +104,9 @@ final class CalibrateCommand implements Callable<Integer> {
       List<Plate> used = all.stream().filter(p -> !leaveOut.contains(p.name())).toList();
       BenchAt reached = options.at(bench, console).withTarget(target.si());
       PlatesAtTerminal operator = new PlatesAtTerminal(console, way, reached.simulated());
+      ReadingsSoFar soFar = ReadingsSoFar.beside(options.bench, way, chosen, operator);
       List<PlateReading> readings =
-          new PlateRun(reached, chosen, way).read(used, pressures, operator);
+          new PlateRun(reached, chosen, way).read(used, pressures, operator, soFar);
       Calibration fitted =
           CalibrationFit.fit(
               bench,
@@ -111,7 +116,9 @@ final class CalibrateCommand implements Callable<Integer> {
               used,
               readings,
               Instant.now());
-      return keep(bench, fitted, operator.missed());
+      int code = keep(bench, fitted, operator.missed());
+      soFar.done();
+      return code;
     } catch (FileNotAccepted e) {
       throw CommandFailed.data(e.getMessage());
     } catch (IllegalArgumentException | BenchFault e) {

@@ -54,6 +54,16 @@ final class PlatesAtTerminal implements PlateRun.Operator {
   }
 
   @Override
+  public boolean takesOver(String left) {
+    if (simulated) {
+      console.warn(left + " are used");
+      return true;
+    }
+    String question = left + " are at hand. Type yes to use them, or no to read all plates again.";
+    return answers.one(question, List.of("yes", "no")).equals("yes");
+  }
+
+  @Override
   public void told(String sentence) {
     console.warn(sentence);
   }

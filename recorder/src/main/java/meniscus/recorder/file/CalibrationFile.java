@@ -210,7 +210,8 @@ public final class CalibrationFile {
     return written.put("remarks", evidence.remarks());
   }
 
-  static String sha256(byte[] bytes) {
+  /** In lower-case hex. */
+  public static String sha256(byte[] bytes) {
     try {
       return HexFormat.of().formatHex(MessageDigest.getInstance("SHA-256").digest(bytes));
     } catch (NoSuchAlgorithmException e) {

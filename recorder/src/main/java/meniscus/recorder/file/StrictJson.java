@@ -103,6 +103,15 @@ final class StrictJson {
     }
   }
 
+  /** The same on one line, without a line break. */
+  static String printLine(Map<String, Object> members) {
+    try {
+      return MAPPER.writeValueAsString(members);
+    } catch (JsonProcessingException impossible) {
+      throw new IllegalStateException("plain values can always be written", impossible);
+    }
+  }
+
   private static String place(JsonLocation at) {
     return at == null ? "" : ", line " + at.getLineNr() + ", column " + at.getColumnNr();
   }

@@ -19,6 +19,7 @@ import meniscus.recorder.file.CalibrationFile;
 import meniscus.recorder.session.Drivers;
 import meniscus.recorder.upkeep.CalmTake;
 import meniscus.recorder.upkeep.PlateRun;
+import meniscus.recorder.upkeep.ReadingsSoFar;
 
 /** What is done with plates in the head's place: calibration, plate check, calm record. */
 final class PlateTasks extends UpkeepAsked {
@@ -37,12 +38,15 @@ final class PlateTasks extends UpkeepAsked {
         "Calibration, " + way.word() + ", range " + range.name(),
         operator -> {
           Missing missing = new Missing(operator);
+          ReadingsSoFar soFar = ReadingsSoFar.beside(file, way, range, missing);
           List<PlateReading> readings =
-              new PlateRun(at(), range, way).read(used, pressures, missing);
+              new PlateRun(at(), range, way).read(used, pressures, missing, soFar);
           operator.told("Fitting the flow element through the plates");
           Calibration fitted =
               CalibrationFit.fit(bench, range, way, leak(way), used, readings, Instant.now());
-          return keep(fitted, missing.any);
+          UpkeepTask.Outcome outcome = keep(fitted, missing.any);
+          soFar.done();
+          return outcome;
         });
   }
 

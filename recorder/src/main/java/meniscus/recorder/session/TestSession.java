@@ -293,10 +293,7 @@ public final class TestSession {
     }
     double parted = clock.get().parted();
     if (Math.abs(parted) > PARTED_SECONDS) {
-      run.happened(
-          last,
-          TestEvent.Kind.CLOCK,
-          String.format(Locale.ROOT, "the wall clock parted by %.3f s", parted));
+      run.happened(last, TestEvent.Kind.CLOCK, clockWords(parted));
       if (parted > 0) {
         clock.get().skip(parted);
         last = last.plusSeconds(parted);
@@ -304,6 +301,29 @@ public final class TestSession {
       }
     }
     clockAt = feed.now().seconds();
+  }
+
+  private static String clockWords(double parted) {
+    long seconds = Math.round(Math.abs(parted));
+    String roughly =
+        seconds < 60
+            ? ""
+            : seconds < 3600
+                ? " (" + seconds / 60 + " min)"
+                : " (" + seconds / 3600 + " h " + seconds % 3600 / 60 + " min)";
+    return parted > 0
+        ? String.format(
+            Locale.ROOT,
+            "clock jumped or computer slept: the wall clock ran ahead by %.3f s%s; a new segment"
+                + " begins",
+            parted,
+            roughly)
+        : String.format(
+            Locale.ROOT,
+            "clock jumped: the wall clock was set back by %.3f s%s; the test goes on by its own"
+                + " clock",
+            -parted,
+            roughly);
   }
 
   private void tellState(boolean always) {

@@ -9,6 +9,7 @@ import meniscus.core.calibrate.Plate;
 import meniscus.core.calibrate.PlateReading;
 import meniscus.core.calibrate.PlateReading.Bevel;
 import meniscus.core.flow.Direction;
+import meniscus.recorder.file.ReadingLine;
 import meniscus.recorder.session.Feeds;
 
 /**
@@ -33,6 +34,17 @@ public record PlateRun(BenchAt at, Range range, Direction direction) {
     /** Says how it goes. */
     void told(String sentence);
 
+    /**
+     * Readings of an interrupted run are at hand.
+     *
+     * @param left which ones
+     * @return true when they are to be used, false to read those plates again
+     */
+    default boolean takesOver(String left) {
+      told(left + " are used; a new zero makes them void");
+      return true;
+    }
+
     /** A reading could not be taken; the others go on. */
     void missed(Plate plate, String why);
   }
@@ -53,20 +65,45 @@ public record PlateRun(BenchAt at, Range range, Direction direction) {
   public List<PlateReading> read(
       List<Plate> plates, List<Double> testPressuresPa, Operator operator)
       throws InterruptedException {
+    return read(plates, testPressuresPa, operator, Optional.empty());
+  }
+
+  /**
+   * The same, each reading kept on the disk, and those used that an interrupted run has left there.
+   */
+  public List<PlateReading> read(
+      List<Plate> plates, List<Double> testPressuresPa, Operator operator, ReadingsSoFar soFar)
+      throws InterruptedException {
+    return read(plates, testPressuresPa, operator, Optional.of(soFar));
+  }
+
+  private List<PlateReading> read(
+      List<Plate> plates,
+      List<Double> testPressuresPa,
+      Operator operator,
+      Optional<ReadingsSoFar> soFar)
+      throws InterruptedException {
     List<PlateReading> readings = new ArrayList<>();
     for (int i = 0; i < plates.size(); i++) {
       Plate plate = plates.get(i);
-      Optional<Bevel> bevel = mounted(plate, operator);
+      List<Double> open = new ArrayList<>();
+      for (double pressure : testPressuresPa) {
+        Optional<PlateReading> left =
+            soFar.flatMap(kept -> kept.of(plate, pressure)).map(ReadingLine::reading);
+        left.ifPresentOrElse(readings::add, () -> open.add(pressure));
+      }
+      Optional<Bevel> bevel = open.isEmpty() ? Optional.empty() : mounted(plate, operator);
       if (bevel.isPresent()) {
         readings.addAll(
             each(
                 i,
                 plate,
-                testPressuresPa,
+                open,
                 operator,
                 (stand, mounted, pressure) -> {
                   PlateReading reading =
                       new PlateReading(mounted.name(), bevel.get(), stand.at(pressure));
+                  soFar.ifPresent(kept -> kept.add(new ReadingLine(pressure, reading), operator));
                   operator.told(words(reading));
                   return reading;
                 }));

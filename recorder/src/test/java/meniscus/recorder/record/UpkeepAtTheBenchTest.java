@@ -126,7 +126,7 @@ class UpkeepAtTheBenchTest {
     Ran ran = Recorder.run("", "zero", "--bench", bench);
     assertEquals(3, ran.exitCode());
     // Whichever of the bench's instruments was tried first.
-    assertTrue(ran.err().contains("no serial port " + bench.resolveSibling("none")), ran.err());
+    assertTrue(ran.err().contains("no serial port " + temp.resolve("none")), ran.err());
     assertFalse(ran.err().contains("fault in the program"), ran.err());
   }
 
