@@ -2,6 +2,7 @@ package meniscus.core.budget;
 
 import java.util.List;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.Calibration;
 import meniscus.core.bench.FlowElement;
@@ -34,6 +35,9 @@ public record FlowBudget(
     Plan plan,
     LiftSetting lift) {
 
+  /** No part of the lift's uncertainty is learned from repeats: its degrees of freedom are many. */
+  private static final double NORMAL_95 = 1.959964;
+
   /** The budget with the bench's lift channel, or the plan's tolerance where it has none. */
   public static FlowBudget of(
       Bench bench, Optional<Calibration> calibration, Optional<Leakage> leakage, Plan plan) {
@@ -43,6 +47,14 @@ public record FlowBudget(
   /** Contributions to the flow of these means [m³/s]. */
   public List<Contribution> contributions(PointMeans means) {
     return new PointBudget(this, means).contributions();
+  }
+
+  /** Half-width of the 95 % interval of the lift that was read [m]; empty when none was. */
+  public OptionalDouble liftU95(PointMeans means) {
+    OptionalDouble read = means.liftM();
+    return read.isPresent()
+        ? OptionalDouble.of(NORMAL_95 * lift.standardUncertaintyM(read.getAsDouble()))
+        : read;
   }
 
   /** What of these means lies beyond what calibration, gauges and barometer are good for. */

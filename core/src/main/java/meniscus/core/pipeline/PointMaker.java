@@ -29,6 +29,11 @@ public final class PointMaker {
     /** Contributions to the flow of these means [m³/s]. */
     List<Contribution> contributions(PointMeans means);
 
+    /** Half-width of the 95 % interval of the lift that was read [m]; empty when not known. */
+    default OptionalDouble liftU95(PointMeans means) {
+      return OptionalDouble.empty();
+    }
+
     /** What of them lies beyond what the bench is good for, one sentence each. */
     default List<String> remarks(PointMeans means) {
       return List.of();
@@ -129,7 +134,7 @@ public final class PointMaker {
                 ? OptionalDouble.of(means.effectiveAreaM2() / curtain)
                 : OptionalDouble.empty(),
             means.liftM(),
-            OptionalDouble.empty(),
+            budget.liftU95(means),
             attempt,
             range,
             segment,

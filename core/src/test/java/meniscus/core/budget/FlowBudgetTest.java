@@ -89,6 +89,25 @@ class FlowBudgetTest {
         budget.contributions(means).stream().noneMatch(each -> each.source().startsWith(source)));
   }
 
+  /** Rectangular limits have the variance a²/3 each (JCGM 100:2008, 4.3.7). */
+  @Test
+  void theLiftThatWasReadHasAnInterval() {
+    FlowBudget budget =
+        FlowBudget.of(SmallBench.bench(), Optional.of(CALIBRATION), Optional.empty(), PLAN);
+    PointMeans means = means(1200);
+    double lift = means.liftM().orElseThrow();
+    double leaning = lift * (1 - Math.cos(Math.toRadians(3)));
+    double reading = 0.02e-3;
+    double halfAStep = 0.005e-3;
+    double zero = 0.01e-3;
+    double backlash = 0.01e-3;
+    double sum = 0;
+    for (double limit : new double[] {reading, halfAStep, zero, backlash, leaning}) {
+      sum += limit * limit / 3;
+    }
+    assertEquals(1.96 * Math.sqrt(sum), budget.liftU95(means).orElseThrow(), 1e-9);
+  }
+
   @Test
   void theTableNamesEverySourceInWords() {
     Budget budget = budget(1200);

@@ -5,6 +5,7 @@ import java.nio.charset.StandardCharsets;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import java.util.SortedMap;
 import java.util.TreeMap;
 import meniscus.core.air.AirState;
@@ -101,6 +102,11 @@ public final class Assembly {
           @Override
           public List<Contribution> contributions(PointMeans means) {
             return budget.contributions(means);
+          }
+
+          @Override
+          public OptionalDouble liftU95(PointMeans means) {
+            return budget.liftU95(means);
           }
 
           @Override

@@ -64,6 +64,14 @@ class RecordTest {
     return Recorder.flows(folder);
   }
 
+  @Test
+  void everyPointSaysHowWellItsLiftIsKnown() throws IOException {
+    Recorder.record(files, out, "", "--hands-free");
+    Map<Integer, Double> intervals = Recorder.liftIntervals(out);
+    assertEquals(Recorder.flows(out).keySet(), intervals.keySet());
+    intervals.values().forEach(inch -> assertTrue(inch > 0 && inch < 0.003, inch + " in"));
+  }
+
   // ------------------------------------------------------------------ commands on stdin
 
   @Test

@@ -129,6 +129,10 @@ final class Recorder {
     return column(testFolder, "flow", Double::valueOf);
   }
 
+  static Map<Integer, Double> liftIntervals(Path testFolder) throws IOException {
+    return column(testFolder, "lift_u95", Double::valueOf);
+  }
+
   static Map<Integer, Integer> attempts(Path testFolder) throws IOException {
     return column(testFolder, "attempt", Integer::valueOf);
   }
