@@ -10,7 +10,7 @@ import meniscus.core.pipeline.Command;
 final class Commands {
 
   private static final Set<String> MEMBERS = Set.of("do", "client", "rung", "now", "text");
-  private static final String WORDS = "keep, redo, skip, undo, note, stop, take";
+  private static final String WORDS = "keep, redo, skip, undo, note, read, stop, take";
   private static final int LONGEST_NOTE = 2_000;
 
   private final Capture capture;
@@ -57,6 +57,7 @@ final class Commands {
       case "skip" -> test.submit(new Command.Skip());
       case "undo" -> test.submit(new Command.Undo());
       case "note" -> test.submit(new Command.Note(note(in.text("text"))));
+      case "read" -> test.type(in.text("text"));
       case "stop" -> test.submit(new Command.Stop("by the operator"));
       default -> throw Refused.wrong("no command \"" + word + "\"; there are: " + WORDS);
     }

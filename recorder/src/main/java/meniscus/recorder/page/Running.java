@@ -10,6 +10,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.TreeMap;
 import java.util.concurrent.TimeUnit;
+import meniscus.core.bench.Use;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestEvent;
@@ -89,9 +90,15 @@ final class Running implements SessionListener {
         settings.clockStops()
             && !state.armed()
             && state.judged().map(judged -> judged.precise() && judged.decided()).orElse(false);
-    json.put("flow_fresh", flow.fresh(state.live().flowSeconds()) || waits);
-    json.put("pressure_fresh", pressure.fresh(state.live().pressureSeconds()) || waits);
-    json.put("lift_fresh", lift.fresh(state.live().liftSeconds()) || waits);
+    boolean stands =
+        state.judged().isPresent()
+            && (typed(state, Use.TEST_PRESSURE) || typed(state, Use.ELEMENT_DROP));
+    json.put("flow_fresh", flow.fresh(state.live().flowSeconds()) || waits || stands);
+    json.put(
+        "pressure_fresh",
+        pressure.fresh(state.live().pressureSeconds()) || waits || typed(state, Use.TEST_PRESSURE));
+    json.put(
+        "lift_fresh", lift.fresh(state.live().liftSeconds()) || waits || typed(state, Use.LIFT));
     json.put("clock_stands", waits);
     trace.add(json);
     boolean ladderMoved;
@@ -112,6 +119,11 @@ final class Running implements SessionListener {
       events.tell("ladder", ladder);
     }
     events.show("state", () -> json);
+  }
+
+  /** True when a person has typed it for this rung: it stands. */
+  private static boolean typed(RunState state, Use use) {
+    return state.byEye().stream().anyMatch(eye -> eye.use() == use && !eye.wanted());
   }
 
   @Override
@@ -199,6 +211,18 @@ final class Running implements SessionListener {
       keepAsked = false;
     }
     session.submit(command);
+  }
+
+  /**
+   * Takes readings that were typed.
+   *
+   * @throws Refused when they are none: why
+   */
+  void type(String readings) throws Refused {
+    Optional<String> refusal = session.type(readings, false);
+    if (refusal.isPresent()) {
+      throw Refused.wrong(refusal.get());
+    }
   }
 
   String name() {

@@ -77,6 +77,15 @@ final class Showing {
     put(json, "live", live.flowM3PerS(), units.flow());
     put(json, "live_high", live.flowHighM3PerS(), units.flow());
     json.put("armed", state.armed());
+    ArrayNode byEye = json.putArray("by_eye");
+    for (RunState.Eye eye : state.byEye()) {
+      byEye
+          .addObject()
+          .put("channel", eye.channel().name())
+          .put("unit", eye.channel().unit().symbol())
+          .put("use", eye.use().word())
+          .put("wanted", eye.wanted());
+    }
     state.judged().ifPresent(judged -> judged(json, state, judged));
     return json;
   }

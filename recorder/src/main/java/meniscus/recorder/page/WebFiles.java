@@ -29,6 +29,7 @@ final class WebFiles {
           "cues",
           "trace",
           "curve",
+          "typing",
           "numbers",
           "start",
           "tests",

@@ -7,6 +7,7 @@ import {KeepPress, listenKeys} from "./keys.js";
 import {ask} from "./live.js";
 import {fixed, largePlaces, NONE, placesOf, withInterval} from "./numbers.js";
 import {shape, SIGNS} from "./parts.js";
+import {Typing} from "./typing.js";
 import {Trace} from "./trace.js";
 
 /** Digits change this often at most: faster ones cannot be read [ms]. */
@@ -80,6 +81,7 @@ export class Capture {
     this.over = el("select", {"aria-label": "Earlier run to draw under this one", onchange: () => this.chooseEarlier(this.over.value)});
     this.sentence = el("p", {class: "sentence", role: "status"});
     this.buildButtons();
+    this.typing = new Typing((readings) => this.type(readings), () => this.typed());
     return el("div", {class: "capture"},
       el("h1", {class: "unseen"}, "Capture"),
       el("section", {class: "numbers"},
@@ -94,6 +96,7 @@ export class Capture {
       el("section", {class: "charts"},
         el("div", {class: "chart"}, this.traceUnits, this.canvas),
         el("div", {class: "chart"}, el("h2", {}, this.curveUnits, this.over), this.curveBox)),
+      this.typing.node,
       this.sentence);
   }
 
@@ -195,6 +198,9 @@ export class Capture {
         `lift ${fixed(point.lift, placesOf(units.lift))} ${units.lift}: ` +
         `${withInterval(point.flow, point.flow_u95, units.flow)} ${units.flow}, ${point.verdict}`);
     }
+    if (document.activeElement === this.keepButton && this.state?.by_eye?.length) {
+      this.typing.focus();
+    }
   }
 
   told(told) {
@@ -214,6 +220,25 @@ export class Capture {
     }
   }
 
+  /** Why the readings are none; nothing when they are taken. */
+  async type(readings) {
+    try {
+      await this.live.command({do: "read", text: readings});
+      return null;
+    } catch (error) {
+      return error.message;
+    }
+  }
+
+  /** What comes after typing is a keep, by the same hand. */
+  typed() {
+    if (this.test?.hands_free) {
+      this.typing.focus();
+    } else {
+      this.keepButton.focus();
+    }
+  }
+
   async command(body) {
     try {
       const done = await this.live.command(body);
@@ -228,6 +253,11 @@ export class Capture {
   }
 
   // ------------------------------------------------------------------ what is shown
+
+  /** Whether a person reads one of the two pressures: then there is a value, and no steadiness. */
+  pressureByEye() {
+    return (this.state?.by_eye ?? []).some((one) => ["test_pressure", "element_drop"].includes(one.use));
+  }
 
   stale() {
     return performance.now() - this.live.heardAt > STALE_MS && !this.state?.clock_stands;
@@ -249,10 +279,11 @@ export class Capture {
     const averaged = state.flow !== undefined && state.flow !== null && state.phase === "averaging";
     const fresh = !dead && state.flow_fresh;
     const u = averaged ? state.flow_u95 : null;
+    this.typing.show(state.by_eye ?? [], this.mayCommand() && state.phase !== "done");
     const places = u > 0 ? largePlaces(state.flow, u) : placesOf(units.flow);
     say(this.flow, !fresh ? NONE : fixed(averaged ? state.flow : state.live, places));
     say(this.interval, fresh && u > 0 ? `±${fixed(u, places)}` : "");
-    say(this.flowHint, !fresh ? "no live reading" : averaged ? "average ± 95 % interval of its fluctuation" : "live, not averaged");
+    say(this.flowHint, !fresh ? "no live reading" : !averaged ? "live, not averaged" : this.pressureByEye() ? "from what was typed" : "average ± 95 % interval of its fluctuation");
     this.flow.classList.toggle("faint", fresh && !averaged);
 
     const rung = this.rungs.find((one) => one.rung === state.rung);
@@ -285,7 +316,11 @@ export class Capture {
     if (state.phase === "done") {
       return ["done", "done", "all rungs are done"];
     }
-    if (!state.flow_fresh || !state.pressure_fresh) {
+    const wanted = (state.by_eye ?? []).filter((one) => one.wanted).map((one) => one.channel.replaceAll("_", " "));
+    if (wanted.length && state.phase !== "averaging") {
+      return ["type", "waiting", `set lift and test pressure, then read and type ${wanted.join(" and ")}`];
+    }
+    if (!state.pressure_fresh || !(state.flow_fresh || this.pressureByEye())) {
       return ["no data", "faulty", "nothing new from the instruments"];
     }
     if (state.phase === "averaging") {
@@ -318,7 +353,7 @@ export class Capture {
   showClocks(averaging) {
     const {flow, flow_u95: u, precise, decided} = this.state ?? {};
     const asked = 100 * (this.test.plan.target ?? 0);
-    this.precision.hidden = this.stability.hidden = !averaging;
+    this.precision.hidden = this.stability.hidden = !averaging || this.pressureByEye();
     say(this.precision, `${precise ? "✓" : "…"} interval ±${u > 0 && flow ? fixed(100 * u / Math.abs(flow), 2) : "?"} % of ±${fixed(asked, 2)} % asked`);
     say(this.stability, decided ? "✓ watched long enough" : "… not watched long enough yet");
   }
