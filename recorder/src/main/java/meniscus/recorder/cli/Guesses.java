@@ -6,12 +6,17 @@ import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
+import java.util.LinkedHashMap;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
+import meniscus.core.bench.Bench;
 import meniscus.core.time.Moment;
 import meniscus.drivers.line.FoundLine;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.SheetFiles;
+import meniscus.recorder.look.Identity;
 import meniscus.recorder.look.KnownSheet;
 import meniscus.recorder.look.LinePlace;
 import meniscus.recorder.look.SheetGuess;
@@ -45,7 +50,8 @@ final class Guesses {
       names = "--ask",
       description = {
         "with --guess: also try sheets whose instruments speak only when asked; their questions",
-        "are then sent. Only where no instrument would do something on hearing them"
+        "are then sent, and where none fits *IDN?, by which SCPI instruments say who they are.",
+        "Only where no instrument would do something on hearing them"
       })
   private boolean ask;
 
@@ -121,34 +127,49 @@ final class Guesses {
   }
 
   /** Writes the bench file, where that is wanted. */
-  Optional<Path> write(List<SheetGuess.Outcome> outcomes, List<FoundLine> found) {
+  Optional<Path> write(List<SheetGuess.Outcome> outcomes, List<FoundLine> found, Drivers drivers) {
     if (write.isEmpty()) {
       return Optional.empty();
     }
     Path file = write.get().toAbsolutePath().normalize();
     List<StartingBench.Recognised> recognised = new ArrayList<>();
+    Map<Path, Map<String, Object>> sheetsToWrite = new LinkedHashMap<>();
     for (SheetGuess.Outcome outcome : outcomes) {
-      outcome
-          .best()
-          .ifPresent(
-              best ->
-                  recognised.add(
-                      new StartingBench.Recognised(
-                          outcome.place(),
-                          best.sheet(),
-                          named(best.sheet().name(), file),
-                          found.stream()
-                              .filter(line -> line.port().equals(outcome.place().text()))
-                              .findFirst())));
+      Optional<FoundLine> line =
+          found.stream().filter(one -> one.port().equals(outcome.place().text())).findFirst();
+      if (outcome.best().isPresent()) {
+        KnownSheet best = outcome.best().get().sheet();
+        recognised.add(
+            new StartingBench.Recognised(outcome.place(), best, named(best.name(), file), line));
+      } else if (outcome.identity().isPresent()) {
+        Map<String, Object> sheet = outcome.identity().get().sheet();
+        Path own = free(file, outcome.identity().get().sheetName(), sheetsToWrite.keySet());
+        sheetsToWrite.put(own, sheet);
+        KnownSheet made = KnownSheet.made(own.getFileName().toString(), sheet, drivers);
+        recognised.add(new StartingBench.Recognised(outcome.place(), made, made.name(), line));
+      }
     }
     try {
-      BenchFile.write(file, StartingBench.of(recognised));
+      Bench bench = StartingBench.of(recognised);
+      for (Map.Entry<Path, Map<String, Object>> sheet : sheetsToWrite.entrySet()) {
+        SheetFiles.write(sheet.getKey(), sheet.getValue());
+      }
+      BenchFile.write(file, bench);
       return write;
     } catch (IllegalArgumentException e) {
       throw CommandFailed.bench(e.getMessage());
     } catch (IOException e) {
       throw CommandFailed.data(file + " cannot be written: " + e.getMessage());
     }
+  }
+
+  /** A sheet's file beside the bench file that is not there yet. */
+  private static Path free(Path benchFile, String name, Set<Path> taken) {
+    Path file = benchFile.resolveSibling(name + ".json");
+    for (int number = 2; Files.exists(file) || taken.contains(file); number++) {
+      file = benchFile.resolveSibling(name + "-" + number + ".json");
+    }
+    return file;
   }
 
   /** A bench folder is complete by itself, so a sheet of one's own must lie in it. */
@@ -186,6 +207,11 @@ final class Guesses {
   }
 
   private static String unknown(SheetGuess.Outcome outcome) {
+    if (outcome.identity().isPresent()) {
+      return "speaks SCPI and says it is \""
+          + outcome.identity().get().answer()
+          + "\": a sheet for the driver scpi reads it";
+    }
     if (outcome.trouble().isPresent()) {
       return "cannot be listened to: " + outcome.trouble().get();
     }
@@ -198,6 +224,7 @@ final class Guesses {
     for (SheetGuess.Outcome outcome : outcomes) {
       ObjectNode object = array.addObject().put("on", outcome.place().text());
       object.put("heard", outcome.example()).put("trouble", outcome.trouble().orElse(""));
+      object.put("identity", outcome.identity().map(Identity::answer).orElse(""));
       ArrayNode tried = object.putArray("sheets");
       for (SheetGuess.Tried each : outcome.tried()) {
         tried

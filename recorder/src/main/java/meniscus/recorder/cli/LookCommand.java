@@ -49,7 +49,7 @@ final class LookCommand implements Callable<Integer> {
 
   @Override
   public Integer call() {
-    PluginFolder folder = plugins.read();
+    PluginFolder folder = plugins.read(console);
     Drivers drivers = folder.drivers();
     List<FoundLine> lines =
         drivers.lineKinds().stream().map(LineKind::found).flatMap(List::stream).toList();
@@ -67,7 +67,7 @@ final class LookCommand implements Callable<Integer> {
         }
       }
       guesses
-          .write(outcomes, lines)
+          .write(outcomes, lines, drivers)
           .ifPresent(
               file ->
                   console.warn(

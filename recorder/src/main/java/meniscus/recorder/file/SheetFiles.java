@@ -1,5 +1,6 @@
 package meniscus.recorder.file;
 
+import java.io.IOException;
 import java.nio.file.Path;
 import java.util.Map;
 import meniscus.core.instrument.Settings;
@@ -44,6 +45,15 @@ public final class SheetFiles {
     } catch (IllegalArgumentException e) {
       throw new FileNotAccepted(e.getMessage(), e);
     }
+  }
+
+  /**
+   * Writes a sheet into a file that is not there yet.
+   *
+   * @throws IOException when it cannot be written
+   */
+  public static void write(Path file, Map<String, Object> sheet) throws IOException {
+    WholeFile.write(file, StrictJson.print(sheet));
   }
 
   private static Settings own(String sheet, Path benchFile) {

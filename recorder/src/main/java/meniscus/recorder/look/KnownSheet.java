@@ -12,6 +12,7 @@ import meniscus.core.instrument.Channel;
 import meniscus.core.instrument.Decoder;
 import meniscus.core.instrument.InstrumentDriver;
 import meniscus.core.instrument.Next;
+import meniscus.core.instrument.Settings;
 import meniscus.core.time.Moment;
 import meniscus.drivers.sheet.SheetFile;
 import meniscus.drivers.sheet.ShippedSheets;
@@ -44,6 +45,11 @@ public record KnownSheet(String name, SheetFile file, InstrumentDriver driver) {
 
   private static KnownSheet of(String name, SheetFile file, Drivers drivers) {
     return new KnownSheet(name, file, drivers.named(file.instrument().driver()));
+  }
+
+  /** A sheet that is made here and lies in no file yet. */
+  public static KnownSheet made(String name, Map<String, Object> members, Drivers drivers) {
+    return of(name, SheetFile.of(new Settings(name, members)), drivers);
   }
 
   /** The shipped sheets that can be guessed at. */

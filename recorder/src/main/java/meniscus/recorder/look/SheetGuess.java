@@ -74,9 +74,14 @@ public final class SheetGuess {
    * @param tried all sheets that were tried, best first
    * @param example of what came, as harmless text; empty when nothing came
    * @param trouble why the line could not be listened to
+   * @param identity who answers, where asking was wanted and no sheet fits
    */
   public record Outcome(
-      LinePlace place, List<Tried> tried, String example, Optional<String> trouble) {
+      LinePlace place,
+      List<Tried> tried,
+      String example,
+      Optional<String> trouble,
+      Optional<Identity> identity) {
 
     public Outcome {
       tried =
@@ -117,7 +122,13 @@ public final class SheetGuess {
       trouble = fan.trouble.isEmpty() ? trouble : Optional.of(fan.trouble);
     }
     return new Outcome(
-        place, tried, example, tried.isEmpty() || example.isEmpty() ? trouble : Optional.empty());
+        place,
+        tried,
+        example,
+        tried.isEmpty() || example.isEmpty() ? trouble : Optional.empty(),
+        ask && trouble.isEmpty() && tried.stream().noneMatch(Tried::fits)
+            ? Identity.ask(place, lineKinds, clock, seconds)
+            : Optional.empty());
   }
 
   private void listen(LinePlace place, KnownSheet first, Fan fan) throws InterruptedException {

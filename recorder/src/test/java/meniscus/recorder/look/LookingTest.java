@@ -10,6 +10,9 @@ import java.io.ByteArrayInputStream;
 import java.io.ByteArrayOutputStream;
 import java.io.IOException;
 import java.io.PrintStream;
+import java.net.InetAddress;
+import java.net.ServerSocket;
+import java.net.Socket;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
@@ -18,6 +21,7 @@ import java.util.List;
 import java.util.concurrent.CopyOnWriteArrayList;
 import java.util.concurrent.atomic.AtomicBoolean;
 import meniscus.core.bench.Bench;
+import meniscus.core.bench.Instrument;
 import meniscus.core.bench.Source;
 import meniscus.core.bench.Use;
 import meniscus.drivers.line.serial.PseudoTerminal;
@@ -235,6 +239,89 @@ class LookingTest {
       station.join();
       assertTrue(asked.stream().allMatch("AIR?\r\n"::equals), asked.toString());
       assertTrue(answered.out().contains("room-air-station  "), answered.out());
+    }
+  }
+
+  /** IEEE 488.2, 10.14: the answer to *IDN? has four fields parted by commas. */
+  @Test
+  void aMeterThatNoSheetFitsSaysWhoItIsWhenItIsAskedAndOnlyThen() throws Exception {
+    try (Far pressure = new Far("Invented,Meter 7,0,1.0\n");
+        Far drop = new Far("Invented\u001b[2J,<b>\u001b]0;x\u0007,0,1.0\n");
+        Far other = new Far("ERROR\n")) {
+      List<Object> words = new ArrayList<>(List.of("look", "--guess", "--seconds", "2"));
+      List.of(pressure, drop, other).forEach(far -> words.addAll(List.of("--on", far.place())));
+      Said silent = run(words.toArray());
+      assertEquals("", pressure.heard() + drop.heard() + other.heard(), "asked without being told");
+      assertTrue(silent.out().contains("says nothing"), silent.out());
+
+      Path bench = temp.resolve("bench.json");
+      words.addAll(List.of("--ask", "--write", bench));
+      Said said = run(words.toArray());
+      assertEquals(0, said.code(), said.err());
+      assertTrue(pressure.heard().contains("*IDN?\n"), pressure.heard());
+      assertTrue(
+          said.out().contains("speaks SCPI and says it is \"Invented,Meter 7,0,1.0\""), said.out());
+      assertTrue(
+          said.out().chars().allMatch(c -> c >= ' ' || c == '\n'), "it paints: " + said.out());
+      Bench written = BenchFile.read(bench);
+      assertEquals(
+          List.of("scpi-meter-7.json", "scpi.json"),
+          written.instruments().stream().map(Instrument::sheet).toList());
+      String sheet = Files.readString(temp.resolve("scpi-meter-7.json"));
+      assertTrue(sheet.contains("\"driver\": \"scpi\""), sheet);
+      assertTrue(sheet.contains("\"identity\": \"Meter 7\""), sheet);
+      assertFalse(Files.readString(temp.resolve("scpi.json")).contains("\"identity\""));
+      List<JsonNode> heard =
+          json(run("listen", "--bench", bench, "--seconds", "3", "--json").out());
+      assertTrue(
+          heard.stream()
+              .anyMatch(each -> each.at("/channels/scpi-meter-7.reading/mean").asDouble() == 12),
+          heard.toString());
+    }
+  }
+
+  /** A meter at the far end of a TCP line: it says its name and 12. */
+  private static final class Far implements AutoCloseable {
+    private final ServerSocket server = new ServerSocket(0, 4, InetAddress.getLoopbackAddress());
+    private final StringBuffer heard = new StringBuffer();
+
+    Far(String name) throws IOException {
+      Thread thread = new Thread(() -> serve(name), "far end");
+      thread.setDaemon(true);
+      thread.start();
+    }
+
+    private void serve(String name) {
+      while (!server.isClosed()) {
+        try (Socket socket = server.accept()) {
+          for (int b = socket.getInputStream().read(); b >= 0; b = socket.getInputStream().read()) {
+            heard.append((char) b);
+            if (heard.toString().endsWith("?\n")) {
+              socket.getOutputStream().write(answer(name).getBytes(StandardCharsets.ISO_8859_1));
+            }
+          }
+        } catch (IOException gone) {
+          // The next one is waited for, or the test is over.
+        }
+      }
+    }
+
+    private String answer(String name) {
+      String all = heard.toString().stripTrailing();
+      return all.endsWith("READ?") ? "12\n" : all.endsWith("ERR?") ? "0,\"No error\"\n" : name;
+    }
+
+    String place() {
+      return "tcp:127.0.0.1:" + server.getLocalPort();
+    }
+
+    String heard() {
+      return heard.toString();
+    }
+
+    @Override
+    public void close() throws IOException {
+      server.close();
     }
   }
 }
