@@ -5,6 +5,7 @@ import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.ObjectMapper;
 import java.io.InputStream;
 import java.io.PrintStream;
+import java.util.Optional;
 import meniscus.recorder.file.PlainText;
 
 /**
@@ -36,6 +37,24 @@ public record Console(PrintStream out, PrintStream err, InputStream in) {
   /** The same for a message. */
   public void warn(String message) {
     err.println(PlainText.of(message));
+  }
+
+  /**
+   * The terminal with a person before it; empty in a script, a pipe or a service. Newer versions of
+   * Java have a console there too, and say of it that it is no terminal.
+   */
+  static Optional<java.io.Console> terminal() {
+    java.io.Console console = System.console();
+    try {
+      boolean person =
+          console != null
+              && (boolean) java.io.Console.class.getMethod("isTerminal").invoke(console);
+      return person ? Optional.of(console) : Optional.empty();
+    } catch (NoSuchMethodException olderJava) {
+      return Optional.of(console);
+    } catch (ReflectiveOperationException e) {
+      return Optional.empty();
+    }
   }
 
   /** True when nobody reads standard output any more, as with {@code | head}. */

@@ -1,15 +1,15 @@
 package meniscus.recorder.cli;
 
 import java.io.IOException;
-import java.io.InputStream;
-import java.nio.file.Files;
 import java.nio.file.Path;
-import java.security.MessageDigest;
-import java.security.NoSuchAlgorithmException;
-import java.util.HexFormat;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Locale;
 import java.util.Optional;
+import java.util.function.Predicate;
 import meniscus.recorder.plugin.Plugin;
 import meniscus.recorder.plugin.PluginFolder;
+import meniscus.recorder.plugin.TrustedJars;
 import meniscus.recorder.session.Drivers;
 import picocli.CommandLine.Option;
 
@@ -26,14 +26,41 @@ final class PluginsOption {
       })
   private Optional<Path> folder = Optional.empty();
 
+  @Option(
+      names = "--trust",
+      paramLabel = "SHA256",
+      description = {
+        "the SHA-256 of a jar that may run from now on; may be given several times. A jar that",
+        "nobody has agreed to is asked for at a terminal, and refused without one"
+      })
+  private List<String> trust = new ArrayList<>();
+
+  @Option(
+      names = "--trusted-jars",
+      paramLabel = "FILE",
+      defaultValue = "${env:MENISCUS_TRUSTED_JARS}",
+      description = {
+        "where the jars agreed to are remembered (default: the file that the environment's",
+        "MENISCUS_TRUSTED_JARS names, else .config/meniscus/trusted-jars in your home folder)"
+      })
+  private Optional<Path> trustedJars = Optional.empty();
+
   /** Everything in the folder, ready or refused. */
-  PluginFolder read() {
+  PluginFolder read(Console console) {
     Optional<Path> named = named();
     if (named.isEmpty()) {
+      if (!trust.isEmpty()) {
+        throw CommandFailed.usage("--trust goes with --plugins, the folder of the jar");
+      }
       return PluginFolder.none();
     }
+    TrustedJars trusted = trusted(console);
     try {
-      return PluginFolder.read(named.get());
+      PluginFolder read = PluginFolder.read(named.get(), trusted);
+      trusted
+          .unused()
+          .forEach(hash -> console.warn("no jar in " + named.get() + " has the SHA-256 " + hash));
+      return read;
     } catch (IOException e) {
       throw CommandFailed.usage(
           "there is no plugin folder "
@@ -42,33 +69,44 @@ final class PluginsOption {
     }
   }
 
+  private TrustedJars trusted(Console console) {
+    Path memory =
+        trustedJars
+            .filter(path -> !path.toString().isEmpty())
+            .orElseGet(
+                () ->
+                    Path.of(
+                        System.getProperty("user.home", "."),
+                        ".config",
+                        "meniscus",
+                        "trusted-jars"));
+    try {
+      return new TrustedJars(
+          memory, trust, Console.terminal().map(PluginsOption::asks), console::warn);
+    } catch (IllegalArgumentException e) {
+      throw CommandFailed.usage("--trust: " + e.getMessage());
+    }
+  }
+
+  private static Predicate<String> asks(java.io.Console terminal) {
+    return question -> {
+      String answer = terminal.readLine("%s", question);
+      return answer != null && answer.strip().toLowerCase(Locale.ROOT).matches("y|yes");
+    };
+  }
+
   private Optional<Path> named() {
     return folder.filter(path -> !path.toString().isEmpty());
   }
 
   /** SHA-256 of a plugin's jar in hex, to be held against what its maker says; empty when lost. */
   String sha256(Plugin plugin) {
-    return named().map(path -> sha256(path.resolve(plugin.jar()))).orElse("");
-  }
-
-  private static String sha256(Path jar) {
-    try (InputStream in = Files.newInputStream(jar)) {
-      MessageDigest hash = MessageDigest.getInstance("SHA-256");
-      byte[] buffer = new byte[1 << 16];
-      for (int count = in.read(buffer); count >= 0; count = in.read(buffer)) {
-        hash.update(buffer, 0, count);
-      }
-      return HexFormat.of().formatHex(hash.digest());
-    } catch (IOException unreadable) {
-      return "";
-    } catch (NoSuchAlgorithmException e) {
-      throw new IllegalStateException("every Java has SHA-256", e);
-    }
+    return named().flatMap(path -> TrustedJars.sha256(path.resolve(plugin.jar()))).orElse("");
   }
 
   /** What can be used; what is refused is told. */
   Drivers drivers(Console console) {
-    PluginFolder plugins = read();
+    PluginFolder plugins = read(console);
     plugins
         .found()
         .forEach(

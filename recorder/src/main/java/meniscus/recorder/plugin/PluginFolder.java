@@ -7,6 +7,7 @@ import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.HashSet;
 import java.util.List;
+import java.util.Optional;
 import java.util.Set;
 import java.util.concurrent.CompletableFuture;
 import java.util.function.Function;
@@ -33,15 +34,16 @@ public record PluginFolder(Drivers drivers, List<Plugin> found) {
   }
 
   /**
-   * Looks into all jars of a folder.
+   * Looks into all jars of a folder that may run.
    *
+   * @param trust says which may; is asked before anything of a jar runs
    * @throws IOException when the folder cannot be read
    */
-  public static PluginFolder read(Path folder) throws IOException {
-    return read(folder, Guard.PATIENCE_MS);
+  public static PluginFolder read(Path folder, Trust trust) throws IOException {
+    return read(folder, trust, Guard.PATIENCE_MS);
   }
 
-  static PluginFolder read(Path folder, long patienceMs) throws IOException {
+  static PluginFolder read(Path folder, Trust trust, long patienceMs) throws IOException {
     Drivers shipped = Drivers.shipped();
     Chosen chosen = new Chosen();
     shipped.all().forEach(driver -> chosen.ids.add(driver.id()));
@@ -49,7 +51,7 @@ public record PluginFolder(Drivers drivers, List<Plugin> found) {
     chosen.lineIds.add("simulated");
     ClassLoader program = InstrumentDriver.class.getClassLoader();
     // Side by side: three that hang cost the patience of one.
-    jars(folder).stream()
+    mayRun(jars(folder), trust, chosen.plugins).stream()
         .map(
             jar ->
                 CompletableFuture.supplyAsync(
@@ -58,6 +60,20 @@ public record PluginFolder(Drivers drivers, List<Plugin> found) {
         .toList()
         .forEach(scan -> chosen.add(scan.join()));
     return new PluginFolder(shipped.and(chosen.drivers, chosen.lineKinds), chosen.plugins);
+  }
+
+  /** One after the other: there is one person to be asked. */
+  private static List<Path> mayRun(List<Path> jars, Trust trust, List<Plugin> refused) {
+    List<Path> mayRun = new ArrayList<>();
+    for (Path jar : jars) {
+      Optional<String> refusal = trust.refusal(jar);
+      if (refusal.isEmpty()) {
+        mayRun.add(jar);
+      } else {
+        refused.add(Plugin.refused(jar.getFileName().toString(), "", refusal.get()));
+      }
+    }
+    return mayRun;
   }
 
   private static List<Path> jars(Path folder) throws IOException {

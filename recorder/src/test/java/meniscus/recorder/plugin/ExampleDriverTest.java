@@ -55,7 +55,7 @@ class ExampleDriverTest {
         .file(services, Files.readString(MAIN.resolve("resources").resolve(services)))
         .into(folder.resolve("letter-driver.jar"));
 
-    PluginFolder read = PluginFolder.read(folder);
+    PluginFolder read = PluginFolder.read(folder, Trust.IN_ALL);
 
     assertEquals(
         List.of(new Plugin("letter-driver.jar", "letter-count", Optional.empty())), read.found());

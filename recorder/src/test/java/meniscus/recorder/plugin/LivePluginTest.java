@@ -60,7 +60,10 @@ class LivePluginTest {
     try (LiveFeed feed =
             new LiveFeed(
                 bench,
-                Feeds.wire(bench, temp.resolve("bench.json"), PluginFolder.read(plugins).drivers()),
+                Feeds.wire(
+                    bench,
+                    temp.resolve("bench.json"),
+                    PluginFolder.read(plugins, Trust.IN_ALL).drivers()),
                 () -> new Moment(System.nanoTime()));
         Lines lines = new Lines()) {
       int said = 0;

@@ -12,9 +12,11 @@ import java.io.ByteArrayOutputStream;
 import java.io.IOException;
 import java.io.PrintStream;
 import java.nio.charset.StandardCharsets;
+import java.nio.file.DirectoryStream;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.security.MessageDigest;
+import java.util.ArrayList;
 import java.util.HexFormat;
 import java.util.List;
 import java.util.Map;
@@ -57,7 +59,7 @@ class PluginFolderTest {
   }
 
   private PluginFolder read() throws IOException {
-    return PluginFolder.read(folder, PATIENCE_MS);
+    return PluginFolder.read(folder, Trust.IN_ALL, PATIENCE_MS);
   }
 
   private String reasonFor(String jar) throws IOException {
@@ -286,7 +288,7 @@ class PluginFolderTest {
         sheet,
         "{\"meniscus\": \"sheet/1\", \"name\": \"gauge\", \"driver\": \"stranger-gauge\","
             + " \"line\": {\"kind\": \"loop\"}}");
-    String said = run("listen", "--sheet", sheet.toString(), "--plugins", folder.toString());
+    String said = trusting("listen", "--sheet", sheet.toString());
     assertTrue(said.contains("= pressure 121.0 Pa"), said);
     assertTrue(said.contains("read() throws java.lang.Error: worn out"), said);
     assertTrue(said.contains("= pressure 122.0 Pa"), said);
@@ -297,8 +299,7 @@ class PluginFolderTest {
   void lookShowsWhatIsReadyAndWhatIsRefusedAndWhy() throws Exception {
     put("a.jar", jar().driver("Good", "stranger-gauge"));
     put("b.jar", jar().driver("Open", "open", "public final class", "public class"));
-    JsonNode said =
-        new ObjectMapper().readTree(run("look", "--plugins", folder.toString(), "--json"));
+    JsonNode said = new ObjectMapper().readTree(trusting("look", "--json"));
     for (JsonNode each : said.get("plugins")) {
       assertEquals(
           sha256(folder.resolve(each.get("jar").asText())),
@@ -309,10 +310,23 @@ class PluginFolderTest {
             + "{\"jar\":\"b.jar\",\"id\":\"\",\"state\":\"refused\","
             + "\"reason\":\"the class stranger.Open is not final\"}]",
         said.get("plugins").toString());
-    String text = run("look", "--plugins", folder.toString());
+    String text = trusting("look");
     assertTrue(text.contains("b.jar    refused: the class stranger.Open is not final"), text);
     assertTrue(text.contains("stranger-gauge  a stranger's gauge"), text);
     assertTrue(text.contains("sha256 " + sha256(folder.resolve("a.jar"))), text);
+  }
+
+  /** With the folder, and every jar in it agreed to. */
+  private String trusting(String... arguments) throws Exception {
+    List<String> words = new ArrayList<>(List.of(arguments));
+    words.addAll(List.of("--plugins", folder.toString()));
+    words.addAll(List.of("--trusted-jars", temp.resolve("trusted-jars").toString()));
+    try (DirectoryStream<Path> jars = Files.newDirectoryStream(folder)) {
+      for (Path jar : jars) {
+        words.addAll(List.of("--trust", sha256(jar)));
+      }
+    }
+    return run(words.toArray(String[]::new));
   }
 
   private static String sha256(Path jar) throws Exception {

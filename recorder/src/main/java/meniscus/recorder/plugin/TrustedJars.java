@@ -1,0 +1,150 @@
+package meniscus.recorder.plugin;
+
+import java.io.IOException;
+import java.io.InputStream;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.nio.file.StandardOpenOption;
+import java.security.MessageDigest;
+import java.security.NoSuchAlgorithmException;
+import java.util.HashSet;
+import java.util.HexFormat;
+import java.util.List;
+import java.util.Locale;
+import java.util.Optional;
+import java.util.Set;
+import java.util.function.Consumer;
+import java.util.function.Predicate;
+
+/**
+ * The jars that this user has agreed to run, by their SHA-256, remembered in a file that reads like
+ * the output of {@code sha256sum}. A jar that is not among them, or has changed, is asked for;
+ * where there is nobody to ask, it is refused.
+ */
+public final class TrustedJars implements Trust {
+
+  private final Path memory;
+  private final Set<String> given;
+  private final Set<String> unused;
+  private final Optional<Predicate<String>> person;
+  private final Consumer<String> told;
+
+  /**
+   * @param memory file of the hashes agreed to; need not be there
+   * @param given hashes that are agreed to from now on
+   * @param person asked a question, says whether he agrees; empty where nobody can be asked
+   * @param told what else the person is to know
+   * @throws IllegalArgumentException when one given is no hash
+   */
+  public TrustedJars(
+      Path memory, List<String> given, Optional<Predicate<String>> person, Consumer<String> told) {
+    this.memory = memory;
+    this.given = new HashSet<>();
+    for (String hash : given) {
+      if (!hash.matches("[0-9a-fA-F]{64}")) {
+        throw new IllegalArgumentException(
+            "\"" + hash + "\" is not the SHA-256 of a jar: 64 hexadecimal digits");
+      }
+      this.given.add(hash.toLowerCase(Locale.ROOT));
+    }
+    this.unused = new HashSet<>(this.given);
+    this.person = person;
+    this.told = told;
+  }
+
+  @Override
+  public Optional<String> refusal(Path jar) {
+    Optional<String> hash = sha256(jar);
+    if (hash.isEmpty()) {
+      return Optional.of("cannot be read, so nobody knows what it is");
+    }
+    unused.remove(hash.get());
+    if (remembered().contains(hash.get())) {
+      return Optional.empty();
+    }
+    boolean agreed =
+        given.contains(hash.get())
+            || person.isPresent() && person.get().test(question(jar, hash.get()));
+    if (agreed) {
+      remember(jar, hash.get());
+      return Optional.empty();
+    }
+    return Optional.of(
+        "nobody has agreed to run it: hold its SHA-256 "
+            + hash.get()
+            + " against what its maker published, then give --trust "
+            + hash.get());
+  }
+
+  /** Given hashes that no jar had. */
+  public Set<String> unused() {
+    return Set.copyOf(unused);
+  }
+
+  private String question(Path jar, String hash) {
+    String name = PluginFault.harmless(String.valueOf(jar.getFileName()));
+    return "The plugin "
+        + name
+        + " has not run here before"
+        + (names().contains(name) ? " as it is now: it has changed" : "")
+        + ".\nA plugin is code and can do whatever you can. Hold its SHA-256 against what its maker"
+        + " published:\n  "
+        + hash
+        + "\nRun it, now and later? [y/N] ";
+  }
+
+  private List<String> lines() {
+    try {
+      return Files.readAllLines(memory, StandardCharsets.UTF_8);
+    } catch (IOException nothingYet) {
+      return List.of();
+    }
+  }
+
+  private List<String> remembered() {
+    return lines().stream().map(line -> line.split("\\s+", 2)[0]).toList();
+  }
+
+  private List<String> names() {
+    return lines().stream()
+        .map(line -> line.split("\\s+", 2))
+        .filter(parts -> parts.length == 2)
+        .map(parts -> parts[1])
+        .toList();
+  }
+
+  private void remember(Path jar, String hash) {
+    String line = hash + "  " + PluginFault.harmless(String.valueOf(jar.getFileName())) + "\n";
+    try {
+      Path folder = memory.toAbsolutePath().getParent();
+      if (folder != null) {
+        Files.createDirectories(folder);
+      }
+      Files.writeString(
+          memory,
+          line,
+          StandardCharsets.UTF_8,
+          StandardOpenOption.CREATE,
+          StandardOpenOption.APPEND);
+    } catch (IOException e) {
+      told.accept(memory + " cannot be written, so this jar is asked for again next time: " + e);
+    }
+  }
+
+  /** SHA-256 of a jar in hex; empty when it cannot be read. */
+  public static Optional<String> sha256(Path jar) {
+    try (InputStream in = Files.newInputStream(jar)) {
+      MessageDigest hash = MessageDigest.getInstance("SHA-256");
+      byte[] buffer = new byte[1 << 16];
+      for (int count = in.read(buffer); count >= 0; count = in.read(buffer)) {
+        hash.update(buffer, 0, count);
+      }
+      return Optional.of(HexFormat.of().formatHex(hash.digest()));
+    } catch (IOException unreadable) {
+      return Optional.empty();
+    } catch (NoSuchAlgorithmException e) {
+      throw new IllegalStateException("every Java has SHA-256", e);
+    }
+  }
+}
