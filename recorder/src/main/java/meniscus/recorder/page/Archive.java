@@ -1,5 +1,8 @@
 package meniscus.recorder.page;
 
+import com.fasterxml.jackson.core.JsonProcessingException;
+import com.fasterxml.jackson.databind.JsonNode;
+import com.fasterxml.jackson.databind.ObjectMapper;
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
@@ -18,6 +21,7 @@ import meniscus.recorder.disk.InsideName;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.PlanFile;
 import meniscus.recorder.folder.TestFolder;
+import meniscus.recorder.journal.Header;
 
 /**
  * The tests and plans of the data folder. Names from outside are names within it only; tests may
@@ -112,6 +116,25 @@ final class Archive {
       // A data folder that is not there yet has no plans.
     }
     return list;
+  }
+
+  /** A plan of the data folder, as its file says. */
+  JsonNode plan(String name) throws Refused {
+    return json(PlanFile.read(planFile(name)));
+  }
+
+  /** The plan that a finished test was taken with. */
+  JsonNode planOfTest(String name) throws Refused, IOException {
+    byte[] plan = open(name).file(Header.PLAN);
+    return json(PlanFile.parse(name + "/plan.json", new String(plan, StandardCharsets.UTF_8)));
+  }
+
+  private static JsonNode json(Plan plan) {
+    try {
+      return new ObjectMapper().readTree(PlanFile.text(plan));
+    } catch (JsonProcessingException e) {
+      throw new IllegalStateException("a plan's text is JSON", e);
+    }
   }
 
   private static void addPlan(ArrayNode list, Path file) {

@@ -106,6 +106,10 @@ public final class PageServer implements AutoCloseable {
         Map.entry("POST /api/start", asked -> start.take(asked.body())),
         Map.entry("GET /api/tests", asked -> Answer.json(archive.tests())),
         Map.entry("GET /api/plans", asked -> Answer.json(archive.plans())),
+        Map.entry("GET /api/plan", asked -> Answer.json(archive.plan(asked.needed("name")))),
+        Map.entry(
+            "GET /api/plan-of-test",
+            asked -> Answer.json(archive.planOfTest(asked.needed("name")))),
         Map.entry("GET /api/test", asked -> test(archive, after, asked.needed("name"))),
         Map.entry("GET /api/rung", asked -> rung(archive, asked)),
         Map.entry("GET /api/change", after::compare),

@@ -1,7 +1,8 @@
 // The plan file without a text editor.
 
 import {button, el, say} from "./build.js";
-import {choiceOf, labelled, textOf} from "./fields.js";
+import {choice, choiceOf, labelled, textOf} from "./fields.js";
+import {ask} from "./live.js";
 
 const GROUPS = [
   ["The part", [["part.head", "Head", "", true], ["part.chamber", "Chamber"], ["part.port", "Port", "", true], ["part.valve_job", "Valve job"],
@@ -26,9 +27,16 @@ const CHOICES = {
 /** Fields whose text becomes a list, and those that become numbers. */
 const LISTS = ["set_up.valve_heads"];
 
+/** A lift with a unit of its own stays text. */
+const lift = (text) => Number.isNaN(Number(text)) ? text.trim() : Number(text);
+
+/** So many earlier tests are offered; an older one's plan.json can be copied into the data folder. */
+const OFFERED = 30;
+
 export class PlanForm {
   constructor(write) {
     this.write = write;
+    this.from = el("div", {});
     this.said = el("p", {role: "status", id: "plan-said"});
     this.node = el("form", {class: "card", id: "plan-form", onsubmit: (event) => this.submit(event)});
     this.draft = {meniscus: "plan/1"};
@@ -51,7 +59,8 @@ export class PlanForm {
       el("fieldset", {}, el("legend", {}, "The ladder, in the unit of lift"), el("div", {class: "fields"},
         labelled("Lifts, with commas", this.lifts), ...["From", "to", "in steps of"].map((label, i) => labelled(label, this.steps[i])),
         choiceOf(this.draft, "ladder.sweep", "Sweep", ["opening", "closing", "both"]), labelled("Lift to take again at the end", this.again)),
-      el("p", {class: "hint"}, "Either the lifts one by one, or from, to and step.")),
+      el("p", {class: "hint"}, "Either the lifts one by one, or from, to and step." +
+        (this.draft.ladder?.rungs ? ` The plan it began with has ${this.draft.ladder.rungs.length} rungs of their own: left empty, they stay.` : ""))),
       el("fieldset", {}, el("legend", {}, "What was altered since the earlier test"), this.notes,
         button("Add a change note", () => {
           this.changes.push({what: ""});
@@ -60,6 +69,42 @@ export class PlanForm {
       el("div", {class: "fields"}, labelled("File name", this.name), el("label", {class: "check"}, this.replace, "Replace a plan of this name")),
       this.said, el("button", {type: "submit", class: "keep"}, "Write the plan"));
     this.showChanges();
+  }
+
+  /** Which plans can be begun with: those of the data folder, and those of tests. */
+  offered(plans, tests) {
+    const earlier = [...plans.filter((plan) => !plan.why).map((plan) => [`plan?name=${encodeURIComponent(plan.name)}`, plan.name]),
+      ...tests.filter((test) => test.stands === "finished").slice(0, OFFERED).map((test) => [`plan-of-test?name=${encodeURIComponent(test.name)}`, `the plan of ${test.name}`])];
+    const list = choice([["", "an empty form"], ...earlier], "", {id: "plan-from", onchange: () => this.begin(list.value)});
+    this.from.replaceChildren(labelled("Begin with", list, "All is taken over but the change notes: they belong to what was tested then."));
+    this.from.hidden = !earlier.length;
+    return this.from;
+  }
+
+  /** Fills the form in with an earlier plan; nothing asked for empties it. */
+  async begin(which) {
+    this.said.classList.remove("fault");
+    try {
+      const {changes, ...plan} = which ? await ask(`/api/${which}`) : {meniscus: "plan/1"};
+      this.draft = plan;
+      this.changes = [];
+      for (const path of LISTS) {
+        const [outer, inner] = path.split(".");
+        if (plan[outer]?.[inner]) {
+          plan[outer][inner] = plan[outer][inner].join(", ");
+        }
+      }
+      const {lifts, from, to, step, return_rung: again} = plan.ladder ?? {};
+      this.build();
+      this.lifts.value = lifts?.join(", ") ?? "";
+      [from, to, step].forEach((value, i) => this.steps[i].value = value ?? "");
+      this.again.value = again ?? "";
+      say(this.said, which ? "Filled in. Say which port it is now, or what was altered, and give the plan a name." : "");
+      this.node.querySelector("#plan-part-port").select();
+    } catch (error) {
+      this.said.classList.add("fault");
+      say(this.said, error.message);
+    }
   }
 
   showChanges() {
@@ -78,19 +123,24 @@ export class PlanForm {
     if (heads > 1) {
       Object.assign(plan.set_up, {valves_opened: heads, valves_fitted: heads});
     }
-    const lifts = this.lifts.value.trim();
-    if (lifts) {
-      plan.ladder.lifts = lifts.split(",").map(Number);
-    } else {
-      ["from", "to", "step"].forEach((word, i) => plan.ladder[word] = Number(this.steps[i].value));
-    }
-    if (this.again.value.trim()) {
-      plan.ladder.return_rung = Number(this.again.value);
-    }
+    plan.ladder = this.ladder(plan.ladder);
     if (this.changes.length) {
       plan.changes = this.changes;
     }
     return plan;
+  }
+
+  /** As the fields say; a ladder of single rungs, which they cannot show, stays until they are filled in. */
+  ladder({sweep, rungs}) {
+    const lifts = this.lifts.value.trim();
+    const again = this.again.value.trim();
+    if (rungs && !lifts && !this.steps.some((step) => step.value.trim())) {
+      return {rungs};
+    }
+    return {
+      ...lifts ? {lifts: lifts.split(",").map(lift)} : Object.fromEntries(["from", "to", "step"].map((word, i) => [word, lift(this.steps[i].value)])),
+      sweep, ...again ? {return_rung: lift(again)} : {},
+    };
   }
 
   async submit(event) {

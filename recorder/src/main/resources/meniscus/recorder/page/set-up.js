@@ -25,6 +25,7 @@ export class SetUp {
     this.live = live;
     this.detail = {};
     this.plans = [];
+    this.tests = [];
     this.step = "bench";
     const post = (path, body) => ask(path, {...body, client: live.client});
     this.post = post;
@@ -50,8 +51,9 @@ export class SetUp {
     });
   }
 
-  /** @param step the part after #set-up/ */
-  open(step) {
+  /** @param rest the part after #set-up/: a step, for the plan also a test whose plan to begin with */
+  open(rest) {
+    const [step, earlier] = (rest ?? "").split(/\/(.*)/s);
     this.step = STEPS.some(([name]) => name === step) ? step : "bench";
     for (const node of [this.fault, this.benchForm.said, this.platesForm.said]) {
       say(node, "");
@@ -60,6 +62,9 @@ export class SetUp {
     this.showStep();
     // Once the page stands in the document.
     queueMicrotask(() => this.refresh());
+    if (this.step === "plan" && earlier) {
+      this.planForm.begin(`plan-of-test?name=${earlier}`);
+    }
     return this.node;
   }
 
@@ -78,8 +83,10 @@ export class SetUp {
     if (!this.node.isConnected) {
       return;
     }
-    const [detail, plans, found] = await Promise.all([ask("/api/bench"), ask("/api/plans"), ask("/api/found")].map((each) => each.catch((error) => ({why: error.message}))));
+    const wanted = [ask("/api/bench"), ask("/api/plans"), ask("/api/found"), this.step === "plan" ? ask("/api/tests") : []];
+    const [detail, plans, found, tests] = await Promise.all(wanted.map((each) => Promise.resolve(each).catch((error) => ({why: error.message}))));
     [this.detail, this.plans, this.found] = [detail, Array.isArray(plans) ? plans : [], found];
+    this.tests = Array.isArray(tests) ? tests : [];
     this.tended(this.live.whole.upkeep ?? {});
     this.showList();
     // What is being filled in stays as it is, unless what it shows has changed.
@@ -94,7 +101,7 @@ export class SetUp {
     const {stands, simulated, why, name} = this.live.whole.bench ?? {};
     const {bench, plates, zeros, leakages, ranges, calibrations, calm, health, tasks, epoch} = detail;
     const parts = {bench: [bench, found], readings: [], zero: [zeros], leakage: [leakages, ranges], plates: [plates],
-      calibration: [calibrations, ranges, plates], calm: [calm, ranges, plates], health: [health, tasks, epoch, ranges, plates, calibrations], plan: [plans]};
+      calibration: [calibrations, ranges, plates], calm: [calm, ranges, plates], health: [health, tasks, epoch, ranges, plates, calibrations], plan: [plans, this.tests.map((test) => test.name)]};
     return JSON.stringify([step, stands, simulated, why, name, parts[step]]);
   }
 
@@ -161,7 +168,7 @@ export class SetUp {
       calibration: () => calibrationForm(this.detail, simulated, send),
       calm: () => calmForm(this.detail, simulated, send),
       health: () => [checkForm(this.detail, simulated, send), ...healthCharts(this.detail, () => send({do: "level"}))],
-      plan: () => [el("p", {}, this.plans.length ? `There are: ${this.plans.map((plan) => plan.name + (plan.why ? " (not accepted)" : "")).join(", ")}` : "There is no plan yet."), this.planForm.node],
+      plan: () => [el("p", {}, this.plans.length ? `There are: ${this.plans.map((plan) => plan.name + (plan.why ? " (not accepted)" : "")).join(", ")}` : "There is no plan yet."), this.planForm.offered(this.plans, this.tests), this.planForm.node],
     }[this.step]();
     this.box.replaceChildren(el("h2", {}, title), ...content);
     this.tended(this.live.whole.upkeep ?? {});

@@ -70,7 +70,8 @@ export class Start {
         el("h2", {}, last.failed ? `${last.name ?? "The test"} broke off` : `${last.name} is finished`),
         el("p", {}, last.failed ?? `${count(last.points, "point")} kept` +
           (last.open_rungs ? `, ${count(last.open_rungs, "rung")} not taken` : "") + (last.doubtful ? "; some should be looked at again" : "")),
-        last.finished && !over ? el("p", {}, el("a", {href: `#test/${encodeURIComponent(last.name)}`}, "Look at it")) : "");
+        last.finished && !over ? el("p", {}, el("a", {href: `#test/${encodeURIComponent(last.name)}`}, "Look at it"), " · ",
+          el("a", {href: `#set-up/plan/${encodeURIComponent(last.name)}`}, "Next port with the same plan")) : "");
     }
   }
 

@@ -7,13 +7,20 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.time.Instant;
 import java.util.List;
+import java.util.Optional;
+import java.util.OptionalDouble;
 import meniscus.core.bench.Bench;
 import meniscus.core.flow.Direction;
+import meniscus.core.lift.InventedBench;
 import meniscus.core.lift.Plan;
+import meniscus.core.lift.PortKind;
+import meniscus.core.lift.TestCurve;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.PlanFile;
 import meniscus.recorder.file.PlatesFile;
+import meniscus.recorder.report.InventedFolders;
 import meniscus.recorder.session.Drivers;
 import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.AfterEach;
@@ -257,5 +264,50 @@ class WholeJobPageTest {
     browser.fill(fields + " ~ .field input[placeholder^='-40']", low);
     browser.fill(fields + " ~ .field input[placeholder^='40']", high);
     browser.fill(fields + " ~ .field input[placeholder='0.02 inH2O']", limit);
+  }
+
+  @Test
+  void theNextPortBeginsWithThePlanOfTheLastOne() throws IOException {
+    InventedBench invented = new InventedBench(3, InventedBench.Errors.USUAL);
+    TestCurve first =
+        InventedBench.of(
+            new Plan.Part("Heron", "chamber 1", "cylinder 1", "45 degrees", "job 7"),
+            PortKind.EXHAUST,
+            List.of(
+                new Plan.ChangeNote(
+                    "opened", "bowl", OptionalDouble.empty(), OptionalDouble.empty())),
+            invented.run("first", Optional.empty(), lift -> 1));
+    InventedFolders.write(
+        data.resolve("first"), first, true, Instant.parse("2031-05-06T07:08:09Z"));
+
+    browser.open(page, "#set-up/plan/first");
+    browser.await("filled in", () -> value("#plan-part-port").equals("cylinder 1"));
+    browser.await("offered", () -> browser.count("#plan-from option") == 2);
+    browser.fill("#plan-part-port", "cylinder 2");
+    browser.fill("#plan-name", "second.json");
+    browser.click("#plan-form .keep");
+    browser.await("written", () -> browser.text("#plan-said").equals("second.json is written"));
+
+    Plan taken = first.plan();
+    Plan second = PlanFile.read(data.resolve("second.json"));
+    assertEquals("cylinder 2", second.part().port());
+    assertEquals(taken.part().head(), second.part().head());
+    assertEquals(taken.port(), second.port());
+    assertEquals(taken.ladder(), second.ladder());
+    assertEquals(taken.setUp(), second.setUp());
+    assertEquals(taken.reference(), second.reference());
+    assertEquals(
+        List.of(), second.changes(), "what was altered on cylinder 1 was not altered here");
+
+    browser.await("offered too", () -> browser.count("#plan-from option") == 3);
+    browser.choose("#plan-from", "plan?name=second.json");
+    browser.await("filled in", () -> value("#plan-part-port").equals("cylinder 2"));
+    browser.choose("#plan-from", "");
+    browser.await("emptied", () -> value("#plan-part-port").isEmpty());
+    assertEquals(List.of(), browser.complaints());
+  }
+
+  private static String value(String css) {
+    return browser.one(css).getDomProperty("value");
   }
 }
