@@ -88,7 +88,7 @@ final class Listening implements AutoCloseable {
           shown = now;
           ObjectNode json = json(heard, lost, feed.now().seconds());
           events.show("readings", () -> json);
-          seen = events.count() > 0 ? now : seen;
+          seen = events.counted().watching() > 0 ? now : seen;
         }
       }
     } catch (InterruptedException e) {

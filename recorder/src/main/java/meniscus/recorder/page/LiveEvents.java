@@ -16,8 +16,8 @@ import java.util.function.Supplier;
  */
 final class LiveEvents {
 
-  static final int MOST_VIEWERS = 12;
-  static final int MOST_GUESTS = 8;
+  static final int MOST_VIEWERS = 24;
+  static final int MOST_GUESTS = 20;
   private static final int REMEMBERED = 500;
 
   private record Lasting(long number, String text) {}
@@ -28,6 +28,17 @@ final class LiveEvents {
   private final Deque<Lasting> remembered = new ArrayDeque<>();
   private final List<Viewer> viewers = new ArrayList<>();
   private long number;
+  private long missedByThoseGone;
+  private long letGo;
+
+  /**
+   * What slow viewers cost: them, nobody else.
+   *
+   * @param watching open pages
+   * @param statesMissed states thrown away because a viewer did not take them, since the start
+   * @param letGo viewers that did not keep up and were let go, since the start
+   */
+  record Count(int watching, long statesMissed, long letGo) {}
 
   /** Tells something that must not be missed. */
   synchronized void tell(String name, JsonNode data) {
@@ -90,8 +101,16 @@ final class LiveEvents {
   }
 
   synchronized void leave(Viewer viewer) {
-    viewers.remove(viewer);
+    if (viewers.remove(viewer)) {
+      missedByThoseGone += viewer.missed();
+      letGo += viewer.wasLetGo() ? 1 : 0;
+    }
     notifyAll();
+  }
+
+  synchronized Count counted() {
+    long missed = viewers.stream().mapToLong(Viewer::missed).sum();
+    return new Count(viewers.size(), missedByThoseGone + missed, letGo);
   }
 
   synchronized boolean connected(String client) {
@@ -120,10 +139,6 @@ final class LiveEvents {
       Thread.currentThread().interrupt();
     }
     viewers.forEach(Viewer::drop);
-  }
-
-  synchronized int count() {
-    return viewers.size();
   }
 
   /** Id of the newest event. */

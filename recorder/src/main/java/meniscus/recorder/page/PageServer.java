@@ -187,7 +187,7 @@ public final class PageServer implements AutoCloseable {
 
   /** Number of pages that watch live. */
   public int viewers() {
-    return events.count();
+    return events.counted().watching();
   }
 
   private Answer state(Asked asked) throws Refused {
@@ -204,6 +204,11 @@ public final class PageServer implements AutoCloseable {
     }
     json.set("bench", bench.json());
     json.set("upkeep", tending.json());
+    LiveEvents.Count viewers = events.counted();
+    json.putObject("viewers")
+        .put("watching", viewers.watching())
+        .put("states_missed", viewers.statesMissed())
+        .put("let_go", viewers.letGo());
     capture.addTo(json);
     return Answer.json(json);
   }

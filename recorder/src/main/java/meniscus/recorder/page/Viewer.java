@@ -21,6 +21,7 @@ final class Viewer {
   private final String client;
   private final Deque<String> events = new ArrayDeque<>();
   private final Deque<String> states = new ArrayDeque<>();
+  private long missed;
   private boolean dropped;
   private boolean ending;
   private Thread writer;
@@ -47,10 +48,20 @@ final class Viewer {
   synchronized void show(String state) {
     if (states.size() >= MOST_STATES) {
       states.removeFirst();
+      missed++;
     }
     states.addLast(state);
     notifyAll();
     dropIfStuck();
+  }
+
+  /** States that were thrown away because this viewer did not take them. */
+  synchronized long missed() {
+    return missed;
+  }
+
+  synchronized boolean wasLetGo() {
+    return dropped;
   }
 
   synchronized void dropIfStuck() {

@@ -109,11 +109,15 @@ class LiveEventsTest {
     for (int i = 0; i < 100_000; i++) {
       events.show("state", () -> text("state"));
     }
+    long missed = events.counted().statesMissed();
+    assertTrue(missed >= 100_000 - 40, "all but those that still wait are counted: " + missed);
     for (int i = 0; i < 700; i++) {
       events.tell("told", text("more"));
     }
     writer.join(10_000);
     assertFalse(writer.isAlive(), "a viewer with too much waiting is dropped");
+    events.leave(slow);
+    assertEquals(new LiveEvents.Count(0, missed, 1), events.counted());
   }
 
   @Test

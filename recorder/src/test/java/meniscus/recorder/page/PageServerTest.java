@@ -163,7 +163,7 @@ class PageServerTest {
   }
 
   @Test
-  void notMoreThanTwelveWatch() throws IOException {
+  void notMoreThanThereIsRoomForWatch() throws IOException {
     Socket[] viewers = new Socket[LiveEvents.MOST_VIEWERS];
     for (int i = 0; i < viewers.length; i++) {
       viewers[i] = http.open(http.head("GET /api/live") + "\r\n");

@@ -9,6 +9,7 @@ import java.util.List;
 import java.util.Optional;
 import java.util.SortedMap;
 import java.util.concurrent.atomic.AtomicInteger;
+import meniscus.core.pipeline.Command;
 import meniscus.core.pipeline.Told;
 import meniscus.recorder.disk.FolderLock;
 import meniscus.recorder.journal.Header;
@@ -95,6 +96,16 @@ final class Stage implements AutoCloseable {
     thread = Optional.of(owner);
     toClose.addAll(List.of(feed::close, journal::close, lock::close));
     return session;
+  }
+
+  /** Stops the test and waits until its thread has ended and all of its journal is written. */
+  void stop(TestSession session) throws IOException, InterruptedException {
+    session.submit(new Command.Stop("enough"));
+    thread.orElseThrow().join();
+    for (Closing each : toClose) {
+      each.close();
+    }
+    toClose.clear();
   }
 
   @Override
