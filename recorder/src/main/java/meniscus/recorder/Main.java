@@ -12,6 +12,9 @@ public final class Main {
   private Main() {}
 
   public static void main(String[] arguments) {
+    // Read by the log when it is first used; the rest of its settings are in simplelogger.properties.
+    System.setProperty(
+        "org.slf4j.simpleLogger.defaultLogLevel", System.getProperty("meniscus.log", "warn"));
     PrintStream out = utf8(FileDescriptor.out);
     PrintStream err = utf8(FileDescriptor.err);
     int code = MeniscusCommand.run(out, err, System.in, arguments);

@@ -88,22 +88,21 @@ final class Wording {
           judge.usedSeconds(), settings.stabilitySeconds());
       return Verdict.BRIEF;
     }
-    reasons.addAll(still.said());
     if (jumping(still)) {
       Switching two = still.switching().get();
       add(
-          "jumps between %.5g and %.5g (%+.1f %% and %+.1f %% from the mean), %.0f %% of the time at"
-              + " the higher, staying about %.1f s and %.1f s, %d jumps",
-          two.low(),
-          two.high(),
+          "jumps between levels %+.1f %% and %+.1f %% from the mean, %.0f %% of the time at the"
+              + " higher, staying about %.1f s and %.1f s, %d jumps",
           100 * (two.low() - level.mean()) / Math.abs(level.mean()),
           100 * (two.high() - level.mean()) / Math.abs(level.mean()),
           100 * two.shareHigh(),
           two.dwellLowSeconds(),
           two.dwellHighSeconds(),
           two.jumps());
+      reasons.addAll(still.said());
       return Verdict.SWITCHING;
     }
+    reasons.addAll(still.said());
     if (still.moving()) {
       return Verdict.DRIFTING;
     }

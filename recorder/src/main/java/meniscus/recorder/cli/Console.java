@@ -17,12 +17,15 @@ import meniscus.recorder.file.PlainText;
  */
 public record Console(PrintStream out, PrintStream err, InputStream in) {
 
-  private static final ObjectMapper JSON = new ObjectMapper();
+  /** Made when the first JSON is printed: most commands print none. */
+  private static final class Json {
+    private static final ObjectMapper MAPPER = new ObjectMapper();
+  }
 
   /** One JSON object on one line of standard output. */
   public void json(JsonNode object) {
     try {
-      out.println(JSON.writeValueAsString(object));
+      out.println(Json.MAPPER.writeValueAsString(object));
       out.flush();
     } catch (JsonProcessingException e) {
       throw new IllegalStateException("a JSON tree can always be written", e);

@@ -260,6 +260,12 @@ final class JudgeCommand implements Callable<Integer> {
     }
     line.append(
         String.format(Locale.ROOT, ", %.1f s to %.1f s", judged.fromSeconds(), judged.toSeconds()));
+    judged
+        .switching()
+        .ifPresent(
+            two ->
+                line.append(
+                    String.format(Locale.ROOT, ", levels %.5g and %.5g", two.low(), two.high())));
     if (!judged.reasons().isEmpty()) {
       line.append(": ").append(String.join("; ", judged.reasons()));
     }

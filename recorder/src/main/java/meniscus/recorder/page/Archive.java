@@ -10,6 +10,7 @@ import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.LinkOption;
 import java.nio.file.Path;
+import java.util.Optional;
 import java.util.stream.Stream;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
@@ -30,17 +31,24 @@ import meniscus.recorder.journal.Header;
 final class Archive {
 
   private final Path data;
-  private final TestArchive archive;
+  private Optional<TestArchive> archive = Optional.empty();
 
   Archive(Path data) {
     this.data = data;
-    this.archive = TestArchive.of(data);
+  }
+
+  /** Read when it is first asked for: the page need not wait for it to start. */
+  private synchronized TestArchive archive() {
+    if (archive.isEmpty()) {
+      archive = Optional.of(TestArchive.of(data));
+    }
+    return archive.get();
   }
 
   /** Every test, newest first; a damaged one with what is wrong. */
   ArrayNode tests() {
     ArrayNode list = Showing.object().arrayNode();
-    for (Entry entry : archive.tests()) {
+    for (Entry entry : archive().tests()) {
       list.add(
           entry.known().map(known -> summary(entry.name(), known)).orElseGet(() -> bare(entry)));
     }

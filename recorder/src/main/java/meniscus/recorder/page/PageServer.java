@@ -81,11 +81,6 @@ public final class PageServer implements AutoCloseable {
     start = new TestStart(bench, archive, capture, charge, drivers, listening, lines);
     tending = new Tending(new UpkeepTasks(bench, drivers), events, charge, listening, lines);
     routes = routes(archive, new Found(benchFile, drivers));
-    own =
-        new Door(
-            new InetSocketAddress(InetAddress.getByName("127.0.0.1"), port),
-            Optional.empty(),
-            new Serving());
     beat =
         Executors.newSingleThreadScheduledExecutor(
             work -> {
@@ -93,6 +88,12 @@ public final class PageServer implements AutoCloseable {
               thread.setDaemon(true);
               return thread;
             });
+    own =
+        new Door(
+            new InetSocketAddress(InetAddress.getByName("127.0.0.1"), port),
+            Optional.empty(),
+            new Serving());
+    beat.execute(() -> foresee(archive));
     beat.scheduleAtFixedRate(this::dropSlow, 2, 2, TimeUnit.SECONDS);
   }
 
@@ -124,6 +125,15 @@ public final class PageServer implements AutoCloseable {
         Map.entry("POST /api/listen", asked -> setUp.listen(asked.body())),
         Map.entry("POST /api/upkeep", asked -> tending.take(asked.body())),
         Map.entry("POST /api/guests", this::guests));
+  }
+
+  /** What a page asks for first takes long the first time: it is read while the browser starts. */
+  private void foresee(Archive archive) {
+    try {
+      LOG.debug("bench {}, tests {}, plans {}", bench.json(), archive.tests(), archive.plans());
+    } catch (RuntimeException e) {
+      LOG.debug("not readable yet; who asks is told why", e);
+    }
   }
 
   private void dropSlow() {

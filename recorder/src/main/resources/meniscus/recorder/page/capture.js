@@ -307,14 +307,14 @@ export class Capture {
   /** Word, shape and what to add: the one thing to be read from afar. */
   standing() {
     const state = this.state ?? {};
-    if (this.stale() || (!this.live.linked && this.stale())) {
+    if (state.phase === "done") {
+      return ["done", "done", "all rungs are done; the test folder is being written"];
+    }
+    if (this.stale()) {
       return ["no data", "faulty", `nothing from the program for ${Math.round((performance.now() - this.live.heardAt) / 1000)} s`];
     }
     if (this.lost.length) {
       return ["lost", "faulty", this.lost.map((one) => one.why).join("; ")];
-    }
-    if (state.phase === "done") {
-      return ["done", "done", "all rungs are done"];
     }
     const wanted = (state.by_eye ?? []).filter((one) => one.wanted).map((one) => one.channel.replaceAll("_", " "));
     if (wanted.length && state.phase !== "averaging") {

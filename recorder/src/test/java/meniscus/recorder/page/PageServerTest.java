@@ -10,6 +10,10 @@ import java.net.Socket;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.Locale;
+import java.util.Set;
+import java.util.TreeSet;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
 import meniscus.recorder.session.Drivers;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
@@ -50,6 +54,25 @@ class PageServerTest {
     assertFalse(head.contains("access-control-allow-origin"), head);
     assertFalse(head.contains("server:"), head);
     assertFalse(answer.contains("http://www"), "nothing is fetched from elsewhere");
+  }
+
+  /** One after the other, each module would wait for the one that names it. */
+  @Test
+  void allModulesOfThePageAreAskedForAtOnce() throws IOException {
+    String html = http.get("/");
+    Matcher module = Pattern.compile("modulepreload\" href=\"(/[a-z-]+\\.js)\"").matcher(html);
+    Set<String> ahead = new TreeSet<>(Set.of("/main.js"));
+    while (module.find()) {
+      ahead.add(module.group(1));
+    }
+    Set<String> imported = new TreeSet<>(Set.of("/main.js"));
+    for (String path : ahead) {
+      Matcher from = Pattern.compile("from \"\\.(/[a-z-]+\\.js)\"").matcher(http.get(path));
+      while (from.find()) {
+        imported.add(from.group(1));
+      }
+    }
+    assertEquals(imported, ahead);
   }
 
   @ParameterizedTest
