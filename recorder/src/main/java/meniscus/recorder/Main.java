@@ -12,7 +12,8 @@ public final class Main {
   private Main() {}
 
   public static void main(String[] arguments) {
-    // Read by the log when it is first used; the rest of its settings are in simplelogger.properties.
+    // Read by the log when it is first used; the rest of its settings are in
+    // simplelogger.properties.
     System.setProperty(
         "org.slf4j.simpleLogger.defaultLogLevel", System.getProperty("meniscus.log", "warn"));
     PrintStream out = utf8(FileDescriptor.out);

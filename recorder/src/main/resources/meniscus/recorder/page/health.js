@@ -8,7 +8,7 @@ export function healthCharts(detail, level) {
   const charts = detail.health ?? [];
   const tasks = detail.tasks ?? [];
   return [
-    el("p", {}, `Epoch ${detail.epoch}, since ${detail.since} (${detail.why}).`),
+    el("p", {}, detail.since > "1971" ? `Epoch ${detail.epoch}, since ${detail.since} (${detail.why}).` : `Epoch ${detail.epoch}: the bench as it was first described.`),
     tasks.length ? el("div", {}, el("h3", {}, "Still to do in this epoch"), el("ul", {}, tasks.map((task) => el("li", {}, task))),
       el("p", {}, button("The bench stands level", level))) : "",
     ...charts.map((chart) => el("figure", {class: "health"},

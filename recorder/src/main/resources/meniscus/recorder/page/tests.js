@@ -16,7 +16,7 @@ export class Tests {
   list() {
     const search = el("input", {id: "search", type: "search", autocomplete: "off", oninput: () => show()});
     const kind = el("select", {id: "kind", onchange: () => show()},
-      ["all", "intake", "exhaust", "doubtful", "unfinished"].map((word) => el("option", {}, word)));
+      ["all", "intake", "exhaust", "doubtful", "unfinished"].map((word) => el("option", {value: word}, word)));
     const rows = el("div", {}, el("p", {}, "Reading…"));
     let tests = [];
     const show = () => {
@@ -79,7 +79,7 @@ function parts(test) {
       test.curve.map((p) => [
         String(p.rung), fixed(p.lift, places), withInterval(p.flow, p.flow_u95, units.flow),
         fixed(p.test_pressure, placesOf(units.pressure) + 1), fixed(p.cd_curtain, 3),
-        (p.doubtful ? "? " : "") + p.verdict, fixed(p.unsteadiness, 1), fixed(p.seconds, 1), p.remarks.join("; "),
+        (p.doubtful ? "? " : "") + p.verdict, fixed(p.unsteadiness, 1), fixed(p.seconds, 1), remarks(p.remarks),
       ]), "Points, with 95 % intervals of all sources"),
     ...findings(test.findings),
     el("p", {}, el("a", {href: `#report/${new URLSearchParams({test: test.name})}`}, "Report, to print"), " · ",
@@ -91,6 +91,11 @@ function parts(test) {
         [...p.budget].sort((a, b) => b.u - a.u).map((row) => [row.source, row.kind, fixed(row.u, 3)]))
         : el("p", {}, "No budget was worked out for this point."))),
   ];
+}
+
+/** The first remark says most; the others are there for who asks. */
+function remarks([first, ...others]) {
+  return others.length ? el("details", {}, el("summary", {}, `${first}; ${others.length} more`), others.join("; ")) : first ?? "";
 }
 
 /** The readings of a rung are fetched when they are first looked at. */

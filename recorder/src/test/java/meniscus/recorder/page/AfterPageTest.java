@@ -76,6 +76,10 @@ class AfterPageTest {
     browser.open(stage.page, "#tests");
     browser.await("both", () -> browser.count("tbody tr") == 2);
     shots("tests");
+    browser.choose("#kind", "exhaust");
+    browser.await("no exhaust", () -> browser.text(".page").contains("Nothing found"));
+    browser.choose("#kind", "intake");
+    browser.await("both again", () -> browser.count("tbody tr") == 2);
     browser.one("#search").sendKeys("lark aft");
     browser.await("one", () -> browser.count("tbody tr") == 1);
     assertTrue(browser.text("tbody").contains("after"));
@@ -88,7 +92,7 @@ class AfterPageTest {
   void oneTestShowsPointsFindingsAndTheReadingsOfARung() throws IOException {
     browser.open(stage.page, "#test/after");
     browser.await("points", () -> browser.count(".page > table tbody tr") >= 5);
-    browser.driver.findElements(By.cssSelector("summary")).get(0).click();
+    browser.driver.findElements(By.cssSelector(".page > details summary")).get(0).click();
     browser.await("readings", () -> browser.count(".readings polygon") >= 3);
     shots("one-test");
     assertEquals(List.of(), browser.complaints());

@@ -7,11 +7,14 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import java.awt.image.BufferedImage;
 import java.io.ByteArrayInputStream;
 import java.io.IOException;
+import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
+import java.util.stream.Stream;
 import javax.imageio.ImageIO;
+import meniscus.core.pipeline.Command;
 import meniscus.recorder.session.TestSession;
 import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.AfterEach;
@@ -19,7 +22,9 @@ import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
+import org.openqa.selenium.Keys;
 import org.openqa.selenium.OutputType;
+import org.openqa.selenium.Point;
 import org.openqa.selenium.WindowType;
 import org.openqa.selenium.interactions.Actions;
 
@@ -218,7 +223,146 @@ class CapturePageTest {
     assertEquals(List.of(), browser.complaints());
   }
 
+  @Test
+  void aTouchOnTheButtonKeepsOnce() throws Exception {
+    run("0.1, 0.2, 0.3", false, false);
+    browser.open(stage.page, "");
+    browser.await("averaging", () -> !browser.text("#seconds").isEmpty());
+    Point at = browser.one("#keep").getLocation();
+    Map<String, Object> finger = Map.of("x", at.getX() + 40, "y", at.getY() + 20);
+    for (String type : List.of("touchStart", "touchEnd")) {
+      List<Object> fingers = type.equals("touchStart") ? List.of(finger) : List.of();
+      browser.driver.executeCdpCommand(
+          "Input.dispatchTouchEvent", Map.of("type", type, "touchPoints", fingers));
+    }
+    browser.await("rung 1", () -> kept() == 1);
+    awaitAveragingAt("0.200");
+    assertEquals(1, stage.keeps.get());
+  }
+
+  @Test
+  void aKeptPointChimesAndADoubtfulOneChimesOtherwise() throws Exception {
+    StagedFeed feed = feed(false);
+    run("0.1, 0.2, 0.3", feed, false);
+    browser.open(stage.page, "");
+    browser.driver.executeScript(
+        "window.tones = []; const Tone = OscillatorNode;"
+            + "window.OscillatorNode = class extends Tone {"
+            + "constructor(audio, asked) { super(audio, asked); tones.push(asked.frequency); } };");
+    browser.await("averaging", () -> !browser.text("#seconds").isEmpty());
+    browser.pedal(0);
+    browser.await("rung 1", () -> kept() == 1);
+    browser.await("a chime", () -> browser.number("tones.length") == 2);
+    assertTrue(browser.number("tones[1] - tones[0]") > 0, "rising");
+    awaitAveragingAt("0.200");
+    feed.speed(0.2);
+    browser.click("#more");
+    browser.click("#keep-now");
+    browser.await("another", () -> browser.number("tones.length") == 6);
+    assertTrue(browser.number("tones[3] - tones[2]") < 0, "falling");
+  }
+
+  @Test
+  void withTheKeyboardAloneANoteIsWrittenARungIsSkippedAndTheTestIsEnded() throws Exception {
+    StagedFeed feed = feed(false);
+    feed.speed(1);
+    run("0.1, 0.2, 0.3", feed, false);
+    browser.open(stage.page, "");
+    browser.await("averaging", () -> !browser.text("#seconds").isEmpty());
+    tabTo("more");
+    browser.driver.switchTo().activeElement().sendKeys(Keys.ENTER);
+    browser.await("the dialog", () -> browser.shown("#note"));
+    tabTo("note");
+    browser.driver.switchTo().activeElement().sendKeys("valve rattled", Keys.ENTER);
+    browser.await("noted", () -> browser.text(".sentence").contains("valve rattled"));
+    assertFalse(browser.shown("#note"), "and the page is back");
+    tabTo("skip");
+    browser.driver.switchTo().activeElement().sendKeys(Keys.SPACE);
+    browser.await("skipped", () -> browser.count(".ladder .skipped") == 1);
+    assertEquals(0, stage.keeps.get(), "space on a focused button is that button's");
+    tabTo("more");
+    browser.driver.switchTo().activeElement().sendKeys(Keys.ENTER);
+    browser.await("the dialog", () -> browser.shown("#stop"));
+    browser.driver.switchTo().activeElement().sendKeys(Keys.ESCAPE);
+    browser.await("left by Escape", () -> !browser.shown("#stop"));
+  }
+
+  /** Presses Tab until an element is focused; what cannot be reached so is not for everybody. */
+  private static void tabTo(String id) {
+    for (int i = 0; i < 40; i++) {
+      if (id.equals(browser.driver.switchTo().activeElement().getAttribute("id"))) {
+        return;
+      }
+      browser.driver.switchTo().activeElement().sendKeys(Keys.TAB);
+    }
+    throw new AssertionError("Tab does not lead to " + id);
+  }
+
+  @Test
+  void aLostConnectionIsSaidAndWhatWasMissedComesAfterwards() throws Exception {
+    TestSession session = run("0.1, 0.2, 0.3", false, false);
+    browser.open(stage.page, "");
+    browser.await("averaging", () -> !browser.text("#seconds").isEmpty());
+    browser.driver.executeCdpCommand("Network.enable", Map.of());
+    try {
+      offline(true);
+      breakOff();
+      browser.await("said", () -> browser.text("#link").equals("▲ no connection"));
+      browser.await("blank", () -> browser.text("#flow").equals("–"));
+      session.submit(new Command.Keep(false));
+      browser.await("kept meanwhile", () -> stage.keeps.get() == 1);
+    } finally {
+      offline(false);
+    }
+    browser.await("live again", () -> browser.text("#link").equals("● live"));
+    browser.await("rung 1", () -> kept() == 1);
+    browser.await("averaging", () -> !browser.text("#seconds").isEmpty());
+  }
+
+  /** Breaks off what the server sends, as a lost network does. */
+  private static void breakOff() {
+    Thread.getAllStackTraces()
+        .forEach(
+            (thread, stack) -> {
+              if (Stream.of(stack)
+                  .anyMatch(at -> at.getClassName().equals(Viewer.class.getName()))) {
+                thread.interrupt();
+              }
+            });
+  }
+
+  /** No new connection can be made. */
+  private static void offline(boolean off) {
+    browser.driver.executeCdpCommand(
+        "Network.emulateNetworkConditions",
+        Map.of("offline", off, "latency", 0, "downloadThroughput", -1, "uploadThroughput", -1));
+  }
+
   // ------------------------------------------------------------------ reading it
+
+  @Test
+  void metricUnitsAreReadJustAsWell() throws Exception {
+    Path plan = stage.plan("plan.json", "2.5, 5");
+    Files.writeString(
+        plan,
+        Files.readString(plan)
+            .replaceFirst(
+                "\"units\": \\{[^}]*}",
+                "\"units\": {\"lift\": \"mm\", \"flow\": \"L/s\", \"pressure\": \"kPa\"}"));
+    StagedFeed feed = feed(false);
+    stage.run("metric", plan, feed, true);
+    browser.open(stage.page, "");
+    awaitAverage();
+    feed.speed(1);
+    assertEquals("2.50", browser.text("#lift"));
+    assertEquals("L/s", browser.text(".flow .unit"));
+    assertEquals("kPa", browser.text(".pressure .unit"));
+    assertTrue(browser.text(".pressure .hint").startsWith("aim 6.97 ± 5 %"), "28 inH2O");
+    assertArcmin("#flow", 24);
+    assertArcmin("#lift", LEAST_ARCMIN);
+    assertNothingScrolls();
+    browser.shot("capture-metric");
+  }
 
   @Test
   void itIsReadFromThreeMetresNothingScrollsAndAxeHasNothingToSay() throws Exception {

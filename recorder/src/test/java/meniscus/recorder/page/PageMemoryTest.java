@@ -104,7 +104,7 @@ class PageMemoryTest {
   }
 
   /** A hands-free test as fast as it can be worked out. */
-  private static void take(String name) {
+  private void take(String name) throws InterruptedException {
     browser.await("the form", () -> browser.shown("#start") && browser.one("#start").isEnabled());
     browser.await("the plan", () -> browser.count("#plan option") == 1);
     browser.fill("#out", name);
@@ -112,6 +112,10 @@ class PageMemoryTest {
       browser.click("#quick");
     }
     browser.click("#start");
+    // What drives the browser keeps something of each question: few are asked while a test runs.
+    while (!Files.exists(data.resolve(name).resolve("datapackage.json"))) {
+      Thread.sleep(500);
+    }
     browser.await("the end", () -> browser.text(".last h2").equals(name + " is finished"));
   }
 
@@ -150,7 +154,10 @@ class PageMemoryTest {
     return new String(process.getInputStream().readAllBytes(), StandardCharsets.UTF_8);
   }
 
-  /** The last third against the first: a tenth more would be several MB a day. */
+  /**
+   * The last third against the first. Keeping a single number of each state that is shown would be
+   * several MB in that time, and the list of earlier tests grows by right.
+   */
   private static void flat(String what, List<Used> warm, ToDoubleFunction<Used> of) {
     int third = warm.size() / 3;
     double first = mean(warm.subList(0, third), of);
@@ -162,7 +169,7 @@ class PageMemoryTest {
         first,
         WARM_HOURS,
         last);
-    assertTrue(last < 1.1 * first, what + " grows from " + first + " to " + last);
+    assertTrue(last < 1.2 * first, what + " grows from " + first + " to " + last);
   }
 
   private static double mean(List<Used> some, ToDoubleFunction<Used> of) {
