@@ -333,7 +333,7 @@ class EveryDriverTest {
   }
 
   /** CRC-16/MODBUS, bit by bit as the open specification of Modbus over serial lines has it. */
-  private static int crc(byte[] bytes, int length) {
+  static int crc(byte[] bytes, int length) {
     int crc = 0xffff;
     for (int i = 0; i < length; i++) {
       crc ^= bytes[i] & 0xff;
