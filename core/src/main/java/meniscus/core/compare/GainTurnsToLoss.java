@@ -1,8 +1,8 @@
 package meniscus.core.compare;
 
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
-import java.util.OptionalDouble;
 import java.util.function.ToDoubleFunction;
 
 /**
@@ -10,8 +10,8 @@ import java.util.function.ToDoubleFunction;
  * zero on its way from the last gain to the first loss above it.
  *
  * @param liftM best [m]
- * @param lowM where the lower end of the 95 % interval crosses zero [m]
- * @param highM where its upper end does [m]
+ * @param lowM where the lower end of the 95 % interval first crosses zero [m]
+ * @param highM where its upper end does so last [m]
  */
 public record GainTurnsToLoss(double liftM, double lowM, double highM) {
 
@@ -31,26 +31,25 @@ public record GainTurnsToLoss(double liftM, double lowM, double highM) {
       return Optional.empty();
     }
     List<LiftDifference> between = lifts.subList(gain, loss + 1);
-    OptionalDouble best = crossing(between, d -> d.estimate().value());
-    OptionalDouble low = crossing(between, d -> d.estimate().value() - d.estimate().u95());
-    OptionalDouble high = crossing(between, d -> d.estimate().value() + d.estimate().u95());
-    double first = between.get(0).liftM();
-    double last = between.get(between.size() - 1).liftM();
-    return Optional.of(
-        new GainTurnsToLoss(best.orElse(last), low.orElse(first), high.orElse(last)));
+    List<Double> best = crossings(between, d -> d.estimate().value());
+    List<Double> low = crossings(between, d -> d.estimate().value() - d.estimate().u95());
+    List<Double> high = crossings(between, d -> d.estimate().value() + d.estimate().u95());
+    return Optional.of(new GainTurnsToLoss(best.get(0), low.get(0), high.get(high.size() - 1)));
   }
 
-  private static OptionalDouble crossing(
+  /** A gain lies wholly above zero and a loss wholly below: there is one crossing at least. */
+  private static List<Double> crossings(
       List<LiftDifference> lifts, ToDoubleFunction<Difference> side) {
+    List<Double> crossings = new ArrayList<>();
     for (int i = 1; i < lifts.size(); i++) {
       double below = side.applyAsDouble(lifts.get(i - 1).difference());
       double above = side.applyAsDouble(lifts.get(i).difference());
       if (below > 0 && above <= 0) {
         double share = below / (below - above);
         double from = lifts.get(i - 1).liftM();
-        return OptionalDouble.of(from + share * (lifts.get(i).liftM() - from));
+        crossings.add(from + share * (lifts.get(i).liftM() - from));
       }
     }
-    return OptionalDouble.empty();
+    return crossings;
   }
 }

@@ -6,6 +6,7 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Locale;
 import java.util.Optional;
 import java.util.function.DoubleUnaryOperator;
 import meniscus.core.lift.InventedBench;
@@ -121,5 +122,72 @@ class CurveSumsTest {
   void twoIntakesHaveNoRatio() {
     TestCurve intake = test(PortKind.INTAKE, lift -> 10 * lift);
     assertThrows(IllegalArgumentException.class, () -> FlowRatio.of(intake, intake));
+  }
+
+  /** A change of +6 % at no lift that falls evenly and is none at 7.3 mm. */
+  private static Comparison changed(long seed, int runs) {
+    InventedBench bench = new InventedBench(seed, InventedBench.Errors.USUAL);
+    List<TestCurve> before = new ArrayList<>();
+    List<TestCurve> after = new ArrayList<>();
+    for (int i = 0; i < runs; i++) {
+      before.add(bench.run("before", Optional.empty(), lift -> 1));
+      after.add(bench.run("after", Optional.empty(), lift -> 1 + 0.06 * (1 - lift / 7.3e-3)));
+    }
+    return Comparison.of(before, after, Question.PLAIN);
+  }
+
+  @Test
+  void theLiftWhereAGainTurnsToALossHasAnHonestInterval() {
+    int found = 0;
+    int covered = 0;
+    double off = 0;
+    for (int seed = 0; seed < 400; seed++) {
+      Optional<GainTurnsToLoss> turns = GainTurnsToLoss.in(changed(7000 + seed, 4));
+      if (turns.isPresent()) {
+        found++;
+        covered += turns.get().lowM() <= 7.3e-3 && turns.get().highM() >= 7.3e-3 ? 1 : 0;
+        off += Math.abs(turns.get().liftM() - 7.3e-3) / 400;
+        assertTrue(turns.get().lowM() <= turns.get().liftM(), "in order");
+        assertTrue(turns.get().highM() >= turns.get().liftM(), "in order");
+      }
+    }
+    System.out.printf(
+        Locale.ROOT,
+        "gain turns to loss: found %d of 400, interval holds the truth %d, mean error %.2f mm%n",
+        found,
+        covered,
+        1e3 * off);
+    assertTrue(found > 390, "found " + found);
+    assertTrue(covered > 0.93 * found, covered + " of " + found);
+    assertTrue(off < 0.3e-3, "mean error " + off);
+  }
+
+  @Test
+  void aGainEverywhereTurnsToNoLoss() {
+    InventedBench bench = new InventedBench(7, InventedBench.Errors.USUAL);
+    List<TestCurve> before = new ArrayList<>();
+    List<TestCurve> after = new ArrayList<>();
+    for (int i = 0; i < 4; i++) {
+      before.add(bench.run("before", Optional.empty(), lift -> 1));
+      after.add(bench.run("after", Optional.empty(), lift -> 1.05));
+    }
+    assertEquals(
+        Optional.empty(), GainTurnsToLoss.in(Comparison.of(before, after, Question.PLAIN)));
+  }
+
+  /** By hand: the highest flow through the smallest section, and the mean over the valve's area. */
+  @Test
+  void aCurveInNumbersIsWhatASlideRuleGives() {
+    TestCurve curve = test(PortKind.INTAKE, lift -> 10 * lift);
+    CurveSummary summary = CurveSummary.of(curve).orElseThrow();
+    assertEquals(0.06, summary.meanFlow().value(), 1e-12);
+    assertEquals(0.1, summary.highestFlow().value(), 1e-12);
+    assertEquals(10e-3, summary.highestFlowLiftM());
+    double head = curve.plan().setUp().valveHeadsM().get(0);
+    assertEquals(0.06 / (Math.PI / 4 * head * head), summary.flowPerValveArea().value(), 1e-9);
+    // Plate 1 % and reading 0.5 % of one lift: √(1² + 0.5²) %.
+    assertEquals(0.1 * Math.hypot(0.01, 0.005), summary.highestFlow().standardUncertainty(), 1e-12);
+    double smallest = curve.plan().setUp().smallestAreaM2().orElseThrow();
+    assertEquals(0.1 / smallest, summary.velocityAtHighestFlow().orElseThrow().value(), 1e-9);
   }
 }

@@ -88,6 +88,8 @@ class HostileRequestsTest {
             "/api/state?client=one",
             "/api/tests",
             "/api/plans",
+            "/api/plan?name=plan.json",
+            "/api/plan-of-test?name=before",
             "/api/test?name=before",
             "/api/rung?name=before&rung=3",
             "/api/change?before=a&after=b",

@@ -283,6 +283,7 @@ class WholeJobPageTest {
     browser.open(page, "#set-up/plan/first");
     browser.await("filled in", () -> value("#plan-part-port").equals("cylinder 1"));
     browser.await("offered", () -> browser.count("#plan-from option") == 2);
+    browser.shots("set-up-plan-again");
     browser.fill("#plan-part-port", "cylinder 2");
     browser.fill("#plan-name", "second.json");
     browser.click("#plan-form .keep");
