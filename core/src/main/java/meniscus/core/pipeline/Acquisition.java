@@ -400,15 +400,16 @@ public final class Acquisition {
   }
 
   /**
-   * An instrument was lost. One that tells of the air alone is done without: its last readings
-   * stand, and the points say so.
+   * An instrument was lost. One that tells of the air alone, or of nothing that is used, is done
+   * without: its last readings stand, and the points say so.
    *
    * @param id of the instrument; another name is of something that no flow can do without
    * @return whether flows go on without it
    */
   boolean goesOnWithout(String id) {
+    boolean known = bench.instruments().stream().anyMatch(each -> each.id().equals(id));
     List<Use> uses = wiring.usesOf(bench, id);
-    if (uses.isEmpty() || !List.of(AIR_USES).containsAll(uses)) {
+    if (!known || !List.of(AIR_USES).containsAll(uses)) {
       return false;
     }
     uses.forEach(use -> lost[use.ordinal()] = true);

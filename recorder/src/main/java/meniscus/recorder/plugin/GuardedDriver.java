@@ -10,37 +10,15 @@ import meniscus.core.instrument.InstrumentSheet;
  * A plugin's driver that can be asked without fear. Its decoders are not guarded here: whoever owns
  * the line's thread does that, since a thread a chunk would cost too much.
  */
-final class GuardedDriver implements InstrumentDriver {
+final class GuardedDriver extends Guarded implements InstrumentDriver {
 
   private static final int MOST_CHANNELS = 1000;
 
   private final InstrumentDriver driver;
-  private final String id;
-  private final String summary;
-  private final int version;
-  private final Guard guard;
 
   GuardedDriver(InstrumentDriver driver, String id, String summary, int version, Guard guard) {
+    super(id, summary, version, guard);
     this.driver = driver;
-    this.id = id;
-    this.summary = summary;
-    this.version = version;
-    this.guard = guard;
-  }
-
-  @Override
-  public String id() {
-    return id;
-  }
-
-  @Override
-  public String summary() {
-    return summary;
-  }
-
-  @Override
-  public int apiVersion() {
-    return version;
   }
 
   @Override
@@ -66,7 +44,8 @@ final class GuardedDriver implements InstrumentDriver {
     try {
       return guard.askedAboutSettings(doing, call);
     } catch (PluginFault fault) {
-      throw new IllegalArgumentException("the driver \"" + id + "\" " + fault.getMessage(), fault);
+      throw new IllegalArgumentException(
+          "the driver \"" + id() + "\" " + fault.getMessage(), fault);
     }
   }
 }

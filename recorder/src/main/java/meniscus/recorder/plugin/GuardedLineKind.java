@@ -17,35 +17,13 @@ import meniscus.drivers.line.LineOpener;
  * A plugin's kind of line that can be asked without fear: whatever its open lines throw is a lost
  * line, which is opened again. A read that does not come back holds its own line's thread only.
  */
-final class GuardedLineKind implements LineKind {
+final class GuardedLineKind extends Guarded implements LineKind {
 
   private final LineKind kind;
-  private final String id;
-  private final String summary;
-  private final int version;
-  private final Guard guard;
 
   GuardedLineKind(LineKind kind, String id, String summary, int version, Guard guard) {
+    super(id, summary, version, guard);
     this.kind = kind;
-    this.id = id;
-    this.summary = summary;
-    this.version = version;
-    this.guard = guard;
-  }
-
-  @Override
-  public String id() {
-    return id;
-  }
-
-  @Override
-  public String summary() {
-    return summary;
-  }
-
-  @Override
-  public int apiVersion() {
-    return version;
   }
 
   @Override
@@ -67,12 +45,12 @@ final class GuardedLineKind implements LineKind {
     try {
       return guard.call(() -> "found()", () -> List.copyOf(kind.found()));
     } catch (PluginFault fault) {
-      return List.of(new FoundLine(id, "", fault.getMessage(), Map.of()));
+      return List.of(new FoundLine(id(), "", fault.getMessage(), Map.of()));
     }
   }
 
   private String whose() {
-    return "the kind of line \"" + id + "\" ";
+    return "the kind of line \"" + id() + "\" ";
   }
 
   private LineLost lost(String doing, Throwable thrown) {

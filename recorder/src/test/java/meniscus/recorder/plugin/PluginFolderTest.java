@@ -83,25 +83,7 @@ class PluginFolderTest {
   @Test
   void sevenHostileJarsAreRefusedWithTheirReasonAndTheGoodOneBesideThemWorks() throws Exception {
     put("a-good.jar", jar().driver("Good", "stranger-gauge"));
-    put("b-newer.jar", jar().driver("Newer", "newer", "return API_VERSION;", "return 99;"));
-    put(
-        "c-missing.jar",
-        jar()
-            .source("Gone", "public class Gone { static int one() { return 1; } }")
-            .driver("Missing", "missing", "/*constructor*/", "Gone.one();")
-            .without("Gone"));
-    put(
-        "d-throws.jar",
-        jar()
-            .driver(
-                "Throws",
-                "throws",
-                "/*constructor*/",
-                "if (true) throw new IllegalStateException(\"no\\u001b[2J luck\");"));
-    put("e-again.jar", jar().driver("Again", "stranger-gauge"));
-    put("f-open.jar", jar().driver("Open", "open", "public final class", "public class"));
-    put("g-hangs.jar", jar().driver("Hangs", "hangs", "return \"hangs\";", HANG + "return null;"));
-    put("h-deep.jar", jar().driver("Deep", "deep", "return \"deep\";", "return id();"));
+    HostileJars.into(folder, temp);
 
     PluginFolder read = read();
     assertEquals(
