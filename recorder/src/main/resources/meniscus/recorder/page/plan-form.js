@@ -54,7 +54,8 @@ export class PlanForm {
     this.notes = el("div", {});
     this.node.replaceChildren(
       ...GROUPS.map(([title, fields]) => el("fieldset", {}, el("legend", {}, title), el("div", {class: "fields"},
-        (CHOICES[title] ?? []).map(([path, label, words]) => choiceOf(this.draft, path, label, words, {id: id(path)})),
+        (CHOICES[title] ?? []).map(([path, label, words]) => path === "units" && this.draft.units?.lift ? this.ownUnits(label, words, id(path))
+          : choiceOf(this.draft, path, label, words, {id: id(path)})),
         fields.map(([path, label, placeholder, needed]) => textOf(this.draft, path, label, {placeholder, needed, id: id(path)}))))),
       el("fieldset", {}, el("legend", {}, "The ladder, in the unit of lift"), el("div", {class: "fields"},
         labelled("Lifts, with commas", this.lifts), ...["From", "to", "in steps of"].map((label, i) => labelled(label, this.steps[i])),
@@ -69,6 +70,12 @@ export class PlanForm {
       el("div", {class: "fields"}, labelled("File name", this.name), el("label", {class: "check"}, this.replace, "Replace a plan of this name")),
       this.said, el("button", {type: "submit", class: "keep"}, "Write the plan"));
     this.showChanges();
+  }
+
+  /** Units that are neither all inch nor all metric stay as they are, until others are chosen. */
+  ownUnits(label, words, id) {
+    const {units} = this.draft;
+    return choiceOf(this.draft, "units", label, [["", Object.values(units).join(", ")], ...words], {id, onchange: () => this.draft.units ??= units});
   }
 
   /** Which plans can be begun with: those of the data folder, and those of tests. */

@@ -284,6 +284,9 @@ class WholeJobPageTest {
     browser.await("filled in", () -> value("#plan-part-port").equals("cylinder 1"));
     browser.await("offered", () -> browser.count("#plan-from option") == 2);
     browser.shots("set-up-plan-again");
+    assertEquals("mm, cfm, inH2O", browser.text("#plan-units option"));
+    browser.choose("#plan-units", "inch");
+    browser.choose("#plan-units", "");
     browser.fill("#plan-part-port", "cylinder 2");
     browser.fill("#plan-name", "second.json");
     browser.click("#plan-form .keep");
@@ -294,6 +297,7 @@ class WholeJobPageTest {
     assertEquals("cylinder 2", second.part().port());
     assertEquals(taken.part().head(), second.part().head());
     assertEquals(taken.port(), second.port());
+    assertEquals(taken.units(), second.units(), "neither all inch nor all metric");
     assertEquals(taken.ladder(), second.ladder());
     assertEquals(taken.setUp(), second.setUp());
     assertEquals(taken.reference(), second.reference());
