@@ -80,7 +80,10 @@ public final class ZeroTake {
               + readingsSi.length
               + " readings; a zero needs "
               + FEWEST_READINGS
-              + " or more: wait longer, or look whether the instrument is sending");
+              + " or more: wait longer, or look whether the instrument is sending"
+              + (readingsSi.length == 0
+                  ? ". A column read by eye needs no zero taken: set its scale with the blower off"
+                  : ""));
     }
     double[] parts = partMeans(readingsSi);
     double mean = Arrays.stream(readingsSi).average().orElseThrow();

@@ -4,10 +4,13 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertThrows;
 import static org.junit.jupiter.api.Assertions.assertTrue;
+import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import java.io.ByteArrayInputStream;
 import java.io.ByteArrayOutputStream;
 import java.io.IOException;
+import java.io.InputStream;
+import java.io.OutputStream;
 import java.io.PrintStream;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
@@ -158,5 +161,40 @@ class TrustedJarsTest {
                 Stream.of("--plugins", folder.toString(), "--trusted-jars", memory.toString()))
             .toArray(String[]::new));
     return out.toString(StandardCharsets.UTF_8);
+  }
+
+  @Test
+  void atATerminalThePersonIsAsked() throws Exception {
+    Path script = Path.of("/usr/bin/script");
+    assumeTrue(Files.isExecutable(script), "util-linux's script is not installed: no terminal");
+    String command =
+        String.join(
+            " ",
+            Path.of(System.getProperty("java.home"), "bin", "java").toString(),
+            "-XX:TieredStopAtLevel=1",
+            "-cp",
+            "'" + System.getProperty("java.class.path") + "'",
+            "meniscus.recorder.Main look --plugins",
+            folder.toString(),
+            "--trusted-jars",
+            memory.toString());
+    Process process =
+        new ProcessBuilder(script.toString(), "-qec", command, "/dev/null")
+            .redirectErrorStream(true)
+            .start();
+    StringBuilder said = new StringBuilder();
+    try (InputStream out = process.getInputStream();
+        OutputStream typed = process.getOutputStream()) {
+      for (int next = out.read(); next >= 0; next = out.read()) {
+        said.append((char) next);
+        if (said.toString().endsWith("[y/N] ")) {
+          assertFalse(Files.exists(trace()), "it has run");
+          typed.write("y\n".getBytes(StandardCharsets.US_ASCII));
+          typed.flush();
+        }
+      }
+    }
+    assertTrue(said.toString().contains("gauge.jar  stranger-gauge  ready"), said.toString());
+    assertTrue(Files.readString(memory).endsWith("  gauge.jar\n"));
   }
 }
