@@ -5,6 +5,7 @@ import java.io.FileOutputStream;
 import java.io.PrintStream;
 import java.nio.charset.StandardCharsets;
 import meniscus.recorder.cli.MeniscusCommand;
+import org.slf4j.LoggerFactory;
 
 /** The program's entry point. */
 public final class Main {
@@ -12,10 +13,10 @@ public final class Main {
   private Main() {}
 
   public static void main(String[] arguments) {
-    // Read by the log when it is first used; the rest of its settings are in
-    // simplelogger.properties.
-    System.setProperty(
-        "org.slf4j.simpleLogger.defaultLogLevel", System.getProperty("meniscus.log", "warn"));
+    // Setting up the log takes as long as all else that a command needs to start: both at once.
+    Thread log = new Thread(LoggerFactory::getILoggerFactory, "log");
+    log.setDaemon(true);
+    log.start();
     PrintStream out = utf8(FileDescriptor.out);
     PrintStream err = utf8(FileDescriptor.err);
     int code = MeniscusCommand.run(out, err, System.in, arguments);

@@ -1,0 +1,37 @@
+package meniscus.recorder;
+
+import ch.qos.logback.classic.Level;
+import ch.qos.logback.classic.Logger;
+import ch.qos.logback.classic.LoggerContext;
+import ch.qos.logback.classic.encoder.PatternLayoutEncoder;
+import ch.qos.logback.classic.spi.Configurator;
+import ch.qos.logback.classic.spi.ILoggingEvent;
+import ch.qos.logback.core.ConsoleAppender;
+import ch.qos.logback.core.spi.ContextAwareBase;
+import java.nio.charset.StandardCharsets;
+
+/**
+ * The log: warnings to stderr, more with {@code -Dmeniscus.log=debug}. Set up in code, for reading
+ * it from a file takes a good part of the time that a command needs to start.
+ */
+public final class LogSetUp extends ContextAwareBase implements Configurator {
+
+  @Override
+  public ExecutionStatus configure(LoggerContext context) {
+    PatternLayoutEncoder encoder = new PatternLayoutEncoder();
+    encoder.setContext(context);
+    encoder.setCharset(StandardCharsets.UTF_8);
+    encoder.setPattern("%level %logger{0}: %msg%n");
+    encoder.start();
+    ConsoleAppender<ILoggingEvent> appender = new ConsoleAppender<>();
+    appender.setContext(context);
+    appender.setName("err");
+    appender.setTarget("System.err");
+    appender.setEncoder(encoder);
+    appender.start();
+    Logger root = context.getLogger(org.slf4j.Logger.ROOT_LOGGER_NAME);
+    root.setLevel(Level.toLevel(System.getProperty("meniscus.log"), Level.WARN));
+    root.addAppender(appender);
+    return ExecutionStatus.DO_NOT_INVOKE_NEXT_IF_ANY;
+  }
+}
