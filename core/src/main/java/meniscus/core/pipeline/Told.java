@@ -34,8 +34,12 @@ public record Told(Kind kind, String text) {
     ROUGHER,
     /** An instrument is at fault. */
     FAULT,
-    /** The disk does not take what is written, or takes it again. */
+    /** The disk does not take what is written. */
     DISK,
+    /** It takes it again. */
+    DISK_AGAIN,
+    /** The journal's second copy is not written, or is written again. */
+    MIRROR,
     /** All rungs are done. */
     COMPLETE;
 

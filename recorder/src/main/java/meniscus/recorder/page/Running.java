@@ -140,7 +140,28 @@ final class Running implements SessionListener {
 
   @Override
   public void told(Told sentence) {
+    switch (sentence.kind()) {
+      case DISK -> gone("disk", Optional.of(sentence.text()));
+      case DISK_AGAIN -> gone("disk", Optional.empty());
+      default -> {
+        // A sentence is enough.
+      }
+    }
     say(sentence.kind().word(), sentence.text());
+  }
+
+  /** What is gone stands large on the page until it is back. */
+  private void gone(String id, Optional<String> why) {
+    ObjectNode json;
+    synchronized (this) {
+      if (why.isPresent()) {
+        lost.put(id, why.get());
+      } else {
+        lost.remove(id);
+      }
+      json = lostJson();
+    }
+    events.tell("instruments", json);
   }
 
   @Override
@@ -157,19 +178,9 @@ final class Running implements SessionListener {
 
   private void instrument(TestEvent event) {
     String id = event.detail().split(":", 2)[0];
-    ObjectNode json;
-    synchronized (this) {
-      if (event.kind() == TestEvent.Kind.LOST) {
-        lost.put(id, event.detail());
-      } else {
-        lost.remove(id);
-      }
-      json = lostJson();
-    }
-    events.tell("instruments", json);
-    say(
-        event.kind().word(),
-        event.kind() == TestEvent.Kind.LOST ? "gone: " + event.detail() : id + " is back");
+    boolean isLost = event.kind() == TestEvent.Kind.LOST;
+    gone(id, isLost ? Optional.of(event.detail()) : Optional.empty());
+    say(event.kind().word(), isLost ? "gone: " + event.detail() : id + " is back");
   }
 
   private void say(String kind, String text) {

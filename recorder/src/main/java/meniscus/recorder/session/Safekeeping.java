@@ -3,7 +3,6 @@ package meniscus.recorder.session;
 import java.util.ArrayDeque;
 import java.util.Deque;
 import java.util.List;
-import java.util.Optional;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.TestEvent;
 import meniscus.core.pipeline.Frame;
@@ -81,21 +80,34 @@ final class Safekeeping {
     if (changed) {
       changed = false;
       Journal.State state = journal.state();
-      trouble = told(trouble, state.trouble(), "the test goes on in memory");
-      mirrorTrouble =
-          told(mirrorTrouble, state.mirrorTrouble(), "the test goes on without its mirror");
+      trouble = toldOfDisk(trouble, state.trouble().orElse(""));
+      mirrorTrouble = toldOfMirror(mirrorTrouble, state.mirrorTrouble().orElse(""));
     }
   }
 
-  private String told(String before, Optional<String> now, String meanwhile) {
-    String after = now.orElse("");
-    if (!after.equals(before)) {
-      String text =
-          after.isEmpty()
+  private String toldOfDisk(String before, String now) {
+    if (!now.equals(before)) {
+      tell(
+          now.isEmpty() ? Told.Kind.DISK_AGAIN : Told.Kind.DISK,
+          now.isEmpty()
               ? "the disk works again: all that was held in memory is written"
-              : after + "; until then " + meanwhile;
-      listeners.forEach(listener -> listener.told(new Told(Told.Kind.DISK, text)));
+              : now + "; until then the test goes on in memory");
     }
-    return after;
+    return now;
+  }
+
+  private String toldOfMirror(String before, String now) {
+    if (!now.equals(before)) {
+      tell(
+          Told.Kind.MIRROR,
+          now.isEmpty()
+              ? "the mirror works again: it holds all that the test folder holds"
+              : now + "; until then the test goes on without its mirror");
+    }
+    return now;
+  }
+
+  private void tell(Told.Kind kind, String text) {
+    listeners.forEach(listener -> listener.told(new Told(kind, text)));
   }
 }

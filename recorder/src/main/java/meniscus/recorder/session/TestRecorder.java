@@ -22,6 +22,7 @@ import meniscus.core.pipeline.Told;
 import meniscus.core.time.Moment;
 import meniscus.core.time.UtcAnchor;
 import meniscus.recorder.disk.FolderLock;
+import meniscus.recorder.disk.Trouble;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.folder.TestFolder;
 import meniscus.recorder.journal.Header;
@@ -178,7 +179,11 @@ public final class TestRecorder {
     if (Files.exists(folder) && !Files.isDirectory(folder)) {
       throw new IOException(folder + " is a file, not a folder: choose another name");
     }
-    Files.createDirectories(folder);
+    try {
+      Files.createDirectories(folder);
+    } catch (IOException e) {
+      throw new IOException(Trouble.inWords(e, folder.toAbsolutePath()), e);
+    }
     return FolderLock.take(folder);
   }
 

@@ -314,7 +314,8 @@ export class Capture {
       return ["no data", "faulty", `nothing from the program for ${Math.round((performance.now() - this.live.heardAt) / 1000)} s`];
     }
     if (this.lost.length) {
-      return ["lost", "faulty", this.lost.map((one) => one.why).join("; ")];
+      const disk = this.lost.every((one) => one.id === "disk" || one.id === "journal");
+      return [disk ? "disk" : "lost", "faulty", this.lost.map((one) => one.why).join("; ")];
     }
     const wanted = (state.by_eye ?? []).filter((one) => one.wanted).map((one) => one.channel.replaceAll("_", " "));
     if (wanted.length && state.phase !== "averaging") {

@@ -1,0 +1,71 @@
+package meniscus.recorder.disk;
+
+import static org.junit.jupiter.api.Assumptions.assumeTrue;
+
+import java.io.IOException;
+import java.io.OutputStream;
+import java.nio.file.Files;
+import java.nio.file.Path;
+
+/**
+ * A real file system of one megabyte (tmpfs), which can be filled and set to be read only. Needs
+ * root; a test that asks for one is skipped without.
+ */
+public final class SmallDisk implements AutoCloseable {
+
+  private final Path at;
+
+  /**
+   * @param at an empty folder
+   */
+  public SmallDisk(Path at) throws IOException {
+    this.at = at;
+    assumeTrue(
+        Files.isExecutable(Path.of("/usr/bin/mount"))
+            && succeeds("mount", "-t", "tmpfs", "-o", "size=1m", "tmpfs", at.toString()),
+        "no file system can be mounted here");
+  }
+
+  /** Takes all room that is left. */
+  public void fill() throws IOException {
+    for (int size = 4096; size >= 1; size /= 8) {
+      try (OutputStream out = Files.newOutputStream(at.resolve("filler-" + size))) {
+        byte[] block = new byte[size];
+        while (true) {
+          out.write(block);
+        }
+      } catch (IOException full) {
+        // As wanted.
+      }
+    }
+  }
+
+  public void makeRoom() throws IOException {
+    for (int size = 4096; size >= 1; size /= 8) {
+      Files.deleteIfExists(at.resolve("filler-" + size));
+    }
+  }
+
+  public void readOnly() throws IOException {
+    assumeTrue(succeeds("mount", "-o", "remount,ro", at.toString()), "cannot be mounted again");
+  }
+
+  @Override
+  public void close() throws IOException {
+    succeeds("umount", "-l", at.toString());
+  }
+
+  private static boolean succeeds(String... command) throws IOException {
+    Process process =
+        new ProcessBuilder(command)
+            .redirectErrorStream(true)
+            .redirectOutput(ProcessBuilder.Redirect.DISCARD)
+            .start();
+    try {
+      return process.waitFor() == 0;
+    } catch (InterruptedException e) {
+      Thread.currentThread().interrupt();
+      return false;
+    }
+  }
+}
