@@ -1,5 +1,6 @@
 package meniscus.recorder.cli;
 
+import com.fasterxml.jackson.databind.ObjectMapper;
 import java.io.IOException;
 import java.net.BindException;
 import java.net.Inet4Address;
@@ -72,6 +73,10 @@ final class PageCommand implements Callable<Integer> {
 
   PageCommand(Console console) {
     this.console = console;
+    // JSON takes as long to load as the command line to read: on two cores both go on at once.
+    Thread json = new Thread(ObjectMapper::new, "json");
+    json.setDaemon(true);
+    json.start();
   }
 
   @Override
