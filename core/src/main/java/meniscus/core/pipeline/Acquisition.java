@@ -506,6 +506,11 @@ public final class Acquisition {
     return timesRead[use.ordinal()];
   }
 
+  /** How far a person saw it swing to either side [SI]; 0 when it stood still or is not typed. */
+  double halfSwing(Use use) {
+    return swings[use.ordinal()];
+  }
+
   /** True when a person reads it and types it in. */
   public boolean byEye(Use use) {
     return wiring.byEye().containsKey(use);

@@ -7,6 +7,7 @@ import java.util.Map;
 import java.util.Set;
 import java.util.stream.Collectors;
 import meniscus.core.bench.Use;
+import meniscus.core.instrument.Channel;
 import meniscus.core.quantity.Value;
 
 /**
@@ -78,11 +79,15 @@ final class Typing {
 
   /** The newest reading of a gauge in the unit it is read in, in words. */
   String said(Use use) {
-    Wiring.Eye eye = acquisition.byEye().get(use);
+    Channel channel = acquisition.byEye().get(use).channel();
     double value = acquisition.latest(use);
-    return eye.channel().name()
-        + (Double.isFinite(value)
-            ? " " + Value.ofSi(value, eye.channel().unit()).toString(2)
-            : " is outside its gauge's range: type it again");
+    double swing = acquisition.halfSwing(use);
+    if (!Double.isFinite(value)) {
+      return channel.name() + " is outside its gauge's range: type it again";
+    }
+    return channel.name()
+        + " "
+        + Value.ofSi(value, channel.unit()).toString(2)
+        + (swing > 0 ? " ± " + Value.ofSi(swing, channel.unit()).toString(2) : "");
   }
 }

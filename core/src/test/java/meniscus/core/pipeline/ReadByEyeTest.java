@@ -89,8 +89,8 @@ class ReadByEyeTest {
   @Test
   void handsFreeARungIsKeptOnceAllIsTyped() {
     start(Eye.BOTH, true);
-    typeDrop(400, 0);
-    assertTrue(lastTold().contains("still to be typed: depression"), lastTold());
+    typeDrop(400, 20);
+    assertEquals("rung 1: drop 400.00 Pa ± 20.00 Pa; still to be typed: depression", lastTold());
     typePressure(AIM, 0);
     assertEquals(List.of(1), rungs());
     typePressure(AIM, 0);
