@@ -173,7 +173,7 @@ class HostileRecordTest {
             .filter(cell -> !cell.isEmpty())
             .mapToLong(cell -> Math.round(Double.parseDouble(cell)))
             .toArray();
-    assertTrue(numbers.length > 500, column + " has " + numbers.length + " readings");
+    assertTrue(numbers.length > WRONG_AT_LINE, column + " has " + numbers.length + " readings");
     assertEquals(
         LongStream.range(numbers[0], numbers[0] + numbers.length).boxed().toList(),
         LongStream.of(numbers).boxed().toList(),
