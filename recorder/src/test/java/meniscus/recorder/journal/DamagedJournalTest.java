@@ -16,6 +16,7 @@ import java.util.Set;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.TestEvent.Kind;
 import meniscus.recorder.disk.MemoryDisk;
+import meniscus.recorder.hostile.Onslaught;
 import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
@@ -115,7 +116,7 @@ class DamagedJournalTest {
   @Test
   @Tag("bench")
   void aMillionFlippedBits() throws IOException {
-    flip(1_000_000, SEED + 1);
+    flip(Onslaught.FULL, SEED + 1);
   }
 
   private static void flip(int cases, long seed) throws IOException {
@@ -209,7 +210,7 @@ class DamagedJournalTest {
   @Test
   @Tag("bench")
   void aMillionHostileJournals() throws IOException {
-    noise(1_000_000, SEED + 3);
+    noise(Onslaught.FULL, SEED + 3);
   }
 
   /** Random bytes, and blocks with right checksums around random or spoilt payloads. */
