@@ -7,6 +7,7 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.nio.file.StandardCopyOption;
 import java.nio.file.StandardOpenOption;
+import java.util.UUID;
 
 /** Writes a file whole or not at all: a reader sees the old one or the new one, never half. */
 public final class WholeFile {
@@ -40,7 +41,10 @@ public final class WholeFile {
     Path whole = file.toAbsolutePath();
     Path folder = whole.getParent();
     Files.createDirectories(folder);
-    Path part = Files.createTempFile(folder, "." + whole.getFileName(), ".part");
+    // Readable by whom the user's other new files are; a temporary file would be his alone.
+    Path part =
+        Files.createFile(
+            folder.resolve("." + whole.getFileName() + "." + UUID.randomUUID() + ".part"));
     try {
       filling.into(part);
       try (FileChannel channel = FileChannel.open(part, StandardOpenOption.WRITE)) {
