@@ -256,6 +256,7 @@ class CapturePageTest {
     assertTrue(browser.number("tones[1] - tones[0]") > 0, "rising");
     awaitAveragingAt("0.200");
     feed.speed(0.2);
+    browser.await("something to keep", () -> !browser.text("#interval").isEmpty());
     browser.click("#more");
     browser.click("#keep-now");
     browser.await("another", () -> browser.number("tones.length") == 6);
