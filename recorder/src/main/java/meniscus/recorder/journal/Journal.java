@@ -225,12 +225,22 @@ public final class Journal implements AutoCloseable {
     return new TestEvent(event.moment(), tail.rows(), event.kind(), event.detail());
   }
 
-  /** Forces all that was taken, waiting 2 s at most. */
+  /**
+   * Forces all that was taken, waiting 2 s at most: also for a disk that failed, for it may have
+   * come back and not have been tried again yet.
+   */
   public Receipt force() {
     synchronized (tail) {
       tail.sealRows();
-      tail.wantForce(tail.end());
-      return await(tail.end(), limits.patience());
+      long end = tail.end();
+      tail.wantForce(end);
+      long until = System.nanoTime() + limits.patience().toNanos();
+      while (!main.isSafe(end) || !mirror.map(copy -> settled(copy, end)).orElse(true)) {
+        if (!waitUntil(until)) {
+          break;
+        }
+      }
+      return receipt(end);
     }
   }
 
