@@ -6,6 +6,7 @@ import com.sun.jna.Native;
 import com.sun.jna.Pointer;
 import java.nio.charset.StandardCharsets;
 import java.util.Arrays;
+import java.util.concurrent.locks.LockSupport;
 
 /**
  * A serial port made of software: what is written here comes out at {@link #path()}, and the other
@@ -111,11 +112,24 @@ public final class PseudoTerminal implements AutoCloseable {
     }
   }
 
-  /** What the program under test has sent; empty when nothing comes in time. */
-  public synchronized String read(int timeoutMs) {
+  /**
+   * What the program under test has sent; empty when nothing comes in time. Others may write
+   * meanwhile: a reader that held on while it waits would starve them.
+   */
+  public String read(int timeoutMs) {
+    long until = System.nanoTime() + timeoutMs * 1_000_000L;
+    String sent = sentSoFar();
+    while (sent.isEmpty() && System.nanoTime() < until) {
+      LockSupport.parkNanos(500_000);
+      sent = sentSoFar();
+    }
+    return sent;
+  }
+
+  private synchronized String sentSoFar() {
     check(plugged, "read: unplugged");
     byte[] bytes = new byte[4096];
-    long count = ready(CAN_READ, timeoutMs) ? C.LIBRARY.read(master, bytes, bytes.length) : 0;
+    long count = ready(CAN_READ, 0) ? C.LIBRARY.read(master, bytes, bytes.length) : 0;
     return new String(bytes, 0, (int) Math.max(0, count), StandardCharsets.ISO_8859_1);
   }
 
