@@ -168,8 +168,11 @@ export class Capture {
     this.trace.load(this.test.trace, units.flow);
     this.takeLadder(this.test.ladder);
     this.takeState(this.test.live, true);
-    const last = this.test.told.at(-1);
-    say(this.sentence, last ? last.text : "");
+    const last = this.test.told.at(-1)?.text ?? "";
+    if (last !== this.lastTold) { // else what this page was answered meanwhile would be wiped out
+      this.lastTold = last;
+      say(this.sentence, last);
+    }
     this.fillEarlier();
   }
 
@@ -204,6 +207,7 @@ export class Capture {
   }
 
   told(told) {
+    this.lastTold = told.text;
     say(this.sentence, told.text);
     this.sentence.dataset.kind = told.kind;
   }
