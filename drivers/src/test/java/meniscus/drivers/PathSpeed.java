@@ -17,6 +17,7 @@ import meniscus.core.instrument.Channel;
 import meniscus.core.pipeline.Acquisition;
 import meniscus.core.pipeline.Frame;
 import meniscus.core.quantity.Unit;
+import meniscus.core.settle.Blocks;
 import meniscus.core.steadiness.JudgeSettings;
 import meniscus.core.time.Moment;
 import meniscus.drivers.text.TextStreamDriver;
@@ -46,10 +47,6 @@ public class PathSpeed {
 
   private static final int LINES = 20_000;
   private static final int READINGS = 2 * LINES;
-  private static final int WHOLE_RUNG = LINES;
-
-  /** Shorter than a verdict's first look, so the blocks are filled and nothing is judged. */
-  private static final int ONLY_BLOCKS = 290;
 
   private static final List<Channel> CHANNELS =
       List.of(new Channel("depression", Unit.PASCAL), new Channel("drop", Unit.PASCAL));
@@ -92,27 +89,30 @@ public class PathSpeed {
         });
   }
 
+  /** Flow samples, and their test pressures gathered in blocks; nothing is judged. */
   @Benchmark
   @OperationsPerInvocation(READINGS)
   public long toBlocks() {
-    return windows(ONLY_BLOCKS);
+    Acquisition acquisition = acquisition();
+    Blocks blocks = new Blocks();
+    return run(
+            frame -> {
+              count++;
+              acquisition.accept(frame);
+              blocks.add(frame.moment().seconds(), acquisition.latest(Use.TEST_PRESSURE));
+            })
+        + blocks.size();
   }
 
+  /** One rung of 20 s: blocks, level and interval at each look, verdicts as the page asks. */
   @Benchmark
   @OperationsPerInvocation(READINGS)
   public long toVerdicts() {
-    return windows(WHOLE_RUNG);
-  }
-
-  private long windows(int frames) {
     Acquisition acquisition = acquisition();
-    int[] since = {frames};
     return run(
         frame -> {
-          count++;
-          if (since[0]++ == frames) {
+          if (count++ == 0) {
             acquisition.begin(frame.moment());
-            since[0] = 1;
           }
           acquisition.accept(frame);
         });
