@@ -88,7 +88,8 @@ final class Wording {
           judge.usedSeconds(), settings.stabilitySeconds());
       return Verdict.BRIEF;
     }
-    if (jumping(still)) {
+    boolean jumping = jumping(still);
+    if (jumping) {
       Switching two = still.switching().get();
       add(
           "jumps between levels %+.1f %% and %+.1f %% from the mean, %.0f %% of the time at the"
@@ -99,10 +100,11 @@ final class Wording {
           two.dwellLowSeconds(),
           two.dwellHighSeconds(),
           two.jumps());
-      reasons.addAll(still.said());
-      return Verdict.SWITCHING;
     }
     reasons.addAll(still.said());
+    if (jumping) {
+      return Verdict.SWITCHING;
+    }
     if (still.moving()) {
       return Verdict.DRIFTING;
     }

@@ -172,7 +172,7 @@ public final class Assembly {
   private void refuseOtherRecord(SortedMap<String, byte[]> runs) {
     byte[] index = runs.get(CalmFolder.INDEX);
     String known = bench.upkeep().calm().orElseThrow().sha256();
-    if (index != null && !CalmFolder.sha256(index).equals(known)) {
+    if (index != null && !CalibrationFile.sha256(index).equals(known)) {
       throw new FileNotAccepted(
           "calm/"
               + CalmFolder.INDEX

@@ -8,17 +8,15 @@ import java.io.IOException;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
-import java.security.MessageDigest;
-import java.security.NoSuchAlgorithmException;
 import java.util.ArrayList;
 import java.util.Arrays;
-import java.util.HexFormat;
 import java.util.List;
 import java.util.Map;
 import java.util.TreeMap;
 import java.util.stream.Stream;
 import meniscus.core.steadiness.CalmRecord;
 import meniscus.core.steadiness.CalmRun;
+import meniscus.recorder.file.CalibrationFile;
 
 /**
  * A bench's calm record on disk: one CSV a run and {@code calm.json} that says at which flow,
@@ -122,16 +120,7 @@ public final class CalmFolder {
 
   /** What a bench file names the record by: the SHA-256 of {@code calm.json}. */
   public String indexSha256() throws IOException {
-    return sha256(Files.readAllBytes(folder.resolve(INDEX)));
-  }
-
-  /** The same of the bytes of {@code calm.json}. */
-  public static String sha256(byte[] index) {
-    try {
-      return HexFormat.of().formatHex(MessageDigest.getInstance("SHA-256").digest(index));
-    } catch (NoSuchAlgorithmException e) {
-      throw new IllegalStateException("every Java has SHA-256", e);
-    }
+    return CalibrationFile.sha256(Files.readAllBytes(folder.resolve(INDEX)));
   }
 
   /** All signal files of a folder, by name. */
