@@ -4,16 +4,11 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import com.fasterxml.jackson.databind.JsonNode;
-import com.fasterxml.jackson.databind.ObjectMapper;
-import java.io.ByteArrayOutputStream;
 import java.io.IOException;
-import java.io.InputStream;
-import java.io.PrintStream;
 import java.net.URI;
 import java.net.http.HttpClient;
 import java.net.http.HttpRequest;
 import java.net.http.HttpResponse.BodyHandlers;
-import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
@@ -23,8 +18,9 @@ import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import java.util.stream.IntStream;
 import java.util.stream.StreamSupport;
-import meniscus.recorder.cli.MeniscusCommand;
 import meniscus.recorder.page.PageServer;
+import meniscus.recorder.record.Recorder;
+import meniscus.recorder.record.Recorder.Ran;
 import meniscus.recorder.session.Drivers;
 import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
@@ -37,7 +33,6 @@ import org.junit.jupiter.api.io.TempDir;
  */
 class DemoTruthTest {
 
-  private static final ObjectMapper JSON = new ObjectMapper();
   private static final Pattern REPORT_ROW =
       Pattern.compile(
           "<tr><td class=\"n\">([0-9.]+) in</td>.*?<td class=\"(?:gain|loss|quiet)\">\\W*([a-z ]+)</td>");
@@ -91,37 +86,25 @@ class DemoTruthTest {
 
   private Path job(int seed) {
     Path out = temp.resolve("demo-" + seed);
-    run("demo", "--quick", "--seed", Integer.toString(seed), "--out", out.toString());
+    run("demo", "--quick", "--seed", seed, "--out", out);
     return out;
   }
 
-  private static JsonNode compared(Path job) throws IOException {
-    return JSON.readTree(
-        run(
-            "compare",
-            job.resolve("before").toString(),
-            "--after",
-            job.resolve("after").toString(),
-            "--json"));
+  private static JsonNode compared(Path job) {
+    return Recorder.json(
+        run("compare", job.resolve("before"), "--after", job.resolve("after"), "--json"));
   }
 
-  private static String run(String... arguments) {
-    ByteArrayOutputStream out = new ByteArrayOutputStream();
-    ByteArrayOutputStream err = new ByteArrayOutputStream();
-    int code =
-        MeniscusCommand.run(
-            new PrintStream(out, true, StandardCharsets.UTF_8),
-            new PrintStream(err, true, StandardCharsets.UTF_8),
-            InputStream.nullInputStream(),
-            arguments);
-    assertEquals(0, code, err.toString(StandardCharsets.UTF_8));
-    return out.toString(StandardCharsets.UTF_8);
+  private static String run(Object... arguments) {
+    Ran ran = Recorder.run("", arguments);
+    assertEquals(0, ran.exitCode(), ran.err());
+    return ran.out();
   }
 
   private static JsonNode comparedOnThePage(Path job) throws Exception {
     try (PageServer page = PageServer.start(0, job, job.resolve("bench.json"), Drivers.shipped())) {
       URI asked = page.address().resolve("/api/change?before=before&after=after");
-      return JSON.readTree(
+      return Recorder.json(
           HttpClient.newHttpClient()
               .send(HttpRequest.newBuilder(asked).build(), BodyHandlers.ofString())
               .body());
@@ -129,7 +112,7 @@ class DemoTruthTest {
   }
 
   private static List<String> falseClaims(Path job, JsonNode compared) throws IOException {
-    JsonNode truth = JSON.readTree(Files.readString(job.resolve("truth.json"))).get("lifts");
+    JsonNode truth = Recorder.json(Files.readString(job.resolve("truth.json"))).get("lifts");
     assertEquals(truth.size(), compared.get("lifts").size());
     List<String> wrong = new ArrayList<>();
     for (int i = 0; i < truth.size(); i++) {

@@ -20,14 +20,14 @@ import java.util.stream.Stream;
 import meniscus.recorder.cli.MeniscusCommand;
 
 /** The command line as a user or another program calls it, and the files it is called with. */
-final class Recorder {
+public final class Recorder {
 
   private static final ObjectMapper JSON = new ObjectMapper();
 
   private Recorder() {}
 
   /** What one call gave. */
-  record Ran(int exitCode, String out, String err) {
+  public record Ran(int exitCode, String out, String err) {
 
     /** Standard output as JSON lines. */
     List<JsonNode> events() {
@@ -43,7 +43,7 @@ final class Recorder {
     }
   }
 
-  static JsonNode json(String line) {
+  public static JsonNode json(String line) {
     try {
       return JSON.readTree(line);
     } catch (IOException e) {
@@ -75,7 +75,7 @@ final class Recorder {
   }
 
   /** Runs in this process, with a text for standard input. */
-  static Ran run(String stdin, Object... arguments) {
+  public static Ran run(String stdin, Object... arguments) {
     ByteArrayOutputStream out = new ByteArrayOutputStream();
     ByteArrayOutputStream err = new ByteArrayOutputStream();
     int code =

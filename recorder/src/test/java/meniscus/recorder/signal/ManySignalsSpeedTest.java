@@ -2,17 +2,14 @@ package meniscus.recorder.signal;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
 
-import java.io.ByteArrayOutputStream;
 import java.io.IOException;
-import java.io.InputStream;
-import java.io.PrintStream;
-import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.Locale;
 import java.util.Random;
 import java.util.stream.Stream;
-import meniscus.recorder.cli.MeniscusCommand;
+import meniscus.recorder.record.Recorder;
+import meniscus.recorder.record.Recorder.Ran;
 import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
@@ -41,9 +38,8 @@ class ManySignalsSpeedTest {
       write(calm.resolve(i + ".csv"), 0.2, 0, random);
     }
     double reading = seconds(() -> readAll(signals));
-    double alone = seconds(() -> assertEquals(FILES, judged(signals.toString())));
-    double withCalm =
-        seconds(() -> assertEquals(FILES, judged(signals.toString(), "--calm", calm.toString())));
+    double alone = seconds(() -> assertEquals(FILES, judged(signals)));
+    double withCalm = seconds(() -> assertEquals(FILES, judged(signals, "--calm", calm)));
     System.out.printf(
         Locale.ROOT,
         "%d files of %d readings, seed %d: read only %.1f s, judged %.1f s, judged with a calm"
@@ -88,18 +84,12 @@ class ManySignalsSpeedTest {
     assertEquals(FILES * READINGS, sum[0], 0.02 * FILES * READINGS);
   }
 
-  private static int judged(String... arguments) {
-    ByteArrayOutputStream out = new ByteArrayOutputStream();
-    String[] all =
-        Stream.concat(Stream.of("judge", "--json"), Stream.of(arguments)).toArray(String[]::new);
-    int code =
-        MeniscusCommand.run(
-            new PrintStream(out, true, StandardCharsets.UTF_8),
-            new PrintStream(new ByteArrayOutputStream(), true, StandardCharsets.UTF_8),
-            InputStream.nullInputStream(),
-            all);
-    assertEquals(0, code);
-    return (int) out.toString(StandardCharsets.UTF_8).lines().count();
+  private static long judged(Object... arguments) {
+    Ran ran =
+        Recorder.run(
+            "", Stream.concat(Stream.of("judge", "--json"), Stream.of(arguments)).toArray());
+    assertEquals(0, ran.exitCode(), ran.err());
+    return ran.out().lines().count();
   }
 
   @FunctionalInterface
