@@ -10,6 +10,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.function.Consumer;
+import java.util.stream.IntStream;
 import java.util.stream.Stream;
 import meniscus.core.air.AirState;
 import meniscus.core.bench.Bench;
@@ -75,6 +76,10 @@ public final class Acquisition {
   private static final double[] AIR_STEPS = {0.02, 5, 0.005, 0.02, 0.02};
 
   private final Wiring wiring;
+
+  /** By instrument. */
+  private final Wiring.Fed[][] fedBy;
+
   private final PortFlow portFlow;
   private final Window.Rules rules;
   private final Bench bench;
@@ -108,6 +113,10 @@ public final class Acquisition {
     this.portFlow = portFlow;
     this.wiring = wiring;
     this.bench = bench;
+    this.fedBy =
+        IntStream.range(0, bench.instruments().size())
+            .mapToObj(wiring::fedBy)
+            .toArray(Wiring.Fed[][]::new);
     this.pressuresByEye =
         Stream.of(Use.ELEMENT_DROP, Use.TEST_PRESSURE).filter(this::byEye).toList();
     this.rules = pressuresByEye.isEmpty() ? rules : rules.withoutCalm();
@@ -197,7 +206,7 @@ public final class Acquisition {
 
     @Override
     public void frame(Moment moment) {
-      if (Arrays.stream(row).allMatch(Double::isNaN)) {
+      if (isEmpty(row)) {
         return;
       }
       Frame complete = new Frame(instrument, moment, row);
@@ -208,6 +217,15 @@ public final class Acquisition {
     @Override
     public void rejected(Rejected rejected) {
       rejects.accept(rejected);
+    }
+
+    private static boolean isEmpty(double[] row) {
+      for (double value : row) {
+        if (!Double.isNaN(value)) {
+          return false;
+        }
+      }
+      return true;
     }
 
     private double[] emptyRow() {
@@ -222,26 +240,19 @@ public final class Acquisition {
   /** Takes the next frame; moments never fall. */
   public void accept(Frame frame) {
     double seconds = frame.moment().seconds();
-    wiring
-        .taps()
-        .forEach(
-            (use, tap) -> {
-              if (tap.feeds(frame)) {
-                latest[use.ordinal()] = tap.quantity(frame.valuesSi()[tap.column()]);
-                latestSeconds[use.ordinal()] = seconds;
-                timesRead[use.ordinal()]++;
-                lost[use.ordinal()] = false;
-              }
-            });
-    wiring
-        .byEye()
-        .forEach(
-            (use, eye) -> {
-              Wiring.Tapped swing = eye.halfSwing();
-              if (swing.feeds(frame)) {
-                swings[use.ordinal()] = swing.quantity(frame.valuesSi()[swing.column()]);
-              }
-            });
+    for (Wiring.Fed fed : fedBy[frame.instrument()]) {
+      int use = fed.use().ordinal();
+      if (fed.tap().feeds(frame)) {
+        latest[use] = fed.tap().quantity(frame.valuesSi()[fed.tap().column()]);
+        latestSeconds[use] = seconds;
+        timesRead[use]++;
+        lost[use] = false;
+      }
+      if (fed.halfSwing().isPresent() && fed.halfSwing().get().feeds(frame)) {
+        Wiring.Tapped swing = fed.halfSwing().get();
+        swings[use] = swing.quantity(frame.valuesSi()[swing.column()]);
+      }
+    }
     if (pressuresByEye.size() == 1) {
       besideTyped(frame, seconds);
     } else if (pressuresByEye.isEmpty()) {
@@ -523,7 +534,12 @@ public final class Acquisition {
 
   /** True when a frame brings something that a person read. */
   boolean typed(Frame frame) {
-    return wiring.byEye().keySet().stream().anyMatch(use -> feeds(frame, use));
+    for (Wiring.Fed fed : fedBy[frame.instrument()]) {
+      if (fed.halfSwing().isPresent() && fed.tap().feeds(frame)) {
+        return true;
+      }
+    }
+    return false;
   }
 
   /** True when an instrument gives this use. */

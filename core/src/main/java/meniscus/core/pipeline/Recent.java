@@ -9,6 +9,9 @@ final class Recent {
   private int first;
   private int count;
 
+  /** Asked for several times between two values; NaN when it is to be worked out. */
+  private double mean = Double.NaN;
+
   /**
    * @param spanSeconds how far back it looks; with slow instruments to the reading before the
    *     newest, however old
@@ -29,10 +32,12 @@ final class Recent {
     seconds[index] = atSeconds;
     values[index] = value;
     count++;
+    mean = Double.NaN;
   }
 
   void clear() {
     count = 0;
+    mean = Double.NaN;
   }
 
   boolean isEmpty() {
@@ -50,11 +55,14 @@ final class Recent {
   }
 
   double mean() {
-    double sum = 0;
-    for (int i = 0; i < count; i++) {
-      sum += values[at(i)];
+    if (Double.isNaN(mean)) {
+      double sum = 0;
+      for (int i = 0; i < count; i++) {
+        sum += values[at(i)];
+      }
+      mean = sum / count;
     }
-    return sum / count;
+    return mean;
   }
 
   /** The smallest and the largest value; NaN when there is none. */

@@ -3,6 +3,7 @@ package meniscus.core.pipeline;
 import java.util.EnumMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.Range;
 import meniscus.core.bench.Source;
@@ -53,6 +54,26 @@ record Wiring(Map<Use, Tapped> taps, Map<Use, Eye> byEye) {
       }
       return sign * (readSi - offsetSi);
     }
+  }
+
+  /**
+   * One use that an instrument feeds.
+   *
+   * @param halfSwing where the swing stands beside it; empty when no person reads it
+   */
+  record Fed(Use use, Tapped tap, Optional<Tapped> halfSwing) {}
+
+  /** What an instrument feeds; asked for once an instrument, looked through at every frame. */
+  Fed[] fedBy(int instrument) {
+    return taps.entrySet().stream()
+        .filter(entry -> entry.getValue().instrument() == instrument)
+        .map(
+            entry ->
+                new Fed(
+                    entry.getKey(),
+                    entry.getValue(),
+                    Optional.ofNullable(byEye.get(entry.getKey())).map(Eye::halfSwing)))
+        .toArray(Fed[]::new);
   }
 
   /**

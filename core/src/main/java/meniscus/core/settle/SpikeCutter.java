@@ -30,8 +30,10 @@ public final class SpikeCutter {
   private final Next next;
   private final double[] seconds = new double[WIDTH];
   private final double[] values = new double[WIDTH];
+
+  /** The values held, kept in order: sorting them anew at each reading was half of its cost. */
   private final double[] sorted = new double[WIDTH];
-  private final double[] near = new double[WIDTH];
+
   private final double[] spreads = new double[MEMORY];
   private int held;
   private int windows;
@@ -48,10 +50,12 @@ public final class SpikeCutter {
   /** Adds a reading that is there. */
   public void add(double second, double value) {
     if (held == WIDTH) {
+      takeOut(values[0]);
       System.arraycopy(seconds, 1, seconds, 0, WIDTH - 1);
       System.arraycopy(values, 1, values, 0, WIDTH - 1);
       held--;
     }
+    putIn(value);
     seconds[held] = second;
     values[held++] = value;
     if (held < WIDTH) {
@@ -64,6 +68,24 @@ public final class SpikeCutter {
       }
     }
     judge(HALF);
+  }
+
+  /** Out of the full window. */
+  private void takeOut(double value) {
+    int at = 0;
+    while (sorted[at] != value) {
+      at++;
+    }
+    System.arraycopy(sorted, at + 1, sorted, at, WIDTH - 1 - at);
+  }
+
+  private void putIn(double value) {
+    int at = held;
+    while (at > 0 && sorted[at - 1] > value) {
+      sorted[at] = sorted[at - 1];
+      at--;
+    }
+    sorted[at] = value;
   }
 
   /** No more readings: judges those still held. */
@@ -90,16 +112,14 @@ public final class SpikeCutter {
   }
 
   private void judge(int at) {
-    System.arraycopy(values, 0, sorted, 0, held);
-    Arrays.sort(sorted, 0, held);
     double middle = sorted[held / 2];
     double limit;
     if (windows < FEWEST) {
-      limit = 2 * LIMIT * spread(middle); // of this window alone, so twice as much
+      limit = 2 * LIMIT * spread(); // of this window alone, so twice as much
       remember(limit / 2 / LIMIT);
     } else {
       if (judged % EVERY == 0) {
-        remember(spread(middle));
+        remember(spread());
       }
       limit = LIMIT * deviation;
     }
@@ -109,12 +129,23 @@ public final class SpikeCutter {
     next.reading(seconds[at], spike ? Double.NaN : values[at]);
   }
 
-  private double spread(double middle) {
-    for (int i = 0; i < held; i++) {
-      near[i] = Math.abs(values[i] - middle);
+  /** The median distance from the median: outwards from the middle, the nearer side first. */
+  private double spread() {
+    int below = held / 2;
+    int above = below;
+    double middle = sorted[below];
+    double distance = 0;
+    for (int i = 0; i < held / 2; i++) {
+      double down = below > 0 ? middle - sorted[below - 1] : Double.POSITIVE_INFINITY;
+      double up = above < held - 1 ? sorted[above + 1] - middle : Double.POSITIVE_INFINITY;
+      distance = Math.min(down, up);
+      if (down <= up) {
+        below--;
+      } else {
+        above++;
+      }
     }
-    Arrays.sort(near, 0, held);
-    return 1.4826 * near[held / 2];
+    return 1.4826 * distance;
   }
 
   private void remember(double spread) {

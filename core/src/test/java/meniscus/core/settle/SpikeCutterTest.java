@@ -4,6 +4,7 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
 import java.util.Random;
 import org.junit.jupiter.api.Test;
@@ -70,5 +71,51 @@ class SpikeCutterTest {
     cutter.resolution(0.1);
     feed(x);
     assertEquals(0, cutter.cut());
+  }
+
+  /** The rule as its Javadoc has it, with each window and each memory sorted anew. */
+  @Test
+  void itCutsWhatTheRuleCuts() {
+    Random random = new Random(20320203);
+    double[] x = new double[5000];
+    for (int i = 0; i < x.length; i++) {
+      double size = random.nextInt(12) == 0 ? 2 : 0.1;
+      x[i] = Math.round(100 * size * random.nextGaussian()) / 100.0 + (i > 3000 ? 4 : 0);
+    }
+    List<Double> spreads = new ArrayList<>();
+    double deviation = 0;
+    List<Double> expected = new ArrayList<>();
+    for (int i = 0; i < x.length; i++) {
+      int from = Math.max(0, Math.min(i - 5, x.length - 11));
+      // The last window stays where it is while the last readings are judged.
+      double[] window = Arrays.copyOfRange(x, from, from + 11);
+      double middle = median(window);
+      double spread =
+          1.4826 * median(Arrays.stream(window).map(v -> Math.abs(v - middle)).toArray());
+      double limit;
+      boolean few = spreads.size() < 10;
+      if (few || i % 3 == 0) {
+        spreads.add(spread);
+        if (spreads.size() % 10 == 0) {
+          int last = spreads.size();
+          deviation =
+              median(
+                  spreads.subList(Math.max(0, last - 100), last).stream()
+                      .mapToDouble(Double::doubleValue)
+                      .toArray());
+        }
+      }
+      limit = few ? 16 * spread : 8 * deviation;
+      expected.add(Math.abs(x[i] - middle) > limit ? Double.NaN : x[i]);
+    }
+    feed(x);
+    assertEquals(expected, kept);
+    assertTrue(cutter.cut() > 50, "seed 20320203, cut: " + cutter.cut());
+  }
+
+  private static double median(double[] values) {
+    double[] sorted = values.clone();
+    Arrays.sort(sorted);
+    return sorted[sorted.length / 2];
   }
 }

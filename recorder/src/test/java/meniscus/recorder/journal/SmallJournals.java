@@ -4,7 +4,6 @@ import java.io.IOException;
 import java.nio.file.Path;
 import java.time.Duration;
 import java.util.Optional;
-import meniscus.recorder.disk.Disk;
 import meniscus.recorder.disk.MemoryDisk;
 
 /** Journals that run out of memory and patience soon, for tests of what happens then. */
@@ -26,10 +25,5 @@ public final class SmallJournals {
             Duration.ofMillis(5),
             Duration.ofMillis(20),
             Duration.ofMillis(50)));
-  }
-
-  /** With the limits of a real test, on any disk. */
-  public static Journal usual(Disk disk, Header header) throws IOException {
-    return Journal.create(disk, FOLDER, Optional.empty(), header, Limits.USUAL);
   }
 }

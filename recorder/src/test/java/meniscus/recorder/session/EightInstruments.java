@@ -5,8 +5,10 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.Optional;
-import java.util.Random;
+import java.util.concurrent.atomic.AtomicLong;
 import java.util.concurrent.locks.LockSupport;
+import java.util.random.RandomGenerator;
+import java.util.random.RandomGeneratorFactory;
 import meniscus.core.bench.Bench;
 import meniscus.core.instrument.Channel;
 import meniscus.core.pipeline.Frame;
@@ -26,10 +28,13 @@ public final class EightInstruments implements Feed {
 
   private final Bench bench;
   private final List<List<Channel>> channels;
+  private final String[][] names;
   private final boolean paced;
-  private final Random random = new Random(20311202);
+  private final RandomGenerator random =
+      RandomGeneratorFactory.of("Xoroshiro128PlusPlus").create(20311202);
   private volatile long start;
-  private volatile long handedOver;
+  private final AtomicLong handedOver = new AtomicLong();
+  private long fingerprint;
   private int instrument;
   private Asked asked = Asked.NOTHING;
 
@@ -40,6 +45,10 @@ public final class EightInstruments implements Feed {
     this.bench = BenchFile.read(benchFile);
     this.channels =
         Feeds.wire(bench, benchFile, Drivers.shipped()).stream().map(Wired::channels).toList();
+    this.names =
+        channels.stream()
+            .map(each -> each.stream().map(Channel::name).toArray(String[]::new))
+            .toArray(String[][]::new);
     this.paced = paced;
     if (channels.size() != COUNT) {
       throw new IllegalArgumentException(benchFile + " has " + channels.size() + " instruments");
@@ -63,7 +72,17 @@ public final class EightInstruments implements Feed {
 
   /** Readings handed over so far. */
   public long handedOver() {
-    return handedOver;
+    return handedOver.get();
+  }
+
+  /** All values handed over so far, in their order, in one number. */
+  public long fingerprint() {
+    return fingerprint;
+  }
+
+  /** A fingerprint with one more value at its end. */
+  public static long with(double value, long fingerprint) {
+    return 31 * fingerprint + Double.doubleToLongBits(value);
   }
 
   /** By how much what was taken is behind the clock on the wall [s]. */
@@ -86,10 +105,11 @@ public final class EightInstruments implements Feed {
     if (Thread.interrupted()) {
       throw new InterruptedException();
     }
-    if (handedOver == 0) {
+    long number = handedOver.getPlain();
+    if (number == 0) {
       start = System.nanoTime();
     }
-    long tick = handedOver / COUNT;
+    long tick = number / COUNT;
     if (paced && instrument == 0) {
       long ahead = tick * STEP_NANOS - (System.nanoTime() - start);
       if (ahead > 0) {
@@ -98,31 +118,31 @@ public final class EightInstruments implements Feed {
     }
     Frame frame = new Frame(instrument, new Moment(tick * STEP_NANOS), values(instrument));
     instrument = (instrument + 1) % COUNT;
-    handedOver++;
+    handedOver.lazySet(number + 1);
     return Optional.of(new Happening.Arrived(frame));
   }
 
   private double[] values(int of) {
-    List<String> names = channels.get(of).stream().map(Channel::name).toList();
-    double[] values = new double[names.size()];
-    double pressure = asked.testPressurePa() * (1 + 0.002 * random.nextGaussian());
+    double[] values = new double[names[of].length];
     for (int i = 0; i < values.length; i++) {
       values[i] =
-          switch (names.get(i)) {
-            case "test_pressure" -> pressure;
-            case "element_drop" -> pressure * 0.2 * (1 + 0.005 * random.nextGaussian());
+          switch (names[of][i]) {
+            case "test_pressure" -> asked.testPressurePa() * (1 + 0.002 * random.nextGaussian());
+            case "element_drop" ->
+                asked.testPressurePa() * 0.2 * (1 + 0.005 * random.nextGaussian());
             case "lift" -> asked.liftM();
             case "temperature" -> 294;
             case "pressure" -> 99_800;
             default -> 0.45;
           };
+      fingerprint = with(values[i], fingerprint);
     }
     return values;
   }
 
   @Override
   public Moment now() {
-    return new Moment(handedOver / COUNT * STEP_NANOS);
+    return new Moment(handedOver.get() / COUNT * STEP_NANOS);
   }
 
   @Override
