@@ -84,11 +84,12 @@ public final class InputErrors {
     errors.temperaturesInside();
     errors.leak();
     errors.storage();
+    errors.alignment();
     return List.copyOf(errors.found);
   }
 
   private void pressures() {
-    double drop = 1e-4 * Math.abs(in.dropPa());
+    double drop = in.dropPa() == 0 ? nothingPa() : 1e-4 * Math.abs(in.dropPa());
     gauge(
         "drop over the flow element",
         range.drop(),
@@ -102,6 +103,14 @@ public final class InputErrors {
         in.testPressurePa(),
         in.testPressureHalfSwingPa(),
         slope(in.withTestPressure(test), in.withTestPressure(-test), test));
+  }
+
+  /**
+   * A column that shows nothing at all: the root law has no slope there, so the flow of what cannot
+   * be read is taken, that of one standard uncertainty of its graduation.
+   */
+  private double nothingPa() {
+    return range.drop().accuracy().quantumSi() / Math.sqrt(12);
   }
 
   private void gauge(
@@ -267,6 +276,21 @@ public final class InputErrors {
         Kind.REPEAT,
         u,
         scale * (larger - value(in)) / probe);
+  }
+
+  /** While the pressure drifts, a drop read at another moment belongs to another pressure. */
+  private void alignment() {
+    double step = 1e-4 * in.testPressurePa();
+    if (in.alignmentSeconds() == 0 || step <= 0) {
+      return;
+    }
+    double perPascal =
+        (value(in.withTestPressure(step)) - value(in.withTestPressure(-step))) / (2 * step);
+    own(
+        "drop and test pressure read at different moments",
+        Kind.REPEAT,
+        Math.abs(in.testPressureRate()) * in.alignmentSeconds(),
+        perPascal);
   }
 
   private void add(

@@ -18,6 +18,7 @@ import meniscus.core.bench.PortFlow.Surroundings;
  * @param elementK temperature before the flow element [K]
  * @param dropHalfSwingPa how far a person saw the drop's column swing to either side [Pa]
  * @param testPressureHalfSwingPa the same of the test pressure [Pa]
+ * @param alignmentSeconds standard uncertainty of the moments of the two against each other [s]
  */
 public record Inputs(
     double dropPa,
@@ -29,7 +30,8 @@ public record Inputs(
     double plenumK,
     double elementK,
     OptionalDouble dropHalfSwingPa,
-    OptionalDouble testPressureHalfSwingPa) {
+    OptionalDouble testPressureHalfSwingPa,
+    double alignmentSeconds) {
 
   public static Inputs of(PointMeans means) {
     return new Inputs(
@@ -42,7 +44,8 @@ public record Inputs(
         means.plenumTemperatureK(),
         means.elementTemperatureK(),
         means.dropHalfSwingPa(),
-        means.testPressureHalfSwingPa());
+        means.testPressureHalfSwingPa(),
+        means.alignmentSeconds());
   }
 
   Inputs withDrop(double changePa) {
@@ -56,7 +59,8 @@ public record Inputs(
         plenumK,
         elementK,
         dropHalfSwingPa,
-        testPressureHalfSwingPa);
+        testPressureHalfSwingPa,
+        alignmentSeconds);
   }
 
   Inputs withTestPressure(double changePa) {
@@ -70,7 +74,8 @@ public record Inputs(
         plenumK,
         elementK,
         dropHalfSwingPa,
-        testPressureHalfSwingPa);
+        testPressureHalfSwingPa,
+        alignmentSeconds);
   }
 
   Inputs withRoomPressure(double changePa) {
@@ -84,7 +89,8 @@ public record Inputs(
         plenumK,
         elementK,
         dropHalfSwingPa,
-        testPressureHalfSwingPa);
+        testPressureHalfSwingPa,
+        alignmentSeconds);
   }
 
   Inputs withHumidity(double changed) {
@@ -98,7 +104,8 @@ public record Inputs(
         plenumK,
         elementK,
         dropHalfSwingPa,
-        testPressureHalfSwingPa);
+        testPressureHalfSwingPa,
+        alignmentSeconds);
   }
 
   Inputs withTemperatures(double room, double plenum, double element) {
@@ -112,7 +119,8 @@ public record Inputs(
         plenumK + plenum,
         elementK + element,
         dropHalfSwingPa,
-        testPressureHalfSwingPa);
+        testPressureHalfSwingPa,
+        alignmentSeconds);
   }
 
   /** The air around the bench. */

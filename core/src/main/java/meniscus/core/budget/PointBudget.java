@@ -65,7 +65,6 @@ final class PointBudget {
             this::flow,
             Inputs.of(means),
             means.flowM3PerS()));
-    alignment();
     element();
     lift();
     rescaling();
@@ -105,24 +104,6 @@ final class PointBudget {
           1,
           "");
     }
-  }
-
-  /** While the pressure drifts, a drop read at another moment belongs to another pressure. */
-  private void alignment() {
-    Inputs in = Inputs.of(means);
-    double step = 1e-4 * in.testPressurePa();
-    if (means.alignmentSeconds() == 0 || step <= 0) {
-      return;
-    }
-    double perPascal =
-        (flow(in.withTestPressure(step), leakage, bench.plenum())
-                - flow(in.withTestPressure(-step), leakage, bench.plenum()))
-            / (2 * step);
-    own(
-        "drop and test pressure read at different moments",
-        Kind.REPEAT,
-        Math.abs(in.testPressureRate()) * means.alignmentSeconds(),
-        perPascal);
   }
 
   private void element() {

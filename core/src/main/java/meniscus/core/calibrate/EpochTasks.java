@@ -86,8 +86,10 @@ public final class EpochTasks {
   /**
    * What is still to be done in this epoch, one sentence each, in the order to do it. Leakage,
    * plate check and calm record are asked for in each direction that the bench has been used in.
+   *
+   * @param calm whether a calm record can be taken: not where a person reads drop or test pressure
    */
-  public static List<String> open(Bench bench) {
+  public static List<String> open(Bench bench, boolean calm) {
     Upkeep upkeep = bench.upkeep();
     List<String> tasks = new ArrayList<>();
     if (entries(upkeep, Kind.LEVEL).findAny().isEmpty()) {
@@ -105,13 +107,15 @@ public final class EpochTasks {
       tasks.add("calibrate the flow element on plates");
     }
     each(upkeep, Kind.PLATE_CHECK, "check one plate against the calibration", tasks);
-    each(upkeep, Kind.CALM_RECORD, "take the calm record on plates", tasks);
+    if (calm) {
+      each(upkeep, Kind.CALM_RECORD, "take the calm record on plates", tasks);
+    }
     return tasks;
   }
 
   /** The same as one sentence; empty when nothing is left to do. */
-  public static Optional<String> openWords(Bench bench) {
-    List<String> tasks = open(bench);
+  public static Optional<String> openWords(Bench bench, boolean calm) {
+    List<String> tasks = open(bench, calm);
     Epoch epoch = bench.upkeep().epoch();
     return tasks.isEmpty()
         ? Optional.empty()

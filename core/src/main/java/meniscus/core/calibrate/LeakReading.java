@@ -76,7 +76,10 @@ public record LeakReading(
                     in,
                     flow))
             .only(c -> !c.source().startsWith("leaks"));
-    double repeat = Math.abs(means.flowStandardError() / means.flowM3PerS() * flow);
+    double repeat =
+        means.flowStandardError() == 0
+            ? 0
+            : Math.abs(means.flowStandardError() / means.flowM3PerS() * flow);
     double ofElement =
         element.relativeStandardUncertainty(
                 Math.max(Math.abs(in.dropPa()), 1),

@@ -80,10 +80,7 @@ public final class ZeroTake {
               + readingsSi.length
               + " readings; a zero needs "
               + FEWEST_READINGS
-              + " or more: wait longer, or look whether the instrument is sending"
-              + (readingsSi.length == 0
-                  ? ". A column read by eye needs no zero taken: set its scale with the blower off"
-                  : ""));
+              + " or more: wait longer, or look whether the instrument is sending");
     }
     double[] parts = partMeans(readingsSi);
     double mean = Arrays.stream(readingsSi).average().orElseThrow();
@@ -102,21 +99,10 @@ public final class ZeroTake {
               text(moved, gauge),
               seconds));
     }
-    double span = gauge.highSi() - gauge.lowSi();
-    if (Math.abs(mean) > FARTHEST * span) {
-      return new Refused(
-          String.format(
-              Locale.ROOT,
-              "%s shows %s with nothing to read, more than %.0f %% of its range: is the blower off,"
-                  + " and are the hoses free?",
-              gauge.key(),
-              text(mean, gauge),
-              100 * FARTHEST));
+    if (isFar(gauge, mean)) {
+      return tooFar(gauge, mean);
     }
-    OptionalDouble change =
-        previous
-            .map(zero -> OptionalDouble.of(mean - zero.offsetSi()))
-            .orElse(OptionalDouble.empty());
+    OptionalDouble change = change(previous, mean);
     double repeat = spread / Math.sqrt(PARTS);
     // Until the next zero the offset may move as it did since the last one, or while it was taken.
     double drift =
@@ -125,6 +111,52 @@ public final class ZeroTake {
     double quantum = gauge.accuracy().quantumSi() / Math.sqrt(12);
     double u = Math.sqrt(repeat * repeat + drift * drift + quantum * quantum);
     return new Taken(new Zero(mean, u, standardDeviation(readingsSi), at), moved, change);
+  }
+
+  /**
+   * The same of a column that a person read once, at rest. Nothing of it drifts as electronics do;
+   * where its zero was another the last time, it may move so again.
+   *
+   * @param readingSi as the column shows it [SI], 0 where its scale was set to zero
+   * @param halfSwingSi how far it swung to either side [SI]
+   */
+  public static Outcome byEye(
+      Source.Measured gauge,
+      double readingSi,
+      double halfSwingSi,
+      Optional<Zero> previous,
+      Instant at) {
+    if (isFar(gauge, readingSi)) {
+      return tooFar(gauge, readingSi);
+    }
+    OptionalDouble change = change(previous, readingSi);
+    // As for every reading by eye: graduation rectangular, swing arc sine (see InputErrors).
+    double quantum = gauge.accuracy().quantumSi() / Math.sqrt(12);
+    double swing = halfSwingSi / Math.sqrt(2);
+    double drift = change.orElse(0) / Math.sqrt(3);
+    double u = Math.sqrt(quantum * quantum + swing * swing + drift * drift);
+    return new Taken(new Zero(readingSi, u, 0, at), 0, change);
+  }
+
+  private static boolean isFar(Source.Measured gauge, double offsetSi) {
+    return Math.abs(offsetSi) > FARTHEST * (gauge.highSi() - gauge.lowSi());
+  }
+
+  private static Refused tooFar(Source.Measured gauge, double offsetSi) {
+    return new Refused(
+        String.format(
+            Locale.ROOT,
+            "%s shows %s with nothing to read, more than %.0f %% of its range: is the blower off,"
+                + " and are the hoses free?",
+            gauge.key(),
+            text(offsetSi, gauge),
+            100 * FARTHEST));
+  }
+
+  private static OptionalDouble change(Optional<Zero> previous, double offsetSi) {
+    return previous
+        .map(zero -> OptionalDouble.of(offsetSi - zero.offsetSi()))
+        .orElse(OptionalDouble.empty());
   }
 
   private static double[] partMeans(double[] readings) {

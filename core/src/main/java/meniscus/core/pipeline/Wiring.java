@@ -19,12 +19,6 @@ import meniscus.core.instrument.Channel;
 record Wiring(Map<Use, Tapped> taps, Map<Use, Eye> byEye) {
 
   /**
-   * A channel with this ending tells how far the one without it swings to either side, as a person
-   * sees it: that one is read by eye.
-   */
-  private static final String HALF_SWING = "_half_swing";
-
-  /**
    * A gauge that a person reads.
    *
    * @param channel its name, as it is typed
@@ -127,7 +121,7 @@ record Wiring(Map<Use, Tapped> taps, Map<Use, Eye> byEye) {
         (use, tap) -> {
           List<Channel> all = channels.get(tap.instrument());
           Channel read = all.get(tap.column());
-          String wanted = read.name() + HALF_SWING;
+          String wanted = read.name() + Channel.HALF_SWING;
           for (int column = 0; column < all.size(); column++) {
             if (all.get(column).name().equals(wanted)) {
               byEye.put(

@@ -72,33 +72,34 @@ class EpochTasksTest {
             "check one plate against the calibration on blowing",
             "take the calm record on plates on suction",
             "take the calm record on plates on blowing"),
-        EpochTasks.open(unchecked()));
+        EpochTasks.open(unchecked(), true));
   }
 
   @Test
   void aNewBenchIsAskedForACalibrationToo() {
     Bench bench = SmallBench.bench().with(old -> Upkeep.none(Epoch.FIRST));
-    assertTrue(EpochTasks.open(bench).contains("calibrate the flow element on plates"));
-    assertEquals(6, EpochTasks.open(bench).size());
+    assertTrue(EpochTasks.open(bench, true).contains("calibrate the flow element on plates"));
+    assertEquals(6, EpochTasks.open(bench, true).size());
   }
 
   @Test
   void whatIsDoneIsNotAskedForAgainUntilTheNextEpoch() {
     Bench bench = unchecked().with(upkeep -> EpochTasks.level(upkeep, SmallBench.AT));
     bench = with(bench, Kind.ZERO, "gauges.depression", null);
-    assertTrue(EpochTasks.open(bench).contains("take the zero of gauges.drop"), "one is not all");
+    assertTrue(
+        EpochTasks.open(bench, true).contains("take the zero of gauges.drop"), "one is not all");
     bench = with(bench, Kind.ZERO, "gauges.drop", null);
     for (Direction way : Direction.values()) {
       bench = with(bench, Kind.LEAKAGE, "bench blanked", way);
       bench = with(bench, Kind.PLATE_CHECK, "44", way);
       bench = with(bench, Kind.CALM_RECORD, "flow on plates", way);
     }
-    assertEquals(List.of(), EpochTasks.open(bench));
+    assertEquals(List.of(), EpochTasks.open(bench, true));
     Bench moved =
         bench.with(
             upkeep -> EpochTasks.begin(upkeep, EpochTasks.Cause.MOVED, LocalDate.of(2026, 11, 21)));
     assertEquals(new Epoch(2, LocalDate.of(2026, 11, 21), "moved"), moved.upkeep().epoch());
-    assertEquals(8, EpochTasks.open(moved).size());
+    assertEquals(8, EpochTasks.open(moved, true).size());
     assertEquals(bench.upkeep().calibrations(), moved.upkeep().calibrations());
     assertEquals(bench.upkeep().health(), moved.upkeep().health(), "the log is kept");
   }

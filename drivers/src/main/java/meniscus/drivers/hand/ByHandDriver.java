@@ -46,7 +46,7 @@ public final class ByHandDriver implements InstrumentDriver {
     List<Channel> channels = new ArrayList<>();
     for (SheetChannel one : typed(sheet)) {
       channels.add(one.channel());
-      channels.add(new Channel(one.channel().name() + "_half_swing", one.channel().unit()));
+      channels.add(new Channel(one.channel().name() + Channel.HALF_SWING, one.channel().unit()));
     }
     return SheetChannel.each(sheet.settings().where(), channels);
   }

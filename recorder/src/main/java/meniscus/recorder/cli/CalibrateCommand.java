@@ -27,6 +27,8 @@ import meniscus.recorder.file.PlatesFile;
 import meniscus.recorder.file.WholeFile;
 import meniscus.recorder.report.CalibrationPage;
 import meniscus.recorder.session.BenchFault;
+import meniscus.recorder.session.ByEye;
+import meniscus.recorder.session.Feeds;
 import meniscus.recorder.upkeep.BenchAt;
 import meniscus.recorder.upkeep.LeakTest;
 import meniscus.recorder.upkeep.PlateRun;
@@ -138,7 +140,12 @@ final class CalibrateCommand implements Callable<Integer> {
                     new CalibrationRef(kept.direction(), kept.range(), kept.id(), kept.at())));
     BenchFile.write(options.bench, updated);
     if (report.isPresent()) {
-      WholeFile.write(report.get(), CalibrationPage.html(updated, kept));
+      WholeFile.write(
+          report.get(),
+          CalibrationPage.html(
+              updated,
+              kept,
+              ByEye.calmCanBeTaken(updated, Feeds.channels(updated, options.bench))));
     }
     tell(kept);
     boolean doubt =

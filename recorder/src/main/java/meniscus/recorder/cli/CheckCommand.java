@@ -21,6 +21,8 @@ import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.PlatesFile;
 import meniscus.recorder.session.BenchFault;
+import meniscus.recorder.session.ByEye;
+import meniscus.recorder.session.Feeds;
 import meniscus.recorder.upkeep.BenchAt;
 import meniscus.recorder.upkeep.LeakTest;
 import meniscus.recorder.upkeep.PlateRun;
@@ -131,7 +133,8 @@ final class CheckCommand implements Callable<Integer> {
       chart.signals().stream()
           .filter(signal -> signal.at() == chart.entries().size() - 1)
           .forEach(signal -> console.say("bench health: " + signal.words()));
-      EpochTasks.open(bench).forEach(task -> console.say("still to do in this epoch: " + task));
+      EpochTasks.open(bench, ByEye.calmCanBeTaken(bench, Feeds.channels(bench, options.bench)))
+          .forEach(task -> console.say("still to do in this epoch: " + task));
     }
     return chart.healthy() && check.entry().withinLimit()
         ? ExitCode.DONE

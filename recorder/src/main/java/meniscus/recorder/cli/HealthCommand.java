@@ -24,6 +24,8 @@ import meniscus.core.flow.Direction;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.WholeFile;
 import meniscus.recorder.report.CalibrationPage;
+import meniscus.recorder.session.ByEye;
+import meniscus.recorder.session.Feeds;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Option;
 
@@ -106,7 +108,8 @@ final class HealthCommand implements Callable<Integer> {
       Range chosen = UpkeepOptions.range(known, range);
       WholeFile.write(
           report.get(),
-          CalibrationPage.html(known, CurrentCalibration.of(known, bench, way, chosen)));
+          CalibrationPage.html(
+              known, CurrentCalibration.of(known, bench, way, chosen), calm(known)));
     }
     if (json) {
       console.json(asJson(known));
@@ -134,7 +137,7 @@ final class HealthCommand implements Callable<Integer> {
             + " ("
             + epoch.why()
             + ")");
-    List<String> tasks = EpochTasks.open(known);
+    List<String> tasks = EpochTasks.open(known, calm(known));
     tasks.forEach(task -> console.say("still to do: " + task));
     if (tasks.isEmpty()) {
       console.say("nothing is left to do in this epoch");
@@ -217,7 +220,11 @@ final class HealthCommand implements Callable<Integer> {
     return Age.words(at) + " old";
   }
 
-  private static ObjectNode asJson(Bench known) {
+  private boolean calm(Bench known) {
+    return ByEye.calmCanBeTaken(known, Feeds.channels(known, bench));
+  }
+
+  private ObjectNode asJson(Bench known) {
     ObjectNode object = JsonNodeFactory.instance.objectNode();
     Epoch epoch = known.upkeep().epoch();
     object
@@ -225,7 +232,7 @@ final class HealthCommand implements Callable<Integer> {
         .put("since", epoch.since().toString())
         .put("why", epoch.why());
     ArrayNode tasks = object.putArray("still_to_do");
-    EpochTasks.open(known).forEach(tasks::add);
+    EpochTasks.open(known, calm(known)).forEach(tasks::add);
     ArrayNode remarks = object.putArray("remarks");
     remarks(known).forEach(remarks::add);
     object.put(

@@ -54,7 +54,7 @@ final class LeakageCommand implements Callable<Integer> {
   private static final List<String> READY = List.of("ready");
 
   private final Console console;
-  private final Answers answers;
+  private final AtTerminal operator;
 
   @Mixin private UpkeepOptions options;
 
@@ -105,7 +105,7 @@ final class LeakageCommand implements Callable<Integer> {
 
   LeakageCommand(Console console) {
     this.console = console;
-    this.answers = new Answers(console);
+    this.operator = new AtTerminal(console, new Answers(console));
   }
 
   @Override
@@ -134,12 +134,12 @@ final class LeakageCommand implements Callable<Integer> {
     Range smallest = UpkeepOptions.smallest(bench, range);
     BenchAt reached = reached(bench);
     if (!reached.simulated()) {
-      answers.one(
+      operator.answers.one(
           mounted() + " Switch on range \"" + smallest.name() + "\". Blower on. Then type ready.",
           READY);
     }
-    try (Stand stand = Stand.open(reached, smallest, way)) {
-      return LeakTest.take(stand, setUp, pressures, limit.si(), console::warn, Instant.now());
+    try (Stand stand = Stand.open(reached, smallest, way, operator)) {
+      return LeakTest.take(stand, setUp, pressures, limit.si(), operator::told, Instant.now());
     }
   }
 
@@ -148,7 +148,8 @@ final class LeakageCommand implements Callable<Integer> {
       throws InterruptedException {
     double from = pressures.get(pressures.size() - 1);
     BenchAt reached = reached(bench);
-    try (Stand stand = Stand.open(reached, UpkeepOptions.smallest(bench, range), way)) {
+    Range smallest = UpkeepOptions.smallest(bench, range);
+    try (Stand stand = Stand.open(reached, smallest, way, operator)) {
       return LeakTest.decay(
           stand,
           setUp,
@@ -157,7 +158,7 @@ final class LeakageCommand implements Callable<Integer> {
           limit.si(),
           () -> {
             if (!reached.simulated()) {
-              answers.one(
+              operator.answers.one(
                   mounted()
                       + String.format(
                           Locale.ROOT,

@@ -9,25 +9,22 @@ import meniscus.core.flow.Direction;
 import meniscus.recorder.upkeep.PlateRun;
 
 /** Guides the operator from plate to plate, on the terminal or standard input. */
-final class PlatesAtTerminal implements PlateRun.Operator {
+final class PlatesAtTerminal extends AtTerminal implements PlateRun.Operator {
 
   private static final List<String> WORDS =
       Stream.concat(Stream.of(Bevel.values()).map(Bevel::word), Stream.of("skip")).toList();
 
-  private final Console console;
   private final Direction direction;
   private final boolean simulated;
-  private final Answers answers;
   private int missed;
 
   /**
    * @param simulated plates are mounted without asking, the right way round
    */
   PlatesAtTerminal(Console console, Direction direction, boolean simulated) {
-    this.console = console;
+    super(console, new Answers(console));
     this.direction = direction;
     this.simulated = simulated;
-    this.answers = new Answers(console);
   }
 
   /** Readings that could not be taken. */
@@ -36,7 +33,7 @@ final class PlatesAtTerminal implements PlateRun.Operator {
   }
 
   @Override
-  public Optional<Bevel> mounted(Plate plate) {
+  public Optional<Bevel> mounted(Plate plate) throws InterruptedException {
     if (simulated) {
       console.warn("plate " + plate.name() + " is mounted on the simulated bench");
       return Optional.of(Bevel.DOWNSTREAM);
@@ -54,18 +51,13 @@ final class PlatesAtTerminal implements PlateRun.Operator {
   }
 
   @Override
-  public boolean takesOver(String left) {
+  public boolean takesOver(String left) throws InterruptedException {
     if (simulated) {
       console.warn(left + " are used");
       return true;
     }
     String question = left + " are at hand. Type yes to use them, or no to read all plates again.";
     return answers.one(question, List.of("yes", "no")).equals("yes");
-  }
-
-  @Override
-  public void told(String sentence) {
-    console.warn(sentence);
   }
 
   @Override

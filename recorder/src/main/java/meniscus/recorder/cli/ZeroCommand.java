@@ -29,7 +29,8 @@ import picocli.CommandLine.Option;
     mixinStandardHelpOptions = true,
     description = {
       "Takes the zero of every pressure gauge, blower off, and writes it into the bench file. A",
-      "gauge that moves is refused: nothing is stored for it, and the exit code is 3."
+      "gauge that moves is refused: nothing is stored for it, and the exit code is 3. Columns read",
+      "by eye are asked for: set the scale to zero and type 0, or type what it shows at rest."
     },
     footer = {
       "",
@@ -69,7 +70,8 @@ final class ZeroCommand implements Callable<Integer> {
           Stand.open(
               options.at(bench, console),
               UpkeepOptions.range(bench, Optional.empty()),
-              Direction.SUCTION)) {
+              Direction.SUCTION,
+              new AtTerminal(console, new Answers(console)))) {
         zeroing = Zeroing.take(stand, seconds, lift, Instant.now());
       }
       BenchFile.write(options.bench, zeroing.bench());

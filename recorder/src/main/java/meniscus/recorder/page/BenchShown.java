@@ -30,8 +30,13 @@ final class BenchShown {
 
   private final Bench bench;
   private final Unit pressure;
+  private final boolean calm;
 
-  BenchShown(Bench bench) {
+  /**
+   * @param calm whether a calm record can be taken
+   */
+  BenchShown(Bench bench, boolean calm) {
+    this.calm = calm;
     this.bench = bench;
     this.pressure = bench.units().unit(Dimension.PRESSURE);
   }
@@ -49,11 +54,12 @@ final class BenchShown {
     }
     json.put("epoch", bench.upkeep().epoch().number()).put("since", since());
     json.put("why", bench.upkeep().epoch().why());
-    Showing.texts(json, "tasks", EpochTasks.open(bench));
+    Showing.texts(json, "tasks", EpochTasks.open(bench, calm));
     zeros(json.putArray("zeros"));
     leakages(json.putArray("leakages"));
     calibrations(json.putArray("calibrations"));
     json.put("calm", bench.upkeep().calm().map(calm -> calm.at().toString()).orElse(null));
+    json.put("calm_can_be_taken", calm);
     json.put("repeatability", bench.upkeep().repeatability().isPresent());
     health(json.putArray("health"));
     return json;

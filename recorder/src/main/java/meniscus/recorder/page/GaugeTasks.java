@@ -40,7 +40,7 @@ final class GaugeTasks extends UpkeepAsked {
         operator -> {
           operator.told("Blower off. Waiting until all is at rest, then reading " + seconds + " s");
           Zeroing zeroing;
-          try (Stand stand = stand(bench.ranges().get(0), Direction.SUCTION)) {
+          try (Stand stand = stand(bench.ranges().get(0), Direction.SUCTION, operator)) {
             zeroing = Zeroing.take(stand, seconds, lift, Instant.now());
           }
           write(zeroing.bench());
@@ -94,7 +94,7 @@ final class GaugeTasks extends UpkeepAsked {
         operator -> {
           operator.told("Blower on, " + way.word());
           LeakTest test;
-          try (Stand stand = stand(range, way)) {
+          try (Stand stand = stand(range, way, operator)) {
             test = LeakTest.take(stand, setUp, pressures, limit, operator::told, Instant.now());
           }
           write(test.bench());

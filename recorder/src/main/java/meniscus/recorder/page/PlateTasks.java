@@ -140,6 +140,11 @@ final class PlateTasks extends UpkeepAsked {
       throw Refused.wrong("\"seconds\" lies between 20 and 600");
     }
     List<Plate> used = chosenPlates();
+    try {
+      CalmTake.refuseByEye(at(), range);
+    } catch (IllegalArgumentException e) {
+      throw Refused.notNow(e.getMessage());
+    }
     return new UpkeepTask(
         "calm",
         "Calm record, " + way.word() + ", range " + range.name(),
@@ -183,13 +188,23 @@ final class PlateTasks extends UpkeepAsked {
     }
 
     @Override
-    public Optional<PlateReading.Bevel> mounted(Plate plate) {
+    public Optional<PlateReading.Bevel> mounted(Plate plate) throws InterruptedException {
       return guide.mounted(plate);
     }
 
     @Override
     public void told(String sentence) {
       guide.told(sentence);
+    }
+
+    @Override
+    public void wanted(Wish wish) {
+      guide.wanted(wish);
+    }
+
+    @Override
+    public Optional<String> typed() {
+      return guide.typed();
     }
 
     @Override

@@ -6,6 +6,8 @@ import java.io.IOException;
 import java.util.Set;
 import meniscus.core.bench.Bench;
 import meniscus.recorder.report.CalibrationPage;
+import meniscus.recorder.session.ByEye;
+import meniscus.recorder.session.Feeds;
 
 /** What Set-up asks for: the bench and its files, live readings. */
 final class SetUp {
@@ -36,15 +38,19 @@ final class SetUp {
   Answer bench() throws Refused, IOException {
     ObjectNode json =
         bench.json().path("stands").asText().equals("ready")
-            ? new BenchShown(bench.bench()).json()
+            ? new BenchShown(bench.bench(), calm(bench.bench())).json()
             : Showing.object();
     json.set("plates", bench.platesJson().orElse(Showing.object().arrayNode()));
     return Answer.json(json);
   }
 
+  private boolean calm(Bench read) throws Refused {
+    return ByEye.calmCanBeTaken(read, Feeds.channels(read, bench.file()));
+  }
+
   Answer calibration(String sha256) throws Refused {
     Bench read = bench.bench();
-    return After.page(CalibrationPage.html(read, bench.calibration(sha256)));
+    return After.page(CalibrationPage.html(read, bench.calibration(sha256), calm(read)));
   }
 
   Answer writeBench(byte[] body) throws Refused, IOException {

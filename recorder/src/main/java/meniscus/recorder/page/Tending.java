@@ -7,8 +7,8 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import java.util.Set;
-import java.util.concurrent.CompletableFuture;
-import java.util.concurrent.ExecutionException;
+import java.util.concurrent.ArrayBlockingQueue;
+import java.util.concurrent.BlockingQueue;
 import meniscus.core.calibrate.Plate;
 import meniscus.core.calibrate.PlateReading.Bevel;
 import meniscus.recorder.upkeep.PlateRun;
@@ -112,7 +112,7 @@ final class Tending implements AutoCloseable {
     private final List<ObjectNode> log = new ArrayList<>();
     private String doing = "";
     private Optional<Plate> asks = Optional.empty();
-    private CompletableFuture<Optional<Bevel>> answer = new CompletableFuture<>();
+    private BlockingQueue<Optional<Bevel>> answer = new ArrayBlockingQueue<>(1);
     private Optional<UpkeepTask.Outcome> outcome = Optional.empty();
 
     Running(UpkeepTask task) {
@@ -125,7 +125,7 @@ final class Tending implements AutoCloseable {
       UpkeepTask.Outcome ended;
       try {
         ended = task.work().done(this);
-      } catch (InterruptedException | Stopped e) {
+      } catch (InterruptedException e) {
         ended = failed("Stopped; the bench file is as it was");
       } catch (IOException | RuntimeException e) {
         LOG.debug("{} broke off", task.title(), e);
@@ -170,28 +170,24 @@ final class Tending implements AutoCloseable {
     }
 
     @Override
-    public Optional<Bevel> mounted(Plate plate) {
-      CompletableFuture<Optional<Bevel>> awaited = new CompletableFuture<>();
+    public Optional<Bevel> mounted(Plate plate) throws InterruptedException {
+      BlockingQueue<Optional<Bevel>> awaited = new ArrayBlockingQueue<>(1);
       synchronized (this) {
         asks = Optional.of(plate);
         answer = awaited;
         doing = "Waiting for plate " + plate.name();
       }
       shown();
-      try {
-        Optional<Bevel> bevel = awaited.get();
-        synchronized (this) {
-          asks = Optional.empty();
-        }
-        told("Blower on: plate " + plate.name() + " is read as soon as the test pressure rests");
-        return bevel;
-      } catch (InterruptedException | ExecutionException e) {
-        throw new Stopped(e);
+      Optional<Bevel> bevel = awaited.take();
+      synchronized (this) {
+        asks = Optional.empty();
       }
+      told("Blower on: plate " + plate.name() + " is read as soon as the test pressure rests");
+      return bevel;
     }
 
     synchronized void answered(Optional<Bevel> bevel) throws Refused {
-      if (asks.isEmpty() || !answer.complete(bevel)) {
+      if (asks.isEmpty() || !answer.offer(bevel)) {
         throw Refused.notNow("no plate is being asked for");
       }
     }
@@ -213,15 +209,6 @@ final class Tending implements AutoCloseable {
             end.put("page", ended.page());
           });
       return json;
-    }
-  }
-
-  /** The operator stopped a task while it waited for a plate. */
-  private static final class Stopped extends RuntimeException {
-    private static final long serialVersionUID = 1L;
-
-    Stopped(Throwable cause) {
-      super(cause);
     }
   }
 }

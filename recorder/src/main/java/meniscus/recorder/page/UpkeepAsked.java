@@ -18,6 +18,7 @@ import meniscus.drivers.simulated.Mounted;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.session.Drivers;
 import meniscus.recorder.session.Feeds;
+import meniscus.recorder.session.GaugeReader;
 import meniscus.recorder.upkeep.BenchAt;
 import meniscus.recorder.upkeep.LeakTest;
 import meniscus.recorder.upkeep.Stand;
@@ -58,8 +59,8 @@ class UpkeepAsked {
     return new BenchAt(bench, file, drivers, simulation, BenchAt.Pace.CAREFUL);
   }
 
-  final Stand stand(Range range, Direction way) throws InterruptedException {
-    return Stand.open(at(), range, way);
+  final Stand stand(Range range, Direction way, GaugeReader reader) throws InterruptedException {
+    return Stand.open(at(), range, way, reader);
   }
 
   final Optional<Leakage> leak(Direction way) {

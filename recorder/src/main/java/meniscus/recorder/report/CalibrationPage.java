@@ -32,11 +32,13 @@ public final class CalibrationPage {
   private final Markup out = new Markup();
   private final Bench bench;
   private final Calibration calibration;
+  private final boolean calm;
   private final FittedElement element;
   private final Evidence evidence;
 
-  private CalibrationPage(Bench bench, Calibration calibration) {
+  private CalibrationPage(Bench bench, Calibration calibration, boolean calm) {
     this.bench = bench;
+    this.calm = calm;
     this.calibration = calibration;
     this.element = calibration.element();
     this.evidence = calibration.evidence();
@@ -45,9 +47,10 @@ public final class CalibrationPage {
   /**
    * @param bench with its health log
    * @param calibration to be shown
+   * @param calm whether a calm record can be taken on this bench
    */
-  public static String html(Bench bench, Calibration calibration) {
-    CalibrationPage page = new CalibrationPage(bench, calibration);
+  public static String html(Bench bench, Calibration calibration, boolean calm) {
+    CalibrationPage page = new CalibrationPage(bench, calibration, calm);
     page.write();
     return page.out.toString();
   }
@@ -79,7 +82,7 @@ public final class CalibrationPage {
     plates();
     residuals();
     sources();
-    new HealthSection(out, bench).write();
+    new HealthSection(out, bench, calm).write();
     out.close().line().close().line();
   }
 

@@ -26,8 +26,13 @@ final class HealthSection {
 
   private final Markup out;
   private final Bench bench;
+  private final boolean calm;
 
-  HealthSection(Markup out, Bench bench) {
+  /**
+   * @param calm whether a calm record can be taken on this bench
+   */
+  HealthSection(Markup out, Bench bench, boolean calm) {
+    this.calm = calm;
     this.out = out;
     this.bench = bench;
   }
@@ -46,9 +51,9 @@ final class HealthSection {
             + bench
                 .upkeep()
                 .calm()
-                .map(calm -> " Calm record of " + DAY.format(calm.at()) + ".")
-                .orElse(" No calm record yet."));
-    List<String> open = EpochTasks.open(bench);
+                .map(taken -> " Calm record of " + DAY.format(taken.at()) + ".")
+                .orElse(calm ? " No calm record yet." : ""));
+    List<String> open = EpochTasks.open(bench, calm);
     if (!open.isEmpty()) {
       out.leaf("p", "Still to do in this epoch:").open("ul");
       open.forEach(task -> out.leaf("li", task));

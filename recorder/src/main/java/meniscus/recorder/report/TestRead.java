@@ -79,7 +79,7 @@ public record TestRead(
             bench.upkeep().repeatability(),
             plan,
             RoomAir.of(folder, bench),
-            notInOrder(bench, health),
+            notInOrder(bench, health, points),
             points);
     return new TestRead(folder, bench, calibration, curve, health);
   }
@@ -138,12 +138,14 @@ public record TestRead(
     return new ArrayList<>(newest.values());
   }
 
-  private static List<String> notInOrder(Bench bench, List<HealthEntry> health) {
+  private static List<String> notInOrder(
+      Bench bench, List<HealthEntry> health, List<LiftPoint> points) {
     List<String> words = new ArrayList<>();
     health.stream().filter(entry -> !entry.withinLimit()).map(TestRead::words).forEach(words::add);
     // A bench that nobody has begun to keep is not out of order; its budget says what is unknown.
     if (bench.upkeep().epoch().number() > 1) {
-      EpochTasks.openWords(bench).ifPresent(words::add);
+      boolean calm = points.stream().noneMatch(LiftPoint::readByEye);
+      EpochTasks.openWords(bench, calm).ifPresent(words::add);
     }
     return words;
   }

@@ -4,12 +4,16 @@ import java.nio.file.Path;
 import java.util.List;
 import java.util.Optional;
 import meniscus.core.bench.Bench;
+import meniscus.core.bench.Instrument;
 import meniscus.core.flow.Direction;
+import meniscus.core.instrument.Channel;
+import meniscus.core.instrument.InstrumentSheet;
 import meniscus.core.time.Moment;
 import meniscus.drivers.simulated.Mounted;
 import meniscus.drivers.simulated.Scenario;
 import meniscus.drivers.simulated.SimulatedBench;
 import meniscus.drivers.simulated.SimulatedOperator;
+import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.SheetFiles;
 
 /** Opens the lines of a bench. */
@@ -59,6 +63,26 @@ public final class Feeds {
   /** The bench's instruments with their drivers and sheets, nothing opened. */
   public static List<Wired> wire(Bench bench, Path benchFile, Drivers drivers) {
     return Wired.all(bench, sheet -> SheetFiles.read(sheet, benchFile), drivers);
+  }
+
+  /**
+   * The channels of a bench's instruments, as far as they are known without plugins; none of an
+   * instrument whose sheet cannot be read, as a command that opens it will say.
+   */
+  public static List<List<Channel>> channels(Bench bench, Path benchFile) {
+    Drivers drivers = Drivers.shipped();
+    return bench.instruments().stream()
+        .map(instrument -> channels(instrument, benchFile, drivers))
+        .toList();
+  }
+
+  private static List<Channel> channels(Instrument instrument, Path benchFile, Drivers drivers) {
+    try {
+      InstrumentSheet sheet = SheetFiles.read(instrument.sheet(), benchFile).instrument();
+      return drivers.named(sheet.driver()).channels(sheet);
+    } catch (IllegalArgumentException | FileNotAccepted unknown) {
+      return List.of();
+    }
   }
 
   /**

@@ -5,7 +5,6 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.TreeMap;
-import java.util.function.Consumer;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.PointMeans;
 import meniscus.core.bench.Use;
@@ -17,7 +16,7 @@ import meniscus.core.steadiness.Judged;
 
 /**
  * Averages on a bench outside a lift test: plates, leakage, zero, the calm record. One frame at a
- * time, on the caller's thread.
+ * time, on the caller's thread. Gauges that a person reads are asked for.
  */
 public final class Measuring {
 
@@ -28,9 +27,14 @@ public final class Measuring {
   private static final double PATIENCE_SECONDS = 120;
 
   private final Feed feed;
+  private final GaugeReader reader;
 
-  public Measuring(Feed feed) {
+  /**
+   * @param reader who reads what does not send by itself
+   */
+  public Measuring(Feed feed, GaugeReader reader) {
     this.feed = feed;
+    this.reader = reader;
   }
 
   /**
@@ -53,9 +57,19 @@ public final class Measuring {
    */
   public record Averaged(PointMeans means, Judged judged) {}
 
-  /** What a wait for a point is to do. */
+  /**
+   * What a wait for a point is to do.
+   *
+   * @param pressuresByEye gauges that a person is to read at this test pressure
+   * @param airByEye gauges of the air that he is to read besides, and has not yet
+   */
   public record Asked(
-      double testPressurePa, double band, double leastSeconds, double longestSeconds) {
+      double testPressurePa,
+      double band,
+      double leastSeconds,
+      double longestSeconds,
+      List<ByEye> pressuresByEye,
+      List<ByEye> airByEye) {
 
     /** After this long without a point there is none [s]. */
     public double patienceSeconds() {
@@ -67,23 +81,59 @@ public final class Measuring {
    * All readings of every channel over a time, as received.
    *
    * @param seconds how long [s]
-   * @param progress is told the seconds gone
    * @return by {@code instrument.channel}
    */
-  public Map<String, Readings> raw(double seconds, Consumer<Double> progress)
-      throws InterruptedException {
+  public Map<String, Readings> raw(double seconds) throws InterruptedException {
     Map<String, List<double[]>> rows = new TreeMap<>();
     double start = feed.now().seconds();
     while (feed.now().seconds() - start < seconds) {
-      feed.next(0.05)
-          .ifPresent(
-              happening -> {
-                if (happening instanceof Happening.Arrived arrived) {
-                  add(rows, arrived.frame());
-                }
-              });
-      progress.accept(feed.now().seconds() - start);
+      arrived(0.05).ifPresent(frame -> add(rows, frame));
     }
+    return readings(rows);
+  }
+
+  /**
+   * Readings of gauges that a person reads, each once, as received.
+   *
+   * @param what to do before they are read
+   * @return by {@code instrument.channel}; nothing when there are none
+   * @throws IllegalArgumentException when they are left out
+   */
+  public Map<String, Readings> typed(List<ByEye> gauges, String what) throws InterruptedException {
+    Map<String, List<double[]>> rows = new TreeMap<>();
+    Asking asking = new Asking(feed, reader, gauges, List.of(), "keep takes them");
+    if (gauges.isEmpty()) {
+      return Map.of();
+    }
+    reader.told(what);
+    asking.begin();
+    try {
+      while (!asking.takesKeep()) {
+        asking.listen();
+        Optional<Frame> frame = arrived(0.05);
+        if (frame.isPresent() && asking.arrived(frame.get())) {
+          add(rows, frame.get());
+          asking.sayWhatIsRead();
+        }
+      }
+    } finally {
+      asking.end();
+    }
+    rows.values().forEach(pairs -> pairs.subList(0, pairs.size() - 1).clear());
+    return readings(rows);
+  }
+
+  /** The frame that came in next, if one did. */
+  private Optional<Frame> arrived(double waitSeconds) throws InterruptedException {
+    return feed.next(waitSeconds)
+        .flatMap(
+            happening ->
+                happening instanceof Happening.Arrived arrived
+                    ? Optional.of(arrived.frame())
+                    : Optional.empty());
+  }
+
+  private static Map<String, Readings> readings(Map<String, List<double[]>> rows) {
     Map<String, Readings> readings = new TreeMap<>();
     rows.forEach(
         (name, pairs) ->
@@ -96,43 +146,113 @@ public final class Measuring {
   }
 
   /**
-   * Waits until the test pressure rests in its band, then averages the flow until the average is
-   * good.
+   * Waits until the test pressure rests in its band and what a person reads is typed, then averages
+   * the flow until the average is good. Where a person reads both pressures there is nothing to
+   * average: the reading is taken when he says so, and he has all the time he wants.
    *
    * @param acquisition of the range that is used
    * @param asked test pressure, and for how long to average
    * @param samples is shown every flow sample of the window
    * @return empty when the test pressure did not come, or nothing could be averaged, in all the
    *     patience there is
+   * @throws IllegalArgumentException when the person leaves it out
    */
   public Optional<Averaged> point(Acquisition acquisition, Asked asked, Window.SampleSink samples)
       throws InterruptedException {
-    double start = feed.now().seconds();
-    double restsSince = Double.NaN;
+    boolean stands = acquisition.byEye(Use.TEST_PRESSURE) && acquisition.byEye(Use.ELEMENT_DROP);
+    Asking asking =
+        new Asking(
+            feed,
+            reader,
+            asked.pressuresByEye(),
+            asked.airByEye(),
+            (stands ? "keep takes it" : "then the gauges are averaged while that stands")
+                + ", skip leaves it out");
     acquisition.end();
-    while (feed.now().seconds() - start < asked.patienceSeconds()) {
-      Optional<Happening> happening = feed.next(0.05);
-      if (happening.isEmpty() || !(happening.get() instanceof Happening.Arrived arrived)) {
-        continue;
+    asking.begin();
+    try {
+      return stands
+          ? standing(acquisition, asked, asking)
+          : averaged(acquisition, asked, asking, samples);
+    } finally {
+      acquisition.end();
+      asking.end();
+    }
+  }
+
+  /** Both pressures are read by eye. */
+  private Optional<Averaged> standing(Acquisition acquisition, Asked asked, Asking asking)
+      throws InterruptedException {
+    while (true) {
+      asking.listen();
+      Optional<Frame> frame = arrived(0.05);
+      frame.ifPresent(acquisition::accept);
+      if (frame.isPresent() && asking.arrived(frame.get())) {
+        answer(acquisition, asked, asking);
       }
-      acquisition.accept(arrived.frame());
-      double now = arrived.frame().moment().seconds();
-      boolean inBand = inBand(acquisition, asked) && acquisition.roomKnown();
-      Optional<Window> window = acquisition.window();
-      if (window.isEmpty()) {
-        restsSince = !inBand ? Double.NaN : Double.isNaN(restsSince) ? now : restsSince;
-        if (now - restsSince >= REST_SECONDS) {
-          acquisition.begin(arrived.frame().moment()).show(samples);
+      if (asking.takesKeep()) {
+        if (acquisition.roomKnown()) {
+          return averaged(acquisition.begin(feed.now()));
         }
-      } else if (done(window.get(), asked, now)) {
-        Optional<Averaged> averaged =
-            window.get().means().map(means -> new Averaged(means, window.get().judged()));
-        acquisition.end();
-        return averaged;
+        reader.told("the room's air was not read yet: see that its station sends, then keep");
       }
     }
-    acquisition.end();
+  }
+
+  /** One pressure or both come by themselves. */
+  private Optional<Averaged> averaged(
+      Acquisition acquisition, Asked asked, Asking asking, Window.SampleSink samples)
+      throws InterruptedException {
+    double since = feed.now().seconds();
+    double restsSince = Double.NaN;
+    while (!asking.complete() || feed.now().seconds() - since < asked.patienceSeconds()) {
+      asking.listen();
+      Optional<Frame> arrived = arrived(0.05);
+      if (arrived.isEmpty()) {
+        continue;
+      }
+      Frame frame = arrived.get();
+      acquisition.accept(frame);
+      double now = frame.moment().seconds();
+      boolean inBand = inBand(acquisition, asked) && acquisition.roomKnown();
+      if (asking.arrived(frame)) {
+        acquisition.end();
+        since = now;
+        answer(acquisition, asked, asking);
+      }
+      Optional<Window> window = acquisition.window();
+      if (window.isEmpty()) {
+        boolean ready = inBand && asking.complete();
+        restsSince = !ready ? Double.NaN : Double.isNaN(restsSince) ? now : restsSince;
+        if (now - restsSince >= REST_SECONDS) {
+          acquisition.begin(frame.moment()).show(samples);
+        }
+      } else if (acquisition.byEye(Use.ELEMENT_DROP) && !inBand) {
+        acquisition.end();
+        asking.anew("the test pressure left the " + band(asked));
+      } else if (done(window.get(), asked, now)) {
+        return averaged(window.get());
+      }
+    }
     return Optional.empty();
+  }
+
+  /** To something that was typed. */
+  private static void answer(Acquisition acquisition, Asked asked, Asking asking) {
+    boolean pressure = acquisition.byEye(Use.TEST_PRESSURE);
+    if (pressure && asking.complete() && !inBand(acquisition, asked)) {
+      asking.anew("that test pressure is outside the " + band(asked));
+    } else {
+      asking.sayWhatIsRead();
+    }
+  }
+
+  private static Optional<Averaged> averaged(Window window) {
+    return window.means().map(means -> new Averaged(means, window.judged()));
+  }
+
+  private static String band(Asked asked) {
+    return "band of ±" + Math.round(100 * asked.band()) + " %";
   }
 
   private static boolean inBand(Acquisition acquisition, Asked asked) {

@@ -276,7 +276,8 @@ public final class TestRecorder {
                       .ladder()
                       .takeUp(left.standing(), left.skipped(), left.events(), left.nextRow()));
       ready.accept(session);
-      EpochTasks.openWords(assembly.bench())
+      EpochTasks.openWords(
+              assembly.bench(), ByEye.calmCanBeTaken(assembly.bench(), feed.channels()))
           .ifPresent(words -> session.tell(new Told(Told.Kind.UPKEEP, words)));
       doubtOfTypedBarometer(assembly.bench())
           .ifPresent(words -> session.tell(new Told(Told.Kind.UPKEEP, "barometer: " + words)));

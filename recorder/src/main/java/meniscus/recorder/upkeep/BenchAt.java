@@ -1,12 +1,16 @@
 package meniscus.recorder.upkeep;
 
 import java.nio.file.Path;
+import java.util.List;
 import meniscus.core.bench.Bench;
+import meniscus.core.bench.Range;
 import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.UnitSystem;
 import meniscus.core.quantity.Value;
+import meniscus.recorder.session.ByEye;
 import meniscus.recorder.session.Drivers;
 import meniscus.recorder.session.Feeds;
+import meniscus.recorder.session.Wired;
 
 /**
  * A bench and how its instruments are reached.
@@ -59,6 +63,12 @@ public record BenchAt(
   /** True when nobody need be asked to mount anything. */
   public boolean simulated() {
     return Feeds.isSimulated(Feeds.wire(bench, file, drivers));
+  }
+
+  /** Those of test pressure and drop on a range that a person reads. */
+  List<ByEye> pressuresByEye(Range range) {
+    return ByEye.pressures(
+        bench, range, Feeds.wire(bench, file, drivers).stream().map(Wired::channels).toList());
   }
 
   /** A pressure in the unit of the bench's owner. */

@@ -11,15 +11,18 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import java.util.stream.Collectors;
 import java.util.stream.Stream;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.CalmRef;
 import meniscus.core.bench.HealthEntry;
 import meniscus.core.bench.PointMeans;
+import meniscus.core.bench.Range;
 import meniscus.core.calibrate.Plate;
 import meniscus.core.flow.Direction;
 import meniscus.core.pipeline.Window;
 import meniscus.core.steadiness.CalmRun;
+import meniscus.recorder.session.ByEye;
 import meniscus.recorder.signal.CalmFolder;
 
 /**
@@ -56,6 +59,7 @@ public record CalmTake(List<CalmRun> runs) {
       double seconds,
       PlateRun.Operator operator)
       throws InterruptedException {
+    refuseByEye(run.at(), run.range());
     List<CalmRun> runs = new ArrayList<>();
     for (int i = 0; i < plates.size(); i++) {
       int order = i + 1;
@@ -82,6 +86,27 @@ public record CalmTake(List<CalmRun> runs) {
       }
     }
     return new CalmTake(runs);
+  }
+
+  /**
+   * Refuses a range whose fluctuation nobody can see.
+   *
+   * @throws IllegalArgumentException naming the gauges, and what to do
+   */
+  public static void refuseByEye(BenchAt at, Range range) {
+    List<ByEye> byEye = at.pressuresByEye(range);
+    if (!byEye.isEmpty()) {
+      throw new IllegalArgumentException(
+          "there is no calm record of range \""
+              + range.name()
+              + "\": it is how the flow fluctuates, many readings a second, and "
+              + byEye.stream().map(each -> each.gauge().key()).collect(Collectors.joining(" and "))
+              + " read by eye show"
+              + (byEye.size() == 1 ? "s" : "")
+              + " nothing of that. Nothing is missing: a point read by eye is never judged against"
+              + " one. Take it on a range whose drop and test pressure come from gauges that send by"
+              + " themselves, if the bench has one");
+    }
   }
 
   /**

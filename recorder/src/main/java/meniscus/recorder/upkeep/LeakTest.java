@@ -64,7 +64,7 @@ public record LeakTest(
    *
    * @param fromPa test pressure that the fall begins at; size and limit are stated there [Pa]
    * @param seconds how long it is watched [s]
-   * @param shut returns when the operator has shut the blower's valve
+   * @param valve between plenum and blower
    * @throws IllegalArgumentException when the plenum's volume is not known, or nothing fell
    */
   public static LeakTest decay(
@@ -73,7 +73,7 @@ public record LeakTest(
       double fromPa,
       double seconds,
       double limitM3PerS,
-      Runnable shut,
+      Stand.Valve valve,
       Instant at)
       throws InterruptedException {
     Plenum plenum =
@@ -86,7 +86,7 @@ public record LeakTest(
                         "the fall of the pressure tells a leak only when the plenum's volume is"
                             + " known: write \"plenum\" into the bench file, or measure the leak on"
                             + " the smallest range"));
-    Stand.Fall fall = stand.fall(fromPa, seconds, shut);
+    Stand.Fall fall = stand.fall(fromPa, seconds, valve);
     List<LeakReading> readings =
         PressureDecay.readings(
             fall.seconds(), fall.testPressuresPa(), plenum, fall.roomPa(), stand.direction());

@@ -4,6 +4,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
+import meniscus.core.bench.PointMeans;
 import meniscus.core.bench.Range;
 import meniscus.core.calibrate.Plate;
 import meniscus.core.calibrate.PlateReading;
@@ -11,6 +12,7 @@ import meniscus.core.calibrate.PlateReading.Bevel;
 import meniscus.core.flow.Direction;
 import meniscus.recorder.file.ReadingLine;
 import meniscus.recorder.session.Feeds;
+import meniscus.recorder.session.GaugeReader;
 
 /**
  * Mounts plates in the head's place, one after the other, and reads each at several test pressures.
@@ -22,17 +24,14 @@ import meniscus.recorder.session.Feeds;
 public record PlateRun(BenchAt at, Range range, Direction direction) {
 
   /** The person at the bench. */
-  public interface Operator {
+  public interface Operator extends GaugeReader {
 
     /**
      * Asks to mount a plate.
      *
      * @return where its bevel looks; empty to leave this plate out
      */
-    Optional<Bevel> mounted(Plate plate);
-
-    /** Says how it goes. */
-    void told(String sentence);
+    Optional<Bevel> mounted(Plate plate) throws InterruptedException;
 
     /**
      * Readings of an interrupted run are at hand.
@@ -40,7 +39,7 @@ public record PlateRun(BenchAt at, Range range, Direction direction) {
      * @param left which ones
      * @return true when they are to be used, false to read those plates again
      */
-    default boolean takesOver(String left) {
+    default boolean takesOver(String left) throws InterruptedException {
       told(left + " are used; a new zero makes them void");
       return true;
     }
@@ -113,7 +112,7 @@ public record PlateRun(BenchAt at, Range range, Direction direction) {
   }
 
   /** Asks for a plate; refuses it the wrong way round before time is spent on it. */
-  static Optional<Bevel> mounted(Plate plate, Operator operator) {
+  static Optional<Bevel> mounted(Plate plate, Operator operator) throws InterruptedException {
     Optional<Bevel> bevel = operator.mounted(plate);
     if (bevel.filter(Bevel.UPSTREAM::equals).isPresent()) {
       PlateReading.refuseUpstream(plate.name());
@@ -130,7 +129,7 @@ public record PlateRun(BenchAt at, Range range, Direction direction) {
       int order, Plate plate, List<Double> testPressuresPa, Operator operator, Reading<T> reading)
       throws InterruptedException {
     List<T> read = new ArrayList<>();
-    try (Stand stand = open(order, plate)) {
+    try (Stand stand = open(order, plate, operator)) {
       for (double pressure : testPressuresPa) {
         stand.wanted(pressure).ifPresent(operator::told);
         try {
@@ -143,9 +142,9 @@ public record PlateRun(BenchAt at, Range range, Direction direction) {
     return read;
   }
 
-  private Stand open(int order, Plate plate) throws InterruptedException {
+  private Stand open(int order, Plate plate, Operator operator) throws InterruptedException {
     if (!at.simulated()) {
-      return Stand.open(at, range, direction);
+      return Stand.open(at, range, direction, operator);
     }
     Feeds.Simulation given = at.simulation();
     return Stand.open(
@@ -153,16 +152,23 @@ public record PlateRun(BenchAt at, Range range, Direction direction) {
             new Feeds.Simulation(
                 given.quick(), given.seed() * 1000 + order, SimulatedPlates.like(plate))),
         range,
-        direction);
+        direction,
+        operator);
   }
 
   private String words(PlateReading reading) {
+    PointMeans means = reading.means();
     return String.format(
         Locale.ROOT,
-        "plate %s: %s test pressure, %s drop, good to %.2f %%",
+        "plate %s: %s test pressure, %s drop, %s",
         reading.plate(),
-        at.text(reading.means().testPressurePa()),
-        at.text(reading.means().dropPa()),
-        200 * reading.means().flowStandardError() / reading.means().flowM3PerS());
+        at.text(means.testPressurePa()),
+        at.text(means.dropPa()),
+        means.readByEye()
+            ? "read by eye"
+            : String.format(
+                Locale.ROOT,
+                "good to %.2f %%",
+                200 * means.flowStandardError() / means.flowM3PerS()));
   }
 }

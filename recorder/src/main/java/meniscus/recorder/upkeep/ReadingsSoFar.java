@@ -50,7 +50,7 @@ public final class ReadingsSoFar {
   /** Begins, or goes on where an interrupted calibration of this direction and range ended. */
   public static ReadingsSoFar beside(
       Path benchFile, Direction direction, Range range, PlateRun.Operator operator)
-      throws IOException {
+      throws IOException, InterruptedException {
     String name =
         "calibrate-"
             + direction.word()
@@ -66,7 +66,7 @@ public final class ReadingsSoFar {
     return soFar;
   }
 
-  private void takeUp(PlateRun.Operator operator) throws IOException {
+  private void takeUp(PlateRun.Operator operator) throws IOException, InterruptedException {
     if (!Files.isRegularFile(file)) {
       return;
     }

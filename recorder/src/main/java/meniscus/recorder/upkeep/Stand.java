@@ -1,5 +1,6 @@
 package meniscus.recorder.upkeep;
 
+import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
 import java.util.Locale;
@@ -20,8 +21,10 @@ import meniscus.core.pipeline.Window;
 import meniscus.core.quantity.Unit;
 import meniscus.core.steadiness.JudgeSettings;
 import meniscus.core.time.Moment;
+import meniscus.recorder.session.ByEye;
 import meniscus.recorder.session.Feed;
 import meniscus.recorder.session.Feeds;
+import meniscus.recorder.session.GaugeReader;
 import meniscus.recorder.session.Measuring;
 
 /**
@@ -40,26 +43,37 @@ public final class Stand implements AutoCloseable {
 
   private static final double TEST_PRESSURE_PA = 28 * Unit.INCH_OF_WATER.factor();
 
+  private static final Use[] AIR = {
+    Use.ROOM_TEMPERATURE,
+    Use.ROOM_PRESSURE,
+    Use.ROOM_HUMIDITY,
+    Use.PLENUM_TEMPERATURE,
+    Use.ELEMENT_TEMPERATURE
+  };
+
   private final BenchAt at;
   private final Range range;
   private final Direction direction;
   private final Feed feed;
   private final Measuring measuring;
+  private final Acquisition acquisition;
 
-  private Stand(BenchAt at, Range range, Direction direction, Feed feed) {
+  private Stand(BenchAt at, Range range, Direction direction, Feed feed, GaugeReader reader) {
     this.at = at;
     this.range = range;
     this.direction = direction;
     this.feed = feed;
-    this.measuring = new Measuring(feed);
+    this.measuring = new Measuring(feed, reader);
+    this.acquisition = acquisition(at.pace().longestSeconds() + 1);
   }
 
   /**
    * Opens the lines and waits until every instrument has been heard.
    *
+   * @param reader who reads the gauges that do not send by themselves
    * @throws meniscus.recorder.session.BenchFault when one cannot be heard
    */
-  public static Stand open(BenchAt at, Range range, Direction direction)
+  public static Stand open(BenchAt at, Range range, Direction direction, GaugeReader reader)
       throws InterruptedException {
     Feed feed =
         Feeds.open(
@@ -71,11 +85,11 @@ public final class Stand implements AutoCloseable {
             .feed();
     try {
       feed.hearAll();
+      return new Stand(at, range, direction, feed, reader);
     } catch (InterruptedException | RuntimeException e) {
       feed.close();
       throw e;
     }
-    return new Stand(at, range, direction, feed);
   }
 
   private Acquisition acquisition(double longestSeconds) {
@@ -113,7 +127,27 @@ public final class Stand implements AutoCloseable {
         : Optional.of(
             "set the test pressure to "
                 + at.text(testPressurePa)
-                + "; it is read as soon as it rests");
+                + (pressuresByEye().isEmpty() ? "; it is read as soon as it rests" : ""));
+  }
+
+  /** Those of some gauges that a person reads. */
+  List<ByEye> byEye(List<Source.Measured> gauges) {
+    return ByEye.among(gauges, at.bench(), feed.channels());
+  }
+
+  private List<ByEye> pressuresByEye() {
+    return ByEye.pressures(at.bench(), range, feed.channels());
+  }
+
+  /** The air is read once, as long as this stands open. */
+  private List<ByEye> airByEye() {
+    List<Source.Measured> unread = new ArrayList<>();
+    for (Use use : AIR) {
+      if (Double.isNaN(acquisition.latest(use))) {
+        at.bench().source(use).ifPresent(source -> source.fold(unread::add, typed -> false));
+      }
+    }
+    return byEye(unread);
   }
 
   /**
@@ -123,7 +157,11 @@ public final class Stand implements AutoCloseable {
    */
   public PointMeans at(double testPressurePa) throws InterruptedException {
     return means(
-        testPressurePa, at.pace().leastSeconds(), at.pace().longestSeconds(), (s, area) -> {});
+        acquisition,
+        testPressurePa,
+        at.pace().leastSeconds(),
+        at.pace().longestSeconds(),
+        (s, area) -> {});
   }
 
   /**
@@ -133,16 +171,21 @@ public final class Stand implements AutoCloseable {
    */
   PointMeans watched(double testPressurePa, double seconds, Window.SampleSink samples)
       throws InterruptedException {
-    return means(testPressurePa, seconds, seconds, samples);
+    return means(acquisition(seconds + 1), testPressurePa, seconds, seconds, samples);
   }
 
   private PointMeans means(
-      double testPressurePa, double least, double longest, Window.SampleSink samples)
+      Acquisition path,
+      double testPressurePa,
+      double least,
+      double longest,
+      Window.SampleSink samples)
       throws InterruptedException {
     feed.asks(new Feed.Asked(0, Sweep.OPENING, testPressurePa));
-    Measuring.Asked asked = new Measuring.Asked(testPressurePa, BAND, least, longest);
+    Measuring.Asked asked =
+        new Measuring.Asked(testPressurePa, BAND, least, longest, pressuresByEye(), airByEye());
     return measuring
-        .point(acquisition(longest + 1), asked, samples)
+        .point(path, asked, samples)
         .map(Measuring.Averaged::means)
         .orElseThrow(
             () ->
@@ -161,8 +204,20 @@ public final class Stand implements AutoCloseable {
   public Map<String, Measuring.Readings> resting(double settleSeconds, double seconds)
       throws InterruptedException {
     rest();
-    measuring.raw(settleSeconds, gone -> {});
-    return measuring.raw(seconds, gone -> {});
+    measuring.raw(settleSeconds);
+    return measuring.raw(seconds);
+  }
+
+  /**
+   * What a person reads of columns with the blower off, as received.
+   *
+   * @throws IllegalArgumentException when he leaves it out
+   */
+  Map<String, Measuring.Readings> typedAtRest(List<ByEye> columns) throws InterruptedException {
+    return measuring.typed(
+        columns,
+        "Blower off, hoses on. Wait until the columns stand still, and set each scale to zero if it"
+            + " can be set");
   }
 
   /**
@@ -174,20 +229,22 @@ public final class Stand implements AutoCloseable {
    */
   record Fall(double[] seconds, double[] testPressuresPa, double roomPa) {}
 
-  /**
-   * Brings the plenum to a test pressure, has the blower's valve shut and watches.
-   *
-   * @param shut returns when the operator has shut the valve
-   */
-  Fall fall(double fromPa, double seconds, Runnable shut) throws InterruptedException {
+  /** The valve between plenum and blower. */
+  public interface Valve {
+    /** Returns when the operator has shut it. */
+    void shut() throws InterruptedException;
+  }
+
+  /** Brings the plenum to a test pressure, has the blower's valve shut and watches. */
+  Fall fall(double fromPa, double seconds, Valve valve) throws InterruptedException {
     feed.asks(new Feed.Asked(0, Sweep.OPENING, fromPa));
     if (at.simulated()) {
-      measuring.raw(BUILD_UP_SECONDS, gone -> {});
+      measuring.raw(BUILD_UP_SECONDS);
     }
-    shut.run();
+    valve.shut();
     feed.valve(true);
-    measuring.raw(VALVE_SECONDS, gone -> {});
-    Map<String, Measuring.Readings> read = measuring.raw(seconds, gone -> {});
+    measuring.raw(VALVE_SECONDS);
+    Map<String, Measuring.Readings> read = measuring.raw(seconds);
     feed.valve(false);
     Source.Measured gauge = (Source.Measured) at.bench().source(Use.TEST_PRESSURE).orElseThrow();
     Measuring.Readings pressures = read.getOrDefault(gauge.key(), Measuring.Readings.NONE);

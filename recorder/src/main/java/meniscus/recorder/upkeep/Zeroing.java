@@ -14,6 +14,7 @@ import meniscus.core.bench.Source;
 import meniscus.core.bench.Use;
 import meniscus.core.bench.Zero;
 import meniscus.core.calibrate.ZeroTake;
+import meniscus.recorder.session.ByEye;
 import meniscus.recorder.session.Measuring;
 
 /**
@@ -35,22 +36,41 @@ public record Zeroing(Bench bench, Map<String, ZeroTake.Outcome> outcomes) {
   /**
    * @param seconds of reading [s]
    * @param withLift take the lift's zero too: the valve is shut
+   * @throws IllegalArgumentException when the person who reads columns leaves it out
    */
   public static Zeroing take(Stand stand, double seconds, boolean withLift, Instant at)
       throws InterruptedException {
-    Map<String, Measuring.Readings> read = stand.resting(SETTLE_SECONDS, seconds);
     Bench bench = stand.bench();
+    List<Source.Measured> gauges = gauges(bench, withLift);
+    List<ByEye> columns = stand.byEye(gauges);
+    Map<String, Measuring.Readings> typed = stand.typedAtRest(columns);
+    Map<String, Measuring.Readings> read =
+        columns.size() == gauges.size() ? Map.of() : stand.resting(SETTLE_SECONDS, seconds);
     Map<String, ZeroTake.Outcome> outcomes = new LinkedHashMap<>();
-    for (Source.Measured gauge : gauges(bench, withLift)) {
-      Measuring.Readings readings = read.get(gauge.key());
-      double[] values = readings == null ? new double[0] : readings.valuesSi();
+    for (Source.Measured gauge : gauges) {
       Optional<Zero> previous = previous(bench, gauge);
-      ZeroTake.Outcome outcome = ZeroTake.take(gauge, values, seconds, previous, at);
+      ZeroTake.Outcome outcome =
+          columns.stream()
+              .filter(column -> column.gauge().equals(gauge))
+              .findFirst()
+              .map(column -> byEye(column, typed, previous, at))
+              .orElseGet(() -> ZeroTake.take(gauge, of(read, gauge.key()), seconds, previous, at));
       outcomes.put(gauge.key(), outcome);
       Bench before = bench;
       bench = outcome.fold(taken -> stored(before, gauge, taken, previous, at), refused -> before);
     }
     return new Zeroing(bench, outcomes);
+  }
+
+  private static ZeroTake.Outcome byEye(
+      ByEye column, Map<String, Measuring.Readings> typed, Optional<Zero> previous, Instant at) {
+    Source.Measured gauge = column.gauge();
+    return ZeroTake.byEye(
+        gauge, of(typed, gauge.key())[0], of(typed, column.swingKey())[0], previous, at);
+  }
+
+  private static double[] of(Map<String, Measuring.Readings> read, String key) {
+    return read.getOrDefault(key, Measuring.Readings.NONE).valuesSi();
   }
 
   /** The zero before, when it was of this epoch: that of another gauge says nothing of this one. */

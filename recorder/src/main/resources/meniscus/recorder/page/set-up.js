@@ -131,7 +131,7 @@ export class SetUp {
       leakage: of(detail.leakages?.length),
       plates: of(detail.plates?.length),
       calibration: of(detail.calibrations?.length),
-      calm: of(detail.calm),
+      calm: of(detail.calm || detail.calm_can_be_taken === false),
       health: of(health.length, health.some((chart) => !chart.healthy)),
       plan: of(this.plans.some((plan) => !plan.why)),
     };

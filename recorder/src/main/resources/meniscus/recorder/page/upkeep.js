@@ -149,6 +149,9 @@ export function calibrationForm(detail, simulated, send) {
 }
 
 export function calmForm(detail, simulated, send) {
+  if (detail.calm_can_be_taken === false) {
+    return [el("p", {}, "Test pressure or drop are read by eye here, which shows nothing of how the flow fluctuates: there is no calm record to take, and none is missing. A point read by eye is never judged against one.")];
+  }
   const direction = choice(DIRECTIONS, "suction");
   const range = choice(names(detail), names(detail)[0]);
   const at = el("input", {value: pressures(detail, [28]), autocomplete: "off"});
