@@ -20,6 +20,14 @@ public final class PressureDecay {
   private static final int PARTS = 6;
   private static final int FEWEST_IN_PART = 5;
 
+  /** A person reads less often: fewer parts, of no fewer readings than a slope needs. */
+  private static final int FEWEST_PARTS_BY_EYE = 2;
+
+  private static final int FEWEST_IN_PART_BY_EYE = 3;
+
+  /** Who presses a key when a column passes a mark misses the moment by this (our own estimate). */
+  private static final double U_KEY_SECONDS = 0.2;
+
   /** The end of the fall is mostly noise. */
   private static final double LEAST_SHARE = 0.1;
 
@@ -32,6 +40,8 @@ public final class PressureDecay {
    * @param testPressuresPa zero subtracted [Pa]
    * @param plenum its volume, adapter and head included
    * @param roomPa absolute [Pa]
+   * @param readPa standard uncertainty of a single reading by eye [Pa]; 0 for a gauge, whose
+   *     scatter tells it
    * @throws IllegalArgumentException when the pressure does not fall, or there are too few readings
    */
   public static List<LeakReading> readings(
@@ -39,22 +49,29 @@ public final class PressureDecay {
       double[] testPressuresPa,
       Plenum plenum,
       double roomPa,
-      Direction direction) {
-    refuseRising(testPressuresPa);
+      Direction direction,
+      double readPa) {
+    boolean byEye = readPa > 0;
+    int fewestInPart = byEye ? FEWEST_IN_PART_BY_EYE : FEWEST_IN_PART;
+    int fewest = fewestInPart * (byEye ? FEWEST_PARTS_BY_EYE : PARTS);
     int usable = usable(testPressuresPa);
-    if (usable < PARTS * FEWEST_IN_PART) {
+    if (usable < fewest) {
       throw new IllegalArgumentException(
           "the pressure fell too fast or was read too seldom: "
               + usable
               + " readings above a tenth of the first, "
-              + PARTS * FEWEST_IN_PART
-              + " are needed. Measure the leak on the smallest range instead");
+              + fewest
+              + " are needed. "
+              + (byEye ? "Read it more often, or measure" : "Measure")
+              + " the leak on the smallest range instead");
     }
+    refuseRising(testPressuresPa);
+    int parts = Math.min(PARTS, usable / fewestInPart);
     List<LeakReading> readings = new ArrayList<>();
-    for (int part = 0; part < PARTS; part++) {
-      int from = part * usable / PARTS;
-      int to = (part + 1) * usable / PARTS;
-      readings.add(reading(seconds, testPressuresPa, from, to, plenum, roomPa, direction));
+    for (int part = 0; part < parts; part++) {
+      int from = part * usable / parts;
+      int to = (part + 1) * usable / parts;
+      readings.add(reading(seconds, testPressuresPa, from, to, plenum, roomPa, direction, readPa));
     }
     return readings;
   }
@@ -89,7 +106,8 @@ public final class PressureDecay {
       int to,
       Plenum plenum,
       double roomPa,
-      Direction direction) {
+      Direction direction,
+      double readPa) {
     int n = to - from;
     double t = 0;
     double p = 0;
@@ -109,7 +127,10 @@ public final class PressureDecay {
       double residual = pressures[i] - p - rate * (seconds[i] - t);
       left += residual * residual;
     }
-    double uRate = Math.sqrt(left / (n - 2) / tt);
+    double ofScatter = Math.sqrt(left / (n - 2) / tt);
+    // The scatter of three readings says little; what each is good for is known.
+    double ofReading = readPa > 0 ? Math.hypot(readPa, rate * U_KEY_SECONDS) / Math.sqrt(tt) : 0;
+    double uRate = Math.max(ofScatter, ofReading);
     double absolute = direction == Direction.SUCTION ? roomPa - p : roomPa + p;
     double perRate = plenum.volumeM3() / (MIDDLE_M * absolute);
     double flow = -rate * perRate;

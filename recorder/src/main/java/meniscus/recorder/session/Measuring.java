@@ -2,6 +2,7 @@ package meniscus.recorder.session;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.TreeMap;
@@ -120,6 +121,42 @@ public final class Measuring {
       asking.end();
     }
     rows.values().forEach(pairs -> pairs.subList(0, pairs.size() - 1).clear());
+    return readings(rows);
+  }
+
+  /**
+   * Readings of a column while it falls, typed as it passes its marks, and all else that came in
+   * meanwhile, as received.
+   *
+   * @param column one gauge
+   * @param seconds how long it is watched [s]; the person may end it earlier
+   * @return by {@code instrument.channel}
+   * @throws IllegalArgumentException when the person leaves it out
+   */
+  public Map<String, Readings> falling(List<ByEye> column, double seconds)
+      throws InterruptedException {
+    Map<String, List<double[]>> rows = new TreeMap<>();
+    Asking asking = new Asking(feed, reader, column, List.of(), "keep ends it");
+    reader.told(
+        String.format(
+            Locale.ROOT,
+            "watch the column fall for %.0f s: type the mark that it comes to next, and press Enter"
+                + " the moment it passes; ten marks or more, a few seconds apart, do well",
+            seconds));
+    asking.begin();
+    try {
+      double start = feed.now().seconds();
+      while (feed.now().seconds() - start < seconds && !asking.takesKeep()) {
+        asking.listen();
+        Optional<Frame> frame = arrived(0.05);
+        frame.ifPresent(any -> add(rows, any));
+        if (frame.isPresent() && asking.arrived(frame.get())) {
+          asking.sayWhatIsRead();
+        }
+      }
+    } finally {
+      asking.end();
+    }
     return readings(rows);
   }
 

@@ -89,7 +89,12 @@ public record LeakTest(
     Stand.Fall fall = stand.fall(fromPa, seconds, valve);
     List<LeakReading> readings =
         PressureDecay.readings(
-            fall.seconds(), fall.testPressuresPa(), plenum, fall.roomPa(), stand.direction());
+            fall.seconds(),
+            fall.testPressuresPa(),
+            plenum,
+            fall.roomPa(),
+            stand.direction(),
+            fall.readPa());
     stand.rest();
     return of(
         stand.bench(),

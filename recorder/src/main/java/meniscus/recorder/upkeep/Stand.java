@@ -6,6 +6,8 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
+import java.util.TreeMap;
+import java.util.stream.Stream;
 import meniscus.core.air.ReferenceAir;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.PointMeans;
@@ -141,13 +143,20 @@ public final class Stand implements AutoCloseable {
 
   /** The air is read once, as long as this stands open. */
   private List<ByEye> airByEye() {
-    List<Source.Measured> unread = new ArrayList<>();
-    for (Use use : AIR) {
-      if (Double.isNaN(acquisition.latest(use))) {
-        at.bench().source(use).ifPresent(source -> source.fold(unread::add, typed -> false));
-      }
+    return byEye(
+        gauges(
+            Stream.of(AIR)
+                .filter(use -> Double.isNaN(acquisition.latest(use)))
+                .toArray(Use[]::new)));
+  }
+
+  /** What the bench measures of some uses. */
+  private List<Source.Measured> gauges(Use... uses) {
+    List<Source.Measured> gauges = new ArrayList<>();
+    for (Use use : uses) {
+      at.bench().source(use).ifPresent(source -> source.fold(gauges::add, typed -> false));
     }
-    return byEye(unread);
+    return gauges;
   }
 
   /**
@@ -226,8 +235,9 @@ public final class Stand implements AutoCloseable {
    * @param seconds of each reading [s]
    * @param testPressuresPa zero subtracted [Pa]
    * @param roomPa absolute, mean [Pa]
+   * @param readPa standard uncertainty of a single reading by eye [Pa]; 0 for a gauge
    */
-  record Fall(double[] seconds, double[] testPressuresPa, double roomPa) {}
+  record Fall(double[] seconds, double[] testPressuresPa, double roomPa, double readPa) {}
 
   /** The valve between plenum and blower. */
   public interface Valve {
@@ -237,6 +247,8 @@ public final class Stand implements AutoCloseable {
 
   /** Brings the plenum to a test pressure, has the blower's valve shut and watches. */
   Fall fall(double fromPa, double seconds, Valve valve) throws InterruptedException {
+    Map<String, Measuring.Readings> read = new TreeMap<>();
+    read.putAll(measuring.typed(byEye(gauges(Use.ROOM_PRESSURE)), "Read the barometer"));
     feed.asks(new Feed.Asked(0, Sweep.OPENING, fromPa));
     if (at.simulated()) {
       measuring.raw(BUILD_UP_SECONDS);
@@ -244,15 +256,17 @@ public final class Stand implements AutoCloseable {
     valve.shut();
     feed.valve(true);
     measuring.raw(VALVE_SECONDS);
-    Map<String, Measuring.Readings> read = measuring.raw(seconds);
+    Source.Measured gauge = gauges(Use.TEST_PRESSURE).get(0);
+    List<ByEye> column = byEye(List.of(gauge));
+    read.putAll(column.isEmpty() ? measuring.raw(seconds) : measuring.falling(column, seconds));
     feed.valve(false);
-    Source.Measured gauge = (Source.Measured) at.bench().source(Use.TEST_PRESSURE).orElseThrow();
     Measuring.Readings pressures = read.getOrDefault(gauge.key(), Measuring.Readings.NONE);
     double offset = at.bench().zero(gauge).offsetSi();
     double sign = gauge.inverted() ? -1 : 1;
     double[] zeroed =
         Arrays.stream(pressures.valuesSi()).map(value -> sign * (value - offset)).toArray();
-    return new Fall(pressures.seconds(), zeroed, roomPa(read));
+    double step = column.isEmpty() ? 0 : gauge.accuracy().quantumSi();
+    return new Fall(pressures.seconds(), zeroed, roomPa(read), step / Math.sqrt(12));
   }
 
   private double roomPa(Map<String, Measuring.Readings> read) {

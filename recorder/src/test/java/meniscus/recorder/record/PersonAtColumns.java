@@ -37,6 +37,9 @@ final class PersonAtColumns extends ByteArrayOutputStream {
   private static final double LOOK_SECONDS = 5;
   private static final double LOOK_STEP_SECONDS = 0.1;
 
+  /** He types each half inch that a falling column passes. */
+  private static final double MARKS = 0.5;
+
   private static final Pattern SET = Pattern.compile("set the test pressure to ([0-9.]+) inH2O.*");
   private static final Pattern MOUNT = Pattern.compile(".*Mount plate ([0-9.]+) .*");
 
@@ -47,6 +50,7 @@ final class PersonAtColumns extends ByteArrayOutputStream {
   private double pressureOff;
   private double dropOff;
   private UnaryOperator<String> says = answer -> answer;
+  private Optional<Thread> thumb = Optional.empty();
   private int from;
 
   /**
@@ -94,6 +98,7 @@ final class PersonAtColumns extends ByteArrayOutputStream {
               new PrintStream(this, true, StandardCharsets.UTF_8),
               in,
               Stream.of(arguments).map(Object::toString).toArray(String[]::new));
+      thumb.ifPresent(Thread::interrupt);
       return new Ran(code, out.toString(StandardCharsets.UTF_8), toString(StandardCharsets.UTF_8));
     }
   }
@@ -129,15 +134,24 @@ final class PersonAtColumns extends ByteArrayOutputStream {
   private void answer(String line) {
     Matcher set = SET.matcher(line);
     Matcher mount = MOUNT.matcher(line);
+    if (thumb.isPresent()) {
+      return; // His hands are full.
+    }
     if (mount.matches()) {
       mount(plate(Double.parseDouble(mount.group(1)) * 1e-3));
       type("downstream");
+    } else if (line.contains("shut the blower's valve")) {
+      mount(new Mounted.Blank());
+      blow(28.5);
+      hands.valve(true);
+      pass(2);
+      type("ready");
     } else if (line.contains("Close the bench's hole")) {
       mount(new Mounted.Blank());
       type("ready");
-    } else if (line.contains("switch the blower off")) {
-      hands.blower(false);
-      pass(60);
+    } else if (line.startsWith("watch the column fall")) {
+      thumb = Optional.of(new Thread(this::typesMarks, "thumb on Enter"));
+      thumb.get().start();
     } else if (set.matches()) {
       blow(Double.parseDouble(set.group(1)));
     } else if (line.contains("Type yes to use them")) {
@@ -150,6 +164,29 @@ final class PersonAtColumns extends ByteArrayOutputStream {
     } else if (line.contains("; keep takes")) {
       type("keep");
     }
+  }
+
+  /** Presses Enter each time the column passes a mark, by the clock on the wall. */
+  private void typesMarks() {
+    try {
+      Moment began = bench.now();
+      long beganNanos = System.nanoTime();
+      double mark = Math.floor(inches() / MARKS) * MARKS;
+      while (true) {
+        hands.advanceTo(began.plusSeconds((System.nanoTime() - beganNanos) * 1e-9));
+        if (inches() <= mark) {
+          type(String.format(Locale.ROOT, "test_pressure %.2f", mark + pressureOff));
+          mark -= MARKS;
+        }
+        Thread.sleep(5);
+      }
+    } catch (InterruptedException e) {
+      // The command has ended.
+    }
+  }
+
+  private double inches() {
+    return bench.truth().testPressurePa() / INCH_OF_WATER_PA;
   }
 
   private void mount(Mounted what) {

@@ -130,6 +130,17 @@ class UpkeepByEyeTest {
   }
 
   @Test
+  void theFallOfAColumnTellsTheSameLeak() throws IOException {
+    Ran leak = person("leak").answers(call("leakage", "--decay", "--seconds", "16"));
+    assertEquals(0, leak.exitCode(), leak.err());
+    JsonNode found = json(leak);
+    double flow = found.get("flow_m3_per_s").asDouble();
+    double u95 = 2 * found.get("relative_standard_uncertainty").asDouble() * flow;
+    assertTrue(found.get("seen").asBoolean(), leak.out());
+    assertEquals(9e-7 * Math.pow(AT_PA, 0.6), flow, u95, leak.out());
+  }
+
+  @Test
   void healthAsksForWhatCanBeDoneByEyeAndNotForACalmRecord() throws IOException {
     assertEquals(
         List.of(
