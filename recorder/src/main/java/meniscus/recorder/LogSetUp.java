@@ -3,10 +3,12 @@ package meniscus.recorder;
 import ch.qos.logback.classic.Level;
 import ch.qos.logback.classic.Logger;
 import ch.qos.logback.classic.LoggerContext;
-import ch.qos.logback.classic.encoder.PatternLayoutEncoder;
 import ch.qos.logback.classic.spi.Configurator;
 import ch.qos.logback.classic.spi.ILoggingEvent;
+import ch.qos.logback.classic.spi.ThrowableProxyUtil;
 import ch.qos.logback.core.ConsoleAppender;
+import ch.qos.logback.core.LayoutBase;
+import ch.qos.logback.core.encoder.LayoutWrappingEncoder;
 import ch.qos.logback.core.spi.ContextAwareBase;
 import java.nio.charset.StandardCharsets;
 
@@ -18,10 +20,10 @@ public final class LogSetUp extends ContextAwareBase implements Configurator {
 
   @Override
   public ExecutionStatus configure(LoggerContext context) {
-    PatternLayoutEncoder encoder = new PatternLayoutEncoder();
+    LayoutWrappingEncoder<ILoggingEvent> encoder = new LayoutWrappingEncoder<>();
     encoder.setContext(context);
     encoder.setCharset(StandardCharsets.UTF_8);
-    encoder.setPattern("%level %logger{0}: %msg%n");
+    encoder.setLayout(new Line());
     encoder.start();
     ConsoleAppender<ILoggingEvent> appender = new ConsoleAppender<>();
     appender.setContext(context);
@@ -33,5 +35,27 @@ public final class LogSetUp extends ContextAwareBase implements Configurator {
     root.setLevel(Level.toLevel(System.getProperty("meniscus.log"), Level.WARN));
     root.addAppender(appender);
     return ExecutionStatus.DO_NOT_INVOKE_NEXT_IF_ANY;
+  }
+
+  /**
+   * One event a line, and what was thrown below it. A pattern would load a hundred classes more.
+   */
+  private static final class Line extends LayoutBase<ILoggingEvent> {
+    @Override
+    public String doLayout(ILoggingEvent event) {
+      String logger = event.getLoggerName();
+      StringBuilder line =
+          new StringBuilder()
+              .append(event.getLevel())
+              .append(' ')
+              .append(logger.substring(logger.lastIndexOf('.') + 1))
+              .append(": ")
+              .append(event.getFormattedMessage())
+              .append(System.lineSeparator());
+      if (event.getThrowableProxy() != null) {
+        line.append(ThrowableProxyUtil.asString(event.getThrowableProxy()));
+      }
+      return line.toString();
+    }
   }
 }

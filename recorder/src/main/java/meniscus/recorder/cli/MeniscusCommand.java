@@ -4,10 +4,7 @@ import java.io.InputStream;
 import java.io.PrintStream;
 import java.io.PrintWriter;
 import java.nio.charset.StandardCharsets;
-import java.util.LinkedHashMap;
-import java.util.Map;
-import java.util.Set;
-import java.util.function.Function;
+import java.util.List;
 import meniscus.recorder.file.FileNotAccepted;
 import org.slf4j.LoggerFactory;
 import picocli.CommandLine;
@@ -33,34 +30,57 @@ public final class MeniscusCommand {
   private MeniscusCommand() {}
 
   /** All commands, in the order in which the help lists them. */
-  private static final Map<String, Function<Console, Object>> COMMANDS = new LinkedHashMap<>();
+  private static final List<String> COMMANDS =
+      List.of(
+          "demo",
+          "look",
+          "listen",
+          "zero",
+          "leakage",
+          "calibrate",
+          "check",
+          "calm",
+          "health",
+          "record",
+          "page",
+          "judge",
+          "compare",
+          "report",
+          "recompute",
+          "note",
+          "export",
+          "figure");
 
-  static {
-    COMMANDS.put("demo", DemoCommand::new);
-    COMMANDS.put("look", LookCommand::new);
-    COMMANDS.put("listen", ListenCommand::new);
-    COMMANDS.put("zero", ZeroCommand::new);
-    COMMANDS.put("leakage", LeakageCommand::new);
-    COMMANDS.put("calibrate", CalibrateCommand::new);
-    COMMANDS.put("check", CheckCommand::new);
-    COMMANDS.put("calm", CalmCommand::new);
-    COMMANDS.put("health", HealthCommand::new);
-    COMMANDS.put("record", RecordCommand::new);
-    COMMANDS.put("page", PageCommand::new);
-    COMMANDS.put("judge", JudgeCommand::new);
-    COMMANDS.put("compare", CompareCommand::new);
-    COMMANDS.put("report", ReportCommand::new);
-    COMMANDS.put("recompute", RecomputeCommand::new);
-    COMMANDS.put("note", NoteCommand::new);
-    COMMANDS.put("export", ExportCommand::new);
-    COMMANDS.put("figure", FigureCommand::new);
+  /** One of them; a table of their constructors would load the classes of all. */
+  private static Object command(String name, Console console) {
+    return switch (name) {
+      case "demo" -> new DemoCommand(console);
+      case "look" -> new LookCommand(console);
+      case "listen" -> new ListenCommand(console);
+      case "zero" -> new ZeroCommand(console);
+      case "leakage" -> new LeakageCommand(console);
+      case "calibrate" -> new CalibrateCommand(console);
+      case "check" -> new CheckCommand(console);
+      case "calm" -> new CalmCommand(console);
+      case "health" -> new HealthCommand(console);
+      case "record" -> new RecordCommand(console);
+      case "page" -> new PageCommand(console);
+      case "judge" -> new JudgeCommand(console);
+      case "compare" -> new CompareCommand(console);
+      case "report" -> new ReportCommand(console);
+      case "recompute" -> new RecomputeCommand(console);
+      case "note" -> new NoteCommand(console);
+      case "export" -> new ExportCommand(console);
+      case "figure" -> new FigureCommand(console);
+      default -> throw new IllegalArgumentException(name);
+    };
   }
 
   /** The command that is asked for alone: to build all of them takes half of the start. */
-  private static Set<String> needed(String... arguments) {
-    return arguments.length > 0 && COMMANDS.containsKey(arguments[0])
-        ? Set.of(arguments[0])
-        : COMMANDS.keySet();
+  private static List<String> needed(String... arguments) {
+    return arguments.length > 0 && COMMANDS.contains(arguments[0])
+        ? List.of(arguments[0])
+        : COMMANDS;
   }
 
   /**
@@ -71,7 +91,7 @@ public final class MeniscusCommand {
   public static int run(PrintStream out, PrintStream err, InputStream in, String... arguments) {
     Console console = new Console(out, err, in);
     CommandLine line = new CommandLine(new MeniscusCommand());
-    needed(arguments).forEach(name -> line.addSubcommand(COMMANDS.get(name).apply(console)));
+    needed(arguments).forEach(name -> line.addSubcommand(command(name, console)));
     HelpText.flow(line);
     return line.setOut(writer(out))
         .setErr(writer(err))

@@ -152,15 +152,18 @@ final class Guests {
    * At the bench somebody agrees, or not, or takes it back.
    *
    * @param guestNumber as shown
+   * @return whether the guest could command until now
    */
-  synchronized void allow(int guestNumber, boolean mayCommand) throws Refused {
+  synchronized boolean allow(int guestNumber, boolean mayCommand) throws Refused {
     Guest guest =
         byToken.values().stream()
             .filter(each -> each.number == guestNumber)
             .findFirst()
             .orElseThrow(() -> Refused.unknown("there is no guest " + guestNumber));
+    boolean could = guest.mayCommand;
     guest.mayCommand = mayCommand;
     guest.asks = false;
+    return could;
   }
 
   /** Those who ask for charge or have been given it. */

@@ -251,9 +251,15 @@ public final class PageServer implements AutoCloseable {
     }
     JsonIn in = JsonIn.read(asked.body(), Set.of("client", "guest", "may_command"));
     int guest = in.optionalWhole("guest").orElseThrow(() -> Refused.wrong("\"guest\" is missing"));
-    someGuests()
-        .orElseThrow(() -> Refused.notNow("the page is not shared: start it with --share"))
-        .allow(guest, in.flag("may_command"));
+    boolean may = in.flag("may_command");
+    String client = Client.checked(in.optionalText("client"));
+    boolean could =
+        someGuests()
+            .orElseThrow(() -> Refused.notNow("the page is not shared: start it with --share"))
+            .allow(guest, may);
+    if (could && !may && !client.isEmpty()) {
+      charge.take(client);
+    }
     capture.changed();
     return Answer.json(Showing.object().put("guest", guest));
   }

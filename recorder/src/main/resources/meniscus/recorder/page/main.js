@@ -91,6 +91,7 @@ live.on("whole", (whole) => {
     if (!main.firstChild || ["", "#capture"].includes(location.hash)) {
       main.replaceChildren();
       route();
+      performance.mark("usable");
     }
   }
 });

@@ -164,8 +164,7 @@ class GuestPageTest {
     browser.await("the bench watches", () -> browser.shown("#take"));
     browser.click("#guests button");
     browser.await("taken back", () -> !browser.shown("#guests"));
-    browser.click("#take");
-    browser.await("in charge again", () -> browser.shown("#keep"));
+    browser.await("in charge again, without another word", () -> browser.shown("#keep"));
 
     asGuest();
     browser.await("a watcher again", () -> browser.text("#take").equals("Ask for charge"));

@@ -11,6 +11,7 @@ import java.lang.management.ThreadMXBean;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Path;
 import java.time.Duration;
+import java.time.Instant;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
@@ -51,6 +52,10 @@ class PageSpeedTest {
         return draw.apply(this, all);
       };
       """;
+
+  /** The page notes itself when the form stands; a driver that asks for it is late. */
+  private static final String USABLE_AT =
+      "return performance.timeOrigin + performance.getEntriesByName('usable')[0].startTime";
 
   private static Browser browser;
   @TempDir static Path profile;
@@ -163,12 +168,17 @@ class PageSpeedTest {
     return (System.nanoTime() - began) / 1e6;
   }
 
+  private static double sinceEpochMillis() {
+    Instant now = Instant.now();
+    return now.getEpochSecond() * 1e3 + now.getNano() / 1e6;
+  }
+
   @Test
   void fromTheCommandToAUsablePage() throws Exception {
     Path java = Path.of(System.getProperty("java.home"), "bin", "java");
     for (int i = 0; i < 9; i++) {
       double bare = bareMillis(java);
-      long began = System.nanoTime();
+      double beganAt = sinceEpochMillis();
       Process program =
           new ProcessBuilder(
                   java.toString(),
@@ -185,16 +195,16 @@ class PageSpeedTest {
           new BufferedReader(
               new InputStreamReader(program.getInputStream(), StandardCharsets.UTF_8))) {
         String address = out.readLine();
-        long ready = System.nanoTime();
+        double readyAt = sinceEpochMillis();
         browser.driver.get(address);
         browser.await("the form", () -> browser.count("#start") == 1);
-        long usable = System.nanoTime();
+        Object usableAt = browser.driver.executeScript(USABLE_AT);
         System.out.printf(
             Locale.ROOT,
             "bare JVM %.0f ms, address printed after %.0f ms, page usable after %.0f ms%n",
             bare,
-            (ready - began) / 1e6,
-            (usable - began) / 1e6);
+            readyAt - beganAt,
+            ((Number) usableAt).doubleValue() - beganAt);
       } finally {
         program.destroy();
       }

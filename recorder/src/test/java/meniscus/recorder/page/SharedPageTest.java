@@ -121,8 +121,12 @@ class SharedPageTest {
     assertEquals(200, status(shop.post("/api/command", TAKE, cookie)));
     assertEquals(409, status(shop.post("/api/command", KEEP, cookie)), "nothing runs");
 
-    assertEquals(200, status(own.post("/api/guests", allow.replace("true", "false"))));
+    String takenBack = "{\"client\":\"benchs-page\",\"guest\":1,\"may_command\":false}";
+    assertEquals(200, status(own.post("/api/guests", takenBack)));
     assertEquals(403, status(shop.post("/api/command", KEEP, cookie)), "taken back");
+    assertTrue(
+        own.get("/api/state?client=benchs-page").contains("\"in_charge\":true"),
+        "by the page at the bench that now is in charge");
   }
 
   @Test
