@@ -34,9 +34,9 @@ import meniscus.recorder.journal.Journal;
 public final class TestSession {
 
   /** How long one wait for the bench lasts [s]. */
-  private static final double WAIT_SECONDS = 0.02;
+  private static final double WAIT_SECONDS = 0.025;
 
-  private static final double STATE_EVERY_SECONDS = 0.03;
+  private static final double STATE_EVERY_SECONDS = 0.025;
 
   /** A driver that makes nothing of what was typed holds nobody up for longer [s]. */
   private static final double LONGEST_TYPING_SECONDS = 1;

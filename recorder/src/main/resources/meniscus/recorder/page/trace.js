@@ -1,11 +1,13 @@
-// The live flow of the last 25 s, drawn on a canvas: lowest to highest of each few hundredths of a
-// second as a band, their mean as a line, the averaging window shaded, both levels when it
-// switches.
+// The live flow of the last 25 s, drawn on a canvas: lowest to highest of each tenth of a second as
+// a band, their mean as a line, the averaging window shaded, both levels when it switches.
 
 import {fixed, ticks} from "./numbers.js";
 
 const SPAN_S = 25;
 const MOST = 2000;
+
+/** One or two pixels: finer steps cost the processor much, and nobody sees them [s]. */
+const STEP_S = 0.1;
 
 export class Trace {
   constructor(canvas) {
@@ -21,8 +23,20 @@ export class Trace {
   /** The last half minute, as the program remembers it. */
   load(trace, unit) {
     this.unit = unit;
-    this.rows = (trace?.at ?? []).map((at, i) => [at, trace.low[i], trace.mean[i], trace.high[i]]);
+    this.rows = [];
+    (trace?.at ?? []).forEach((at, i) => this.append([at, trace.low[i], trace.mean[i], trace.high[i]]));
     this.plan();
+  }
+
+  /** A row is [at, lowest, mean, highest, means in it]; null where nothing was read. */
+  append([at, low, mean, high]) {
+    const last = this.rows.at(-1);
+    if (last && last[2] !== null && mean !== null && Math.floor(at / STEP_S) === Math.floor(last[0] / STEP_S)) {
+      const count = last[4] + 1;
+      this.rows[this.rows.length - 1] = [at, Math.min(last[1], low), last[2] + (mean - last[2]) / count, Math.max(last[3], high), count];
+    } else {
+      this.rows.push([at, low, mean, high, 1]);
+    }
   }
 
   add(state) {
@@ -32,7 +46,7 @@ export class Trace {
       if (last && state.at - last[0] > SPAN_S) {
         this.rows = [];
       }
-      this.rows.push([state.at, state.live_low, state.live, state.live_high]);
+      this.append([state.at, state.live_low, state.live, state.live_high]);
       if (this.rows.length > MOST) {
         this.rows.splice(0, this.rows.length - MOST);
       }
@@ -164,6 +178,7 @@ export class Trace {
       piece.forEach((row, i) => (i ? g.lineTo(x(row[0]), y(row[2])) : g.moveTo(x(row[0]), y(row[2]))));
       g.strokeStyle = line;
       g.lineWidth = 2;
+      g.lineJoin = "bevel";
       g.stroke();
     }
   }
