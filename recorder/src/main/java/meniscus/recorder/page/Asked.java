@@ -50,6 +50,11 @@ record Asked(
         guests.flatMap(each -> each.of(exchange.getRequestHeaders())));
   }
 
+  /** Asked by the program itself, at the bench's own door. */
+  static Asked byNobody(String way) {
+    return new Asked(way, Map.of(), new byte[0], "", Optional.empty(), Optional.empty());
+  }
+
   /** At the bench's own door everybody is. */
   boolean letIn() {
     return guests.isEmpty() || guest.isPresent();

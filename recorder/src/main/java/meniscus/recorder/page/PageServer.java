@@ -93,7 +93,7 @@ public final class PageServer implements AutoCloseable {
             new InetSocketAddress(InetAddress.getByName("127.0.0.1"), port),
             Optional.empty(),
             new Serving());
-    beat.execute(() -> foresee(archive));
+    beat.execute(this::foresee);
     beat.scheduleAtFixedRate(this::dropSlow, 2, 2, TimeUnit.SECONDS);
   }
 
@@ -128,11 +128,13 @@ public final class PageServer implements AutoCloseable {
   }
 
   /** What a page asks for first takes long the first time: it is read while the browser starts. */
-  private void foresee(Archive archive) {
-    try {
-      LOG.debug("bench {}, tests {}, plans {}", bench.json(), archive.tests(), archive.plans());
-    } catch (RuntimeException e) {
-      LOG.debug("not readable yet; who asks is told why", e);
+  private void foresee() {
+    for (String way : List.of("GET /api/state", "GET /api/plans", "GET /api/tests")) {
+      try {
+        routes.get(way).answer(Asked.byNobody(way));
+      } catch (Refused | IOException | RuntimeException e) {
+        LOG.debug("not readable yet; who asks is told why", e);
+      }
     }
   }
 

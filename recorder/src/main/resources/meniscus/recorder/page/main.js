@@ -91,7 +91,6 @@ live.on("whole", (whole) => {
     if (!main.firstChild || ["", "#capture"].includes(location.hash)) {
       main.replaceChildren();
       route();
-      performance.mark("usable");
     }
   }
 });

@@ -98,6 +98,7 @@ export class Start {
       `${test.name} was interrupted; all that was kept is safe. `,
       button("Take it up again", () => this.start({out: test.name, resume: true, hands_free: this.handsFree.checked})))));
     this.describe();
+    performance.mark("usable");
   }
 
   describe() {
