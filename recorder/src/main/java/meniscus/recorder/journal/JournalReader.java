@@ -14,6 +14,7 @@ import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.TestEvent;
 import meniscus.core.time.Moment;
 import meniscus.recorder.disk.Disk;
+import meniscus.recorder.file.PlainText;
 
 /**
  * Reads a journal, whatever happened to it. A block whose payload is damaged is stepped over; after
@@ -184,7 +185,7 @@ public final class JournalReader {
       throw new IOException(
           source
               + " is \""
-              + read.format()
+              + PlainText.message(read.format())
               + "\"; this program reads "
               + Payload.FORMAT
               + ": finish the test with the version that began it");

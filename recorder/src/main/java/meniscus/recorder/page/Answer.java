@@ -3,6 +3,7 @@ package meniscus.recorder.page;
 import com.fasterxml.jackson.databind.JsonNode;
 import java.nio.charset.StandardCharsets;
 import java.util.Map;
+import meniscus.recorder.file.PlainText;
 
 /**
  * What a request is answered with.
@@ -24,8 +25,10 @@ record Answer(int status, Map<String, String> headers, byte[] body) {
         node.toString().getBytes(StandardCharsets.UTF_8));
   }
 
+  /** Whatever a message quotes of a request is made fit to be shown. */
   static Answer error(int status, String message) {
-    return json(status, Showing.object().put("error", String.valueOf(message)));
+    String shown = PlainText.message(String.valueOf(message));
+    return json(status, Showing.object().put("error", shown));
   }
 
   static Answer file(String type, byte[] body) {

@@ -3,6 +3,7 @@ package meniscus.recorder.page;
 import com.sun.net.httpserver.HttpExchange;
 import com.sun.net.httpserver.HttpServer;
 import java.io.IOException;
+import java.io.InterruptedIOException;
 import java.io.OutputStream;
 import java.net.InetSocketAddress;
 import java.net.URI;
@@ -13,16 +14,12 @@ import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.atomic.AtomicInteger;
-import org.slf4j.Logger;
-import org.slf4j.LoggerFactory;
 
 /**
  * One address that requests come in at, with connections, threads and guards of its own: however
  * many come in at the shop network's door, the bench's own stays open.
  */
 final class Door implements AutoCloseable {
-
-  private static final Logger LOG = LoggerFactory.getLogger(Door.class);
 
   /** An answer that is not taken within this time is broken off. */
   private static final long WRITE_NANOS = TimeUnit.SECONDS.toNanos(20);
@@ -101,7 +98,12 @@ final class Door implements AutoCloseable {
         });
   }
 
-  private void handle(HttpExchange exchange) {
+  /**
+   * @throws IOException when the client went away. It must reach the JDK's server: that alone lets
+   *     go of the place that the connection has among those allowed, which closing the exchange
+   *     does not.
+   */
+  private void handle(HttpExchange exchange) throws IOException {
     try (exchange) {
       Guard.protect(exchange.getResponseHeaders());
       try {
@@ -109,16 +111,15 @@ final class Door implements AutoCloseable {
         Asked asked = Asked.read(exchange, guests);
         if (asked.way().equals("GET /api/live") && asked.letIn()) {
           service.live(exchange, asked);
+          exchange.getResponseBody().close();
         } else {
           send(exchange, service.answer(asked));
         }
       } catch (Refused e) {
         send(exchange, Answer.error(e.status(), e.getMessage()));
       }
-    } catch (IOException gone) {
-      LOG.debug("a client went away", gone);
     } catch (InterruptedException e) {
-      LOG.debug("a viewer was dropped");
+      throw new InterruptedIOException("a viewer was dropped");
     }
   }
 

@@ -23,6 +23,7 @@ import meniscus.core.instrument.Rejected;
 import meniscus.core.instrument.Settings;
 import meniscus.core.instrument.Sink;
 import meniscus.core.time.Moment;
+import meniscus.drivers.line.LineKind;
 import meniscus.drivers.line.Lines;
 import meniscus.drivers.sheet.SheetFile;
 import meniscus.drivers.sheet.ShippedSheets;
@@ -49,6 +50,7 @@ class HostileFilesTest {
       new Settings("line", Map.of("kind", "serial", "port", "/dev/ttyNONE7"));
 
   private static final Drivers DRIVERS = Drivers.shipped();
+  private static final List<LineKind> LINES = Lines.kinds();
 
   @TempDir Path folder;
 
@@ -204,7 +206,7 @@ class HostileFilesTest {
             var driver = DRIVERS.named(read.instrument().driver());
             driver.channels(read.instrument());
             listen(driver.newDecoder(read.instrument()), new Random(sheet.hashCode()));
-            Lines.opener(PORT.orElse(read.line()));
+            Lines.opener(PORT.orElse(read.line()), LINES);
           } catch (IllegalArgumentException e) {
             throw new FileNotAccepted(e.getMessage(), e);
           }

@@ -3,6 +3,7 @@ package meniscus.recorder.hostile;
 import com.sun.management.ThreadMXBean;
 import java.lang.management.ManagementFactory;
 import java.util.Locale;
+import java.util.Optional;
 import java.util.Random;
 import java.util.SplittableRandom;
 import java.util.concurrent.TimeUnit;
@@ -17,8 +18,13 @@ public final class Onslaught {
   private static final long MOST_PROCESSOR_NANOS = TimeUnit.SECONDS.toNanos(1);
   private static final long MOST_BYTES = 256L << 20;
 
-  /** On a loaded machine a second of the processor may take long on the wall. */
-  private static final long HANGS_SECONDS = 60;
+  /**
+   * On a loaded machine a second of the processor may take long on the wall. Looks are counted, not
+   * seconds, so that a program that was stopped and let go on is not taken for one that hangs.
+   */
+  private static final int HANGS_LOOKS = 120;
+
+  private static final int LOOK_MILLIS = 500;
 
   /** The full size of a run; {@code -Dmeniscus.cases=N} for another one. */
   public static final int FULL = Integer.getInteger("meniscus.cases", 1_000_000);
@@ -31,6 +37,7 @@ public final class Onslaught {
   private volatile int running;
   private volatile Throwable failure;
   private int refused;
+  private long allNanos;
   private long longestNanos;
   private long mostBytes;
 
@@ -50,6 +57,40 @@ public final class Onslaught {
     String refusal(T input) throws Exception;
   }
 
+  /**
+   * What a case has cost.
+   *
+   * @param nanos of the processor
+   * @param bytes of memory, short-lived or not
+   */
+  public record Cost(long nanos, long bytes) {}
+
+  /** Measures a case. */
+  public interface Meter {
+    void begin();
+
+    Cost end();
+  }
+
+  /** Of the thread that it is made on. */
+  private final class OwnThread implements Meter {
+    private final long id = Thread.currentThread().getId();
+    private long nanos;
+    private long bytes;
+
+    @Override
+    public void begin() {
+      bytes = threads.getThreadAllocatedBytes(id);
+      nanos = threads.getCurrentThreadCpuTime();
+    }
+
+    @Override
+    public Cost end() {
+      return new Cost(
+          threads.getCurrentThreadCpuTime() - nanos, threads.getThreadAllocatedBytes(id) - bytes);
+    }
+  }
+
   private Onslaught(String what, long seed) {
     this.what = what;
     this.seed = seed;
@@ -62,21 +103,30 @@ public final class Onslaught {
    */
   public static <T> int run(String what, int cases, long seed, Maker<T> maker, Taker<T> taker)
       throws InterruptedException {
-    return new Onslaught(what, seed).run(cases, maker, taker);
+    return run(what, cases, seed, maker, taker, Optional.empty());
   }
 
-  private <T> int run(int cases, Maker<T> maker, Taker<T> taker) throws InterruptedException {
-    Thread thread = new Thread(() -> all(cases, maker, taker), what);
+  /** The same where the work is done on other threads than the taker's. */
+  public static <T> int run(
+      String what, int cases, long seed, Maker<T> maker, Taker<T> taker, Optional<Meter> meter)
+      throws InterruptedException {
+    return new Onslaught(what, seed).run(cases, maker, taker, meter);
+  }
+
+  private <T> int run(int cases, Maker<T> maker, Taker<T> taker, Optional<Meter> meter)
+      throws InterruptedException {
+    Thread thread =
+        new Thread(() -> all(cases, maker, taker, meter.orElseGet(OwnThread::new)), what);
     thread.setDaemon(true);
     thread.start();
     int seen = -1;
-    long since = System.nanoTime();
+    int looks = 0;
     while (thread.isAlive()) {
-      thread.join(500);
+      thread.join(LOOK_MILLIS);
       if (running != seen) {
         seen = running;
-        since = System.nanoTime();
-      } else if (System.nanoTime() - since > TimeUnit.SECONDS.toNanos(HANGS_SECONDS)) {
+        looks = 0;
+      } else if (++looks > HANGS_LOOKS) {
         AssertionError hangs = new AssertionError(where(seen) + " does not come back");
         hangs.setStackTrace(thread.getStackTrace());
         throw hangs;
@@ -87,13 +137,14 @@ public final class Onslaught {
     }
     System.out.printf(
         Locale.ROOT,
-        "%s: %d cases, seed %d: %d refused, %d accepted; most for one case: %.0f ms of the"
-            + " processor, %.1f MiB of memory%n",
+        "%s: %d cases, seed %d: %d refused, %d accepted; %.2f ms of the processor on average; most"
+            + " for one case: %.0f ms, %.1f MiB of memory%n",
         what,
         cases,
         seed,
         refused,
         cases - refused,
+        allNanos / 1e6 / cases,
         longestNanos / 1e6,
         mostBytes / (double) (1 << 20));
     return refused;
@@ -103,23 +154,22 @@ public final class Onslaught {
     return what + ", case " + number + ", seed " + seed;
   }
 
-  private <T> void all(int cases, Maker<T> maker, Taker<T> taker) {
+  private <T> void all(int cases, Maker<T> maker, Taker<T> taker, Meter meter) {
     try {
       for (int i = 0; i < cases; i++) {
         running = i;
         // A generator for each case: any of them can be had again alone.
         Random random = new Random(new SplittableRandom(seed + i).nextLong());
         T input = maker.make(random);
-        long id = Thread.currentThread().getId();
-        long bytes = threads.getThreadAllocatedBytes(id);
-        long nanos = threads.getCurrentThreadCpuTime();
+        meter.begin();
         String refusal = taker.refusal(input);
-        nanos = threads.getCurrentThreadCpuTime() - nanos;
-        bytes = threads.getThreadAllocatedBytes(id) - bytes;
-        longestNanos = Math.max(longestNanos, nanos);
-        mostBytes = Math.max(mostBytes, bytes);
-        check(nanos <= MOST_PROCESSOR_NANOS, "took " + nanos / 1_000_000 + " ms of the processor");
-        check(bytes <= MOST_BYTES, "took " + (bytes >> 20) + " MiB of memory");
+        Cost cost = meter.end();
+        allNanos += cost.nanos;
+        longestNanos = Math.max(longestNanos, cost.nanos);
+        mostBytes = Math.max(mostBytes, cost.bytes);
+        long millis = TimeUnit.NANOSECONDS.toMillis(cost.nanos);
+        check(cost.nanos <= MOST_PROCESSOR_NANOS, "took " + millis + " ms of the processor");
+        check(cost.bytes <= MOST_BYTES, "took " + (cost.bytes >> 20) + " MiB of memory");
         if (!refusal.isEmpty()) {
           refused++;
           checkWords(refusal);

@@ -10,7 +10,9 @@ import java.io.UncheckedIOException;
 import java.nio.charset.StandardCharsets;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Map;
 import java.util.Random;
+import java.util.concurrent.ConcurrentHashMap;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 
@@ -19,6 +21,10 @@ public final class Spoilt {
 
   private static final ObjectMapper JSON = new ObjectMapper();
   private static final JsonNodeFactory NODES = JsonNodeFactory.instance;
+
+  /** Of the few texts that are spoilt again and again. */
+  private static final Map<String, JsonNode> TREES = new ConcurrentHashMap<>();
+
   private static final int MOST_COPIES = 300;
   private static final int MOST_COPIED = 100_000;
   private static final String ALPHABET =
@@ -144,13 +150,18 @@ public final class Spoilt {
       case 1 -> {
         JsonNode again = array.get(at);
         int most = Math.min(MOST_COPIES, 1 + MOST_COPIED / again.toString().length());
-        for (int i = random.nextInt(most); i >= 0; i--) {
+        for (int i = size(most - 1, random); i >= 0; i--) {
           array.add(again);
         }
       }
       case 2 -> array.insert(random.nextInt(array.size()), array.get(at).deepCopy());
       default -> array.set(at, value(places, random));
     }
+  }
+
+  /** From 0 to the most, small sizes as often as large ones. */
+  public static int size(int most, Random random) {
+    return random.nextInt(1 + (most >> random.nextInt(12)));
   }
 
   /** A number or a quantity of the same kind, which may well be accepted. */
@@ -175,7 +186,7 @@ public final class Spoilt {
       case 5 -> NODES.numberNode(random.nextBoolean() ? 4.9e-324 : random.nextGaussian());
       case 6 -> random.nextBoolean() ? NODES.objectNode() : NODES.arrayNode();
       case 7 -> deep(random.nextInt(40));
-      case 8 -> many(random.nextInt(2_000), random);
+      case 8 -> many(size(2_000, random), random);
       case 9, 10 -> places.get(random.nextInt(places.size())).deepCopy();
       default -> NODES.textNode(TEXTS.get(random.nextInt(TEXTS.size())));
     };
@@ -219,6 +230,10 @@ public final class Spoilt {
   }
 
   private static JsonNode tree(String valid) {
+    return TREES.computeIfAbsent(valid, Spoilt::read).deepCopy();
+  }
+
+  private static JsonNode read(String valid) {
     try {
       return JSON.readTree(valid);
     } catch (IOException e) {

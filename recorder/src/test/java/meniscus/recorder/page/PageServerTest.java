@@ -144,6 +144,12 @@ class PageServerTest {
   }
 
   @Test
+  void aRefusalThatQuotesIsFitToBeShown() throws IOException {
+    String answer = http.post("/api/command", "{\"\\u001b[2J\":1}");
+    assertTrue(answer.contains("no member \\\"\ufffd[2J\\\" here"), answer);
+  }
+
+  @Test
   void moreThanACommandCanBeIsRefusedUnread() throws IOException {
     assertEquals(413, status(http.post("/api/command", " ".repeat(70_000) + KEEP)));
     assertEquals(400, status(http.post("/api/command", "[".repeat(1_000))));
