@@ -25,6 +25,7 @@ public final class Onslaught {
   private static final int HANGS_LOOKS = 120;
 
   private static final int LOOK_MILLIS = 500;
+  private static final int TELL_AFTER = 100_000;
 
   /** The full size of a run; {@code -Dmeniscus.cases=N} for another one. */
   public static final int FULL = Integer.getInteger("meniscus.cases", 1_000_000);
@@ -135,19 +136,24 @@ public final class Onslaught {
     if (failure != null) {
       throw new AssertionError(where(running) + ": " + failure, failure);
     }
+    tell(cases);
+    return refused;
+  }
+
+  /** Says what the cases so far have cost; a long run says it now and then. */
+  private void tell(int done) {
     System.out.printf(
         Locale.ROOT,
         "%s: %d cases, seed %d: %d refused, %d accepted; %.2f ms of the processor on average; most"
             + " for one case: %.0f ms, %.1f MiB of memory%n",
         what,
-        cases,
+        done,
         seed,
         refused,
-        cases - refused,
-        allNanos / 1e6 / cases,
+        done - refused,
+        allNanos / 1e6 / done,
         longestNanos / 1e6,
         mostBytes / (double) (1 << 20));
-    return refused;
   }
 
   private String where(int number) {
@@ -173,6 +179,9 @@ public final class Onslaught {
         if (!refusal.isEmpty()) {
           refused++;
           checkWords(refusal);
+        }
+        if ((i + 1) % TELL_AFTER == 0 && i + 1 < cases) {
+          tell(i + 1);
         }
       }
     } catch (Throwable e) {

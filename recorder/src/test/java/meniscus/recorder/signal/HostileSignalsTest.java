@@ -34,13 +34,24 @@ class HostileSignalsTest {
 
   @Test
   void recordings() throws Exception {
-    recordings(5_000, SEED);
+    read(10_000, SEED);
   }
 
   @Test
   @Tag("bench")
   void aMillionRecordings() throws Exception {
-    recordings(Onslaught.FULL, SEED + 1);
+    read(Onslaught.FULL, SEED + 1);
+  }
+
+  @Test
+  void recordingsJudged() throws Exception {
+    judge(3_000, SEED + 6);
+  }
+
+  @Test
+  @Tag("bench")
+  void recordingsJudgedAtFullSize() throws Exception {
+    judge(Onslaught.FULL / 10, SEED + 7);
   }
 
   @Test
@@ -84,25 +95,42 @@ class HostileSignalsTest {
     return text.deleteCharAt(start);
   }
 
-  private void recordings(int cases, long seed) throws Exception {
+  private void read(int cases, long seed) throws Exception {
+    recordings("recordings", cases, seed, file -> file.read((seconds, value) -> true));
+  }
+
+  private void judge(int cases, long seed) throws Exception {
+    recordings(
+        "recordings judged",
+        cases,
+        seed,
+        file -> {
+          SignalJudge judge = new SignalJudge(JudgeSettings.usual());
+          file.read(
+              (seconds, value) -> {
+                judge.sample(seconds, value);
+                return !judge.enough();
+              });
+          judge.finish();
+          judge.judged();
+        });
+  }
+
+  private interface Use {
+    void of(SignalFile file) throws IOException;
+  }
+
+  private void recordings(String what, int cases, long seed, Use use) throws Exception {
     Path file = folder.resolve("recording.csv");
     int refused =
         Onslaught.run(
-            "recordings",
+            what,
             cases,
             seed,
             random -> Spoilt.utf8(Spoilt.text(recording(random, 40), random)),
             bytes -> {
-              SignalJudge judge = new SignalJudge(JudgeSettings.usual());
               try {
-                new SignalFile(Files.write(file, bytes), "time_s", "value")
-                    .read(
-                        (seconds, value) -> {
-                          judge.sample(seconds, value);
-                          return !judge.enough();
-                        });
-                judge.finish();
-                judge.judged();
+                use.of(new SignalFile(Files.write(file, bytes), "time_s", "value"));
                 return "";
               } catch (BadSignal e) {
                 return e.getMessage();
