@@ -24,6 +24,7 @@ import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.CalibrationFile;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.PlatesFile;
+import meniscus.recorder.file.ReadingLine;
 import meniscus.recorder.file.WholeFile;
 import meniscus.recorder.report.CalibrationPage;
 import meniscus.recorder.session.BenchFault;
@@ -106,7 +107,8 @@ final class CalibrateCommand implements Callable<Integer> {
       List<Plate> used = all.stream().filter(p -> !leaveOut.contains(p.name())).toList();
       BenchAt reached = options.at(bench, console).withTarget(target.si());
       PlatesAtTerminal operator = new PlatesAtTerminal(console, way, reached.simulated());
-      ReadingsSoFar soFar = ReadingsSoFar.beside(options.bench, way, chosen, operator);
+      ReadingsSoFar<ReadingLine> soFar =
+          ReadingsSoFar.ofCalibration(options.bench, way, chosen, operator);
       List<PlateReading> readings =
           new PlateRun(reached, chosen, way).read(used, pressures, operator, soFar);
       Calibration fitted =

@@ -17,12 +17,14 @@ import meniscus.core.calibrate.Plate;
 import meniscus.core.flow.Direction;
 import meniscus.core.steadiness.CalmRun;
 import meniscus.recorder.file.BenchFile;
+import meniscus.recorder.file.CalmLine;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.PlatesFile;
 import meniscus.recorder.session.BenchFault;
 import meniscus.recorder.upkeep.BenchAt;
 import meniscus.recorder.upkeep.CalmTake;
 import meniscus.recorder.upkeep.PlateRun;
+import meniscus.recorder.upkeep.ReadingsSoFar;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Option;
@@ -39,6 +41,9 @@ import picocli.CommandLine.Option;
       "folder as it was is put aside."
     },
     footer = {
+      "",
+      "Each run is kept at once beside the bench file. When the command is interrupted, the next one",
+      "offers them: nobody has to mount those plates again.",
       "",
       "Use plates from the smallest to the largest flow of your tests. Examples:",
       "  meniscus calm --bench bench.json --plates plates.json --direction suction --range large",
@@ -103,9 +108,18 @@ final class CalmCommand implements Callable<Integer> {
       List<Plate> used = UpkeepOptions.plates(PlatesFile.read(plates), names, plates);
       BenchAt reached = options.at(bench, console);
       PlatesAtTerminal operator = new PlatesAtTerminal(console, way, reached.simulated());
+      ReadingsSoFar<CalmLine> soFar =
+          ReadingsSoFar.ofCalm(options.bench, way, chosen, seconds, operator);
       CalmTake take =
-          CalmTake.of(new PlateRun(reached, chosen, way), used, pressures, seconds, operator);
+          CalmTake.of(
+              new PlateRun(reached, chosen, way),
+              used,
+              pressures,
+              seconds,
+              operator,
+              Optional.of(soFar));
       BenchFile.write(options.bench, take.store(bench, options.bench, Instant.now()));
+      soFar.done();
       tell(take, operator.missed());
       return ExitCode.DONE;
     } catch (FileNotAccepted e) {

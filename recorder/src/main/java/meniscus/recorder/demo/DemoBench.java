@@ -133,7 +133,8 @@ final class DemoBench {
   private Bench calm(Bench bench) throws IOException, InterruptedException {
     List<Plate> held =
         plates.stream().filter(plate -> plate.orifice().boreM() < LARGEST_CALM_BORE_M).toList();
-    return CalmTake.of(run(bench), held, List.of(TEST_PRESSURE_PA), CALM_SECONDS, operator())
+    return CalmTake.of(
+            run(bench), held, List.of(TEST_PRESSURE_PA), CALM_SECONDS, operator(), Optional.empty())
         .store(bench, at.file(), now);
   }
 

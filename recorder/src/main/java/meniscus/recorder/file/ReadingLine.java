@@ -16,7 +16,7 @@ import meniscus.core.calibrate.PlateReading;
  * @param askedPa test pressure that was asked for [Pa]
  * @param reading what was read
  */
-public record ReadingLine(double askedPa, PlateReading reading) {
+public record ReadingLine(double askedPa, PlateReading reading) implements KeptLine {
 
   private static final List<String> NUMBERS =
       List.of(
@@ -32,7 +32,12 @@ public record ReadingLine(double askedPa, PlateReading reading) {
           "flow_degrees_of_freedom",
           "alignment");
 
-  /** Without a line break. */
+  @Override
+  public String plate() {
+    return reading.plate();
+  }
+
+  @Override
   public String text() {
     PointMeans means = reading.means();
     Map<String, Object> members = new LinkedHashMap<>();

@@ -16,6 +16,8 @@ import meniscus.core.calibrate.PlateCheck;
 import meniscus.core.calibrate.PlateReading;
 import meniscus.core.flow.Direction;
 import meniscus.recorder.file.CalibrationFile;
+import meniscus.recorder.file.CalmLine;
+import meniscus.recorder.file.ReadingLine;
 import meniscus.recorder.session.Drivers;
 import meniscus.recorder.upkeep.CalmTake;
 import meniscus.recorder.upkeep.PlateRun;
@@ -38,7 +40,7 @@ final class PlateTasks extends UpkeepAsked {
         "Calibration, " + way.word() + ", range " + range.name(),
         operator -> {
           Missing missing = new Missing(operator);
-          ReadingsSoFar soFar = ReadingsSoFar.beside(file, way, range, missing);
+          ReadingsSoFar<ReadingLine> soFar = ReadingsSoFar.ofCalibration(file, way, range, missing);
           List<PlateReading> readings =
               new PlateRun(at(), range, way).read(used, pressures, missing, soFar);
           operator.told("Fitting the flow element through the plates");
@@ -150,10 +152,18 @@ final class PlateTasks extends UpkeepAsked {
         "Calm record, " + way.word() + ", range " + range.name(),
         operator -> {
           Missing missing = new Missing(operator);
+          ReadingsSoFar<CalmLine> soFar = ReadingsSoFar.ofCalm(file, way, range, seconds, missing);
           CalmTake take =
-              CalmTake.of(new PlateRun(at(), range, way), used, pressures, seconds, missing);
+              CalmTake.of(
+                  new PlateRun(at(), range, way),
+                  used,
+                  pressures,
+                  seconds,
+                  missing,
+                  Optional.of(soFar));
           refuseStopped();
           write(take.store(bench, file, Instant.now()));
+          soFar.done();
           List<String> lines =
               take.runs().stream()
                   .map(

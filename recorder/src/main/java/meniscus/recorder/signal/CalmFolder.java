@@ -17,6 +17,7 @@ import java.util.stream.Stream;
 import meniscus.core.steadiness.CalmRecord;
 import meniscus.core.steadiness.CalmRun;
 import meniscus.recorder.file.CalibrationFile;
+import meniscus.recorder.file.WholeFile;
 
 /**
  * A bench's calm record on disk: one CSV a run and {@code calm.json} that says at which flow,
@@ -101,7 +102,7 @@ public final class CalmFolder {
   public void write(List<CalmRun> runs) throws IOException {
     ObjectNode index = JSON.createObjectNode().put("meniscus", VERSION);
     for (CalmRun run : runs) {
-      String name = run.id().replaceFirst("(?i)\\.csv(\\.gz)?$", "") + ".csv";
+      String name = name(run);
       ObjectNode entry = index.withArray("runs").addObject().put("file", name);
       entry.put("range", run.range()).put("direction", run.direction());
       if (Double.isFinite(run.mean())) {
@@ -116,6 +117,32 @@ public final class CalmFolder {
         folder.resolve(INDEX),
         JSON.writerWithDefaultPrettyPrinter().writeValueAsString(index) + "\n",
         StandardCharsets.UTF_8);
+  }
+
+  /** Writes one run whole, before there is an index; the folder is made where it is missing. */
+  public void add(CalmRun run) throws IOException {
+    WholeFile.write(folder.resolve(name(run)), part -> rows(part, run));
+  }
+
+  /**
+   * A run that {@link #add} has written.
+   *
+   * @param known all of it but its samples
+   */
+  public CalmRun added(CalmRun known) throws IOException {
+    Columns columns = columns(folder.resolve(name(known)), "time_s", "value");
+    return new CalmRun(
+        known.id(),
+        known.mean(),
+        known.range(),
+        known.direction(),
+        known.testPressurePa(),
+        Arrays.copyOf(columns.seconds, columns.size),
+        Arrays.copyOf(columns.values, columns.size));
+  }
+
+  private static String name(CalmRun run) {
+    return run.id().replaceFirst("(?i)\\.csv(\\.gz)?$", "") + ".csv";
   }
 
   /** What a bench file names the record by: the SHA-256 of {@code calm.json}. */
@@ -172,12 +199,7 @@ public final class CalmFolder {
 
   private static CalmRun run(Path file, JsonNode entry, String timeColumn, String valueColumn)
       throws IOException {
-    Columns columns = new Columns();
-    new SignalFile(file, timeColumn, valueColumn).read(columns);
-    if (columns.size == MOST_READINGS) {
-      throw new BadSignal(
-          file, "has over " + MOST_READINGS + " rows: a calm run is a minute or two");
-    }
+    Columns columns = columns(file, timeColumn, valueColumn);
     JsonNode known = entry == null ? JSON.createObjectNode() : entry;
     return new CalmRun(
         file.getFileName().toString(),
@@ -187,6 +209,17 @@ public final class CalmFolder {
         known.path("pressure_pa").asDouble(Double.NaN),
         Arrays.copyOf(columns.seconds, columns.size),
         Arrays.copyOf(columns.values, columns.size));
+  }
+
+  private static Columns columns(Path file, String timeColumn, String valueColumn)
+      throws IOException {
+    Columns columns = new Columns();
+    new SignalFile(file, timeColumn, valueColumn).read(columns);
+    if (columns.size == MOST_READINGS) {
+      throw new BadSignal(
+          file, "has over " + MOST_READINGS + " rows: a calm run is a minute or two");
+    }
+    return columns;
   }
 
   private static final class Columns implements SignalFile.Sink {

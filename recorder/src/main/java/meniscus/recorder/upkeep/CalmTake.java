@@ -22,6 +22,7 @@ import meniscus.core.calibrate.Plate;
 import meniscus.core.flow.Direction;
 import meniscus.core.pipeline.Window;
 import meniscus.core.steadiness.CalmRun;
+import meniscus.recorder.file.CalmLine;
 import meniscus.recorder.session.ByEye;
 import meniscus.recorder.signal.CalmFolder;
 
@@ -51,41 +52,44 @@ public record CalmTake(List<CalmRun> runs) {
    * Records each plate.
    *
    * @param seconds of each run [s]
+   * @param soFar keeps each run at once, and has what an interrupted record left; empty to keep
+   *     none
    */
   public static CalmTake of(
       PlateRun run,
       List<Plate> plates,
       List<Double> testPressuresPa,
       double seconds,
-      PlateRun.Operator operator)
+      PlateRun.Operator operator,
+      Optional<ReadingsSoFar<CalmLine>> soFar)
       throws InterruptedException {
     refuseByEye(run.at(), run.range());
-    List<CalmRun> runs = new ArrayList<>();
-    for (int i = 0; i < plates.size(); i++) {
-      int order = i + 1;
-      if (PlateRun.mounted(plates.get(i), operator).isPresent()) {
-        runs.addAll(
-            run.each(
-                i,
-                plates.get(i),
+    return new CalmTake(
+        run
+            .each(
+                plates,
                 testPressuresPa,
                 operator,
-                (stand, plate, pressure) -> {
-                  Series series = new Series(plate, seconds, operator);
+                soFar,
+                (stand, mounted, pressure) -> {
+                  Series series = new Series(mounted.plate(), seconds, operator);
                   PointMeans means = stand.watched(pressure, seconds, series);
-                  CalmRun taken = series.run(stand, order, means);
-                  operator.told(
-                      String.format(
-                          Locale.ROOT,
-                          "plate %s at %s: the flow moves by %.2f %% (one standard deviation)",
-                          plate.name(),
-                          run.at().text(means.testPressurePa()),
-                          100 * relativeDeviation(taken)));
-                  return taken;
-                }));
-      }
-    }
-    return new CalmTake(runs);
+                  CalmRun taken = series.run(stand, mounted.order() + 1, means);
+                  return new CalmLine(mounted.plate().name(), pressure, seconds, taken);
+                },
+                line -> words(run, line))
+            .stream()
+            .map(CalmLine::run)
+            .toList());
+  }
+
+  private static String words(PlateRun run, CalmLine line) {
+    return String.format(
+        Locale.ROOT,
+        "plate %s at %s: the flow moves by %.2f %% (one standard deviation)",
+        line.plate(),
+        run.at().text(line.run().testPressurePa()),
+        100 * relativeDeviation(line.run()));
   }
 
   /**

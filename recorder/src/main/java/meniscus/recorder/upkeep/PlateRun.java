@@ -4,12 +4,14 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
+import java.util.function.Function;
 import meniscus.core.bench.PointMeans;
 import meniscus.core.bench.Range;
 import meniscus.core.calibrate.Plate;
 import meniscus.core.calibrate.PlateReading;
 import meniscus.core.calibrate.PlateReading.Bevel;
 import meniscus.core.flow.Direction;
+import meniscus.recorder.file.KeptLine;
 import meniscus.recorder.file.ReadingLine;
 import meniscus.recorder.session.Feeds;
 import meniscus.recorder.session.GaugeReader;
@@ -48,13 +50,20 @@ public record PlateRun(BenchAt at, Range range, Direction direction) {
     void missed(Plate plate, String why);
   }
 
+  /**
+   * A plate in the head's place.
+   *
+   * @param order of the plate in this run, from 0
+   */
+  record Mounted(int order, Plate plate, Bevel bevel) {}
+
   /** What is done with a plate at one test pressure. */
-  interface Reading<T> {
+  interface Reading<L> {
 
     /**
      * @throws IllegalArgumentException when it cannot be done: why, and what to look at
      */
-    T read(Stand stand, Plate plate, double testPressurePa) throws InterruptedException;
+    L read(Stand stand, Mounted mounted, double testPressurePa) throws InterruptedException;
   }
 
   /**
@@ -71,7 +80,10 @@ public record PlateRun(BenchAt at, Range range, Direction direction) {
    * The same, each reading kept on the disk, and those used that an interrupted run has left there.
    */
   public List<PlateReading> read(
-      List<Plate> plates, List<Double> testPressuresPa, Operator operator, ReadingsSoFar soFar)
+      List<Plate> plates,
+      List<Double> testPressuresPa,
+      Operator operator,
+      ReadingsSoFar<ReadingLine> soFar)
       throws InterruptedException {
     return read(plates, testPressuresPa, operator, Optional.of(soFar));
   }
@@ -80,39 +92,70 @@ public record PlateRun(BenchAt at, Range range, Direction direction) {
       List<Plate> plates,
       List<Double> testPressuresPa,
       Operator operator,
-      Optional<ReadingsSoFar> soFar)
+      Optional<ReadingsSoFar<ReadingLine>> soFar)
       throws InterruptedException {
-    List<PlateReading> readings = new ArrayList<>();
+    return each(
+            plates,
+            testPressuresPa,
+            operator,
+            soFar,
+            (stand, mounted, pressure) ->
+                new ReadingLine(
+                    pressure,
+                    new PlateReading(mounted.plate().name(), mounted.bevel(), stand.at(pressure))),
+            line -> words(line.reading()))
+        .stream()
+        .map(ReadingLine::reading)
+        .toList();
+  }
+
+  /**
+   * Each plate at every test pressure, but for what an interrupted run has left.
+   *
+   * @param soFar keeps each reading at once; empty to keep none
+   * @param words what the operator is told of a reading, once it is kept
+   */
+  <L extends KeptLine> List<L> each(
+      List<Plate> plates,
+      List<Double> testPressuresPa,
+      Operator operator,
+      Optional<ReadingsSoFar<L>> soFar,
+      Reading<L> reading,
+      Function<L, String> words)
+      throws InterruptedException {
+    List<L> readings = new ArrayList<>();
     for (int i = 0; i < plates.size(); i++) {
       Plate plate = plates.get(i);
       List<Double> open = new ArrayList<>();
       for (double pressure : testPressuresPa) {
-        Optional<PlateReading> left =
-            soFar.flatMap(kept -> kept.of(plate, pressure)).map(ReadingLine::reading);
-        left.ifPresentOrElse(readings::add, () -> open.add(pressure));
+        soFar
+            .flatMap(kept -> kept.of(plate, pressure))
+            .ifPresentOrElse(readings::add, () -> open.add(pressure));
       }
       Optional<Bevel> bevel = open.isEmpty() ? Optional.empty() : mounted(plate, operator);
       if (bevel.isPresent()) {
-        readings.addAll(
-            each(
-                i,
-                plate,
-                open,
-                operator,
-                (stand, mounted, pressure) -> {
-                  PlateReading reading =
-                      new PlateReading(mounted.name(), bevel.get(), stand.at(pressure));
-                  soFar.ifPresent(kept -> kept.add(new ReadingLine(pressure, reading), operator));
-                  operator.told(words(reading));
-                  return reading;
-                }));
+        Mounted mounted = new Mounted(i, plate, bevel.get());
+        try (Stand stand = open(mounted, operator)) {
+          for (double pressure : open) {
+            stand.wanted(pressure).ifPresent(operator::told);
+            try {
+              L read = reading.read(stand, mounted, pressure);
+              soFar.ifPresent(kept -> kept.add(read, operator));
+              operator.told(words.apply(read));
+              readings.add(read);
+            } catch (IllegalArgumentException e) {
+              operator.missed(plate, e.getMessage());
+            }
+          }
+        }
       }
     }
     return readings;
   }
 
   /** Asks for a plate; refuses it the wrong way round before time is spent on it. */
-  static Optional<Bevel> mounted(Plate plate, Operator operator) throws InterruptedException {
+  private static Optional<Bevel> mounted(Plate plate, Operator operator)
+      throws InterruptedException {
     Optional<Bevel> bevel = operator.mounted(plate);
     if (bevel.filter(Bevel.UPSTREAM::equals).isPresent()) {
       PlateReading.refuseUpstream(plate.name());
@@ -120,29 +163,8 @@ public record PlateRun(BenchAt at, Range range, Direction direction) {
     return bevel;
   }
 
-  /**
-   * One plate at every test pressure.
-   *
-   * @param order of the plate in this run: no two plates have the simulated bench's same minutes
-   */
-  <T> List<T> each(
-      int order, Plate plate, List<Double> testPressuresPa, Operator operator, Reading<T> reading)
-      throws InterruptedException {
-    List<T> read = new ArrayList<>();
-    try (Stand stand = open(order, plate, operator)) {
-      for (double pressure : testPressuresPa) {
-        stand.wanted(pressure).ifPresent(operator::told);
-        try {
-          read.add(reading.read(stand, plate, pressure));
-        } catch (IllegalArgumentException e) {
-          operator.missed(plate, e.getMessage());
-        }
-      }
-    }
-    return read;
-  }
-
-  private Stand open(int order, Plate plate, Operator operator) throws InterruptedException {
+  /** No two plates of a run have the simulated bench's same minutes. */
+  private Stand open(Mounted mounted, Operator operator) throws InterruptedException {
     if (!at.simulated()) {
       return Stand.open(at, range, direction, operator);
     }
@@ -150,7 +172,9 @@ public record PlateRun(BenchAt at, Range range, Direction direction) {
     return Stand.open(
         at.with(
             new Feeds.Simulation(
-                given.quick(), given.seed() * 1000 + order, SimulatedPlates.like(plate))),
+                given.quick(),
+                given.seed() * 1000 + mounted.order(),
+                SimulatedPlates.like(mounted.plate()))),
         range,
         direction,
         operator);

@@ -3,6 +3,7 @@ package meniscus.recorder.page;
 import static meniscus.recorder.page.RawHttp.status;
 import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.io.IOException;
@@ -13,6 +14,7 @@ import meniscus.recorder.session.Drivers;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.Timeout;
 import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
@@ -101,6 +103,30 @@ class UpkeepByPageTest {
     assertEquals(200, asked("{\"do\":\"leave_out\"}"));
     String end = RawHttp.readUntil(events, "\"doubt\":true");
     assertTrue(end.contains("outcome"), end);
+  }
+
+  @Test
+  @Timeout(value = 100, threadMode = Timeout.ThreadMode.SEPARATE_THREAD)
+  void aStoppedCalmRecordGoesOnWhereItWasStopped() throws IOException {
+    String calm =
+        "{\"do\":\"calm\",\"direction\":\"suction\",\"range\":\"large\",\"seconds\":20,"
+            + "\"plates\":[\"36\",\"44\"],\"quick\":true}";
+    assertEquals(200, asked(calm));
+    RawHttp.readUntil(events, "\"asks\":\"36\"");
+    assertEquals(200, asked("{\"do\":\"mounted\",\"bevel\":\"downstream\"}"));
+    RawHttp.readUntil(events, "\"asks\":\"44\"");
+    assertEquals(200, asked("{\"do\":\"stop\"}"));
+    RawHttp.readUntil(events, "Stopped");
+    assertEquals(200, asked(calm));
+    String said = RawHttp.readUntil(events, "\"asks\":\"44\"");
+    assertFalse(said.contains("\"asks\":\"36\""), said);
+    assertEquals(200, asked("{\"do\":\"mounted\",\"bevel\":\"downstream\"}"));
+    String end = RawHttp.readUntil(events, "\"doubt\":false");
+    assertTrue(
+        (said + end).contains("1 run on plate 36, left by a calm record that was interrupted"),
+        said + end);
+    assertTrue(Files.exists(data.resolve("calm").resolve("calm.json")));
+    assertFalse(Files.exists(data.resolve("calm-suction-large.readings")));
   }
 
   @Test
