@@ -129,6 +129,7 @@ export class Capture {
     };
     const dialog = el("dialog", {"aria-label": "More"},
       el("h2", {}, "More"),
+      this.stands = el("p", {class: "stands"}),
       el("p", {}, button("Keep as it stands", act(() => ({do: "keep", now: true})), {id: "keep-now"}),
         " without waiting for a good average"),
       el("form", {class: "line", onsubmit: (event) => {
@@ -352,6 +353,7 @@ export class Capture {
     say(this.seconds, averaging ? `${Math.floor(this.state.seconds ?? 0)}\u2009s` : "");
     this.showClocks(averaging);
     say(this.reasons, why);
+    say(this.stands, why ? `${word}: ${why}` : word);
   }
 
   /** The two clocks of a rung: is the interval narrow enough, and was it watched long enough? */
