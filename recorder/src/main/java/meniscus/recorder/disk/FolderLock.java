@@ -110,7 +110,11 @@ public final class FolderLock implements AutoCloseable {
   @Override
   public void close() throws IOException {
     if (channel.isOpen()) {
-      Files.deleteIfExists(folder.resolve(NAME));
+      try {
+        Files.deleteIfExists(folder.resolve(NAME));
+      } catch (IOException stays) {
+        // On a disk that turned read only; what is no longer locked keeps nobody out.
+      }
       channel.close();
     }
   }

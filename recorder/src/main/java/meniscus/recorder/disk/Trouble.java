@@ -20,7 +20,13 @@ public final class Trouble {
     if (e instanceof NoSuchFileException) {
       return file + " is gone: put the disk or the folder back";
     }
-    if (e instanceof AccessDeniedException || message.contains("Read-only")) {
+    if (message.contains("Read-only")) {
+      return "the disk of "
+          + folder
+          + " is read only: a disk that turns so by itself has a fault; unlock it, or have it checked"
+          + " and put it back";
+    }
+    if (e instanceof AccessDeniedException) {
       return folder + " may not be written: give it write permission";
     }
     return file + " cannot be written (" + message + "): check the disk and its cable";

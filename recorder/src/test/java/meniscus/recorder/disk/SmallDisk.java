@@ -55,7 +55,7 @@ public final class SmallDisk implements AutoCloseable {
     succeeds("umount", "-l", at.toString());
   }
 
-  private static boolean succeeds(String... command) throws IOException {
+  static boolean succeeds(String... command) throws IOException {
     Process process =
         new ProcessBuilder(command)
             .redirectErrorStream(true)

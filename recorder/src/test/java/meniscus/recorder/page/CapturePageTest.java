@@ -15,6 +15,7 @@ import java.util.Map;
 import java.util.stream.Stream;
 import javax.imageio.ImageIO;
 import meniscus.core.pipeline.Command;
+import meniscus.recorder.disk.SmallDisk;
 import meniscus.recorder.session.TestSession;
 import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.AfterEach;
@@ -194,6 +195,28 @@ class CapturePageTest {
     feed.plugIn(0);
     browser.await("back", () -> !browser.text("#verdict").equals("lost"));
     browser.await("the digits are back", () -> !browser.text("#flow").equals("–"));
+  }
+
+  @Test
+  void aFullDiskStandsLargeUntilThereIsRoom() throws Exception {
+    try (SmallDisk disk = new SmallDisk(Files.createDirectory(data.resolve("try-1")))) {
+      TestSession session = run("0.1, 0.2", false, false);
+      browser.open(stage.page, "");
+      awaitAverage();
+      disk.fill();
+      browser.await("the sign", () -> browser.text("#verdict").equals("disk"));
+      assertTrue(browser.shown("#verdict"));
+      assertArcmin("#verdict", LEAST_ARCMIN);
+      assertTrue(browser.shown(".reasons"));
+      String why = browser.text(".reasons");
+      assertTrue(why.contains("is full: free some space") && why.contains("in memory"), why);
+      assertNothingScrolls();
+      browser.shot("disk-full");
+      disk.makeRoom();
+      browser.await("the sign is gone", () -> !browser.text("#verdict").equals("disk"));
+      assertFalse(browser.text(".reasons").contains("is full"));
+      stage.stop(session);
+    }
   }
 
   @Test

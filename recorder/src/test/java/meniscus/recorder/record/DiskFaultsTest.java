@@ -21,6 +21,7 @@ import java.util.Set;
 import java.util.concurrent.CompletableFuture;
 import java.util.stream.Stream;
 import meniscus.recorder.cli.MeniscusCommand;
+import meniscus.recorder.disk.FaultyDisk;
 import meniscus.recorder.disk.SmallDisk;
 import meniscus.recorder.record.Recorder.Ran;
 import org.junit.jupiter.api.BeforeEach;
@@ -191,7 +192,59 @@ class DiskFaultsTest {
       assertEquals(4, ran.exitCode());
       assertEquals(1, ran.err().strip().lines().count(), ran.err());
       assertFalse(ran.err().contains("Exception"), ran.err());
-      assertTrue(ran.err().contains("may not be written"), ran.err());
+      assertTrue(ran.err().contains("is read only"), ran.err());
+    }
+  }
+
+  /** As after a fault of the disk: what is open already cannot be written any more either. */
+  @Test
+  void aDiskThatTurnsReadOnlyIsSaidAndWhatWasHeldInMemoryIsKeptOnceItIsMended() throws Exception {
+    Path mounted = Files.createDirectory(temp.resolve("disk"));
+    try (FaultyDisk disk = new FaultyDisk(mounted, temp.resolve("image"));
+        Told test = new Told(mounted.resolve("out"))) {
+      test.type("keep");
+      test.keptSafely(1);
+      disk.turnReadOnly();
+      test.type("keep");
+      JsonNode unsafe = test.next("not_safe_yet");
+      assertEquals(2, unsafe.get("rung").asInt());
+      assertTrue(unsafe.get("reason").asText().contains("is read only"), "" + unsafe);
+      String said = test.sentence("disk");
+      // Forcing what is open may fail as a fault of the disk before opening it anew tells more.
+      assertTrue(said.contains("is read only") || said.contains("cannot be written"), said);
+      assertTrue(said.contains("goes on in memory"), said);
+      disk.mendAndPutBack();
+      test.type("keep");
+      test.keptSafely(2);
+      test.keptSafely(3);
+      int code = test.end();
+      assertTrue(code == 0 || code == 5, "exit code " + code);
+      assertTrue(test.seen.stream().anyMatch(line -> line.contains("\"disk_again\"")));
+      assertWhole(mounted.resolve("out"), 3);
+    }
+  }
+
+  @Test
+  void aTestThatEndsOnADiskThatTurnedReadOnlyKeepsWhatWasSafeAndGoesOnLater() throws Exception {
+    Path mounted = Files.createDirectory(temp.resolve("disk"));
+    Path out = mounted.resolve("out");
+    try (FaultyDisk disk = new FaultyDisk(mounted, temp.resolve("image"))) {
+      try (Told test = new Told(out)) {
+        test.type("keep");
+        test.keptSafely(1);
+        disk.turnReadOnly();
+        test.type("keep");
+        test.next("not_safe_yet");
+        test.type("stop");
+        assertEquals(4, test.end());
+        String said = test.err.toString(StandardCharsets.UTF_8);
+        assertTrue(said.contains("is read only"), said);
+        assertFalse(said.contains("Exception"), said);
+      }
+      disk.mendAndPutBack();
+      Ran resumed = Recorder.record(files, out, "keep\nkeep\nkeep\n", "--resume");
+      assertTrue(resumed.exitCode() == 0 || resumed.exitCode() == 5, resumed.err());
+      assertWhole(out, 3);
     }
   }
 
