@@ -50,6 +50,7 @@ export class Live extends EventTarget {
     this.heardAt = performance.now();
     this.source = null;
     this.newest = "";
+    this.ends = 0;
   }
 
   async start() {
@@ -57,14 +58,21 @@ export class Live extends EventTarget {
     this.connect();
   }
 
-  /** All anew; once more when an event that came meanwhile is newer than the answer. */
+  /**
+   * All anew; once more when an event that came meanwhile is newer than the answer, which is nothing
+   * worth when the program said meanwhile that it ends.
+   */
   async refresh() {
+    const before = this.ends;
     let whole;
     do {
       const asked = early ?? ask(`/api/state?client=${this.client}`);
       early = null;
       whole = await asked;
     } while (isOlder(whole.event, this.newest));
+    if (this.ends !== before) {
+      return;
+    }
     this.whole = whole;
     this.heardAt = performance.now();
     this.emit("whole", this.whole);
@@ -105,6 +113,7 @@ export class Live extends EventTarget {
 
   /** The program said that it ends; when one is started again, the page goes on with that. */
   ended(last) {
+    this.ends++;
     this.source.close();
     this.linked = false;
     this.whole = {...this.whole, running: false, prepares: null, test: null, guests: [], ...last, over: true};
