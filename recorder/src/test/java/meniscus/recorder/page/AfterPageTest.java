@@ -16,20 +16,20 @@ import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.extension.RegisterExtension;
 import org.junit.jupiter.api.io.TempDir;
 import org.openqa.selenium.By;
 
 /** What the page shows of finished tests. */
 class AfterPageTest {
 
-  private static Browser browser;
+  @RegisterExtension static final Browser browser = new Browser();
+
   private static Stage stage;
-  @TempDir static Path profile;
   @TempDir static Path data;
 
   @BeforeAll
   static void takeTwoTests() throws Exception {
-    browser = Browser.open(profile);
     stage = new Stage(data);
     Path plan = stage.plan("plan.json", "0.1, 0.2, 0.3, 0.4, 0.6");
     Scenario scenario = Scenario.demo();
@@ -56,9 +56,6 @@ class AfterPageTest {
   static void close() throws IOException {
     if (stage != null) {
       stage.close();
-    }
-    if (browser != null) {
-      browser.close();
     }
   }
 

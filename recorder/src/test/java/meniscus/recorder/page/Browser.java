@@ -12,6 +12,9 @@ import java.util.Optional;
 import java.util.logging.Level;
 import java.util.stream.Stream;
 import org.junit.jupiter.api.Assumptions;
+import org.junit.jupiter.api.extension.AfterAllCallback;
+import org.junit.jupiter.api.extension.BeforeAllCallback;
+import org.junit.jupiter.api.extension.ExtensionContext;
 import org.openqa.selenium.By;
 import org.openqa.selenium.OutputType;
 import org.openqa.selenium.WebElement;
@@ -23,26 +26,26 @@ import org.openqa.selenium.logging.LogType;
 import org.openqa.selenium.logging.LoggingPreferences;
 import org.openqa.selenium.support.ui.WebDriverWait;
 
-/** A real Chromium without a window. Skipped aloud where there is none; in CI there must be one. */
-final class Browser implements AutoCloseable {
+/**
+ * A real Chromium without a window, from before the first test of a class to after its last.
+ * Skipped aloud where there is none; in CI there must be one.
+ */
+final class Browser implements BeforeAllCallback, AfterAllCallback {
 
   private static final Path SHOTS = Path.of("target", "screenshots");
 
   /** The machine may be busy with other tests. */
   private static final Duration PATIENCE = Duration.ofSeconds(180);
 
-  final ChromeDriver driver;
+  ChromeDriver driver;
 
-  private Browser(ChromeDriver driver) {
-    this.driver = driver;
-  }
-
-  static Browser open(Path profile) {
+  @Override
+  public void beforeAll(ExtensionContext tests) {
     Optional<Path> chromium =
         found("/usr/bin/chromium", "/usr/bin/chromium-browser", "/usr/bin/google-chrome");
-    Optional<Path> driver =
+    Optional<Path> chromedriver =
         found("/usr/bin/chromedriver", "/usr/lib/chromium-browser/chromedriver");
-    if (chromium.isEmpty() || driver.isEmpty()) {
+    if (chromium.isEmpty() || chromedriver.isEmpty()) {
       String message = "no Chromium with chromedriver: the page is not tested in a browser";
       assertTrue(!"true".equals(System.getenv("CI")), message);
       System.err.println("SKIPPED: " + message);
@@ -59,20 +62,24 @@ final class Browser implements AutoCloseable {
         "--no-first-run",
         "--disable-background-networking",
         "--disable-component-update",
-        "--disable-sync",
-        "--user-data-dir=" + profile.toAbsolutePath());
+        "--disable-sync");
     LoggingPreferences logs = new LoggingPreferences();
     logs.enable(LogType.BROWSER, Level.ALL);
     options.setCapability("goog:loggingPrefs", logs);
-    Browser browser =
-        new Browser(
-            new ChromeDriver(
-                new ChromeDriverService.Builder()
-                    .usingDriverExecutable(driver.get().toFile())
-                    .build(),
-                options));
-    browser.size(1366, 768);
-    return browser;
+    driver =
+        new ChromeDriver(
+            new ChromeDriverService.Builder()
+                .usingDriverExecutable(chromedriver.get().toFile())
+                .build(),
+            options);
+    size(1366, 768);
+  }
+
+  @Override
+  public void afterAll(ExtensionContext tests) {
+    if (driver != null) {
+      driver.quit();
+    }
   }
 
   private static Optional<Path> found(String... paths) {
@@ -209,10 +216,5 @@ final class Browser implements AutoCloseable {
         .filter(entry -> entry.getLevel().intValue() >= Level.WARNING.intValue())
         .map(LogEntry::getMessage)
         .toList();
-  }
-
-  @Override
-  public void close() {
-    driver.quit();
   }
 }

@@ -17,11 +17,10 @@ import javax.imageio.ImageIO;
 import meniscus.core.pipeline.Command;
 import meniscus.recorder.disk.SmallDisk;
 import meniscus.recorder.session.TestSession;
-import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.AfterEach;
-import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.extension.RegisterExtension;
 import org.junit.jupiter.api.io.TempDir;
 import org.openqa.selenium.Keys;
 import org.openqa.selenium.OutputType;
@@ -43,23 +42,10 @@ class CapturePageTest {
   /** Simulated seconds a second. */
   private static final double SPEED = 10;
 
-  private static Browser browser;
-  @TempDir static Path profile;
+  @RegisterExtension static final Browser browser = new Browser();
 
   @TempDir Path data;
   private Stage stage;
-
-  @BeforeAll
-  static void openBrowser() {
-    browser = Browser.open(profile);
-  }
-
-  @AfterAll
-  static void closeBrowser() {
-    if (browser != null) {
-      browser.close();
-    }
-  }
 
   @BeforeEach
   void serve() throws IOException {

@@ -18,30 +18,17 @@ import java.util.concurrent.TimeUnit;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import meniscus.recorder.cli.MeniscusCommand;
-import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.AfterEach;
-import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.extension.RegisterExtension;
 import org.junit.jupiter.api.io.TempDir;
 
 /** {@code record --page} and {@code demo --page}: the page of a command in the terminal. */
 class CommandPageTest {
 
-  private static Browser browser;
-  @TempDir static Path profile;
+  @RegisterExtension static final Browser browser = new Browser();
+
   @TempDir Path data;
-
-  @BeforeAll
-  static void openBrowser() {
-    browser = Browser.open(profile);
-  }
-
-  @AfterAll
-  static void closeBrowser() {
-    if (browser != null) {
-      browser.close();
-    }
-  }
 
   @AfterEach
   void leave() {

@@ -10,12 +10,11 @@ import java.net.URI;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.concurrent.CopyOnWriteArrayList;
-import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.Assumptions;
-import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.extension.RegisterExtension;
 import org.junit.jupiter.api.io.TempDir;
 import org.openqa.selenium.WindowType;
 
@@ -25,26 +24,14 @@ import org.openqa.selenium.WindowType;
  */
 class GuestPageTest {
 
-  private static Browser browser;
-  @TempDir static Path profile;
+  @RegisterExtension static final Browser browser = new Browser();
+
   @TempDir Path data;
   private final List<String> codes = new CopyOnWriteArrayList<>();
   private Stage stage;
   private URI shop;
   private String bench;
   private String guest;
-
-  @BeforeAll
-  static void openBrowser() {
-    browser = Browser.open(profile);
-  }
-
-  @AfterAll
-  static void closeBrowser() {
-    if (browser != null) {
-      browser.close();
-    }
-  }
 
   @BeforeEach
   void share() throws IOException {

@@ -15,10 +15,9 @@ import java.util.Map;
 import java.util.function.ToDoubleFunction;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
-import org.junit.jupiter.api.AfterAll;
-import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.extension.RegisterExtension;
 import org.junit.jupiter.api.io.TempDir;
 
 /**
@@ -33,24 +32,12 @@ class PageMemoryTest {
   /** Classes, caches and compiled code have settled by then. */
   private static final double WARM_HOURS = 1;
 
-  private static Browser browser;
-  @TempDir static Path profile;
+  @RegisterExtension static final Browser browser = new Browser();
+
   @TempDir Path data;
 
   /** Memory in use once rubbish was collected [MB], after so many simulated hours. */
   private record Used(double hours, double server, double page, long nodes) {}
-
-  @BeforeAll
-  static void openBrowser() {
-    browser = Browser.open(profile);
-  }
-
-  @AfterAll
-  static void closeBrowser() {
-    if (browser != null) {
-      browser.close();
-    }
-  }
 
   @Test
   void fourHoursOfTestsLeaveTheMemoryOfServerAndPageFlat() throws Exception {

@@ -19,10 +19,9 @@ import java.util.Map;
 import java.util.TreeMap;
 import meniscus.core.lift.Sweep;
 import meniscus.recorder.session.Feed;
-import org.junit.jupiter.api.AfterAll;
-import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.extension.RegisterExtension;
 import org.junit.jupiter.api.io.TempDir;
 
 /** How fast the page is, and what it costs; figures for docs/figures.md, printed. */
@@ -61,21 +60,9 @@ class PageSpeedTest {
   private static final String USABLE_AFTER =
       "return performance.getEntriesByName('usable')[0]?.startTime";
 
-  private static Browser browser;
-  @TempDir static Path profile;
+  @RegisterExtension static final Browser browser = new Browser();
+
   @TempDir Path data;
-
-  @BeforeAll
-  static void openBrowser() {
-    browser = Browser.open(profile);
-  }
-
-  @AfterAll
-  static void closeBrowser() {
-    if (browser != null) {
-      browser.close();
-    }
-  }
 
   @Test
   void fromSampleToScreenAtThreeThousandReadingsASecond() throws Exception {

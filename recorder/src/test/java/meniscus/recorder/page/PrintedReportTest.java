@@ -23,6 +23,7 @@ import meniscus.recorder.cli.Called;
 import meniscus.recorder.report.InventedFolders;
 import org.junit.jupiter.api.Assumptions;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.extension.RegisterExtension;
 import org.junit.jupiter.api.io.TempDir;
 
 /** The report as a real browser prints it. */
@@ -46,6 +47,8 @@ class PrintedReportTest {
     }
   }
 
+  @RegisterExtension static final Browser browser = new Browser();
+
   @TempDir private Path temp;
 
   @Test
@@ -58,13 +61,11 @@ class PrintedReportTest {
     Path report = temp.resolve("report.html");
     Called called = Called.with("report", "--before", before, "--after", after, "--out", report);
     assertEquals(0, called.code(), called.err());
-    try (Browser browser = Browser.open(temp.resolve("profile"))) {
-      browser.driver.get(report.toUri().toString());
-      for (Paper paper : Paper.values()) {
-        print(browser, paper);
-      }
-      assertEquals(List.of(), browser.driver.manage().logs().get("browser").getAll());
+    browser.driver.get(report.toUri().toString());
+    for (Paper paper : Paper.values()) {
+      print(paper);
     }
+    assertEquals(List.of(), browser.driver.manage().logs().get("browser").getAll());
   }
 
   private Path folder(InventedBench bench, String name, DoubleUnaryOperator change)
@@ -73,7 +74,7 @@ class PrintedReportTest {
         temp.resolve(name), bench.run(name, Optional.empty(), change), true, DAY);
   }
 
-  private void print(Browser browser, Paper paper) throws IOException {
+  private void print(Paper paper) throws IOException {
     Map<String, Object> printed =
         browser.driver.executeCdpCommand(
             "Page.printToPDF", Map.of("paperWidth", paper.width, "paperHeight", paper.height));

@@ -11,11 +11,10 @@ import meniscus.core.time.Moment;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.session.Drivers;
 import meniscus.recorder.session.Feeds;
-import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.AfterEach;
-import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.extension.RegisterExtension;
 import org.junit.jupiter.api.io.TempDir;
 import org.openqa.selenium.Keys;
 
@@ -51,23 +50,10 @@ class ReadByEyePageTest {
   /** NUREG-0700 and common practice ask for about 9 mm under a finger: 48 px at 96 px an inch. */
   private static final int TOUCH_PX = 48;
 
-  private static Browser browser;
-  @TempDir static Path profile;
+  @RegisterExtension static final Browser browser = new Browser();
 
   @TempDir Path data;
   private Stage stage;
-
-  @BeforeAll
-  static void openBrowser() {
-    browser = Browser.open(profile);
-  }
-
-  @AfterAll
-  static void closeBrowser() {
-    if (browser != null) {
-      browser.close();
-    }
-  }
 
   @BeforeEach
   void serve() throws IOException {

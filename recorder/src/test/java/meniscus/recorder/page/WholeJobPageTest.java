@@ -22,32 +22,19 @@ import meniscus.recorder.file.PlanFile;
 import meniscus.recorder.file.PlatesFile;
 import meniscus.recorder.report.InventedFolders;
 import meniscus.recorder.session.Drivers;
-import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.AfterEach;
-import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.extension.RegisterExtension;
 import org.junit.jupiter.api.io.TempDir;
 
 /** From an empty folder to a printed comparison, on the page alone. */
 class WholeJobPageTest {
 
-  private static Browser browser;
-  @TempDir static Path profile;
+  @RegisterExtension static final Browser browser = new Browser();
+
   @TempDir Path data;
   private PageServer page;
-
-  @BeforeAll
-  static void openBrowser() {
-    browser = Browser.open(profile);
-  }
-
-  @AfterAll
-  static void closeBrowser() {
-    if (browser != null) {
-      browser.close();
-    }
-  }
 
   @BeforeEach
   void serve() throws IOException {
