@@ -22,7 +22,7 @@ class AtTerminal implements GaugeReader {
   @Override
   public void wanted(Wish wish) {
     if (!wish.gauges().isEmpty()) {
-      console.warn(wish.sentence());
+      console.warn(wish.said() + (wish.said().isEmpty() ? "" : "; ") + wish.next());
     }
   }
 

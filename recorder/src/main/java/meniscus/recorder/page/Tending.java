@@ -6,9 +6,11 @@ import java.io.IOException;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
+import java.util.Queue;
 import java.util.Set;
 import java.util.concurrent.ArrayBlockingQueue;
 import java.util.concurrent.BlockingQueue;
+import java.util.concurrent.ConcurrentLinkedQueue;
 import meniscus.core.calibrate.Plate;
 import meniscus.core.calibrate.PlateReading.Bevel;
 import meniscus.recorder.upkeep.PlateRun;
@@ -37,6 +39,7 @@ final class Tending implements AutoCloseable {
           "plates",
           "plate",
           "bevel",
+          "text",
           "remark",
           "quick",
           "seed");
@@ -62,7 +65,9 @@ final class Tending implements AutoCloseable {
     String word = in.text("do");
     switch (word) {
       case "mounted" -> runningOrRefuse().answered(Optional.of(bevel(in)));
-      case "leave_out" -> runningOrRefuse().answered(Optional.empty());
+      case "leave_out" -> runningOrRefuse().leftOut();
+      case "read" -> runningOrRefuse().read(in.text("text"));
+      case "keep" -> runningOrRefuse().keep();
       case "stop" -> runningOrRefuse().stop();
       default -> begin(tasks.asked(word, in));
     }
@@ -113,6 +118,8 @@ final class Tending implements AutoCloseable {
     private String doing = "";
     private Optional<Plate> asks = Optional.empty();
     private BlockingQueue<Optional<Bevel>> answer = new ArrayBlockingQueue<>(1);
+    private Wish wish = Wish.NOTHING;
+    private final Queue<String> typed = new ConcurrentLinkedQueue<>();
     private Optional<UpkeepTask.Outcome> outcome = Optional.empty();
 
     Running(UpkeepTask task) {
@@ -182,8 +189,46 @@ final class Tending implements AutoCloseable {
       synchronized (this) {
         asks = Optional.empty();
       }
-      told("Blower on: plate " + plate.name() + " is read as soon as the test pressure rests");
+      told("Plate " + plate.name() + " is mounted: blower on");
       return bevel;
+    }
+
+    @Override
+    public void wanted(Wish now) {
+      synchronized (this) {
+        wish = now;
+      }
+      shown();
+    }
+
+    @Override
+    public Optional<String> typed() {
+      return Optional.ofNullable(typed.poll());
+    }
+
+    /** Readings of columns; what is none is refused at once. */
+    synchronized void read(String text) throws Refused {
+      Optional<String> refusal = wish.refusal().apply(text);
+      if (refusal.isPresent()) {
+        throw Refused.wrong(refusal.get());
+      }
+      typed.add(text);
+    }
+
+    synchronized void keep() throws Refused {
+      if (!wish.keeps()) {
+        throw Refused.notNow("nothing is read yet that could be kept");
+      }
+      typed.add(KEEP);
+    }
+
+    /** A plate that is asked for, or a reading. */
+    synchronized void leftOut() throws Refused {
+      if (wish.gauges().isEmpty()) {
+        answered(Optional.empty());
+      } else {
+        typed.add(SKIP);
+      }
     }
 
     synchronized void answered(Optional<Bevel> bevel) throws Refused {
@@ -196,10 +241,24 @@ final class Tending implements AutoCloseable {
       thread.interrupt();
     }
 
+    /** What is to be read by eye: nothing where there are no columns. */
+    private void reads(ObjectNode json) {
+      json.put("said", wish.said()).put("next", wish.next()).put("keeps", wish.keeps());
+      ArrayNode columns = json.putArray("columns");
+      for (Gauge gauge : wish.gauges()) {
+        columns
+            .addObject()
+            .put("channel", gauge.channel().name())
+            .put("unit", gauge.channel().unit().symbol())
+            .put("wanted", gauge.wanted());
+      }
+    }
+
     synchronized ObjectNode json() {
       ObjectNode json = Showing.object().put("task", task.word()).put("title", task.title());
       json.put("running", outcome.isEmpty()).put("doing", doing);
       json.put("asks", asks.map(Plate::name).orElse(null));
+      reads(json.putObject("reads"));
       ArrayNode rows = json.putArray("log");
       log.forEach(rows::add);
       outcome.ifPresent(

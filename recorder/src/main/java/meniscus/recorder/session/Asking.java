@@ -27,6 +27,7 @@ final class Asking {
   private final List<ByEye> moving;
   private final List<ByEye> gauges;
   private final String afterwards;
+  private final boolean waitsForKeep;
 
   private final Map<ByEye, Look> read = new LinkedHashMap<>();
 
@@ -45,20 +46,27 @@ final class Asking {
    * @param moving gauges to be read, and to be read anew when the bench has moved
    * @param standing gauges to be read once; with none of either everything is read already
    * @param afterwards what happens, or is to be typed, once all is typed
+   * @param waitsForKeep whether that is to be typed: nothing is taken before
    */
   Asking(
-      Feed feed, GaugeReader reader, List<ByEye> moving, List<ByEye> standing, String afterwards) {
+      Feed feed,
+      GaugeReader reader,
+      List<ByEye> moving,
+      List<ByEye> standing,
+      String afterwards,
+      boolean waitsForKeep) {
     this.feed = feed;
     this.reader = reader;
     this.moving = moving;
     this.gauges = Stream.concat(moving.stream(), standing.stream()).toList();
     this.afterwards = afterwards;
+    this.waitsForKeep = waitsForKeep;
   }
 
   /** Asks for all gauges. */
   void begin() {
     if (!gauges.isEmpty()) {
-      ask("type what you read: " + names(gauges) + ", as \"" + example() + "\"; " + afterwards);
+      ask("", "type what you read: " + names(gauges) + ", as \"" + example() + "\"; " + afterwards);
     }
   }
 
@@ -66,7 +74,7 @@ final class Asking {
   void anew(String why) {
     read.keySet().removeAll(moving);
     keeps = false;
-    ask(why + ": set it, read anew and type " + names(moving));
+    ask(why, "set it, read anew and type " + names(moving));
   }
 
   /** Nothing is to be read any more. */
@@ -103,11 +111,11 @@ final class Asking {
       return;
     }
     switch (line.get().toLowerCase(Locale.ROOT)) {
-      case GaugeReader.SKIP -> throw new IllegalArgumentException("left out");
+      case GaugeReader.SKIP -> throw new IllegalArgumentException("left out by the operator");
       case GaugeReader.KEEP -> {
         keeps = complete();
         if (!keeps) {
-          reader.told("nothing to keep yet" + stillWanted());
+          reader.told("nothing to keep yet; " + stillWanted());
         }
       }
       default -> {
@@ -132,7 +140,7 @@ final class Asking {
   /** Says what has been read and what is still to be typed, or what comes next. */
   void sayWhatIsRead() {
     String said = read.keySet().stream().map(this::words).collect(Collectors.joining(", "));
-    ask(said + (complete() ? "; " + afterwards : stillWanted()));
+    ask(said, complete() ? afterwards : stillWanted());
   }
 
   private String words(ByEye each) {
@@ -147,17 +155,18 @@ final class Asking {
   }
 
   private String stillWanted() {
-    return "; still to be typed: " + names(gauges.stream().filter(this::wanted).toList());
+    return "still to be typed: " + names(gauges.stream().filter(this::wanted).toList());
   }
 
   private boolean wanted(ByEye each) {
     return !read.containsKey(each) || Double.isNaN(read.get(each).value());
   }
 
-  private void ask(String sentence) {
+  private void ask(String said, String next) {
     List<GaugeReader.Gauge> shown = new ArrayList<>();
     gauges.forEach(each -> shown.add(new GaugeReader.Gauge(each.channel(), wanted(each))));
-    reader.wanted(new GaugeReader.Wish(sentence, shown, feed::refusal));
+    reader.wanted(
+        new GaugeReader.Wish(said, next, shown, waitsForKeep && complete(), feed::refusal));
   }
 
   private static String names(List<ByEye> gauges) {

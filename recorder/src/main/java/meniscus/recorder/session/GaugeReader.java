@@ -37,15 +37,22 @@ public interface GaugeReader {
   /**
    * What is to be read.
    *
-   * @param sentence what to do and what to type
+   * @param said what was read so far, or why it is to be read anew; empty at the beginning
+   * @param next what to type now, or what happens next
    * @param gauges each with whether its reading is still wanted
+   * @param keeps true when all is read and waits for {@link #KEEP}
    * @param refusal why a text is no reading of them; from any thread
    */
-  record Wish(String sentence, List<Gauge> gauges, Function<String, Optional<String>> refusal) {
+  record Wish(
+      String said,
+      String next,
+      List<Gauge> gauges,
+      boolean keeps,
+      Function<String, Optional<String>> refusal) {
 
     /** Nothing is to be read. */
     public static final Wish NOTHING =
-        new Wish("", List.of(), text -> Optional.of("nothing is to be read now"));
+        new Wish("", "", List.of(), false, text -> Optional.of("nothing is to be read now"));
 
     public Wish {
       gauges = List.copyOf(gauges);

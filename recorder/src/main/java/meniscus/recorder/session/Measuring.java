@@ -102,7 +102,7 @@ public final class Measuring {
    */
   public Map<String, Readings> typed(List<ByEye> gauges, String what) throws InterruptedException {
     Map<String, List<double[]>> rows = new TreeMap<>();
-    Asking asking = new Asking(feed, reader, gauges, List.of(), "keep takes them");
+    Asking asking = new Asking(feed, reader, gauges, List.of(), "keep takes them", true);
     if (gauges.isEmpty()) {
       return Map.of();
     }
@@ -136,7 +136,7 @@ public final class Measuring {
   public Map<String, Readings> falling(List<ByEye> column, double seconds)
       throws InterruptedException {
     Map<String, List<double[]>> rows = new TreeMap<>();
-    Asking asking = new Asking(feed, reader, column, List.of(), "keep ends it");
+    Asking asking = new Asking(feed, reader, column, List.of(), "keep ends it", true);
     reader.told(
         String.format(
             Locale.ROOT,
@@ -204,7 +204,8 @@ public final class Measuring {
             asked.pressuresByEye(),
             asked.airByEye(),
             (stands ? "keep takes it" : "then the gauges are averaged while that stands")
-                + ", skip leaves it out");
+                + ", skip leaves it out",
+            stands);
     acquisition.end();
     asking.begin();
     try {

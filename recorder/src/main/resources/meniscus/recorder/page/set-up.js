@@ -39,7 +39,8 @@ export class SetUp {
       listen: () => this.tried(() => post("/api/listen", {})),
       blower: (on) => this.tried(() => post("/api/listen", {blower: on})),
     });
-    this.underWay = new UnderWay((body) => this.tried(() => post("/api/upkeep", body)));
+    this.underWay = new UnderWay((body) => this.tried(() => post("/api/upkeep", body)),
+      (text) => post("/api/upkeep", {do: "read", text}).then(() => null, (error) => error.message));
     this.node = el("div", {class: "page set-up"}, el("h1", {}, "Set-up"), el("div", {class: "set-up-grid"}, this.list, el("div", {}, this.fault, this.box)));
     live.on("whole", () => this.refresh());
     live.on("upkeep", (json) => this.tended(json));

@@ -4,13 +4,23 @@
 import {button, el, say, table} from "./build.js";
 import {choice, labelled} from "./fields.js";
 import {when} from "./numbers.js";
+import {Typing} from "./typing.js";
 
 const DIRECTIONS = ["suction", "blowing"];
 
 /** What goes on, asks and has come out: the same box under each of the four. */
 export class UnderWay {
-  constructor(send) {
+  /**
+   * @param send asks something of the program
+   * @param type sends what was read by eye; resolves to why it is no reading, or to nothing
+   */
+  constructor(send, type) {
     this.send = send;
+    this.keep = button("Keep", () => send({do: "keep"}), {class: "keep", id: "reading-keep"});
+    this.read = el("p", {class: "read", role: "status"});
+    this.typing = new Typing(type, () => this.focus());
+    this.reads = el("div", {class: "reads", hidden: true}, this.typing.node, this.read,
+      el("p", {class: "row"}, this.keep, button("Leave this out", () => send({do: "leave_out"}), {id: "reading-out"})));
     this.doing = el("p", {class: "doing", role: "status"});
     this.asks = el("div", {class: "asks", hidden: true});
     this.rows = el("div", {});
@@ -18,7 +28,7 @@ export class UnderWay {
     this.stop = button("Stop", () => send({do: "stop"}), {id: "upkeep-stop"});
     this.node = el("section", {class: "card under-way", hidden: true, "aria-label": "Under way"});
     this.title = el("h3", {});
-    this.node.append(this.title, this.doing, this.asks, this.rows, this.end, this.stop);
+    this.node.append(this.title, this.doing, this.asks, this.reads, this.rows, this.end, this.stop);
     this.at = performance.now();
     setInterval(() => this.tick(), 1000);
   }
@@ -37,6 +47,7 @@ export class UnderWay {
     this.tick();
     this.stop.hidden = !json.running;
     this.ask(json.asks);
+    this.look(json.running ? json.reads : null);
     // The newest stands above in large letters while it goes on.
     const log = json.running && !json.asks ? json.log.slice(0, -1) : json.log;
     this.rows.replaceChildren(log.length ? el("ul", {class: "log", tabindex: 0, "aria-label": "What was done"}, log.map((one) => el("li", {class: one.good ? "" : "doubt"}, (one.good ? "" : "▲ ") + one.text))) : "");
@@ -51,6 +62,33 @@ export class UnderWay {
     const seconds = Math.round((performance.now() - this.at) / 1000);
     this.doing.hidden = !json.running || Boolean(json.asks);
     say(this.doing, `${json.doing} … ${seconds} s`);
+  }
+
+  /** Columns that are to be read by eye. */
+  look(reads) {
+    const columns = reads?.columns ?? [];
+    const begins = this.reads.hidden && columns.length;
+    this.reads.hidden = !columns.length;
+    this.typing.show(columns, true);
+    const readyNow = Boolean(reads?.keeps) && this.keep.disabled;
+    this.keep.disabled = !reads?.keeps;
+    if (readyNow && this.reads.contains(document.activeElement)) {
+      this.focus();
+    }
+    const all = columns.length && columns.every((one) => !one.wanted);
+    say(this.read, [reads?.said, all && !reads.keeps ? reads.next : ""].filter(Boolean).join("; "));
+    if (begins) {
+      this.typing.focus();
+    }
+  }
+
+  /** What comes after typing is a keep, by the same hand. */
+  focus() {
+    if (this.keep.disabled) {
+      this.typing.focus();
+    } else {
+      this.keep.focus();
+    }
   }
 
   ask(plate) {
@@ -101,7 +139,7 @@ export function zeroForm(detail, simulated, send) {
     el("ol", {class: "to-do"},
       el("li", {}, "Electronics on for half an hour; the blower a few minutes, then off."),
       el("li", {}, "Wait until the blower has run down. Leave the hoses on."),
-      el("li", {}, "Take the zero. A gauge that still moves is refused.")),
+      el("li", {}, "Take the zero. A gauge that still moves is refused. Columns read by eye: set their scales to zero, then type what they show.")),
     form("zero-form", "Zero", [labelled("Seconds to read", seconds),
       el("label", {class: "check"}, lift, "The valve is shut: zero the lift indicator too")], "Take the zero",
     (more) => send({do: "zero", seconds: Number(seconds.value), lift: lift.checked, ...more}), simulated),

@@ -30,7 +30,7 @@ import meniscus.recorder.record.Recorder.Ran;
  * columns show is what the simulation's equations say of pressure and drop; no instrument of it is
  * asked.
  */
-final class PersonAtColumns extends ByteArrayOutputStream {
+public final class PersonAtColumns extends ByteArrayOutputStream {
 
   private static final double INCH_OF_WATER_PA = 249.08891;
   private static final double SETTLE_SECONDS = 30;
@@ -56,7 +56,7 @@ final class PersonAtColumns extends ByteArrayOutputStream {
   /**
    * @param step graduation of the columns [inH2O]
    */
-  PersonAtColumns(long seed, String range, double step) {
+  public PersonAtColumns(long seed, String range, double step) {
     this.bench = new SimulatedBench(Scenario.demo(), seed);
     this.hands = new SimulatedOperator(bench, seed);
     this.step = step;
@@ -64,8 +64,9 @@ final class PersonAtColumns extends ByteArrayOutputStream {
     bench.range(range);
   }
 
-  Truth truth() {
-    return bench.truth();
+  /** Switches another flow element on. */
+  public void range(String name) {
+    bench.range(name);
   }
 
   /** With scales that cannot be set: at rest the columns show this [inH2O]. */
@@ -157,10 +158,7 @@ final class PersonAtColumns extends ByteArrayOutputStream {
     } else if (line.contains("Type yes to use them")) {
       type("yes");
     } else if (line.startsWith("type what you read") || line.contains("read anew")) {
-      type(
-          reads("test_pressure", Truth::testPressurePa, pressureOff)
-              + "; "
-              + reads("drop", Truth::elementDropPa, dropOff));
+      type("test_pressure " + pressure() + "; drop " + drop());
     } else if (line.contains("; keep takes")) {
       type("keep");
     }
@@ -189,14 +187,15 @@ final class PersonAtColumns extends ByteArrayOutputStream {
     return bench.truth().testPressurePa() / INCH_OF_WATER_PA;
   }
 
-  private void mount(Mounted what) {
+  /** Puts something in the head's place, the blower off meanwhile. */
+  public void mount(Mounted what) {
     hands.blower(false);
     hands.mount(what);
     pass(20);
   }
 
   /** Holds a test pressure [inH2O]. */
-  void blow(double inches) {
+  public void blow(double inches) {
     hands.aimPressure(inches * INCH_OF_WATER_PA);
     hands.blower(true);
     pass(SETTLE_SECONDS);
@@ -206,8 +205,18 @@ final class PersonAtColumns extends ByteArrayOutputStream {
     hands.advanceTo(bench.now().plusSeconds(seconds));
   }
 
+  /** What the column of the test pressure shows. */
+  public String pressure() {
+    return reads(Truth::testPressurePa, pressureOff);
+  }
+
+  /** What the column across the flow element shows. */
+  public String drop() {
+    return reads(Truth::elementDropPa, dropOff);
+  }
+
   /** One number where the column stood still to its graduation, else its low and high. */
-  private String reads(String column, ToDoubleFunction<Truth> pascals, double off) {
+  private String reads(ToDoubleFunction<Truth> pascals, double off) {
     double low = Double.POSITIVE_INFINITY;
     double high = Double.NEGATIVE_INFINITY;
     Moment end = bench.now().plusSeconds(LOOK_SECONDS);
@@ -219,11 +228,12 @@ final class PersonAtColumns extends ByteArrayOutputStream {
       high = Math.max(high, shown);
     }
     return low == high
-        ? String.format(Locale.ROOT, "%s %.2f", column, low)
-        : String.format(Locale.ROOT, "%s %.2f..%.2f", column, low, high);
+        ? String.format(Locale.ROOT, "%.2f", low)
+        : String.format(Locale.ROOT, "%.2f..%.2f", low, high);
   }
 
-  static Mounted plate(double boreM) {
+  /** A plate of the simulated bench. */
+  public static Mounted plate(double boreM) {
     Optional<? extends Mounted> plate =
         Scenario.demo().plates().stream()
             .filter(each -> Math.abs(each.boreM() - boreM) < 1e-6)
