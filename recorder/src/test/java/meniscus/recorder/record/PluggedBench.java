@@ -14,6 +14,7 @@ import meniscus.drivers.simulated.Mounted;
 import meniscus.drivers.simulated.Scenario;
 import meniscus.drivers.simulated.SimulatedBench;
 import meniscus.drivers.simulated.SimulatedOperator;
+import meniscus.drivers.simulated.Truth;
 
 /**
  * The simulated bench behind real serial ports (pseudo-terminals): a port an instrument, named by a
@@ -78,6 +79,11 @@ final class PluggedBench implements AutoCloseable {
   void blow(double testPressurePa) {
     operator.aimPressure(testPressurePa);
     operator.blower(true);
+  }
+
+  /** What is really so now. */
+  Truth truth() {
+    return bench.truth();
   }
 
   void say(String instrument, String bytes) {

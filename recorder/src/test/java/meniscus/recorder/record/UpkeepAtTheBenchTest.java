@@ -17,6 +17,7 @@ import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
+import java.util.Locale;
 import java.util.concurrent.CompletableFuture;
 import java.util.concurrent.TimeUnit;
 import java.util.stream.Stream;
@@ -313,6 +314,85 @@ class UpkeepAtTheBenchTest {
       // docs/simulated-bench.md: textbook 0.5961 + 0.000521 (1e6/Re)^0.7 at some Re of 1.5e5, 2.5 %
       // above it; the bench file says 0.6. No zero was taken.
       assertEquals(1.0228, found.get("coefficients").get(0).asDouble(), 0.012);
+    }
+  }
+
+  /** The low and high of a drop column divided in 0.05 inH2O, watched for some seconds. */
+  private static String columnOver(double seconds, PluggedBench plugged) {
+    double low = Double.POSITIVE_INFINITY;
+    double high = Double.NEGATIVE_INFINITY;
+    long until = System.nanoTime() + (long) (seconds * 1e9);
+    while (System.nanoTime() < until) {
+      plugged.turn();
+      double shown = Math.round(plugged.truth().elementDropPa() / INCH_OF_WATER_PA / 0.05) * 0.05;
+      low = Math.min(low, shown);
+      high = Math.max(high, shown);
+    }
+    return String.format(Locale.ROOT, "%.2f..%.2f", low, high);
+  }
+
+  @Test
+  void aColumnReadByEyeGoesWithATestPressureThatComesThroughARealPort() throws Exception {
+    assumeTrue(Files.exists(Path.of("/dev/ptmx")), "no pseudo-terminals here");
+    Files.writeString(
+        bench.resolveSibling("column.json"),
+        """
+        {"meniscus": "sheet/1", "name": "Inclined column", "driver": "by-hand",
+         "channels": [{"name": "drop", "unit": "inH2O"}]}
+        """);
+    try (PluggedBench plugged = new PluggedBench(Files.createDirectory(temp.resolve("dev")))) {
+      plugged.wire(bench);
+      Recorder.change(
+          bench,
+          "\"instruments\": [",
+          "\"instruments\": [{\"id\": \"column\", \"sheet\": \"column.json\"},");
+      Files.writeString(
+          bench,
+          Files.readString(bench)
+              .replaceFirst(
+                  "(?s)\"drop\": \\{.*?\"lag\": \"0.03 s\"",
+                  "\"drop\": {\"instrument\": \"column\", \"channel\": \"drop\", \"low\": \"-1 inH2O\","
+                      + " \"high\": \"20 inH2O\", \"accuracy\": {\"quantum\": \"0.05 inH2O\"}"));
+      Guided guided =
+          new Guided(
+              plugged,
+              "calibrate",
+              "--bench",
+              bench,
+              "--plates",
+              plates,
+              "--direction",
+              "suction",
+              "--at",
+              "24 inH2O",
+              "--target",
+              "2 %",
+              "--json");
+      guided.awaitAtRest("Mount plate 44");
+      plugged.mount(PersonAtColumns.plate(0.044));
+      plugged.blow(24 * INCH_OF_WATER_PA);
+      guided.type("downstream");
+      guided.await("type what you read: drop in inH2O");
+      columnOver(8, plugged);
+      guided.type(columnOver(2, plugged));
+      guided.await("then the gauges are averaged while that stands");
+      columnOver(3, plugged);
+      plugged.blow(15 * INCH_OF_WATER_PA);
+      guided.await("the test pressure left the band of ±5 %");
+      plugged.blow(24 * INCH_OF_WATER_PA);
+      columnOver(8, plugged);
+      guided.type(columnOver(2, plugged));
+      guided.await("inH2O drop, read by eye");
+      guided.awaitAtRest("Mount plate 50");
+      guided.type("skip");
+      assertEquals(5, guided.code.get(60, TimeUnit.SECONDS), guided.err());
+      JsonNode found = Recorder.json(guided.out().strip());
+      // As above; the interval is that of one column and one gauge without a zero.
+      assertEquals(
+          1.0228,
+          found.get("coefficients").get(0).asDouble(),
+          1.0228 * found.get("relative_u95").asDouble());
+      assertTrue(found.get("relative_u95").asDouble() < 0.03, guided.out());
     }
   }
 
