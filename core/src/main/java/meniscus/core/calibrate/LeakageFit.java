@@ -43,6 +43,8 @@ public final class LeakageFit {
   }
 
   /**
+   * More than is accepted, or so much could hide.
+   *
    * @param flowM3PerS at the test pressure asked about [m³/s]
    * @param reason what was seen and what to do
    */
@@ -96,6 +98,21 @@ public final class LeakageFit {
     }
     boolean seen = flow > SEEN * u;
     double limit = Math.max(0, flow) + SEEN * u;
+    if (!seen && limit > limitM3PerS) {
+      return new TooLarge(
+          flow,
+          String.format(
+              Locale.ROOT,
+              "%s: no leak is seen at %.0f Pa, but %.2f cfm (%.2f L/s) could hide in what the gauge"
+                  + " cannot tell, more than the limit of %.2f cfm, so nothing was learned: measure it"
+                  + " on a smaller range, on a finer gauge, after a new zero, or by the fall of the"
+                  + " pressure; or accept a larger limit, which is then reckoned with",
+              setUp,
+              atPa,
+              cfm(limit),
+              limit * 1e3,
+              cfm(limitM3PerS)));
+    }
     Leakage leakage =
         seen
             ? new Leakage(direction, setUp, best.k, best.exponent, u / flow, limit, at)

@@ -7,6 +7,7 @@ import static org.junit.jupiter.api.Assertions.fail;
 import java.util.Optional;
 import java.util.Random;
 import java.util.function.IntToDoubleFunction;
+import meniscus.core.bench.Accuracy;
 import meniscus.core.bench.Source;
 import meniscus.core.bench.Zero;
 import meniscus.core.budget.SmallBench;
@@ -81,5 +82,36 @@ class ZeroTakeTest {
     ZeroTake.Outcome outcome =
         ZeroTake.take(GAUGE, new double[3], 10, Optional.empty(), SmallBench.AT);
     assertTrue(refusal(outcome).startsWith("gauges.drop gave 3 readings"));
+  }
+
+  /** A column divided in 12 Pa. */
+  private static final Source.Measured COLUMN =
+      new Source.Measured("columns", "drop", -100, 9000, new Accuracy(0, 0, 12), 0, false);
+
+  /** JCGM 100:2008, 4.3.7 (rectangular) and JCGM 101:2008, 6.4.6 (arc sine), by hand. */
+  @Test
+  void aColumnIsZeroedByOneLookAsGoodAsItsGraduationAndItsSwing() {
+    Zero still = taken(ZeroTake.byEye(COLUMN, 0, 0, Optional.empty(), SmallBench.AT)).zero();
+    assertEquals(0, still.offsetSi());
+    assertEquals(12 / Math.sqrt(12), still.standardUncertaintySi(), 1e-12);
+    Zero swinging = taken(ZeroTake.byEye(COLUMN, 20, 6, Optional.empty(), SmallBench.AT)).zero();
+    assertEquals(20, swinging.offsetSi());
+    assertEquals(Math.sqrt(12 + 18), swinging.standardUncertaintySi(), 1e-12);
+  }
+
+  @Test
+  void aColumnWhoseZeroMovedMayMoveSoAgain() {
+    ZeroTake.Taken taken =
+        taken(
+            ZeroTake.byEye(
+                COLUMN, 30, 0, Optional.of(new Zero(0, 1, 0, SmallBench.AT)), SmallBench.AT));
+    assertEquals(30, taken.sincePreviousSi().orElseThrow());
+    assertEquals(Math.sqrt(1 * 12 + 300), taken.zero().standardUncertaintySi(), 1e-12);
+  }
+
+  @Test
+  void aColumnThatStandsFarFromNothingIsNotAtRest() {
+    String reason = refusal(ZeroTake.byEye(COLUMN, 500, 0, Optional.empty(), SmallBench.AT));
+    assertTrue(reason.contains("columns.drop shows 500.00 Pa with nothing to read"), reason);
   }
 }

@@ -46,7 +46,8 @@ import picocli.CommandLine.Option;
       "Reads orifice plates in the head's place, one after the other, at several test pressures,",
       "and fits the flow element through them. Suction and blowing are calibrated apart, and so is",
       "each range. The result is a new file in calibrations/ beside the bench file; older ones",
-      "stay. A plate that disagrees with the others is named (exit code 5)."
+      "stay. A plate that disagrees with the others is named (exit code 5). Columns read by eye are",
+      "asked for."
     },
     footer = {
       "",

@@ -38,7 +38,7 @@ import picocli.CommandLine.Option;
       "fluctuation, which a port is judged against and which makes averages shorter. Each range and",
       "direction apart, at the test pressure of your tests. The runs go into the folder calm beside",
       "the bench file; earlier runs at another range, direction or test pressure stay, and the",
-      "folder as it was is put aside."
+      "folder as it was is put aside. Columns read by eye show no fluctuation: refused (exit code 3)."
     },
     footer = {
       "",

@@ -36,7 +36,8 @@ import picocli.CommandLine.Option;
     mixinStandardHelpOptions = true,
     description = {
       "Reads one plate and holds it against the bench's calibration. The result is added to the",
-      "bench's health log; its control chart says when the bench begins to wander (exit code 5)."
+      "bench's health log; its control chart says when the bench begins to wander (exit code 5).",
+      "Columns read by eye are asked for."
     },
     footer = {
       "",

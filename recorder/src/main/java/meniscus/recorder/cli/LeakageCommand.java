@@ -40,7 +40,8 @@ import picocli.CommandLine.Option;
       "its valves shut and its other openings plugged, and writes it into the bench file. It is",
       "subtracted from then on in that direction. A leak above the limit is refused (exit code 3).",
       "It is read on the smallest range, or with --decay from the fall of the pressure once the",
-      "blower is valved off; that needs the plenum's volume in the bench file."
+      "blower is valved off; that needs the plenum's volume in the bench file. Columns read by eye",
+      "are asked for."
     },
     footer = {
       "",

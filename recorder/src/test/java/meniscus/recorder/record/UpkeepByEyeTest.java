@@ -129,6 +129,39 @@ class UpkeepByEyeTest {
     assertTrue(checked.get("limit").asDouble() < 0.03, check.out());
   }
 
+  private Ran nothingOnTheDropColumn(Object... more) throws IOException {
+    return person("leak")
+        .typing(line -> line.startsWith("test") ? line.replaceFirst("drop .*", "drop 0") : line)
+        .answers(
+            Stream.concat(
+                    Stream.of(call("leakage", "--range", "large", "--at", "28 inH2O")),
+                    Stream.of(more))
+                .toArray());
+  }
+
+  /**
+   * A column that shows nothing hides a leak of up to what its graduation hides. By hand: one
+   * standard uncertainty each of reading and zero is 0.05 inH2O/√12 = 3.60 Pa; a plate of 60 mm
+   * between two rooms (ISO 5167-2, eq. 4 at bore ratio 0) at a Reynolds number of 6000 has C =
+   * 0.5961 + 0.000521 · (10⁶/6000)^0.7 = 0.615; air of 21 °C and 1000 hPa, half humid, 1.178 kg/m³,
+   * is thinner in the plenum by the test pressure of 69.7 hPa.
+   */
+  @Test
+  void aLeakOfWhichNothingIsSeenHasTheLimitOfTheColumn() throws IOException {
+    Ran refused = nothingOnTheDropColumn();
+    assertEquals(3, refused.exitCode(), refused.err());
+    assertTrue(refused.err().contains("could hide in what the gauge cannot tell"), refused.err());
+    Ran leak = nothingOnTheDropColumn("--limit", "30 cfm");
+    assertEquals(0, leak.exitCode(), leak.err());
+    JsonNode found = json(leak);
+    assertFalse(found.get("seen").asBoolean());
+    assertEquals(0, found.get("flow_m3_per_s").asDouble());
+    double density = 1.178 * (1000 - 69.7) / 1000;
+    double hidden = 0.615 * Math.PI / 4 * 0.06 * 0.06 * Math.sqrt(2 * 3.60 / density);
+    double limit = found.get("limit_m3_per_s").asDouble();
+    assertEquals(2 * Math.sqrt(2) * hidden, limit, 0.01 * limit, leak.out());
+  }
+
   @Test
   void theFallOfAColumnTellsTheSameLeak() throws IOException {
     Ran leak = person("leak").answers(call("leakage", "--decay", "--seconds", "16"));
