@@ -361,8 +361,8 @@ export class Capture {
     const {flow, flow_u95: u, precise, decided} = this.state ?? {};
     const asked = 100 * (this.test.plan.target ?? 0);
     this.precision.hidden = this.stability.hidden = !averaging || this.pressureByEye();
-    say(this.precision, `${precise ? "✓" : "…"} interval ±${u > 0 && flow ? fixed(100 * u / Math.abs(flow), 2) : "?"} % of ±${fixed(asked, 2)} % asked`);
-    say(this.stability, decided ? "✓ watched long enough" : "… not watched long enough yet");
+    say(this.precision, `${precise ? "✓" : "…"} ±${u > 0 && flow ? fixed(100 * u / Math.abs(flow), 2) : "?"} of ±${fixed(asked, 2)} % asked`);
+    say(this.stability, decided ? "✓ watched long enough" : "… not watched long enough");
   }
 
   showKeep() {
