@@ -282,9 +282,9 @@ class CapturePageTest {
     tabTo("more");
     browser.driver.switchTo().activeElement().sendKeys(Keys.ENTER);
     browser.await("the dialog", () -> browser.shown("#note"));
-    assertTrue(
-        browser.text("dialog .stands").contains("no calm record"),
-        "all reasons, however many: " + browser.text("dialog .stands"));
+    browser.await(
+        "all reasons, however many",
+        () -> browser.text("dialog .stands").contains("no calm record"));
     tabTo("note");
     browser.driver.switchTo().activeElement().sendKeys("valve rattled", Keys.ENTER);
     browser.await("noted", () -> browser.text(".sentence").contains("valve rattled"));
