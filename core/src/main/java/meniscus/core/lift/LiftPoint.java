@@ -30,6 +30,8 @@ import meniscus.core.uncertainty.Contribution;
  * @param attempt 1 for the first time at this rung
  * @param range of the bench
  * @param segment of the test
+ * @param readByEye true when a person read drop or test pressure: a wide interval, and an honest
+ *     one
  * @param remarks on the value, in words
  * @param budget of the flow [m³/s]
  */
@@ -54,6 +56,7 @@ public record LiftPoint(
     int attempt,
     String range,
     int segment,
+    boolean readByEye,
     List<String> remarks,
     List<Contribution> budget) {
 
@@ -74,13 +77,39 @@ public record LiftPoint(
    * steadiness where a person read the pressures: looking again would show no more.
    */
   public boolean doubtful() {
-    boolean sound = verdict.sound() || verdict == Verdict.BRIEF && readByEye();
+    boolean sound = verdict.sound() || verdict == Verdict.BRIEF && readByEye;
     return !sound || !pressureAsAsked || flowU95.isEmpty();
   }
 
-  /** True when a person read drop or test pressure: a wide interval, and an honest one. */
-  public boolean readByEye() {
-    return remarks.stream().anyMatch(remark -> remark.contains(READ_BY_EYE));
+  /**
+   * The same point of a record that says in its remarks alone whether a person read drop or test
+   * pressure: a journal, or a test folder older than the column for it.
+   */
+  public LiftPoint readByEyeAsRemarked() {
+    return new LiftPoint(
+        rung,
+        keptAt,
+        liftM,
+        sweep,
+        effectiveAreaM2,
+        flowM3PerS,
+        flowU95,
+        flowRepeatU95,
+        testPressurePa,
+        pressureAsAsked,
+        verdict,
+        unsteadiness,
+        seconds,
+        effectiveSamples,
+        cdCurtain,
+        liftReadM,
+        liftU95,
+        attempt,
+        range,
+        segment,
+        remarks.stream().anyMatch(remark -> remark.contains(READ_BY_EYE)),
+        remarks,
+        budget);
   }
 
   /** The same point with its budget worked out. */
@@ -107,6 +136,7 @@ public record LiftPoint(
         attempt,
         range,
         segment,
+        readByEye,
         remarks,
         contributions);
   }

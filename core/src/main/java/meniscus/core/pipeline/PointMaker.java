@@ -138,6 +138,7 @@ public final class PointMaker {
             attempt,
             range,
             segment,
+            means.readByEye(),
             remarks,
             List.of());
     return new Kept(bare, means);

@@ -321,6 +321,7 @@ class ComparisonTest {
         p.attempt(),
         p.range(),
         p.segment(),
+        p.readByEye(),
         p.remarks(),
         p.budget());
   }
@@ -352,6 +353,7 @@ class ComparisonTest {
                 p.attempt(),
                 p.range(),
                 p.segment(),
+                p.readByEye(),
                 p.remarks(),
                 p.budget()));
   }

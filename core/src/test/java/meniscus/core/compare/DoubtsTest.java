@@ -161,6 +161,7 @@ class DoubtsTest {
         p.attempt(),
         p.range(),
         p.segment(),
+        p.readByEye(),
         remarks,
         p.budget());
   }

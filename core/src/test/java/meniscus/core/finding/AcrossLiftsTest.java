@@ -324,6 +324,7 @@ class AcrossLiftsTest {
         1,
         range,
         1,
+        p.readByEye(),
         List.of(),
         budget);
   }

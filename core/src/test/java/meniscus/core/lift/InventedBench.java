@@ -121,6 +121,7 @@ public final class InventedBench {
         1,
         "main",
         1,
+        false,
         List.of(),
         budget);
   }

@@ -114,6 +114,11 @@ final class Csv {
       }
     }
 
+    /** Whether the table has a column, which those of earlier versions may not. */
+    boolean has(String column) {
+      return places.containsKey(column);
+    }
+
     String cell(int column) {
       return cells.getField(column);
     }

@@ -27,6 +27,7 @@ final class PointsTable {
   static final String FILE = "points.csv";
 
   private static final String SEPARATOR = "; ";
+  private static final String BY_EYE = "read_by_eye";
 
   private final Plan.Units units;
 
@@ -59,7 +60,8 @@ final class PointsTable {
         text("range", "range of the bench"),
         integer("segment", "1", "unbroken stretch of the test, 1 for the first"),
         text("remarks", "on the value, parted by semicolons"),
-        text("calibration", "SHA-256 of the calibration used; empty without one"));
+        text("calibration", "SHA-256 of the calibration used; empty without one"),
+        flag(BY_EYE, "true when a person read drop or test pressure"));
   }
 
   /** The columns that every test folder has; later ones came with later versions. */
@@ -97,7 +99,8 @@ final class PointsTable {
         Cell.text(point.range()),
         Integer.toString(point.segment()),
         Cell.text(String.join(SEPARATOR, point.remarks())),
-        Cell.text(Calibration.usedIn(point.budget()).orElse("")));
+        Cell.text(Calibration.usedIn(point.budget()).orElse("")),
+        Boolean.toString(point.readByEye()));
   }
 
   private static OptionalDouble in(Unit unit, OptionalDouble si) {
@@ -113,29 +116,33 @@ final class PointsTable {
     } catch (ArithmeticException e) {
       throw row.wrong("kept_at", "lies centuries from its segment");
     }
-    return new LiftPoint(
-        whole(row, "rung"),
-        new Moment(anchor.moment().nanos() + sinceAnchor),
-        units.lift().toSi(row.number("lift")),
-        row.word("sweep", Sweep.class),
-        Unit.SQUARE_MILLIMETRE.toSi(row.number("effective_area_mm2")),
-        units.flow().toSi(row.number("flow")),
-        si(units.flow(), row.optional("flow_u95")),
-        si(units.flow(), row.optional("flow_repeat_u95")),
-        units.pressure().toSi(row.number("test_pressure")),
-        row.flag("pressure_as_asked"),
-        row.word("verdict", Verdict.class),
-        row.optional("unsteadiness"),
-        row.number("seconds"),
-        row.number("effective_samples"),
-        row.optional("cd_curtain"),
-        si(units.lift(), row.optional("lift_read")),
-        si(units.lift(), row.optional("lift_u95")),
-        whole(row, "attempt"),
-        row.text("range"),
-        segment,
-        remarks(row.text("remarks")),
-        budget);
+    boolean told = row.has(BY_EYE);
+    LiftPoint point =
+        new LiftPoint(
+            whole(row, "rung"),
+            new Moment(anchor.moment().nanos() + sinceAnchor),
+            units.lift().toSi(row.number("lift")),
+            row.word("sweep", Sweep.class),
+            Unit.SQUARE_MILLIMETRE.toSi(row.number("effective_area_mm2")),
+            units.flow().toSi(row.number("flow")),
+            si(units.flow(), row.optional("flow_u95")),
+            si(units.flow(), row.optional("flow_repeat_u95")),
+            units.pressure().toSi(row.number("test_pressure")),
+            row.flag("pressure_as_asked"),
+            row.word("verdict", Verdict.class),
+            row.optional("unsteadiness"),
+            row.number("seconds"),
+            row.number("effective_samples"),
+            row.optional("cd_curtain"),
+            si(units.lift(), row.optional("lift_read")),
+            si(units.lift(), row.optional("lift_u95")),
+            whole(row, "attempt"),
+            row.text("range"),
+            segment,
+            told && row.flag(BY_EYE),
+            remarks(row.text("remarks")),
+            budget);
+    return told ? point : point.readByEyeAsRemarked();
   }
 
   private static OptionalDouble si(Unit unit, OptionalDouble number) {

@@ -85,28 +85,30 @@ final class PayloadReader {
 
   LiftPoint point() {
     return new LiftPoint(
-        in.getInt(),
-        new Moment(in.getLong()),
-        in.getDouble(),
-        Sweep.valueOf(constant()),
-        in.getDouble(),
-        in.getDouble(),
-        optional(),
-        optional(),
-        in.getDouble(),
-        in.get() != 0,
-        Verdict.valueOf(constant()),
-        optional(),
-        in.getDouble(),
-        in.getDouble(),
-        optional(),
-        optional(),
-        optional(),
-        in.getInt(),
-        text(),
-        in.getInt(),
-        list(this::text),
-        list(this::contribution));
+            in.getInt(),
+            new Moment(in.getLong()),
+            in.getDouble(),
+            Sweep.valueOf(constant()),
+            in.getDouble(),
+            in.getDouble(),
+            optional(),
+            optional(),
+            in.getDouble(),
+            in.get() != 0,
+            Verdict.valueOf(constant()),
+            optional(),
+            in.getDouble(),
+            in.getDouble(),
+            optional(),
+            optional(),
+            optional(),
+            in.getInt(),
+            text(),
+            in.getInt(),
+            false,
+            list(this::text),
+            list(this::contribution))
+        .readByEyeAsRemarked();
   }
 
   private Contribution contribution() {

@@ -158,7 +158,8 @@ class TestFolderTest {
     assertEquals(
         "rung,kept_at,lift,flow,flow_u95,flow_repeat_u95,test_pressure,effective_area_mm2,"
             + "verdict,unsteadiness,seconds,effective_samples,cd_curtain,lift_read,lift_u95,"
-            + "sweep,attempt,pressure_as_asked,range,segment,remarks,calibration",
+            + "sweep,attempt,pressure_as_asked,range,segment,remarks,calibration,"
+            + "read_by_eye",
         lines.get(0));
     assertTrue(lines.get(1).startsWith("1,2031-05-06T07:08:19.123456789Z,0.05,"), lines.get(1));
     List<String> events = Files.readAllLines(folder.resolve("events.csv"));
@@ -256,11 +257,11 @@ class TestFolderTest {
     finished();
     Path file = folder.resolve("datapackage.json");
     String text = Files.readString(file);
-    Files.writeString(file, text.replace("\"test/1\"", "\"test/2\""));
+    Files.writeString(file, text.replace("\"test/1.1\"", "\"test/2\""));
     assertTrue(refused().contains("\"test/2\""));
-    Files.writeString(file, text.replace("\"test/1\"", "\"test/1.3\""));
+    Files.writeString(file, text.replace("\"test/1.1\"", "\"test/1.3\""));
     TestFolder.open(folder);
-    Files.writeString(file, text.replace("\"test/1\"", "\"photo/1\""));
+    Files.writeString(file, text.replace("\"test/1.1\"", "\"photo/1\""));
     assertTrue(refused().contains("not of a lift test"));
     Files.writeString(file, text.substring(0, 200));
     assertTrue(refused().contains("not whole JSON"));
@@ -339,13 +340,15 @@ class TestFolderTest {
   }
 
   @Test
-  void aFolderFromBeforeThereWasAColumnForTheCalibrationIsStillRead() throws IOException {
+  void aFolderFromBeforeThereWereTheNewestColumnsIsStillRead() throws IOException {
     finished();
-    rewrite("points.csv", text -> text.replaceAll("(?m),[^,\n]*$", ""));
-    assertTrue(Files.readAllLines(folder.resolve("points.csv")).get(0).endsWith(",remarks"));
-    TestFolder test = TestFolder.open(folder);
-    assertEquals(MadeUpTest.points().size(), test.points().size());
-    assertEquals(List.of(), test.differences(MadeUpTest.points()));
+    for (String last : List.of("calibration", "remarks")) {
+      rewrite("points.csv", text -> text.replaceAll("(?m),[^,\n]*$", ""));
+      assertTrue(Files.readAllLines(folder.resolve("points.csv")).get(0).endsWith("," + last));
+      TestFolder test = TestFolder.open(folder);
+      assertEquals(MadeUpTest.points().size(), test.points().size());
+      assertEquals(List.of(), test.differences(MadeUpTest.points()));
+    }
   }
 
   @Test

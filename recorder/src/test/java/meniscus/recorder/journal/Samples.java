@@ -62,6 +62,7 @@ public final class Samples {
         attempt,
         "high",
         1,
+        false,
         rung % 2 == 0 ? List.of("two levels, \"3 %\" apart", "=1+1") : List.of(),
         List.of(
             new Contribution(

@@ -108,6 +108,7 @@ class ReadByEyeTest {
     assertTrue(budget.contains("drop over the flow element: read by eye"), budget);
     String points = Files.readString(out.resolve("points.csv"));
     assertTrue(points.contains("read by eye: fluctuation, jumps and drift cannot be seen"), points);
+    assertTrue(points.lines().skip(1).allMatch(row -> row.endsWith(",true")), points);
     assertEquals(0, Recorder.run("", "recompute", out).exitCode());
   }
 
