@@ -28,6 +28,12 @@ public final class Window {
   private static final int JUDGE_EVERY_BLOCKS = 3;
 
   /**
+   * An hour of blocks. Beyond it two neighbours become one: a rung that is left open overnight
+   * takes no more memory.
+   */
+  private static final int MOST_BLOCKS = 36_000;
+
+  /**
    * How a window is averaged.
    *
    * @param judge target, cap, calm record
@@ -48,6 +54,7 @@ public final class Window {
   private final List<Block> blocks = new ArrayList<>();
   private SampleSink samples = (seconds, area) -> {};
   private Block block;
+  private long closed;
   private Judged judged;
 
   /** Is shown each flow sample of a window. */
@@ -83,7 +90,7 @@ public final class Window {
     block.add(dropPa, pressurePa, pressureRate, air);
     if (byEye.size() == 2) {
       judged = ReadByEye.once(byEye, seconds, areaM2);
-      blocks.add(block);
+      keep(block);
     } else {
       judge.sample(seconds, areaM2);
     }
@@ -194,12 +201,29 @@ public final class Window {
     if (seconds - block.startSeconds < BLOCK_SECONDS) {
       return;
     }
-    blocks.add(block);
-    if (blocks.size() % JUDGE_EVERY_BLOCKS == 0) {
+    keep(block);
+    if (closed % JUDGE_EVERY_BLOCKS == 0) {
       judged = byEye.isEmpty() ? judge.judged() : ReadByEye.besideAGauge(byEye, judge.judged());
     }
     double whole = Math.floor((seconds - block.startSeconds) / BLOCK_SECONDS);
     block = new Block(block.startSeconds + whole * BLOCK_SECONDS);
+  }
+
+  private void keep(Block complete) {
+    closed++;
+    blocks.add(complete);
+    if (blocks.size() == MOST_BLOCKS) {
+      joinNeighbours();
+    }
+  }
+
+  private void joinNeighbours() {
+    for (int i = 0; i < MOST_BLOCKS / 2; i++) {
+      Block joined = blocks.get(2 * i);
+      joined.addAll(blocks.get(2 * i + 1));
+      blocks.set(i, joined);
+    }
+    blocks.subList(MOST_BLOCKS / 2, MOST_BLOCKS).clear();
   }
 
   /** Sums over one block, or over several. */

@@ -7,6 +7,7 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import java.nio.ByteBuffer;
 import java.nio.charset.StandardCharsets;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.EnumMap;
 import java.util.List;
 import java.util.Locale;
@@ -237,6 +238,24 @@ class AcquisitionTest {
           String.join(" ", window.judged().reasons()).contains("dropp"),
           "the judge was told of them: " + window.judged().reasons());
     }
+  }
+
+  @Test
+  void aRungThatIsLeftOpenForHoursHasTheMeanOfAllItsReadings() {
+    HandFedBench bench = HandFedBench.withoutDial(true, plan -> plan);
+    Acquisition acquisition = bench.newAcquisition();
+    Window window = acquisition.begin(Moment.START);
+    Random noise = new Random(20320206);
+    double[] drops = new double[3 * 3600 * 20];
+    for (int i = 0; i < drops.length; i++) {
+      drops[i] = 700 + 5 * noise.nextGaussian();
+      acquisition.accept(new Frame(0, Moment.ofSeconds(i * 0.05), new double[] {AIM_PA, drops[i]}));
+    }
+    int from = (int) Math.round(window.judged().fromSeconds() / 0.05);
+    double mean = Arrays.stream(drops, from, drops.length).average().orElseThrow();
+    PointMeans means = window.means().orElseThrow();
+    assertEquals(mean, means.dropPa(), 1e-3, "seed 20320206");
+    assertEquals(3 * 3600, means.seconds(), 60);
   }
 
   @Test
