@@ -42,11 +42,7 @@ class KilledCalmTest extends KilledOnPlates {
   @Test
   @Tag("bench")
   void killedSixtyTimes() throws Exception {
-    Random random = new Random(SEED + 1);
-    for (int i = 0; i < 12; i++) {
-      files();
-      kill(5, random, SEED + 1);
-    }
+    killSixtyTimes(new Random(SEED + 1), SEED + 1);
   }
 
   @Test

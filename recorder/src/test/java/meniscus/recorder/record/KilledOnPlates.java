@@ -12,6 +12,7 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Locale;
 import java.util.Random;
 import meniscus.recorder.record.Recorder.Ran;
 import org.junit.jupiter.api.BeforeEach;
@@ -101,19 +102,45 @@ abstract class KilledOnPlates {
     return Files.exists(kept()) ? Files.readAllLines(kept()).stream().skip(1).toList() : List.of();
   }
 
-  final void kill(int times, Random random, long seed) throws Exception {
+  /** Sixty kills, in as many sessions as they take. */
+  final void killSixtyTimes(Random random, long seed) throws Exception {
+    int kills = 0;
+    int sessions = 0;
+    while (kills < 60) {
+      files();
+      kills += kill(5, random, seed);
+      sessions++;
+    }
+    System.out.printf(
+        Locale.ROOT,
+        "%s: %d kills in %d sessions, seed %d: nothing read twice%n",
+        command,
+        kills,
+        sessions,
+        seed);
+  }
+
+  /**
+   * One session, killed and taken up again until all is read.
+   *
+   * @param times at most
+   * @return how often it was killed before all was stored
+   */
+  final int kill(int times, Random random, long seed) throws Exception {
     int readings = (int) read(run().err());
     assertTrue(readings > 3, "readings: " + readings);
     files();
     String before = Files.readString(folder.resolve("bench.json"));
-    for (int i = 0; i < times && keptReadings().size() < readings; i++) {
+    int kills = 0;
+    while (kills < times && keptReadings().size() < readings) {
       List<String> earlier = keptReadings();
       int told = killAfter(1 + random.nextInt(3), random);
       if (!before.equals(Files.readString(folder.resolve("bench.json")))) {
         // Killed too late: all was read and is stored.
         assertEquals(readings, earlier.size() + told, "read before it was stored, seed " + seed);
-        return;
+        return kills;
       }
+      kills++;
       List<String> now = keptReadings();
       assertTrue(now.size() >= earlier.size() + told, "kept " + now.size() + ", seed " + seed);
       assertEquals(earlier, now.subList(0, earlier.size()), "as they were");
@@ -124,6 +151,7 @@ abstract class KilledOnPlates {
     assertEquals(readings - left, read(ran.err()), ran.err());
     assertEquals(left > 0, ran.err().contains("left by " + purpose + " that was interrupted"));
     assertFalse(Files.exists(kept()), "what is stored needs them no longer");
+    return kills;
   }
 
   /** How many readings it told of before it was killed. */
