@@ -34,7 +34,7 @@ import meniscus.recorder.journal.Journal;
 public final class TestSession {
 
   /** How long one wait for the bench lasts [s]. */
-  private static final double WAIT_SECONDS = 0.025;
+  private static final double WAIT_SECONDS = 0.02;
 
   private static final double STATE_EVERY_SECONDS = 0.025;
 
