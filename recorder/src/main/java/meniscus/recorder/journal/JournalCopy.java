@@ -235,13 +235,20 @@ final class JournalCopy implements Runnable, Older {
       }
       throw e;
     }
+    boolean again;
     synchronized (tail) {
       forced = upTo;
       forcedAt = System.nanoTime();
+      // At once: whoever sees that it is safe must not find the old trouble at the next keep.
+      again = trouble != null;
+      trouble = null;
       if (leads) {
         tail.forget(forced);
       }
       tail.notifyAll();
+    }
+    if (again) {
+      changed.run();
     }
     if (removed != null) {
       removed.close();
