@@ -4,11 +4,13 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import ch.qos.logback.classic.LoggerContext;
+import ch.qos.logback.classic.util.LogbackMDCAdapter;
 import java.io.ByteArrayOutputStream;
 import java.io.IOException;
 import java.io.PrintStream;
 import java.nio.charset.StandardCharsets;
 import java.util.List;
+import java.util.function.Consumer;
 import org.junit.jupiter.api.Test;
 
 class LogSetUpTest {
@@ -29,12 +31,13 @@ class LogSetUpTest {
     assertTrue(lines.stream().noneMatch(line -> line.contains("not shown")), lines.toString());
   }
 
-  private static List<String> logged(java.util.function.Consumer<LoggerContext> work) {
+  private static List<String> logged(Consumer<LoggerContext> work) {
     PrintStream before = System.err;
     ByteArrayOutputStream bytes = new ByteArrayOutputStream();
     System.setErr(new PrintStream(bytes, true, StandardCharsets.UTF_8));
     try {
       LoggerContext context = new LoggerContext();
+      context.setMDCAdapter(new LogbackMDCAdapter());
       LogSetUp log = new LogSetUp();
       log.setContext(context);
       log.configure(context);
