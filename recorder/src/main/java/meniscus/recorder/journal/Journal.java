@@ -261,7 +261,9 @@ public final class Journal implements AutoCloseable {
     }
   }
 
-  /** Has someone told when trouble comes or goes; called on a thread of the journal. */
+  /**
+   * Has someone told when trouble comes or goes; on a thread of the journal, which waits for it.
+   */
   public void onChange(Consumer<State> listener) {
     this.listener = listener;
   }

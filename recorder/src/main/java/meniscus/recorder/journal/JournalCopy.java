@@ -235,20 +235,14 @@ final class JournalCopy implements Runnable, Older {
       }
       throw e;
     }
-    boolean again;
     synchronized (tail) {
       forced = upTo;
       forcedAt = System.nanoTime();
-      // At once: whoever sees that it is safe must not find the old trouble at the next keep.
-      again = trouble != null;
-      trouble = null;
       if (leads) {
         tail.forget(forced);
       }
-      tail.notifyAll();
-    }
-    if (again) {
-      changed.run();
+      // At once: whoever sees that it is safe must not find the old trouble at the next keep.
+      report(null);
     }
     if (removed != null) {
       removed.close();
@@ -287,16 +281,16 @@ final class JournalCopy implements Runnable, Older {
     }
   }
 
+  /** Whoever sees the disk in another state finds that it was told. */
   private void report(String now) {
-    boolean news;
     synchronized (tail) {
-      news = (trouble == null) != (now == null);
+      boolean news = (trouble == null) != (now == null);
       trouble = now;
       busySince = 0;
+      if (news) {
+        changed.run();
+      }
       tail.notifyAll();
-    }
-    if (news) {
-      changed.run();
     }
   }
 
