@@ -86,35 +86,21 @@ public record LiftPoint(
    * pressure: a journal, or a test folder older than the column for it.
    */
   public LiftPoint readByEyeAsRemarked() {
-    return new LiftPoint(
-        rung,
-        keptAt,
-        liftM,
-        sweep,
-        effectiveAreaM2,
-        flowM3PerS,
-        flowU95,
-        flowRepeatU95,
-        testPressurePa,
-        pressureAsAsked,
-        verdict,
-        unsteadiness,
-        seconds,
-        effectiveSamples,
-        cdCurtain,
-        liftReadM,
-        liftU95,
-        attempt,
-        range,
-        segment,
-        remarks.stream().anyMatch(remark -> remark.contains(READ_BY_EYE)),
-        remarks,
-        budget);
+    boolean remarked = remarks.stream().anyMatch(remark -> remark.contains(READ_BY_EYE));
+    return with(flowU95, flowRepeatU95, remarked, budget);
   }
 
   /** The same point with its budget worked out. */
   public LiftPoint withBudget(
       List<Contribution> contributions, OptionalDouble u95, OptionalDouble repeatU95) {
+    return with(u95, repeatU95, readByEye, contributions);
+  }
+
+  private LiftPoint with(
+      OptionalDouble u95,
+      OptionalDouble repeatU95,
+      boolean byEye,
+      List<Contribution> contributions) {
     return new LiftPoint(
         rung,
         keptAt,
@@ -136,7 +122,7 @@ public record LiftPoint(
         attempt,
         range,
         segment,
-        readByEye,
+        byEye,
         remarks,
         contributions);
   }

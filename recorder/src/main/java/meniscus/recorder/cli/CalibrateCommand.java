@@ -29,7 +29,6 @@ import meniscus.recorder.file.WholeFile;
 import meniscus.recorder.report.CalibrationPage;
 import meniscus.recorder.session.BenchFault;
 import meniscus.recorder.session.ByEye;
-import meniscus.recorder.session.Feeds;
 import meniscus.recorder.upkeep.BenchAt;
 import meniscus.recorder.upkeep.LeakTest;
 import meniscus.recorder.upkeep.PlateRun;
@@ -145,10 +144,7 @@ final class CalibrateCommand implements Callable<Integer> {
     if (report.isPresent()) {
       WholeFile.write(
           report.get(),
-          CalibrationPage.html(
-              updated,
-              kept,
-              ByEye.calmCanBeTaken(updated, Feeds.channels(updated, options.bench))));
+          CalibrationPage.html(updated, kept, ByEye.calmCanBeTaken(updated, options.bench)));
     }
     tell(kept);
     boolean doubt =

@@ -22,7 +22,6 @@ import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.PlatesFile;
 import meniscus.recorder.session.BenchFault;
 import meniscus.recorder.session.ByEye;
-import meniscus.recorder.session.Feeds;
 import meniscus.recorder.upkeep.BenchAt;
 import meniscus.recorder.upkeep.LeakTest;
 import meniscus.recorder.upkeep.PlateRun;
@@ -134,7 +133,7 @@ final class CheckCommand implements Callable<Integer> {
       chart.signals().stream()
           .filter(signal -> signal.at() == chart.entries().size() - 1)
           .forEach(signal -> console.say("bench health: " + signal.words()));
-      EpochTasks.open(bench, ByEye.calmCanBeTaken(bench, Feeds.channels(bench, options.bench)))
+      EpochTasks.open(bench, ByEye.calmCanBeTaken(bench, options.bench))
           .forEach(task -> console.say("still to do in this epoch: " + task));
     }
     return chart.healthy() && check.entry().withinLimit()

@@ -25,7 +25,6 @@ import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.WholeFile;
 import meniscus.recorder.report.CalibrationPage;
 import meniscus.recorder.session.ByEye;
-import meniscus.recorder.session.Feeds;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Option;
 
@@ -221,7 +220,7 @@ final class HealthCommand implements Callable<Integer> {
   }
 
   private boolean calm(Bench known) {
-    return ByEye.calmCanBeTaken(known, Feeds.channels(known, bench));
+    return ByEye.calmCanBeTaken(known, bench);
   }
 
   private ObjectNode asJson(Bench known) {

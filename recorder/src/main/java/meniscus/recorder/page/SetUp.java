@@ -7,7 +7,6 @@ import java.util.Set;
 import meniscus.core.bench.Bench;
 import meniscus.recorder.report.CalibrationPage;
 import meniscus.recorder.session.ByEye;
-import meniscus.recorder.session.Feeds;
 
 /** What Set-up asks for: the bench and its files, live readings. */
 final class SetUp {
@@ -45,7 +44,7 @@ final class SetUp {
   }
 
   private boolean calm(Bench read) throws Refused {
-    return ByEye.calmCanBeTaken(read, Feeds.channels(read, bench.file()));
+    return ByEye.calmCanBeTaken(read, bench.file());
   }
 
   Answer calibration(String sha256) throws Refused {

@@ -1,5 +1,6 @@
 package meniscus.recorder.session;
 
+import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
@@ -44,6 +45,11 @@ public record ByEye(Source.Measured gauge, int instrument, int column, int swing
   /** True when there is a range whose fluctuation can be seen. */
   public static boolean calmCanBeTaken(Bench bench, List<List<Channel>> channels) {
     return bench.ranges().stream().anyMatch(range -> pressures(bench, range, channels).isEmpty());
+  }
+
+  /** The same of a bench whose lines are not open. */
+  public static boolean calmCanBeTaken(Bench bench, Path benchFile) {
+    return calmCanBeTaken(bench, Feeds.channels(bench, benchFile));
   }
 
   private static Optional<ByEye> of(Source.Measured gauge, int instrument, List<Channel> channels) {

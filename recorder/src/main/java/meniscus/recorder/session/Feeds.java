@@ -69,7 +69,7 @@ public final class Feeds {
    * The channels of a bench's instruments, as far as they are known without plugins; none of an
    * instrument whose sheet cannot be read, as a command that opens it will say.
    */
-  public static List<List<Channel>> channels(Bench bench, Path benchFile) {
+  static List<List<Channel>> channels(Bench bench, Path benchFile) {
     Drivers drivers = Drivers.shipped();
     return bench.instruments().stream()
         .map(instrument -> channels(instrument, benchFile, drivers))
