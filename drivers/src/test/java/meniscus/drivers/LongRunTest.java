@@ -50,8 +50,8 @@ class LongRunTest {
     AtomicLong rejects = new AtomicLong();
     AtomicLong early = new AtomicLong();
     AtomicLong late = new AtomicLong();
-    Acquisition.Tap tap =
-        new Acquisition.Tap(
+    Acquisition.FrameDecoder tap =
+        new Acquisition.FrameDecoder(
             0,
             channels,
             driver.newDecoder(sheet),
@@ -128,7 +128,7 @@ class LongRunTest {
     }
   }
 
-  private record Ear(Acquisition.Tap tap) implements LineListener {
+  private record Ear(Acquisition.FrameDecoder tap) implements LineListener {
 
     @Override
     public Next opened(Moment at) {

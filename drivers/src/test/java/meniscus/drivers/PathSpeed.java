@@ -119,8 +119,8 @@ public class PathSpeed {
   }
 
   private long run(Consumer<Frame> frames) {
-    Acquisition.Tap tap =
-        new Acquisition.Tap(
+    Acquisition.FrameDecoder tap =
+        new Acquisition.FrameDecoder(
             0,
             CHANNELS,
             new TextStreamDriver().newDecoder(SpeedTest.SHEET),

@@ -71,13 +71,13 @@ class SpeedTest {
   }
 
   /** A line's far end in this program. */
-  private record Ear(Acquisition.Tap tap) implements LineListener {
+  private record Ear(Acquisition.FrameDecoder tap) implements LineListener {
 
     static Ear of(Consumer<Frame> frames) {
       TextStreamDriver driver = new TextStreamDriver();
       List<Channel> channels = driver.channels(SHEET);
       return new Ear(
-          new Acquisition.Tap(
+          new Acquisition.FrameDecoder(
               0,
               channels,
               driver.newDecoder(SHEET),

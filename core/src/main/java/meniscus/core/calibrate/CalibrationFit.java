@@ -30,7 +30,7 @@ public final class CalibrationFit {
   private static final double LACK_OF_FIT = 0.05;
 
   private final Range range;
-  private final List<Ratio> ratios;
+  private final List<CorrectionRatio> ratios;
   private final double referenceDropPa;
 
   /** What one standard uncertainty of each shared error does to every ratio, by id. */
@@ -41,7 +41,7 @@ public final class CalibrationFit {
 
   private final double[] own;
 
-  private CalibrationFit(Range range, List<Ratio> ratios) {
+  private CalibrationFit(Range range, List<CorrectionRatio> ratios) {
     this.range = range;
     this.ratios = ratios;
     this.referenceDropPa =
@@ -81,10 +81,10 @@ public final class CalibrationFit {
     if (readings.isEmpty()) {
       throw new IllegalArgumentException("no plate was read: a calibration needs one or more");
     }
-    List<Ratio> ratios = new ArrayList<>();
+    List<CorrectionRatio> ratios = new ArrayList<>();
     for (PlateReading reading : readings) {
       ratios.add(
-          Ratio.of(
+          CorrectionRatio.of(
               bench, range, direction, leakage, named(plates, reading.plate()), reading.means()));
     }
     return new CalibrationFit(range, ratios)
@@ -106,9 +106,9 @@ public final class CalibrationFit {
 
   private Calibration calibration(Direction direction, Instant at, int epoch, boolean leakKnown) {
     Observations pairs = observations();
-    PlateJury jury =
-        new PlateJury(ratios.stream().map(ratio -> ratio.plate().name()).toList(), pairs);
-    Fit fit = LeastSquares.fit(pairs, Basis.polynomial(jury.degree()));
+    PlateConsistency jury =
+        new PlateConsistency(ratios.stream().map(ratio -> ratio.plate().name()).toList(), pairs);
+    Fit fit = LeastSquares.fit(pairs, PolynomialBasis.polynomial(jury.degree()));
     List<Evidence.PlateResult> results = jury.results();
     Optional<Evidence.PlateResult> odd = jury.disagreeing(results);
     double widened = fit.chanceOfWorse() < LACK_OF_FIT ? Math.max(1, fit.residualScale()) : 1;
@@ -134,7 +134,7 @@ public final class CalibrationFit {
     double[] ux = new double[n];
     double[] y = new double[n];
     for (int i = 0; i < n; i++) {
-      Ratio ratio = ratios.get(i);
+      CorrectionRatio ratio = ratios.get(i);
       x[i] = Math.log(ratio.means().dropPa() / referenceDropPa);
       // Flow goes with the root of the drop.
       ux[i] = 2 * Math.abs(ratio.means().flowStandardError() / ratio.means().flowM3PerS());
@@ -159,7 +159,7 @@ public final class CalibrationFit {
     List<CoefficientError> errors = new ArrayList<>();
     shared.forEach(
         (id, effects) -> {
-          boolean inside = id.startsWith(Ratio.OWN);
+          boolean inside = id.startsWith(CorrectionRatio.OWN);
           double factor = inside ? widened : 1;
           List<Double> onCoefficients = new ArrayList<>();
           for (int k = 0; k < p; k++) {
@@ -236,7 +236,7 @@ public final class CalibrationFit {
   private List<Evidence.Point> points(Fit fit) {
     List<Evidence.Point> points = new ArrayList<>();
     for (int i = 0; i < ratios.size(); i++) {
-      Ratio ratio = ratios.get(i);
+      CorrectionRatio ratio = ratios.get(i);
       points.add(
           new Evidence.Point(
               ratio.plate().name(),

@@ -18,7 +18,7 @@ import org.hipparchus.distribution.continuous.ChiSquaredDistribution;
  * @param highestX of the observations
  */
 public record Fit(
-    Basis basis,
+    PolynomialBasis basis,
     double[] coefficients,
     double[][] covariance,
     double[][] gains,

@@ -25,7 +25,7 @@ public final class LeastSquares {
    * @throws IllegalArgumentException when there are fewer pairs than coefficients, when the pairs
    *     do not tell the coefficients apart, or when no best curve is found
    */
-  public static Fit fit(Observations pairs, Basis basis) {
+  public static Fit fit(Observations pairs, PolynomialBasis basis) {
     int n = pairs.size();
     int p = basis.size();
     if (n < p) {
@@ -50,7 +50,8 @@ public final class LeastSquares {
         "no best curve was found: the uncertainties in x are too large for the spread of x");
   }
 
-  private static Fit result(Observations pairs, Basis basis, RealVector coefficients, Step last) {
+  private static Fit result(
+      Observations pairs, PolynomialBasis basis, RealVector coefficients, Step last) {
     int n = pairs.size();
     double[] residuals = new double[n];
     for (int i = 0; i < n; i++) {
@@ -79,7 +80,7 @@ public final class LeastSquares {
     private final double[] scale;
     private final RealMatrix lower;
 
-    Step(Observations pairs, Basis basis, RealVector coefficients, double[] trueX) {
+    Step(Observations pairs, PolynomialBasis basis, RealVector coefficients, double[] trueX) {
       int n = pairs.size();
       double[] slope = new double[n];
       RealVector misfit = MatrixUtils.createRealVector(new double[n]);

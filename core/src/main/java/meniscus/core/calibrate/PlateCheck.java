@@ -38,7 +38,8 @@ public record PlateCheck(HealthEntry entry, String words) {
       PlateReading reading,
       Instant at,
       String remark) {
-    Ratio ratio = Ratio.of(bench, range, calibration.direction(), leakage, plate, reading.means());
+    CorrectionRatio ratio =
+        CorrectionRatio.of(bench, range, calibration.direction(), leakage, plate, reading.means());
     double drop = reading.means().dropPa();
     double correction = calibration.element().correction(drop);
     double value = correction / ratio.value();

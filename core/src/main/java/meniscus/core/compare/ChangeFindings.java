@@ -8,8 +8,8 @@ import meniscus.core.finding.Finding;
 import meniscus.core.finding.Finding.Kind;
 import meniscus.core.finding.InUnits;
 import meniscus.core.finding.PressureSweep;
-import meniscus.core.finding.ShortSide;
-import meniscus.core.finding.ShortSide.Sign;
+import meniscus.core.finding.ShortSideFinding;
+import meniscus.core.finding.ShortSideFinding.Sign;
 import meniscus.core.finding.SweepDifference;
 import meniscus.core.finding.Turnover;
 import meniscus.core.finding.UnsteadyLifts;
@@ -44,7 +44,7 @@ final class ChangeFindings {
     found.sweeps();
     boolean fair = comparability.samePressures() && comparability.sameSetUp();
     if (fair) {
-      new ShortSide(found.signs).finding(found.in).ifPresent(f -> found.findings.add(0, f));
+      new ShortSideFinding(found.signs).finding(found.in).ifPresent(f -> found.findings.add(0, f));
     }
     found.howItWasCompared(comparability.sameSetUp());
     return found.findings;
@@ -74,7 +74,7 @@ final class ChangeFindings {
             "See how long the valve spends at each lift before calling this a gain or a loss; look"
                 + " at the short side first.",
             losses));
-    signs.add(new Sign(ShortSide.Kind.GAINED_BELOW_LOST_ABOVE, told, losses));
+    signs.add(new Sign(ShortSideFinding.Kind.GAINED_BELOW_LOST_ABOVE, told, losses));
   }
 
   /** The lift with the largest difference of one sign. */
@@ -110,7 +110,7 @@ final class ChangeFindings {
         if (!fresh.isEmpty()) {
           signs.add(
               new Sign(
-                  ShortSide.Kind.TURNED_OVER,
+                  ShortSideFinding.Kind.TURNED_OVER,
                   "the flow falls with more lift at "
                       + in.lifts(fresh)
                       + ", which it did not before",
@@ -131,7 +131,10 @@ final class ChangeFindings {
     List<Double> risen = UnsteadyLifts.risen(first, last);
     if (!risen.isEmpty()) {
       signs.add(
-          new Sign(ShortSide.Kind.UNSTEADY, "the air became rougher at " + in.lifts(risen), risen));
+          new Sign(
+              ShortSideFinding.Kind.UNSTEADY,
+              "the air became rougher at " + in.lifts(risen),
+              risen));
     }
     List<Double> jumping =
         UnsteadyLifts.switching(last).stream()
@@ -141,7 +144,7 @@ final class ChangeFindings {
       UnsteadyLifts.finding(last).ifPresent(findings::add);
       signs.add(
           new Sign(
-              ShortSide.Kind.TWO_LEVELS,
+              ShortSideFinding.Kind.TWO_LEVELS,
               "the flow jumps between levels at " + in.lifts(jumping),
               jumping));
     }
@@ -156,7 +159,7 @@ final class ChangeFindings {
                 if (difference.closingFlowsLess()) {
                   signs.add(
                       new Sign(
-                          ShortSide.Kind.LATE_RECOVERY,
+                          ShortSideFinding.Kind.LATE_RECOVERY,
                           "the closing sweep flows less than the opening one",
                           difference.differing()));
                 }
@@ -166,7 +169,7 @@ final class ChangeFindings {
         if (sweep.result() instanceof PressureSweep.Breaks breaks) {
           signs.add(
               new Sign(
-                  ShortSide.Kind.PRESSURE_BREAKPOINT,
+                  ShortSideFinding.Kind.PRESSURE_BREAKPOINT,
                   "at "
                       + in.lift(sweep.liftM())
                       + " the flow coefficient falls beyond "

@@ -19,10 +19,11 @@ import meniscus.core.uncertainty.Budget;
  * beyond some pressure, as it does when air lets go of the short side?
  *
  * <p>The coefficient is the effective area CdA, which has compressibility removed. The fit is ln
- * CdA against ln Δp, constant and then falling ({@link Hinge}), with errors common to all pressures
- * cancelling through their shared ids. A breakpoint is named with a chance of 1 % when there is
- * none. What else could do the same is ruled out first: the valve moved by the test pressure, a
- * change of range within the sweep, a Reynolds number so low that the coefficient depends on it.
+ * CdA against ln Δp, constant and then falling ({@link BreakpointFit}), with errors common to all
+ * pressures cancelling through their shared ids. A breakpoint is named with a chance of 1 % when
+ * there is none. What else could do the same is ruled out first: the valve moved by the test
+ * pressure, a change of range within the sweep, a Reynolds number so low that the coefficient
+ * depends on it.
  *
  * @param liftM of the sweep [m]
  * @param pressuresPa rising [Pa]
@@ -140,10 +141,10 @@ public record PressureSweep(
 
   /** What would make the coefficient change without any short side. */
   private static Optional<String> otherwiseExplained(TestCurve test, List<LiftPoint> points) {
-    if (points.size() < Hinge.FEWEST_POINTS) {
+    if (points.size() < BreakpointFit.FEWEST_POINTS) {
       return Optional.of(
           "it takes "
-              + Hinge.FEWEST_POINTS
+              + BreakpointFit.FEWEST_POINTS
               + " test pressures or more, there are "
               + points.size());
     }
@@ -207,14 +208,14 @@ public record PressureSweep(
             i == j ? Math.max(1e-14, u * u) : relative.get(i).covariance(relative.get(j));
       }
     }
-    Hinge hinge = new Hinge(x, covariance, degrees);
-    Hinge.Fit fit = hinge.fit(y);
+    BreakpointFit hinge = new BreakpointFit(x, covariance, degrees);
+    BreakpointFit.Fit fit = hinge.fit(y);
     return fit.statistic() > hinge.critical(FALSE_ALARM)
         ? breaks(test, fit, x[size - 1])
         : new Constant();
   }
 
-  private static Breaks breaks(TestCurve test, Hinge.Fit fit, double highest) {
+  private static Breaks breaks(TestCurve test, BreakpointFit.Fit fit, double highest) {
     OptionalDouble area = test.plan().setUp().smallestAreaM2();
     Function<Double, OptionalDouble> velocityAt =
         logPressure ->

@@ -35,14 +35,14 @@ import meniscus.core.time.Moment;
  * lift point. A pure fold: the same bytes, cut anywhere, give the same lift points.
  *
  * <ol>
- *   <li>{@link Tap} turns the bytes of one line into {@link Frame}s (one tap an instrument, which
- *       may live on that line's own thread);
+ *   <li>{@link FrameDecoder} turns the bytes of one line into {@link Frame}s (one tap an
+ *       instrument, which may live on that line's own thread);
  *   <li>{@link #accept} takes every frame, in order of arrival: zero and sign give quantities;
  *   <li>{@link #pair} brings drop and test pressure to one moment, by interpolation where two
  *       instruments give them;
  *   <li>{@link #flowSample} works out the port's effective area of that moment: the flow is
  *       averaged, not the pressure;
- *   <li>{@link Window} averages the samples of a rung, with an honest interval and a verdict.
+ *   <li>{@link RungWindow} averages the samples of a rung, with an honest interval and a verdict.
  * </ol>
  */
 public final class Acquisition {
@@ -78,10 +78,10 @@ public final class Acquisition {
   private final Wiring wiring;
 
   /** By instrument. */
-  private final Wiring.Fed[][] fedBy;
+  private final Wiring.Feed[][] fedBy;
 
   private final PortFlow portFlow;
-  private final Window.Rules rules;
+  private final RungWindow.Rules rules;
   private final Bench bench;
   private final double[] latest = new double[Use.values().length];
   private final double[] swings = new double[Use.values().length];
@@ -101,7 +101,7 @@ public final class Acquisition {
   private double[] pressureBefore = NO_PRESSURE;
   private final double[] airInputs = new double[AIR_USES.length];
   private Surroundings air;
-  private Optional<Window> window = Optional.empty();
+  private Optional<RungWindow> window = Optional.empty();
 
   /**
    * @param bench for the values typed in
@@ -109,14 +109,14 @@ public final class Acquisition {
    * @param wiring of the bench's channels
    * @param rules how a window is averaged and judged
    */
-  Acquisition(Bench bench, PortFlow portFlow, Wiring wiring, Window.Rules rules) {
+  Acquisition(Bench bench, PortFlow portFlow, Wiring wiring, RungWindow.Rules rules) {
     this.portFlow = portFlow;
     this.wiring = wiring;
     this.bench = bench;
     this.fedBy =
         IntStream.range(0, bench.instruments().size())
             .mapToObj(wiring::fedBy)
-            .toArray(Wiring.Fed[][]::new);
+            .toArray(Wiring.Feed[][]::new);
     this.pressuresByEye =
         Stream.of(Use.ELEMENT_DROP, Use.TEST_PRESSURE).filter(this::byEye).toList();
     this.rules = pressuresByEye.isEmpty() ? rules : rules.withoutCalm();
@@ -145,13 +145,13 @@ public final class Acquisition {
         new PortFlow(
             element, bench.layout(), direction, bench.upkeep().leakage(direction), bench.plenum()),
         Wiring.of(bench, range, channels),
-        new Window.Rules(judge, reference));
+        new RungWindow.Rules(judge, reference));
   }
 
   // ---------------------------------------------------------------- 1. bytes → readings → frames
 
   /** The first half of the path, for one instrument: feeds its decoder and gathers its frames. */
-  public static final class Tap implements Sink {
+  public static final class FrameDecoder implements Sink {
 
     private final int instrument;
     private final Decoder decoder;
@@ -167,7 +167,7 @@ public final class Acquisition {
      * @param frames takes each complete frame
      * @param rejects takes what could not be read
      */
-    public Tap(
+    public FrameDecoder(
         int instrument,
         List<Channel> channels,
         Decoder decoder,
@@ -240,7 +240,7 @@ public final class Acquisition {
   /** Takes the next frame; moments never fall. */
   public void accept(Frame frame) {
     double seconds = frame.moment().seconds();
-    for (Wiring.Fed fed : fedBy[frame.instrument()]) {
+    for (Wiring.Feed fed : fedBy[frame.instrument()]) {
       int use = fed.use().ordinal();
       if (fed.tap().feeds(frame)) {
         latest[use] = fed.tap().quantity(frame.valuesSi()[fed.tap().column()]);
@@ -249,7 +249,7 @@ public final class Acquisition {
         lost[use] = false;
       }
       if (fed.halfSwing().isPresent() && fed.halfSwing().get().feeds(frame)) {
-        Wiring.Tapped swing = fed.halfSwing().get();
+        Wiring.ChannelInput swing = fed.halfSwing().get();
         swings[use] = swing.quantity(frame.valuesSi()[swing.column()]);
       }
     }
@@ -297,7 +297,7 @@ public final class Acquisition {
 
   /** True when a frame brings a reading of this use. */
   boolean feeds(Frame frame, Use use) {
-    Wiring.Tapped tap = wiring.taps().get(use);
+    Wiring.ChannelInput tap = wiring.taps().get(use);
     return tap != null && tap.feeds(frame);
   }
 
@@ -478,9 +478,9 @@ public final class Acquisition {
    * Opens a window: samples from here on belong to a rung, and what a person has read last. An open
    * window is dropped.
    */
-  public Window begin(Moment at) {
+  public RungWindow begin(Moment at) {
     air = null; // Nothing from before the window may move its last digit.
-    Window opened = new Window(rules, at, this::silent, pressuresByEye);
+    RungWindow opened = new RungWindow(rules, at, this::silent, pressuresByEye);
     window = Optional.of(opened);
     if (pressuresByEye.size() == 2) {
       flowSample(at.seconds(), latest(Use.ELEMENT_DROP), latest(Use.TEST_PRESSURE), 0);
@@ -493,7 +493,7 @@ public final class Acquisition {
     window = Optional.empty();
   }
 
-  public Optional<Window> window() {
+  public Optional<RungWindow> window() {
     return window;
   }
 
@@ -534,7 +534,7 @@ public final class Acquisition {
 
   /** True when a frame brings something that a person read. */
   boolean typed(Frame frame) {
-    for (Wiring.Fed fed : fedBy[frame.instrument()]) {
+    for (Wiring.Feed fed : fedBy[frame.instrument()]) {
       if (fed.halfSwing().isPresent() && fed.tap().feeds(frame)) {
         return true;
       }

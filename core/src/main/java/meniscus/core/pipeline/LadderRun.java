@@ -86,7 +86,7 @@ public final class LadderRun {
     record(TestEvent.Kind.SEGMENT, utc.toString());
     if (segment > 1) {
       tell(
-          Told.Kind.ZERO,
+          OperatorMessage.Kind.ZERO,
           "the test was interrupted: let the blower stop and see that the gauges show zero");
     }
     askNext();
@@ -169,7 +169,7 @@ public final class LadderRun {
       return;
     }
     if (watch.typing().replaces(frame)
-        || acquisition.window().map(Window::readByEye).orElse(false)) {
+        || acquisition.window().map(RungWindow::readByEye).orElse(false)) {
       acquisition.end();
     }
     String said =
@@ -185,12 +185,13 @@ public final class LadderRun {
             : !wanted.isEmpty()
                 ? "still to be typed: " + wanted
                 : handsFree ? "all is typed" : "all is typed: keep, or type again what is wrong";
-    tell(Told.Kind.TYPED, "rung " + ladder.wanted().number() + ": " + said + "; " + next);
+    tell(
+        OperatorMessage.Kind.TYPED, "rung " + ladder.wanted().number() + ": " + said + "; " + next);
   }
 
   private void lost(String what) {
     if (acquisition.goesOnWithout(what)) {
-      tell(Told.Kind.FAULT, what + " is gone: its last readings stand until it is back");
+      tell(OperatorMessage.Kind.FAULT, what + " is gone: its last readings stand until it is back");
     } else {
       breakOff("an instrument is gone: " + what);
       watch.forget();
@@ -258,8 +259,8 @@ public final class LadderRun {
   }
 
   public RunState state() {
-    Optional<Window> window = acquisition.window();
-    Optional<Judged> judged = window.map(Window::judged);
+    Optional<RungWindow> window = acquisition.window();
+    Optional<Judged> judged = window.map(RungWindow::judged);
     double[] flow = pointMaker.flowOf(judged);
     return new RunState(
         phase(),
@@ -327,9 +328,9 @@ public final class LadderRun {
             + text(aimPa())
             + " asked; ";
     if (plan.shortPressure() == ShortPressure.KEEP) {
-      tell(Told.Kind.SHORT_PRESSURE, reached + "kept so, rescaled and marked");
+      tell(OperatorMessage.Kind.SHORT_PRESSURE, reached + "kept so, rescaled and marked");
     } else if (plan.shortPressure() == ShortPressure.SKIP) {
-      tell(Told.Kind.SHORT_PRESSURE, reached + "left empty, as planned");
+      tell(OperatorMessage.Kind.SHORT_PRESSURE, reached + "left empty, as planned");
       skip();
     } else {
       takeCommonPressure(reached, reachedPa);
@@ -340,7 +341,7 @@ public final class LadderRun {
   private void takeCommonPressure(String reached, double reachedPa) {
     commonAimPa = COMMON_MARGIN * reachedPa;
     tell(
-        Told.Kind.SHORT_PRESSURE,
+        OperatorMessage.Kind.SHORT_PRESSURE,
         reached + "the whole ladder is taken at " + text(commonAimPa) + " instead");
     acquisition.end();
     for (Rung rung : ladder.reopenAbove(commonAimPa * (1 + plan.aimBand()))) {
@@ -364,7 +365,7 @@ public final class LadderRun {
             segment));
   }
 
-  private void watchWindow(Window window, double seconds) {
+  private void watchWindow(RungWindow window, double seconds) {
     String broken = watch.breaksOff(ladder.wanted(), aimPa(), seconds);
     if (!broken.isEmpty()) {
       breakOff(broken);
@@ -373,14 +374,14 @@ public final class LadderRun {
     Judged judged = window.judged();
     if (judged.verdict() == Verdict.FAULTY && judged.decided() && !faultTold) {
       faultTold = true;
-      tell(Told.Kind.FAULT, String.join("; ", judged.reasons()));
+      tell(OperatorMessage.Kind.FAULT, String.join("; ", judged.reasons()));
     }
     if ((handsFree || armed) && isGood(window, judged)) {
       keepNow(window);
     }
   }
 
-  private boolean isGood(Window window, Judged judged) {
+  private boolean isGood(RungWindow window, Judged judged) {
     if (judged.mean().isEmpty() || judged.verdict() == Verdict.FAULTY) {
       return false;
     }
@@ -396,7 +397,7 @@ public final class LadderRun {
 
   private void keep(boolean asItStands) {
     if (finished()) {
-      tell(Told.Kind.REFUSED, "nothing to keep: all rungs are done");
+      tell(OperatorMessage.Kind.REFUSED, "nothing to keep: all rungs are done");
       return;
     }
     if (asItStands) {
@@ -405,7 +406,7 @@ public final class LadderRun {
     }
     watch.startByKey();
     tell(
-        Told.Kind.ARMED,
+        OperatorMessage.Kind.ARMED,
         "rung "
             + ladder.wanted().number()
             + (armed ? " is already to be kept" : " is kept")
@@ -422,12 +423,12 @@ public final class LadderRun {
     boolean kept =
         !watch.blowerOff(aimPa()) && acquisition.window().map(this::keepNow).orElse(false);
     if (!kept) {
-      tell(Told.Kind.REFUSED, "nothing to keep yet: there is no average at this rung");
+      tell(OperatorMessage.Kind.REFUSED, "nothing to keep yet: there is no average at this rung");
     }
   }
 
   /** Whether there was a mean to keep. */
-  private boolean keepNow(Window window) {
+  private boolean keepNow(RungWindow window) {
     Rung rung = ladder.wanted();
     int attempt = ladder.attempt();
     Optional<LiftPoint> point =
@@ -452,7 +453,7 @@ public final class LadderRun {
 
   private void tellRougher(LiftPoint point, LiftPoint neighbour) {
     tell(
-        Told.Kind.ROUGHER,
+        OperatorMessage.Kind.ROUGHER,
         String.format(
             Locale.ROOT,
             "rung %d: the air is rougher than at %s: unsteadiness %.1f against %.1f",
@@ -468,7 +469,7 @@ public final class LadderRun {
             ? ladder.indexOf(number.getAsInt())
             : acquisition.window().isPresent() ? ladder.wantedIndex() : ladder.lastKept();
     if (index < 0) {
-      tell(Told.Kind.REFUSED, "nothing to redo: no such rung is kept or being averaged");
+      tell(OperatorMessage.Kind.REFUSED, "nothing to redo: no such rung is kept or being averaged");
       return;
     }
     acquisition.end();
@@ -480,7 +481,7 @@ public final class LadderRun {
 
   private void skip() {
     if (finished()) {
-      tell(Told.Kind.REFUSED, "nothing to skip: all rungs are done");
+      tell(OperatorMessage.Kind.REFUSED, "nothing to skip: all rungs are done");
       return;
     }
     acquisition.end();
@@ -494,7 +495,7 @@ public final class LadderRun {
   private void undo() {
     Optional<Ladder.TakenBack> back = ladder.undo();
     if (back.isEmpty()) {
-      tell(Told.Kind.REFUSED, "nothing to undo");
+      tell(OperatorMessage.Kind.REFUSED, "nothing to undo");
       return;
     }
     acquisition.end();
@@ -524,7 +525,7 @@ public final class LadderRun {
       acquisition.end();
       watch.brokenOff();
       tell(
-          Told.Kind.BROKEN_OFF,
+          OperatorMessage.Kind.BROKEN_OFF,
           "rung " + ladder.wanted().number() + ": averaging begins anew, " + why + toType());
     }
   }
@@ -538,12 +539,12 @@ public final class LadderRun {
 
   private void askNext() {
     if (ladder.done()) {
-      tell(Told.Kind.COMPLETE, "all rungs are done");
+      tell(OperatorMessage.Kind.COMPLETE, "all rungs are done");
       return;
     }
     Rung rung = ladder.wanted();
     tell(
-        Told.Kind.NEXT,
+        OperatorMessage.Kind.NEXT,
         "next: rung "
             + rung.number()
             + ", lift "
@@ -562,7 +563,7 @@ public final class LadderRun {
     double step = after.flowM3PerS() - before.flowM3PerS();
     double repeat = Math.hypot(before.flowRepeatU95().orElse(0), after.flowRepeatU95().orElse(0));
     tell(
-        Told.Kind.STEP,
+        OperatorMessage.Kind.STEP,
         "rung "
             + before.rung()
             + " after the interruption: "
@@ -581,7 +582,7 @@ public final class LadderRun {
     log.event(new TestEvent(now, rows, kind, detail));
   }
 
-  private void tell(Told.Kind kind, String sentence) {
-    log.told(new Told(kind, sentence));
+  private void tell(OperatorMessage.Kind kind, String sentence) {
+    log.told(new OperatorMessage(kind, sentence));
   }
 }

@@ -21,11 +21,11 @@ public final class PointMaker {
   private final Plan plan;
   private final String range;
   private final ReferenceState reference;
-  private final FlowBudget budget;
+  private final MeasuredFlow budget;
 
   /** Where the contributions to a flow come from. */
   @FunctionalInterface
-  public interface FlowBudget {
+  public interface MeasuredFlow {
     /** Contributions to the flow of these means [m³/s]. */
     List<Contribution> contributions(PointMeans means);
 
@@ -44,7 +44,7 @@ public final class PointMaker {
    * @param range of the bench that is used
    * @param reference that flows are reported for
    */
-  public PointMaker(Plan plan, String range, ReferenceState reference, FlowBudget budget) {
+  public PointMaker(Plan plan, String range, ReferenceState reference, MeasuredFlow budget) {
     this.plan = plan;
     this.range = range;
     this.reference = reference;
@@ -64,7 +64,7 @@ public final class PointMaker {
    * @return empty while the window has no mean
    */
   Optional<Kept> point(
-      Window window,
+      RungWindow window,
       Rung rung,
       int attempt,
       double aimPa,
@@ -97,7 +97,7 @@ public final class PointMaker {
   }
 
   private Kept make(
-      Window window,
+      RungWindow window,
       PointMeans means,
       Rung rung,
       int attempt,

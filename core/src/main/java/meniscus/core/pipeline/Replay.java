@@ -84,7 +84,7 @@ public final class Replay {
   }
 
   private void keep(TestEvent event) {
-    Optional<Window> window = acquisition.window();
+    Optional<RungWindow> window = acquisition.window();
     Rung rung = rung(event, begun);
     PointMaker.Kept kept =
         window

@@ -12,5 +12,5 @@ public interface RunLog {
   void kept(TestEvent event, LiftPoint point);
 
   /** Something to tell the operator that is no part of the record. */
-  void told(Told told);
+  void told(OperatorMessage told);
 }

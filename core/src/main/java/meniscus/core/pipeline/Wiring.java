@@ -16,7 +16,7 @@ import meniscus.core.instrument.Channel;
  * @param taps by use; uses without a measured channel are absent
  * @param byEye by use, the gauges that a person reads and types in
  */
-record Wiring(Map<Use, Tapped> taps, Map<Use, Eye> byEye) {
+record Wiring(Map<Use, ChannelInput> taps, Map<Use, Eye> byEye) {
 
   /**
    * A gauge that a person reads.
@@ -24,7 +24,7 @@ record Wiring(Map<Use, Tapped> taps, Map<Use, Eye> byEye) {
    * @param channel its name, as it is typed
    * @param halfSwing where half of high minus low stands
    */
-  record Eye(Channel channel, Tapped halfSwing) {}
+  record Eye(Channel channel, ChannelInput halfSwing) {}
 
   /**
    * @param instrument index in the bench
@@ -34,7 +34,7 @@ record Wiring(Map<Use, Tapped> taps, Map<Use, Eye> byEye) {
    * @param lowSi lowest value the gauge can show [SI]
    * @param highSi highest [SI]
    */
-  record Tapped(
+  record ChannelInput(
       int instrument, int column, double offsetSi, double sign, double lowSi, double highSi) {
 
     boolean feeds(Frame frame) {
@@ -55,19 +55,19 @@ record Wiring(Map<Use, Tapped> taps, Map<Use, Eye> byEye) {
    *
    * @param halfSwing where the swing stands beside it; empty when no person reads it
    */
-  record Fed(Use use, Tapped tap, Optional<Tapped> halfSwing) {}
+  record Feed(Use use, ChannelInput tap, Optional<ChannelInput> halfSwing) {}
 
   /** What an instrument feeds; asked for once an instrument, looked through at every frame. */
-  Fed[] fedBy(int instrument) {
+  Feed[] fedBy(int instrument) {
     return taps.entrySet().stream()
         .filter(entry -> entry.getValue().instrument() == instrument)
         .map(
             entry ->
-                new Fed(
+                new Feed(
                     entry.getKey(),
                     entry.getValue(),
                     Optional.ofNullable(byEye.get(entry.getKey())).map(Eye::halfSwing)))
-        .toArray(Fed[]::new);
+        .toArray(Feed[]::new);
   }
 
   /**
@@ -76,7 +76,7 @@ record Wiring(Map<Use, Tapped> taps, Map<Use, Eye> byEye) {
    * @throws IllegalArgumentException when the bench names a channel that its instrument has not
    */
   static Wiring of(Bench bench, Range range, List<List<Channel>> channels) {
-    Map<Use, Tapped> taps = new EnumMap<>(Use.class);
+    Map<Use, ChannelInput> taps = new EnumMap<>(Use.class);
     bench
         .channels()
         .forEach(
@@ -115,7 +115,7 @@ record Wiring(Map<Use, Tapped> taps, Map<Use, Eye> byEye) {
     }
   }
 
-  private static Map<Use, Eye> byEye(Map<Use, Tapped> taps, List<List<Channel>> channels) {
+  private static Map<Use, Eye> byEye(Map<Use, ChannelInput> taps, List<List<Channel>> channels) {
     Map<Use, Eye> byEye = new EnumMap<>(Use.class);
     taps.forEach(
         (use, tap) -> {
@@ -128,7 +128,7 @@ record Wiring(Map<Use, Tapped> taps, Map<Use, Eye> byEye) {
                   use,
                   new Eye(
                       read,
-                      new Tapped(
+                      new ChannelInput(
                           tap.instrument(), column, 0, 1, -Double.MIN_VALUE, Double.MAX_VALUE)));
             }
           }
@@ -136,7 +136,7 @@ record Wiring(Map<Use, Tapped> taps, Map<Use, Eye> byEye) {
     return byEye;
   }
 
-  private static Tapped tapped(
+  private static ChannelInput tapped(
       Bench bench, Use use, Source.Measured source, List<List<Channel>> channels) {
     for (int instrument = 0; instrument < bench.instruments().size(); instrument++) {
       if (bench.instruments().get(instrument).id().equals(source.instrument())) {
@@ -147,7 +147,7 @@ record Wiring(Map<Use, Tapped> taps, Map<Use, Eye> byEye) {
         use.word() + ": the bench has no instrument \"" + source.instrument() + "\"");
   }
 
-  private static Tapped tapped(
+  private static ChannelInput tapped(
       Bench bench, Use use, Source.Measured source, int instrument, List<Channel> channels) {
     for (int column = 0; column < channels.size(); column++) {
       Channel channel = channels.get(column);
@@ -164,7 +164,7 @@ record Wiring(Map<Use, Tapped> taps, Map<Use, Eye> byEye) {
                   + ", not a "
                   + use.dimension().word());
         }
-        return new Tapped(
+        return new ChannelInput(
             instrument,
             column,
             bench.zero(source).offsetSi(),

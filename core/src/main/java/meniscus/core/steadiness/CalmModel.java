@@ -44,8 +44,8 @@ final class CalmModel {
   private final double degrees;
   private final double seconds;
   private final double blockSeconds;
-  private final Map<Integer, Limits> limits = new HashMap<>();
-  private final Map<Integer, Limits.Jumps> jumps = new HashMap<>();
+  private final Map<Integer, CalmLimits> limits = new HashMap<>();
+  private final Map<Integer, CalmLimits.Jumps> jumps = new HashMap<>();
 
   /**
    * One run: its mean, the logarithm of its block deviation and of the deviation inside blocks,
@@ -259,10 +259,10 @@ final class CalmModel {
   }
 
   /** Limit for so many points at most. */
-  synchronized Limits.Jumps jumps(int stretch) {
+  synchronized CalmLimits.Jumps jumps(int stretch) {
     return jumps.computeIfAbsent(
         Math.min(stretch, MOST_POINTS),
-        n -> Limits.Jumps.simulated(simulator, n, new Limits.Spread(jitter, degrees)));
+        n -> CalmLimits.Jumps.simulated(simulator, n, new CalmLimits.Spread(jitter, degrees)));
   }
 
   /** The longest stretch of points for {@link TwoLevels}. */
@@ -274,17 +274,17 @@ final class CalmModel {
     return longest;
   }
 
-  synchronized Limits limits(int stretch) {
+  synchronized CalmLimits limits(int stretch) {
     return limits.computeIfAbsent(
         stretch,
         n ->
-            Limits.simulated(
+            CalmLimits.simulated(
                 simulator,
                 whitener,
                 n,
                 slow,
-                new Limits.Spread(jitter, degrees),
-                new Limits.Spread(fastJitter, degrees)));
+                new CalmLimits.Spread(jitter, degrees),
+                new CalmLimits.Spread(fastJitter, degrees)));
   }
 
   /** Draws all limits for stretches of so many blocks and fewer. */

@@ -90,7 +90,7 @@ record Stillness(
       square += Double.isNaN(last[i]) ? 0 : last[i] * last[i];
       count += Double.isNaN(last[i]) ? 0 : 1;
     }
-    Limits limits = calm.limits(n);
+    CalmLimits limits = calm.limits(n);
     double[] features = Features.of(last, calm.whitener(), calm.slow());
     double fast = Math.log(fast(judge.blocks(), judge.start(), level) / calm.fast(level.mean()));
     double energy = Double.isNaN(fast) ? features[0] : 0.5 * (features[0] + fast);
@@ -156,7 +156,7 @@ record Stillness(
     for (int i = 0; i < n; i++) {
       last[i] /= unit;
     }
-    Limits.Jumps limit = calm.jumps(n);
+    CalmLimits.Jumps limit = calm.jumps(n);
     TwoLevels.Fit fit = TwoLevels.fit(last, limit.phi(), limit.size());
     double apart = (fit.high() - fit.low()) * unit;
     if (fit.likelihoodRatio() <= limit.ratio() || apart <= least(settings, level)) {

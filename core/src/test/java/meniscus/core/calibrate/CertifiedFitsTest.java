@@ -27,7 +27,7 @@ class CertifiedFitsTest {
       666.9, 338.0, 447.5, 11.6, 556.0, 228.1, 995.8, 887.6, 120.2, 0.3, 0.3, 556.8, 339.1, 887.2,
       999.0, 779.0, 11.1, 118.3, 229.2, 669.1, 448.9, 0.5
     };
-    Fit fit = LeastSquares.fit(Observations.unweighted(x, y), Basis.polynomial(1));
+    Fit fit = LeastSquares.fit(Observations.unweighted(x, y), PolynomialBasis.polynomial(1));
     assertClose(-0.262323073774029, fit.coefficients()[0], 1e-9);
     assertClose(1.00211681802045, fit.coefficients()[1], 1e-9);
     assertClose(0.000429796848199937, Math.sqrt(fit.scaledByResiduals().covariance()[1][1]), 1e-9);
@@ -43,7 +43,7 @@ class CertifiedFitsTest {
       0.11052, 0.22018, 0.32939, 0.43886, 0.54798, 0.65739, 0.76596, 0.87474, 0.983, 1.0915,
       1.20004, 1.30818, 1.41613, 1.52408, 1.63159, 1.73965, 1.84696, 1.95445, 2.06177, 2.16829
     };
-    Fit fit = LeastSquares.fit(Observations.unweighted(x, y), Basis.polynomial(2));
+    Fit fit = LeastSquares.fit(Observations.unweighted(x, y), PolynomialBasis.polynomial(2));
     assertClose(0.000673565789473684, fit.coefficients()[0], 1e-8);
     assertClose(7.32059160401003e-07, fit.coefficients()[1], 1e-10);
     assertClose(-3.16081871345029e-15, fit.coefficients()[2], 1e-9);
@@ -56,7 +56,7 @@ class CertifiedFitsTest {
   void noInt1LineThroughTheOrigin() {
     double[] x = IntStream.rangeClosed(60, 70).asDoubleStream().toArray();
     double[] y = IntStream.rangeClosed(130, 140).asDoubleStream().toArray();
-    Fit fit = LeastSquares.fit(Observations.unweighted(x, y), Basis.lineThroughOrigin());
+    Fit fit = LeastSquares.fit(Observations.unweighted(x, y), PolynomialBasis.lineThroughOrigin());
     assertClose(2.07438016528926, fit.coefficients()[0], 1e-12);
     assertClose(0.0165289256198347, Math.sqrt(fit.scaledByResiduals().covariance()[0][0]), 1e-10);
   }

@@ -21,7 +21,8 @@ class GumThermometerTest {
     };
     double[] aboveTwenty = Arrays.stream(readings).map(t -> t - 20).toArray();
     Fit fit =
-        LeastSquares.fit(Observations.unweighted(aboveTwenty, corrections), Basis.polynomial(1))
+        LeastSquares.fit(
+                Observations.unweighted(aboveTwenty, corrections), PolynomialBasis.polynomial(1))
             .scaledByResiduals();
     double u1 = Math.sqrt(fit.covariance()[0][0]);
     double u2 = Math.sqrt(fit.covariance()[1][1]);

@@ -21,7 +21,7 @@ class LeastSquaresTest {
         shared[i] = 0.5;
       }
       Observations pairs = Observations.exactX(x, new double[n], uy).withShared(shared);
-      Fit level = LeastSquares.fit(pairs, Basis.polynomial(0));
+      Fit level = LeastSquares.fit(pairs, PolynomialBasis.polynomial(0));
       assertEquals(Math.hypot(0.5, 0.01 / Math.sqrt(n)), level.standardUncertainty(0), 1e-9);
     }
   }
@@ -32,7 +32,7 @@ class LeastSquaresTest {
     double[] y = {2, 4, 6, 8, 10};
     double[] tiny = {1e-3, 1e-3, 1e-3, 1e-3, 1e-3};
     double[] ux = {0.1, 0.1, 0.1, 0.1, 0.1};
-    Fit fit = LeastSquares.fit(Observations.of(x, ux, y, tiny), Basis.polynomial(1));
+    Fit fit = LeastSquares.fit(Observations.of(x, ux, y, tiny), PolynomialBasis.polynomial(1));
     assertEquals(2, fit.slope(3), 1e-12);
     // Effective uncertainty of one pair is slope × u(x): 0.2, so 0.2/√5 at the middle.
     assertEquals(0.2 / Math.sqrt(5), fit.standardUncertainty(3), 1e-5);
@@ -60,7 +60,7 @@ class LeastSquaresTest {
         x[i] = truth + ux[i] * random.nextGaussian();
         y[i] = 3 - truth + 0.2 * truth * truth + uy[i] * random.nextGaussian();
       }
-      Fit fit = LeastSquares.fit(Observations.of(x, ux, y, uy), Basis.polynomial(2));
+      Fit fit = LeastSquares.fit(Observations.of(x, ux, y, uy), PolynomialBasis.polynomial(2));
       double truth = 3 - 9 + 0.2 * 81;
       if (Math.abs(fit.value(9) - truth) <= fit.u95(9)) {
         covered++;
@@ -75,10 +75,10 @@ class LeastSquaresTest {
     double[] y = {2, 3, 5.1, 5.7};
     double[] u = {0.1, 0.2, 0.1, 0.3};
     double[] ux = {0.05, 0.02, 0.01, 0.04};
-    Fit fit = LeastSquares.fit(Observations.of(x, ux, y, u), Basis.polynomial(1));
+    Fit fit = LeastSquares.fit(Observations.of(x, ux, y, u), PolynomialBasis.polynomial(1));
     double step = 1e-5;
     y[2] += step;
-    Fit moved = LeastSquares.fit(Observations.of(x, ux, y, u), Basis.polynomial(1));
+    Fit moved = LeastSquares.fit(Observations.of(x, ux, y, u), PolynomialBasis.polynomial(1));
     for (int k = 0; k < 2; k++) {
       double change = (moved.coefficients()[k] - fit.coefficients()[k]) / step;
       // To first order: the weights themselves depend a little on the slope.
@@ -93,13 +93,16 @@ class LeastSquaresTest {
     IllegalArgumentException refused =
         assertThrows(
             IllegalArgumentException.class,
-            () -> LeastSquares.fit(Observations.exactX(same, ones, ones), Basis.polynomial(1)));
+            () ->
+                LeastSquares.fit(
+                    Observations.exactX(same, ones, ones), PolynomialBasis.polynomial(1)));
     assertEquals(
         "the points lie too close together in x to tell the coefficients apart",
         refused.getMessage());
     assertThrows(
         IllegalArgumentException.class,
-        () -> LeastSquares.fit(Observations.exactX(same, ones, ones), Basis.polynomial(3)));
+        () ->
+            LeastSquares.fit(Observations.exactX(same, ones, ones), PolynomialBasis.polynomial(3)));
   }
 
   @Test
@@ -108,7 +111,7 @@ class LeastSquaresTest {
     double[] bent = Arrays.stream(x).map(v -> v * v).toArray();
     double[] u = {0.1, 0.1, 0.1, 0.1, 0.1, 0.1};
     Observations pairs = Observations.exactX(x, bent, u);
-    assertEquals(0, LeastSquares.fit(pairs, Basis.polynomial(1)).chanceOfWorse(), 1e-9);
-    assertEquals(1, LeastSquares.fit(pairs, Basis.polynomial(2)).chanceOfWorse(), 1e-9);
+    assertEquals(0, LeastSquares.fit(pairs, PolynomialBasis.polynomial(1)).chanceOfWorse(), 1e-9);
+    assertEquals(1, LeastSquares.fit(pairs, PolynomialBasis.polynomial(2)).chanceOfWorse(), 1e-9);
   }
 }

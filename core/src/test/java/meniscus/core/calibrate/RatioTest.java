@@ -24,7 +24,7 @@ class RatioTest {
   void aDropReadAtAnotherMomentThanThePressureCountsInACalibration() {
     double late = 20;
     double drift = 2;
-    Ratio ratio = ratio(drift, late);
+    CorrectionRatio ratio = ratio(drift, late);
     double share =
         ratio.budget().only(c -> c.source().contains("different moments")).standardUncertainty()
             / ratio.value();
@@ -37,7 +37,7 @@ class RatioTest {
             .standardUncertainty());
   }
 
-  private static Ratio ratio(double drift, double lateSeconds) {
+  private static CorrectionRatio ratio(double drift, double lateSeconds) {
     Bench bench = SmallBench.bench();
     PortFlow port =
         new PortFlow(
@@ -72,7 +72,7 @@ class RatioTest {
             lateSeconds);
     Plate plate =
         Plate.certified("A", 0.044, 1e-5, new StatedCoefficient(0.611, 0.0025), "laboratory");
-    return Ratio.of(
+    return CorrectionRatio.of(
         bench, bench.ranges().get(0), Direction.SUCTION, Optional.empty(), plate, means);
   }
 }

@@ -14,7 +14,7 @@ class StraightLineStandardTest {
   private static final double[] X = {1, 2, 3, 4, 5, 6};
 
   private static Fit line(Observations pairs) {
-    return LeastSquares.fit(pairs, Basis.polynomial(1));
+    return LeastSquares.fit(pairs, PolynomialBasis.polynomial(1));
   }
 
   private static double u(Fit fit, int k) {

@@ -89,7 +89,7 @@ class AcrossLiftsTest {
   @Test
   void aConstantCoefficientSeldomBreaks() {
     double[] x = logs(5, 10, 15, 20, 25, 30, 35, 40);
-    Hinge hinge = new Hinge(x, diagonal(x.length, 0.0015), 60);
+    BreakpointFit hinge = new BreakpointFit(x, diagonal(x.length, 0.0015), 60);
     double critical = hinge.critical(PressureSweep.FALSE_ALARM);
     rate(
         "breakpoint in a constant coefficient",
@@ -134,13 +134,16 @@ class AcrossLiftsTest {
   @Test
   void oneSignAloneIsNoShortSide() {
     InUnits in = new InUnits(InventedBench.plan(InventedBench.ladder()).units());
-    ShortSide.Sign flow =
-        new ShortSide.Sign(ShortSide.Kind.GAINED_BELOW_LOST_ABOVE, "a", List.of(0.01));
-    ShortSide.Sign rough = new ShortSide.Sign(ShortSide.Kind.UNSTEADY, "b", List.of(0.011));
-    ShortSide.Sign levels = new ShortSide.Sign(ShortSide.Kind.TWO_LEVELS, "c", List.of(0.011));
-    assertTrue(new ShortSide(List.of(flow)).finding(in).isEmpty());
-    assertTrue(new ShortSide(List.of(rough, levels)).finding(in).isEmpty());
-    Finding found = new ShortSide(List.of(flow, rough)).finding(in).orElseThrow();
+    ShortSideFinding.Sign flow =
+        new ShortSideFinding.Sign(
+            ShortSideFinding.Kind.GAINED_BELOW_LOST_ABOVE, "a", List.of(0.01));
+    ShortSideFinding.Sign rough =
+        new ShortSideFinding.Sign(ShortSideFinding.Kind.UNSTEADY, "b", List.of(0.011));
+    ShortSideFinding.Sign levels =
+        new ShortSideFinding.Sign(ShortSideFinding.Kind.TWO_LEVELS, "c", List.of(0.011));
+    assertTrue(new ShortSideFinding(List.of(flow)).finding(in).isEmpty());
+    assertTrue(new ShortSideFinding(List.of(rough, levels)).finding(in).isEmpty());
+    Finding found = new ShortSideFinding(List.of(flow, rough)).finding(in).orElseThrow();
     assertTrue(found.sentence().contains("likely"));
     assertEquals(List.of(0.01, 0.011), found.liftsM());
   }
@@ -167,7 +170,7 @@ class AcrossLiftsTest {
       for (int i = 0; i < n; i++) {
         x[i] = Math.log(5 + 35.0 * i / (n - 1));
       }
-      Hinge hinge = new Hinge(x, diagonal(n, 0.0015), 1e5);
+      BreakpointFit hinge = new BreakpointFit(x, diagonal(n, 0.0015), 1e5);
       System.out.printf(
           Locale.ROOT,
           "critical value, %d pressures 5..40 inH2O: 5 %% %.2f, 1 %% %.2f%n",

@@ -123,8 +123,8 @@ class AcquisitionTest {
     Acquisition acquisition = bench.newAcquisition();
     acquisition.begin(Moment.START);
     StringBuilder out = new StringBuilder();
-    Acquisition.Tap tap =
-        new Acquisition.Tap(
+    Acquisition.FrameDecoder tap =
+        new Acquisition.FrameDecoder(
             0,
             HandFedBench.CHANNELS.get(0),
             new TwoNumbers(),
@@ -166,8 +166,8 @@ class AcquisitionTest {
   void whatAFrameDoesNotHoldIsMissingAndWhatWasHalfReadIsForgottenWithTheLine() {
     List<Frame> frames = new ArrayList<>();
     Sink[] sink = new Sink[1];
-    Acquisition.Tap tap =
-        new Acquisition.Tap(
+    Acquisition.FrameDecoder tap =
+        new Acquisition.FrameDecoder(
             0, HandFedBench.CHANNELS.get(0), new TwoNumbers(), frames::add, rejected -> {});
     sink[0] = tap;
     tap.frame(Moment.START);
@@ -188,7 +188,7 @@ class AcquisitionTest {
     // The test pressure rises evenly, read 4 times a second; the drop follows it exactly, read 50
     // times a second at other moments. Held instead of interpolated the area would be 0.9 % off.
     Acquisition acquisition = twoGauges();
-    Window window = null;
+    RungWindow window = null;
     for (int ms = 0; ms <= 20_000; ms++) {
       double pressure = 5000 + 0.1 * ms;
       Moment at = Moment.ofSeconds(ms * 1e-3);
@@ -210,7 +210,7 @@ class AcquisitionTest {
   void aDropOfTheVeryMomentOfAPressureIsPairedWithIt() {
     for (boolean pressureFirst : new boolean[] {true, false}) {
       Acquisition acquisition = twoGauges();
-      Window window = acquisition.begin(Moment.START);
+      RungWindow window = acquisition.begin(Moment.START);
       for (int i = 0; i < 400; i++) {
         Moment at = Moment.ofSeconds(i * 0.05);
         Frame pressure = new Frame(0, at, new double[] {AIM_PA + i});
@@ -228,7 +228,7 @@ class AcquisitionTest {
     for (double bad : new double[] {Frame.OVERLOAD, 10_000, 10_001, -100, -5000}) {
       HandFedBench bench = HandFedBench.withoutDial(true, plan -> plan);
       Acquisition acquisition = bench.newAcquisition();
-      Window window = acquisition.begin(Moment.START);
+      RungWindow window = acquisition.begin(Moment.START);
       for (int i = 0; i < 400; i++) {
         double drop = i % 40 == 3 ? bad : 700 + 5 * Math.sin(i * i);
         acquisition.accept(new Frame(0, Moment.ofSeconds(i * 0.05), new double[] {AIM_PA, drop}));
@@ -244,7 +244,7 @@ class AcquisitionTest {
   void aRungThatIsLeftOpenForHoursHasTheMeanOfAllItsReadings() {
     HandFedBench bench = HandFedBench.withoutDial(true, plan -> plan);
     Acquisition acquisition = bench.newAcquisition();
-    Window window = acquisition.begin(Moment.START);
+    RungWindow window = acquisition.begin(Moment.START);
     Random noise = new Random(20320206);
     double[] drops = new double[3 * 3600 * 20];
     for (int i = 0; i < drops.length; i++) {
@@ -262,7 +262,7 @@ class AcquisitionTest {
   void nothingFlowsWhileTheTestPressureIsNotAboveZero() {
     HandFedBench bench = HandFedBench.withoutDial(true, plan -> plan);
     Acquisition acquisition = bench.newAcquisition();
-    Window window = acquisition.begin(Moment.START);
+    RungWindow window = acquisition.begin(Moment.START);
     for (int i = 0; i < 400; i++) {
       acquisition.accept(new Frame(0, Moment.ofSeconds(i * 0.05), new double[] {-1, 0.1}));
     }
@@ -308,7 +308,7 @@ class AcquisitionTest {
   void thePointSaysThatThePlenumsTemperatureWasAssumed() {
     HandFedBench bench = HandFedBench.withoutDial(true, plan -> plan);
     Acquisition acquisition = acquisition(bench.bench, Direction.BLOWING);
-    Window window = acquisition.begin(Moment.START);
+    RungWindow window = acquisition.begin(Moment.START);
     feedStill(acquisition);
     List<String> remarks =
         bench
@@ -373,7 +373,7 @@ class AcquisitionTest {
 
   private static PointMeans still(Bench bench, Direction direction) {
     Acquisition acquisition = acquisition(bench, direction);
-    Window window = acquisition.begin(Moment.START);
+    RungWindow window = acquisition.begin(Moment.START);
     feedStill(acquisition);
     return window.means().orElseThrow();
   }

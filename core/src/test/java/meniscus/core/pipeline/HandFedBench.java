@@ -57,7 +57,7 @@ final class HandFedBench {
   final Bench bench;
   final Plan plan;
   final List<Written> journal = new ArrayList<>();
-  final List<Told> told = new ArrayList<>();
+  final List<OperatorMessage> told = new ArrayList<>();
   final List<LiftPoint> keptOverTheLine = new ArrayList<>();
   private final boolean handsFree;
   private final SplittableRandom random;
@@ -249,7 +249,7 @@ final class HandFedBench {
     }
 
     @Override
-    public void told(Told sentence) {
+    public void told(OperatorMessage sentence) {
       told.add(sentence);
     }
   }
@@ -348,7 +348,7 @@ final class HandFedBench {
     return events().stream().filter(event -> event.kind() == kind).count();
   }
 
-  boolean wasTold(Told.Kind kind) {
+  boolean wasTold(OperatorMessage.Kind kind) {
     return told.stream().anyMatch(sentence -> sentence.kind() == kind);
   }
 

@@ -58,7 +58,7 @@ class LadderRunTest {
     assertEquals(0, bench.count(Kind.BEGUN));
     assertEquals(List.of(), bench.run().points());
     assertEquals(Phase.BLOWER_OFF, bench.run().state().phase());
-    assertTrue(bench.wasTold(Told.Kind.REFUSED));
+    assertTrue(bench.wasTold(OperatorMessage.Kind.REFUSED));
   }
 
   @Test
@@ -147,7 +147,7 @@ class LadderRunTest {
     HandFedBench bench = HandFedBench.withDial(false, plan -> plan).start();
     bench.run().command(KEEP);
     assertTrue(bench.run().armed());
-    assertTrue(bench.wasTold(Told.Kind.ARMED));
+    assertTrue(bench.wasTold(OperatorMessage.Kind.ARMED));
     bench.lift(2).blower(AIM_PA);
     assertTrue(bench.holdUntilKept());
     bench.lift(4).hold(30);
@@ -200,7 +200,8 @@ class LadderRunTest {
     bench.blower(AIM_PA).lift(2).hold(30);
 
     assertEquals(List.of(), bench.keptRungs());
-    assertEquals(1, bench.told.stream().filter(told -> told.kind() == Told.Kind.FAULT).count());
+    assertEquals(
+        1, bench.told.stream().filter(told -> told.kind() == OperatorMessage.Kind.FAULT).count());
   }
 
   // ------------------------------------------------------------------ breaking off
@@ -210,7 +211,7 @@ class LadderRunTest {
     HandFedBench bench = HandFedBench.withDial(true, plan -> plan.longest(60)).start();
     bench.noise = 0.05;
     bench.blower(AIM_PA).lift(2).hold(4).lift(2.08).hold(2);
-    assertTrue(bench.wasTold(Told.Kind.BROKEN_OFF));
+    assertTrue(bench.wasTold(OperatorMessage.Kind.BROKEN_OFF));
     assertEquals(Phase.WAITING, bench.run().state().phase());
     bench.lift(2).hold(2);
 
@@ -222,10 +223,10 @@ class LadderRunTest {
     HandFedBench bench = HandFedBench.withDial(true, plan -> plan.longest(60)).start();
     bench.noise = 0.05;
     bench.blower(AIM_PA).lift(2).hold(4).blower(0.9 * AIM_PA).hold(0.8).blower(AIM_PA).hold(3);
-    assertFalse(bench.wasTold(Told.Kind.BROKEN_OFF), "a short dip is borne");
+    assertFalse(bench.wasTold(OperatorMessage.Kind.BROKEN_OFF), "a short dip is borne");
     bench.blower(0.85 * AIM_PA).hold(3);
 
-    assertTrue(bench.wasTold(Told.Kind.BROKEN_OFF));
+    assertTrue(bench.wasTold(OperatorMessage.Kind.BROKEN_OFF));
   }
 
   @Test
@@ -236,7 +237,7 @@ class LadderRunTest {
     bench.run().happened(bench.now(), Kind.LOST, "manometer: unplugged");
     bench.manometerOn = false;
     bench.hold(6);
-    assertTrue(bench.wasTold(Told.Kind.BROKEN_OFF));
+    assertTrue(bench.wasTold(OperatorMessage.Kind.BROKEN_OFF));
     assertEquals(1, bench.count(Kind.BEGUN), "nothing begins on what was read long ago");
     bench.manometerOn = true;
     bench.noise = 0.001;
@@ -255,8 +256,8 @@ class LadderRunTest {
     bench.noise = 0.001;
     assertTrue(bench.holdUntilKept());
 
-    assertFalse(bench.wasTold(Told.Kind.BROKEN_OFF));
-    assertTrue(bench.wasTold(Told.Kind.FAULT));
+    assertFalse(bench.wasTold(OperatorMessage.Kind.BROKEN_OFF));
+    assertTrue(bench.wasTold(OperatorMessage.Kind.FAULT));
     assertEquals(1, bench.count(Kind.BEGUN));
     String remarks = bench.run().points().get(0).remarks().toString();
     assertTrue(remarks.contains("room temperature is missing"), remarks);
@@ -317,7 +318,7 @@ class LadderRunTest {
     assertEquals(3, bench.run().wanted().orElseThrow().number());
     bench.run().command(new Command.Redo(OptionalInt.of(17)));
 
-    assertTrue(bench.wasTold(Told.Kind.REFUSED));
+    assertTrue(bench.wasTold(OperatorMessage.Kind.REFUSED));
   }
 
   @Test
@@ -336,7 +337,7 @@ class LadderRunTest {
     assertEquals(List.of(), bench.keptRungs());
     bench.run().command(UNDO);
 
-    assertTrue(bench.wasTold(Told.Kind.REFUSED));
+    assertTrue(bench.wasTold(OperatorMessage.Kind.REFUSED));
     assertEquals(1, bench.run().wanted().orElseThrow().number());
   }
 
@@ -350,7 +351,7 @@ class LadderRunTest {
     assertTrue(bench.run().finished());
     assertEquals(List.of(1, 2), bench.keptRungs());
     assertEquals(1, bench.run().openRungs());
-    assertTrue(bench.wasTold(Told.Kind.REFUSED));
+    assertTrue(bench.wasTold(OperatorMessage.Kind.REFUSED));
   }
 
   private static HandFedBench keptOneAndTwo() {
@@ -385,7 +386,7 @@ class LadderRunTest {
         ladder.stream().map(Rung::sweep).toList(),
         bench.run().points().stream().map(LiftPoint::sweep).toList());
     assertTrue(bench.run().finished());
-    assertTrue(bench.wasTold(Told.Kind.COMPLETE));
+    assertTrue(bench.wasTold(OperatorMessage.Kind.COMPLETE));
   }
 
   @Test
@@ -417,7 +418,7 @@ class LadderRunTest {
     assertEquals(0, bench.count(Kind.BEGUN));
     assertTrue(bench.holdUntilKept());
 
-    assertTrue(bench.wasTold(Told.Kind.SHORT_PRESSURE));
+    assertTrue(bench.wasTold(OperatorMessage.Kind.SHORT_PRESSURE));
     LiftPoint point = bench.run().points().get(0);
     assertFalse(point.pressureAsAsked());
     assertTrue(point.doubtful());
@@ -475,14 +476,17 @@ class LadderRunTest {
   void afterAnInterruptionTheLastKeptRungIsTakenAgainAndTheStepIsTold() {
     HandFedBench bench = keptOneAndTwo();
     bench.interruptAndResume(600);
-    assertTrue(bench.wasTold(Told.Kind.ZERO));
+    assertTrue(bench.wasTold(OperatorMessage.Kind.ZERO));
     assertEquals(List.of(1, 2), bench.keptRungs(), "both stand until rung 2 is taken again");
     assertEquals(2, bench.run().wanted().orElseThrow().number());
     bench.flowFactor = 1.1;
     assertTrue(bench.holdUntilKept());
 
-    Told step =
-        bench.told.stream().filter(told -> told.kind() == Told.Kind.STEP).findFirst().orElseThrow();
+    OperatorMessage step =
+        bench.told.stream()
+            .filter(told -> told.kind() == OperatorMessage.Kind.STEP)
+            .findFirst()
+            .orElseThrow();
     assertTrue(step.text().contains("more than its repeat interval"), step.text());
     LiftPoint second = bench.run().points().get(1);
     assertEquals(2, second.attempt());
@@ -511,7 +515,7 @@ class LadderRunTest {
     bench.blower(AIM_PA).lift(2).hold(4);
     bench.run().segment(bench.now().plusSeconds(3600), HandFedBench.STARTED.plusSeconds(3604));
 
-    assertTrue(bench.wasTold(Told.Kind.BROKEN_OFF));
+    assertTrue(bench.wasTold(OperatorMessage.Kind.BROKEN_OFF));
     assertFalse(bench.run().state().judged().isPresent());
   }
 }

@@ -55,7 +55,7 @@ class ReadByEyeTest {
   }
 
   private final List<Object> journal = new ArrayList<>();
-  private final List<Told> told = new ArrayList<>();
+  private final List<OperatorMessage> told = new ArrayList<>();
   private final List<LiftPoint> kept = new ArrayList<>();
   private LadderRun run;
   private Eye eye;
@@ -383,7 +383,7 @@ class ReadByEyeTest {
     }
 
     @Override
-    public void told(Told sentence) {
+    public void told(OperatorMessage sentence) {
       told.add(sentence);
     }
   }

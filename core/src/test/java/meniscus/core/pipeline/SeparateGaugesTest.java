@@ -102,7 +102,7 @@ class SeparateGaugesTest {
     TreeMap<Double, Boolean> order = new TreeMap<>();
     pressures.keySet().forEach(at -> order.put(at, true));
     drops.keySet().forEach(at -> order.put(at, false));
-    Window window = null;
+    RungWindow window = null;
     for (Map.Entry<Double, Boolean> each : order.entrySet()) {
       double at = each.getKey();
       if (window == null && at > 10) {
@@ -138,7 +138,7 @@ class SeparateGaugesTest {
   void noDropIsLostWhicheverGaugeIsAheadOfTheOther() {
     for (double ahead : new double[] {0.007, 0.4}) {
       Acquisition acquisition = twoGauges();
-      Window window = acquisition.begin(Moment.START);
+      RungWindow window = acquisition.begin(Moment.START);
       int[] samples = new int[1];
       window.show((seconds, area) -> samples[0]++);
       for (int i = 0; i < 1000; i++) {
@@ -156,7 +156,7 @@ class SeparateGaugesTest {
     Acquisition acquisition =
         acquisition(
             Map.of(), HandFedBench.gauge("manometer", "drop", -100, 10_000), HandFedBench.CHANNELS);
-    Window window = acquisition.begin(Moment.START);
+    RungWindow window = acquisition.begin(Moment.START);
     for (int i = 0; i < 400; i++) {
       acquisition.accept(
           new Frame(0, Moment.ofSeconds(i * 0.05), new double[] {AIM_PA, 700 + Math.sin(i)}));
@@ -178,7 +178,7 @@ class SeparateGaugesTest {
             List.of(
                 HandFedBench.CHANNELS.get(0),
                 List.of(new Channel("temperature", Unit.KELVIN), new Channel("lift", Unit.METRE))));
-    Window window = null;
+    RungWindow window = null;
     Random noise = new Random(SEED);
     for (int i = 0; i < 2400; i++) {
       double seconds = i * 0.05;

@@ -18,10 +18,10 @@ final class ModbusDecoder implements Decoder {
 
   private final List<RegisterRead> reads;
   private final Rounds rounds;
-  private final Wire wire;
+  private final ModbusWire wire;
   private boolean partial;
 
-  ModbusDecoder(InstrumentSheet sheet, Wire wire) {
+  ModbusDecoder(InstrumentSheet sheet, ModbusWire wire) {
     this.reads = RegisterRead.all(sheet.settings());
     this.rounds = new Rounds(Pace.of(sheet.settings()), reads.size());
     this.wire = wire;
@@ -43,8 +43,8 @@ final class ModbusDecoder implements Decoder {
   @Override
   public Next bytes(Moment at, ByteBuffer buffer, Sink sink) {
     while (buffer.hasRemaining()) {
-      Wire.Answer answer = wire.accept(buffer.get(), current());
-      partial = answer == Wire.Answer.INCOMPLETE;
+      ModbusWire.Answer answer = wire.accept(buffer.get(), current());
+      partial = answer == ModbusWire.Answer.INCOMPLETE;
       if (!partial) {
         reject(at, sink, wire.before(), "no part of an answer");
         take(at, answer, sink);
@@ -54,17 +54,17 @@ final class ModbusDecoder implements Decoder {
     return sendWhatIsDue(at);
   }
 
-  private void take(Moment at, Wire.Answer answer, Sink sink) {
-    if (answer == Wire.Answer.DAMAGED) {
+  private void take(Moment at, ModbusWire.Answer answer, Sink sink) {
+    if (answer == ModbusWire.Answer.DAMAGED) {
       reject(at, sink, wire.seen(), "no answer to " + current().words());
       return;
     }
-    if (answer == Wire.Answer.UNASKED || !rounds.canBeAnswer(at)) {
+    if (answer == ModbusWire.Answer.UNASKED || !rounds.canBeAnswer(at)) {
       reject(at, sink, wire.seen(), "nobody asked for this; a late answer?");
       rounds.cameUnasked(at);
       return;
     }
-    if (answer == Wire.Answer.EXCEPTION) {
+    if (answer == ModbusWire.Answer.EXCEPTION) {
       int code = wire.bytes()[wire.dataFrom()] & 0xff;
       reject(at, sink, wire.seen(), current().words() + ": " + RegisterRead.exception(code));
     } else {

@@ -13,7 +13,7 @@ import meniscus.drivers.sheet.Checksum;
  * Told by what was asked, length and checksum, never by silence: computers cannot see 1.75 ms of
  * it. Bytes before a sound answer are given up one by one until one fits.
  */
-final class RtuWire implements Wire {
+final class RtuWire implements ModbusWire {
 
   private static final Checksum CRC = Checksum.named("CRC-16/MODBUS");
   private static final int EXCEPTION_LENGTH = 5;

@@ -11,7 +11,7 @@ import meniscus.core.instrument.Request;
  *
  * Each question has a number of its own, so that a late answer is known for what it is.
  */
-final class TcpWire implements Wire {
+final class TcpWire implements ModbusWire {
 
   private static final int HEADER = 6;
   private static final int LONGEST = HEADER + 254;

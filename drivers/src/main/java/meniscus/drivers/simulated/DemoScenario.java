@@ -35,8 +35,8 @@ final class DemoScenario {
     {0.650, 0.446, 0.384, 1.000},
   };
 
-  private static final ShortSide SOUND = shortSide(125);
-  private static final ShortSide TOO_SHARP = shortSide(94);
+  private static final SimulatedShortSide SOUND = shortSide(125);
+  private static final SimulatedShortSide TOO_SHARP = shortSide(94);
 
   private DemoScenario() {}
 
@@ -65,7 +65,7 @@ final class DemoScenario {
         Map.of());
   }
 
-  private static Port port(String name, double blended, ShortSide shortSide) {
+  private static Port port(String name, double blended, SimulatedShortSide shortSide) {
     List<Port.Step> steps = new ArrayList<>();
     for (double[] row : PORT) {
       double gain = 1 + blended * (row[3] - 1);
@@ -74,8 +74,8 @@ final class DemoScenario {
     return new Port(name, 1.94 * INCH, 1.5e-3, steps, shortSide, 0.006, 0.12);
   }
 
-  private static ShortSide shortSide(double criticalMPerS) {
-    return new ShortSide(Direction.SUCTION, criticalMPerS, 2.0, 0.08, 0.3, 1.6, 0);
+  private static SimulatedShortSide shortSide(double criticalMPerS) {
+    return new SimulatedShortSide(Direction.SUCTION, criticalMPerS, 2.0, 0.08, 0.3, 1.6, 0);
   }
 
   /** All of one maker, all 0.15 % above their certificate, which allows for 0.5 %. */

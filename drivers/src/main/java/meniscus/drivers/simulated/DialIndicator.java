@@ -12,7 +12,7 @@ final class DialIndicator {
   private static final double RANGE_M = 25.4e-3;
   private static final double INCH_M = 0.0254;
 
-  private final Wire wire = new Wire();
+  private final InstrumentWire wire = new InstrumentWire();
   private final AsciiLine line = new AsciiLine();
   private final SplittableRandom random;
   private final Scenario.Dial dial;
@@ -61,7 +61,7 @@ final class DialIndicator {
     return shownM;
   }
 
-  Wire wire() {
+  InstrumentWire wire() {
     return wire;
   }
 }

@@ -12,7 +12,7 @@ final class Manometer {
 
   private static final double BYTE_S = 10 / 115_200.0;
 
-  private final Wire wire = new Wire();
+  private final InstrumentWire wire = new InstrumentWire();
   private final AsciiLine line = new AsciiLine();
   private final SplittableRandom late;
   private final PressureGauge testPressure;
@@ -55,7 +55,7 @@ final class Manometer {
     return testPressure.seenPa();
   }
 
-  Wire wire() {
+  InstrumentWire wire() {
     return wire;
   }
 }

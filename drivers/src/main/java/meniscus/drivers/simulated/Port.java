@@ -19,7 +19,7 @@ public record Port(
     double headM,
     double smallestAreaM2,
     List<Step> steps,
-    ShortSide shortSide,
+    SimulatedShortSide shortSide,
     double turbulence,
     double turbulenceS) {
 

@@ -13,7 +13,7 @@ final class RoomStation {
   private static final double NOISE_PA = 2;
   private static final double NOISE_HUMIDITY = 0.001;
 
-  private final Wire wire = new Wire();
+  private final InstrumentWire wire = new InstrumentWire();
   private final AsciiLine line = new AsciiLine();
   private final StringBuilder question = new StringBuilder();
   private final Scenario.Station station;
@@ -72,7 +72,7 @@ final class RoomStation {
     return Math.max(0, Math.min(shown, 1));
   }
 
-  Wire wire() {
+  InstrumentWire wire() {
     return wire;
   }
 }

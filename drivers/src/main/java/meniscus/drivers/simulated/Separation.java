@@ -28,7 +28,8 @@ final class Separation {
    * @param crowding area over area, of the attached flow and what the short side sees of it
    * @param plainVelocityMPerS flow per effective area now
    */
-  void step(ShortSide shortSide, double crowding, double plainVelocityMPerS, double stepS) {
+  void step(
+      SimulatedShortSide shortSide, double crowding, double plainVelocityMPerS, double stepS) {
     recentMPerS += (plainVelocityMPerS - recentMPerS) * stepS / ANSWER_S;
     memory += ((separated ? 1 : 0) - memory) * stepS / MEMORY_S;
     share = shortSide.share(crowding * recentMPerS, memory);

@@ -59,7 +59,7 @@ public final class SimulatedBench {
   private long steps;
   private Passage passage = Passage.BLANK;
   private Optional<Port> port = Optional.empty();
-  private Optional<ShortSide> turn = Optional.empty();
+  private Optional<SimulatedShortSide> turn = Optional.empty();
   private LiftGear gear;
   private Wander roughness;
   private double roughnessScale;
@@ -281,7 +281,7 @@ public final class SimulatedBench {
         airflow.plenumTemperatureK());
   }
 
-  private Wire wire(String instrument) {
+  private InstrumentWire wire(String instrument) {
     return switch (instrument) {
       case MANOMETER -> manometer.wire();
       case DIAL -> dial.wire();
@@ -332,7 +332,7 @@ public final class SimulatedBench {
     double lost = 0;
     meanM2 = attachedM2;
     if (turn.isPresent()) {
-      ShortSide shortSide = turn.get();
+      SimulatedShortSide shortSide = turn.get();
       double depth = shortSide.depth() * scenario.scale(Effect.SHORT_SIDE);
       double crowding = attachedM2 * passage.crowding(areaLiftM);
       separation.step(shortSide, crowding, airflow.plainVelocityMPerS(), STEP_S);

@@ -75,7 +75,7 @@ public record TrueLift(
       Port port, double liftM, Direction direction, double plainVelocity, double depthScale) {
     Passage passage = Passage.of(new Mounted.Head(port));
     double attached = passage.areaM2(liftM, direction);
-    ShortSide shortSide = port.shortSide();
+    SimulatedShortSide shortSide = port.shortSide();
     if (shortSide.direction() != direction) {
       return attached;
     }

@@ -30,7 +30,7 @@ record LineGrammar(
     List<TextChannel> channels) {
 
   /** A word that must stand in a place. */
-  record Expected(Place place, byte[] text) {}
+  record Expected(FieldPlace place, byte[] text) {}
 
   /** Reads the members of a sheet that describe a line. */
   static LineGrammar of(Settings settings) {
@@ -70,7 +70,8 @@ record LineGrammar(
   private static List<Expected> expected(Settings settings, byte[] labelMark) {
     List<Expected> expected = new ArrayList<>();
     for (Settings word : settings.list("expect")) {
-      expected.add(new Expected(Place.of(word, labelMark), SheetText.bytes(word.text("text"))));
+      expected.add(
+          new Expected(FieldPlace.of(word, labelMark), SheetText.bytes(word.text("text"))));
       word.done();
     }
     return expected;
@@ -102,7 +103,7 @@ record LineGrammar(
   private void groupsAreThere(Settings settings) {
     int groups = pattern.map(found -> found.matcher("").groupCount()).orElse(0);
     for (TextChannel channel : channels) {
-      if (channel.place() instanceof Place.Group group && group.number() > groups) {
+      if (channel.place() instanceof FieldPlace.Group group && group.number() > groups) {
         throw new IllegalArgumentException(
             settings.where()
                 + ": channel \""

@@ -32,7 +32,7 @@ final class ScpiDecoder implements Decoder {
   }
 
   private final Framing framing;
-  private final Asking asking;
+  private final QuestionRound asking;
   private final String identity;
   private final LineSplitter splitter;
   private final LineReading[] readings;
@@ -44,7 +44,7 @@ final class ScpiDecoder implements Decoder {
   private boolean isSetUp;
   private int errors;
 
-  ScpiDecoder(Framing framing, Asking asking, String identity) {
+  ScpiDecoder(Framing framing, QuestionRound asking, String identity) {
     this.framing = framing;
     this.asking = asking;
     this.identity = identity;

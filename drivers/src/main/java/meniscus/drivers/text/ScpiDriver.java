@@ -36,7 +36,7 @@ public final class ScpiDriver implements InstrumentDriver {
   public ScpiDecoder newDecoder(InstrumentSheet sheet) {
     Framing framing = Framing.of(sheet.settings());
     String identity = sheet.settings().text("identity", "");
-    Asking asking = Asking.of(sheet.settings());
+    QuestionRound asking = QuestionRound.of(sheet.settings());
     sheet.settings().done();
     return new ScpiDecoder(framing, asking, identity);
   }

@@ -18,14 +18,14 @@ import meniscus.drivers.ask.Rounds;
 final class TextAskDecoder implements Decoder {
 
   private final Framing framing;
-  private final Asking asking;
+  private final QuestionRound asking;
   private final LineSplitter splitter;
   private final LineReading[] readings;
   private final Rounds rounds;
   private final LineSplitter.Taker taker = this::take;
   private int begun;
 
-  TextAskDecoder(Framing framing, Asking asking) {
+  TextAskDecoder(Framing framing, QuestionRound asking) {
     this.framing = framing;
     this.asking = asking;
     this.splitter = framing.newSplitter();

@@ -34,7 +34,7 @@ public final class TextAskDriver implements InstrumentDriver {
   @Override
   public TextAskDecoder newDecoder(InstrumentSheet sheet) {
     Framing framing = Framing.of(sheet.settings());
-    Asking asking = Asking.of(sheet.settings());
+    QuestionRound asking = QuestionRound.of(sheet.settings());
     sheet.settings().done();
     return new TextAskDecoder(framing, asking);
   }

@@ -23,7 +23,7 @@ import meniscus.drivers.sheet.SheetChannel;
 record TextChannel(
     Channel channel,
     Scaling scaling,
-    Place place,
+    FieldPlace place,
     boolean optional,
     List<byte[]> overload,
     Optional<Status> status,
@@ -33,12 +33,12 @@ record TextChannel(
    * @param overload words that mean "no value"
    * @param good words that mean "good"; empty: all others
    */
-  record Status(Place place, List<byte[]> overload, List<byte[]> good) {}
+  record Status(FieldPlace place, List<byte[]> overload, List<byte[]> good) {}
 
   /** A word and the unit it means. */
   record UnitWord(byte[] word, Unit unit) {}
 
-  record UnitFrom(Place place, List<UnitWord> words) {}
+  record UnitFrom(FieldPlace place, List<UnitWord> words) {}
 
   static TextChannel of(Settings settings, byte[] labelMark) {
     SheetChannel common = SheetChannel.of(settings);
@@ -46,7 +46,7 @@ record TextChannel(
         new TextChannel(
             common.channel(),
             common.scaling(),
-            Place.of(settings, labelMark),
+            FieldPlace.of(settings, labelMark),
             settings.yes("optional", false),
             SheetText.list(settings, "overload"),
             settings.has("status")
@@ -63,7 +63,7 @@ record TextChannel(
   private static Status status(Settings settings, byte[] labelMark) {
     Status status =
         new Status(
-            Place.of(settings, labelMark),
+            FieldPlace.of(settings, labelMark),
             SheetText.list(settings, "overload"),
             SheetText.list(settings, "good"));
     settings.done();
@@ -71,7 +71,7 @@ record TextChannel(
   }
 
   private static UnitFrom unitFrom(Settings settings, byte[] labelMark, Unit channelUnit) {
-    Place place = Place.of(settings, labelMark);
+    FieldPlace place = FieldPlace.of(settings, labelMark);
     Settings names = settings.within("names");
     settings.done();
     List<UnitWord> words = new ArrayList<>();

@@ -179,9 +179,9 @@ class ModbusTest {
       }
       wire.reset();
       for (byte b : damaged) {
-        Wire.Answer answer = wire.accept(b, read);
+        ModbusWire.Answer answer = wire.accept(b, read);
         assertTrue(
-            answer != Wire.Answer.REGISTERS || Arrays.equals(whole, damaged),
+            answer != ModbusWire.Answer.REGISTERS || Arrays.equals(whole, damaged),
             () -> "seed " + SEED + ": " + Arrays.toString(damaged));
       }
     }

@@ -93,9 +93,9 @@ class ShortSideTest {
 
   @Test
   void aShortSideThatRecoversLateDiffersBetweenOpeningAndClosing() {
-    ShortSide sharp = DEMO.after().shortSide();
-    ShortSide late =
-        new ShortSide(
+    SimulatedShortSide sharp = DEMO.after().shortSide();
+    SimulatedShortSide late =
+        new SimulatedShortSide(
             sharp.direction(),
             sharp.criticalMPerS(),
             sharp.widthMPerS(),

@@ -35,8 +35,8 @@ final class IndexFile {
 
   private IndexFile() {}
 
-  static Map<String, Entry> read(Path file) {
-    Map<String, Entry> entries = new HashMap<>();
+  static Map<String, IndexEntry> read(Path file) {
+    Map<String, IndexEntry> entries = new HashMap<>();
     ObjectReader json = JSON.readerFor(JsonNode.class);
     try (BufferedReader lines = Files.newBufferedReader(file, StandardCharsets.UTF_8)) {
       String first = lines.readLine();
@@ -44,7 +44,7 @@ final class IndexFile {
         return Map.of();
       }
       for (String line = lines.readLine(); line != null; line = lines.readLine()) {
-        Entry entry = entry(json.readTree(line));
+        IndexEntry entry = entry(json.readTree(line));
         entries.put(entry.name(), entry);
       }
     } catch (IOException | RuntimeException unreadable) {
@@ -53,10 +53,10 @@ final class IndexFile {
     return entries;
   }
 
-  static void write(Path file, Collection<Entry> entries) throws IOException {
+  static void write(Path file, Collection<IndexEntry> entries) throws IOException {
     StringBuilder text = new StringBuilder();
     text.append(JSON.createObjectNode().put("meniscus", FORMAT)).append('\n');
-    for (Entry entry : entries) {
+    for (IndexEntry entry : entries) {
       if (!entry.stamp().isEmpty()) {
         text.append(JSON.writeValueAsString(tree(entry))).append('\n');
       }
@@ -64,10 +64,10 @@ final class IndexFile {
     WholeFile.write(file, text.toString());
   }
 
-  private static ObjectNode tree(Entry entry) {
+  private static ObjectNode tree(IndexEntry entry) {
     ObjectNode tree = JSON.createObjectNode();
     tree.put("name", entry.name()).put("stamp", entry.stamp());
-    Known known = entry.known().orElseThrow();
+    TestSummary known = entry.known().orElseThrow();
     tree.put("title", known.title()).put("at", known.at().toString());
     ArrayNode units = tree.putArray("units");
     units.add(known.units().lift().code());
@@ -76,7 +76,7 @@ final class IndexFile {
     ArrayNode parts = tree.putArray("part").add(part.head()).add(part.chamber()).add(part.port());
     parts.add(part.valveJob()).add(part.customerReference());
     tree.put("port", known.port().name()).put("direction", known.direction().name());
-    Known.Rungs rungs = known.rungs();
+    TestSummary.Rungs rungs = known.rungs();
     ArrayNode asked = tree.putArray("rungs").add(rungs.count()).add(rungs.testPressurePa());
     asked.add(rungs.aimBand()).add(rungs.toleranceM()).add(rungs.target());
     asked.add(rungs.longestSeconds());
@@ -92,15 +92,15 @@ final class IndexFile {
     return tree;
   }
 
-  private static Entry entry(JsonNode tree) {
-    return Entry.finished(tree.get("name").asText(), tree.get("stamp").asText(), known(tree));
+  private static IndexEntry entry(JsonNode tree) {
+    return IndexEntry.finished(tree.get("name").asText(), tree.get("stamp").asText(), known(tree));
   }
 
-  private static Known known(JsonNode tree) {
+  private static TestSummary known(JsonNode tree) {
     JsonNode units = tree.get("units");
     JsonNode part = tree.get("part");
     JsonNode rungs = tree.get("rungs");
-    return new Known(
+    return new TestSummary(
         tree.get("title").asText(),
         Instant.parse(tree.get("at").asText()),
         new Plan.Units(
@@ -115,7 +115,7 @@ final class IndexFile {
             part.get(4).asText()),
         PortKind.valueOf(tree.get("port").asText()),
         Direction.valueOf(tree.get("direction").asText()),
-        new Known.Rungs(
+        new TestSummary.Rungs(
             rungs.get(0).asInt(),
             rungs.get(1).asDouble(),
             rungs.get(2).asDouble(),

@@ -39,11 +39,11 @@ public record Search(
   }
 
   /** Unfinished and damaged tests fit only where nothing is asked. */
-  public boolean fits(Entry entry) {
+  public boolean fits(IndexEntry entry) {
     if (entry.known().isEmpty()) {
       return !asks();
     }
-    Known known = entry.known().get();
+    TestSummary known = entry.known().get();
     LocalDate day = known.at().atZone(ZoneOffset.UTC).toLocalDate();
     return part.map(words -> all(words, partOf(entry.name(), known))).orElse(true)
         && since.map(first -> !day.isBefore(first)).orElse(true)
@@ -52,11 +52,11 @@ public record Search(
         && (liftM.isEmpty() || hasLift(known, liftM.getAsDouble()));
   }
 
-  private static boolean hasLift(Known known, double liftM) {
+  private static boolean hasLift(TestSummary known, double liftM) {
     return known.liftsM().stream().anyMatch(l -> Math.abs(l - liftM) < TestCurve.SAME_LIFT_M);
   }
 
-  private static String partOf(String name, Known known) {
+  private static String partOf(String name, TestSummary known) {
     return String.join(
         "\n",
         name,

@@ -34,9 +34,9 @@ public final class TestArchive {
   private static final Logger LOG = LoggerFactory.getLogger(TestArchive.class);
 
   private final Path root;
-  private Map<String, Entry> remembered;
+  private Map<String, IndexEntry> remembered;
 
-  private TestArchive(Path root, Map<String, Entry> remembered) {
+  private TestArchive(Path root, Map<String, IndexEntry> remembered) {
     this.root = root;
     this.remembered = remembered;
   }
@@ -52,15 +52,15 @@ public final class TestArchive {
   }
 
   /** Every test as it stands now, newest first. */
-  public synchronized List<Entry> tests() {
-    Map<String, Entry> now = new HashMap<>();
+  public synchronized List<IndexEntry> tests() {
+    Map<String, IndexEntry> now = new HashMap<>();
     look(root, "", 1, now);
     if (!now.equals(remembered)) {
       remembered = now;
       remember();
     }
-    List<Entry> tests = new ArrayList<>(now.values());
-    tests.sort(Comparator.comparing(Entry::at).reversed().thenComparing(Entry::name));
+    List<IndexEntry> tests = new ArrayList<>(now.values());
+    tests.sort(Comparator.comparing(IndexEntry::at).reversed().thenComparing(IndexEntry::name));
     return tests;
   }
 
@@ -70,7 +70,7 @@ public final class TestArchive {
    * @param folder of the test
    * @param entry what is known of it
    */
-  public record Found(Path folder, Entry entry) {}
+  public record Found(Path folder, IndexEntry entry) {}
 
   /**
    * The tests at the places named, newest first within each place.
@@ -82,7 +82,7 @@ public final class TestArchive {
     List<Found> found = new ArrayList<>();
     for (Path place : places) {
       if (TestFolder.state(place) == TestFolder.State.NONE) {
-        List<Entry> tests = of(place).tests();
+        List<IndexEntry> tests = of(place).tests();
         if (tests.isEmpty()) {
           throw new FileNotAccepted(
               place
@@ -97,7 +97,7 @@ public final class TestArchive {
                 place,
                 TestFolder.state(place) == TestFolder.State.FINISHED
                     ? finished(name.toString(), "", place)
-                    : Entry.unfinished(name.toString())));
+                    : IndexEntry.unfinished(name.toString())));
       }
     }
     return found.stream().filter(one -> search.fits(one.entry())).toList();
@@ -112,21 +112,21 @@ public final class TestArchive {
     }
   }
 
-  private void look(Path folder, String under, int depth, Map<String, Entry> found) {
+  private void look(Path folder, String under, int depth, Map<String, IndexEntry> found) {
     for (Path one : entries(folder)) {
       String name = under + one.getFileName();
       Optional<String> stamp = stamp(one);
       if (stamp.isEmpty()) {
         continue;
       }
-      Entry before = remembered.get(name);
+      IndexEntry before = remembered.get(name);
       if (before != null && !stamp.get().isEmpty() && before.stamp().equals(stamp.get())) {
         found.put(name, before);
         continue;
       }
       switch (TestFolder.state(one)) {
         case FINISHED -> found.put(name, finished(name, stamp.get(), one));
-        case UNFINISHED -> found.put(name, Entry.unfinished(name));
+        case UNFINISHED -> found.put(name, IndexEntry.unfinished(name));
         case NONE -> {
           if (depth < DEEPEST) {
             look(one, name + "/", depth + 1, found);
@@ -144,11 +144,11 @@ public final class TestArchive {
     }
   }
 
-  private static Entry finished(String name, String stamp, Path folder) {
+  private static IndexEntry finished(String name, String stamp, Path folder) {
     try {
-      return Entry.finished(name, stamp, Known.of(TestFolder.glance(folder)));
+      return IndexEntry.finished(name, stamp, TestSummary.of(TestFolder.glance(folder)));
     } catch (IOException | FileNotAccepted e) {
-      return Entry.damaged(name, String.valueOf(e.getMessage()));
+      return IndexEntry.damaged(name, String.valueOf(e.getMessage()));
     }
   }
 

@@ -103,7 +103,8 @@ final class CalmCommand implements Callable<Integer> {
           .calm()
           .ifPresent(
               calm ->
-                  console.warn("the calm record until now is " + Age.words(calm.at()) + " old"));
+                  console.warn(
+                      "the calm record until now is " + AgeText.words(calm.at()) + " old"));
       Range chosen = UpkeepOptions.range(bench, range);
       List<Plate> used = UpkeepOptions.plates(PlatesFile.read(plates), names, plates);
       BenchAt reached = options.at(bench, console);

@@ -9,7 +9,7 @@ import java.util.OptionalDouble;
 import java.util.concurrent.Callable;
 import meniscus.core.compare.CamFlow;
 import meniscus.core.compare.Comparison;
-import meniscus.core.compare.ElsewhereCurve;
+import meniscus.core.compare.ExternalCurve;
 import meniscus.core.compare.PortsBeside;
 import meniscus.core.compare.Question;
 import meniscus.core.lift.TestCurve;
@@ -19,7 +19,7 @@ import meniscus.recorder.file.CurveFile;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.report.ComparisonJson;
 import meniscus.recorder.report.ComparisonText;
-import meniscus.recorder.report.ElsewhereText;
+import meniscus.recorder.report.ExternalCurveText;
 import meniscus.recorder.report.PortsJson;
 import meniscus.recorder.report.PortsText;
 import meniscus.recorder.report.SummaryJson;
@@ -169,12 +169,12 @@ final class CompareCommand implements Callable<Integer> {
     }
   }
 
-  private void beside(ElsewhereCurve curve) {
+  private void beside(ExternalCurve curve) {
     for (TestCurve test : curves(before)) {
       if (json) {
-        console.json(ElsewhereText.json(test, curve));
+        console.json(ExternalCurveText.json(test, curve));
       } else {
-        ElsewhereText.lines(test, curve).forEach(console::say);
+        ExternalCurveText.lines(test, curve).forEach(console::say);
       }
     }
   }

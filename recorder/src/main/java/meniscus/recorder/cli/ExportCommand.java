@@ -10,9 +10,9 @@ import java.util.Optional;
 import java.util.concurrent.Callable;
 import meniscus.core.lift.Plan;
 import meniscus.core.quantity.Unit;
-import meniscus.recorder.archive.Entry;
-import meniscus.recorder.archive.Known;
+import meniscus.recorder.archive.IndexEntry;
 import meniscus.recorder.archive.TestArchive.Found;
+import meniscus.recorder.archive.TestSummary;
 import meniscus.recorder.export.Form;
 import meniscus.recorder.export.ParquetFile;
 import meniscus.recorder.export.PointRows;
@@ -178,7 +178,7 @@ final class ExportCommand implements Callable<Integer> {
   private static Plan.Units usual(List<Found> found) {
     return found.stream()
         .flatMap(test -> test.entry().known().stream())
-        .map(Known::units)
+        .map(TestSummary::units)
         .findFirst()
         .orElse(new Plan.Units(Unit.MILLIMETRE, Unit.LITRE_PER_SECOND, Unit.PASCAL));
   }
@@ -203,7 +203,7 @@ final class ExportCommand implements Callable<Integer> {
         : test.folder() + " is damaged: " + test.entry().why();
   }
 
-  private static String line(Entry entry, Plan.Units in) {
+  private static String line(IndexEntry entry, Plan.Units in) {
     return entry
         .known()
         .map(
@@ -223,12 +223,12 @@ final class ExportCommand implements Callable<Integer> {
                     Locale.ROOT, "%-10s  %-24s  %s", entry.stands(), entry.name(), entry.why()));
   }
 
-  private static String flow(Known known, Plan.Units in) {
+  private static String flow(TestSummary known, Plan.Units in) {
     return String.format(
         Locale.ROOT, "%.1f %s", in.flow().fromSi(known.highestFlowM3PerS()), in.flow().symbol());
   }
 
-  private static String about(Known known) {
+  private static String about(TestSummary known) {
     String part = String.join(", ", known.part().head(), known.part().port());
     return known.changes().isEmpty() ? part : part + ": " + String.join("; ", known.changes());
   }

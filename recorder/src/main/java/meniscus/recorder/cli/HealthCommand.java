@@ -216,7 +216,7 @@ final class HealthCommand implements Callable<Integer> {
   }
 
   private static String old(Instant at) {
-    return Age.words(at) + " old";
+    return AgeText.words(at) + " old";
   }
 
   private boolean calm(Bench known) {

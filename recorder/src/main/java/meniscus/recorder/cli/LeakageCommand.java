@@ -25,8 +25,8 @@ import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.session.BenchFault;
 import meniscus.recorder.upkeep.BenchAt;
+import meniscus.recorder.upkeep.BenchStation;
 import meniscus.recorder.upkeep.LeakTest;
-import meniscus.recorder.upkeep.Stand;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Option;
@@ -139,7 +139,7 @@ final class LeakageCommand implements Callable<Integer> {
           mounted() + " Switch on range \"" + smallest.name() + "\". Blower on. Then type ready.",
           READY);
     }
-    try (Stand stand = Stand.open(reached, smallest, way, operator)) {
+    try (BenchStation stand = BenchStation.open(reached, smallest, way, operator)) {
       return LeakTest.take(stand, setUp, pressures, limit.si(), operator::told, Instant.now());
     }
   }
@@ -150,7 +150,7 @@ final class LeakageCommand implements Callable<Integer> {
     double from = pressures.get(pressures.size() - 1);
     BenchAt reached = reached(bench);
     Range smallest = UpkeepOptions.smallest(bench, range);
-    try (Stand stand = Stand.open(reached, smallest, way, operator)) {
+    try (BenchStation stand = BenchStation.open(reached, smallest, way, operator)) {
       return LeakTest.decay(
           stand,
           setUp,

@@ -17,9 +17,9 @@ import meniscus.core.quantity.Unit;
 import meniscus.core.time.Moment;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.FileNotAccepted;
+import meniscus.recorder.session.BenchEvent;
 import meniscus.recorder.session.Feed;
 import meniscus.recorder.session.Feeds;
-import meniscus.recorder.session.Happening;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Option;
@@ -133,7 +133,7 @@ final class ListenCommand implements Callable<Integer> {
       double until = seconds > 0 ? seconds : Double.POSITIVE_INFINITY;
       double shownAt = 0;
       while (feed.now().seconds() < until && !console.outputGone()) {
-        Optional<Happening> happening = feed.next(0.1);
+        Optional<BenchEvent> happening = feed.next(0.1);
         happening.ifPresent(ledger::take);
         if (happening.map(ListenCommand::isEnd).orElse(false)) {
           break;
@@ -160,8 +160,8 @@ final class ListenCommand implements Callable<Integer> {
     }
   }
 
-  private static boolean isEnd(Happening happening) {
-    return happening instanceof Happening.Ended;
+  private static boolean isEnd(BenchEvent happening) {
+    return happening instanceof BenchEvent.Ended;
   }
 
   private boolean show(Ledger ledger, double atSeconds) {
@@ -201,7 +201,7 @@ final class ListenCommand implements Callable<Integer> {
       }
     }
 
-    void take(Happening happening) {
+    void take(BenchEvent happening) {
       happening.fold(
           arrived -> add(arrived.frame()),
           unread -> ++rejects[unread.instrument()],

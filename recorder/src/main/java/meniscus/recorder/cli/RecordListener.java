@@ -7,8 +7,8 @@ import java.util.OptionalDouble;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestEvent;
+import meniscus.core.pipeline.OperatorMessage;
 import meniscus.core.pipeline.RunState;
-import meniscus.core.pipeline.Told;
 import meniscus.core.quantity.Unit;
 import meniscus.core.quantity.Value;
 import meniscus.recorder.session.SessionListener;
@@ -75,7 +75,7 @@ final class RecordListener implements SessionListener {
   }
 
   @Override
-  public void told(Told told) {
+  public void told(OperatorMessage told) {
     if (json) {
       console.json(object(told.kind().word()).put("text", told.text()));
     } else {

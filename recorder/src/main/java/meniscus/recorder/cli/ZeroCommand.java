@@ -17,7 +17,7 @@ import meniscus.core.quantity.Unit;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.session.BenchFault;
-import meniscus.recorder.upkeep.Stand;
+import meniscus.recorder.upkeep.BenchStation;
 import meniscus.recorder.upkeep.Zeroing;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
@@ -66,8 +66,8 @@ final class ZeroCommand implements Callable<Integer> {
     try {
       bench = options.read();
       Zeroing zeroing;
-      try (Stand stand =
-          Stand.open(
+      try (BenchStation stand =
+          BenchStation.open(
               options.at(bench, console),
               UpkeepOptions.range(bench, Optional.empty()),
               Direction.SUCTION,

@@ -20,10 +20,10 @@ import meniscus.core.flow.Direction;
 import meniscus.core.quantity.Unit;
 import meniscus.recorder.file.CalibrationFile;
 import meniscus.recorder.upkeep.BenchAt;
+import meniscus.recorder.upkeep.BenchStation;
 import meniscus.recorder.upkeep.CalmTake;
 import meniscus.recorder.upkeep.LeakTest;
 import meniscus.recorder.upkeep.PlateRun;
-import meniscus.recorder.upkeep.Stand;
 import meniscus.recorder.upkeep.Zeroing;
 
 /**
@@ -82,7 +82,8 @@ final class DemoBench {
   }
 
   private Bench zeroed(Bench bench) throws InterruptedException {
-    try (Stand stand = Stand.open(at.with(bench), bench.range(RANGE), DIRECTION, operator())) {
+    try (BenchStation stand =
+        BenchStation.open(at.with(bench), bench.range(RANGE), DIRECTION, operator())) {
       Zeroing zeroing = Zeroing.take(stand, ZERO_SECONDS, false, now);
       zeroing.outcomes().values().forEach(outcome -> outcome.fold(t -> t, r -> fail(r.reason())));
       return zeroing.bench();
@@ -92,7 +93,7 @@ final class DemoBench {
   /** On the smallest range. */
   private Bench leakChecked(Bench bench) throws InterruptedException {
     Range range = bench.range("leak");
-    try (Stand stand = Stand.open(at.with(bench), range, DIRECTION, operator())) {
+    try (BenchStation stand = BenchStation.open(at.with(bench), range, DIRECTION, operator())) {
       LeakTest test =
           LeakTest.take(stand, LeakTest.BLANKED, PRESSURES_PA, LEAK_LIMIT_M3_PER_S, w -> {}, now);
       test.outcome().fold(measured -> measured, large -> fail(large.reason()));

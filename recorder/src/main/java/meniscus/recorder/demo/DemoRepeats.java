@@ -13,16 +13,16 @@ import meniscus.core.lift.Rung;
 import meniscus.core.lift.TestCurve;
 import meniscus.core.lift.TestEvent;
 import meniscus.core.pipeline.LadderRun;
+import meniscus.core.pipeline.OperatorMessage;
 import meniscus.core.pipeline.RunLog;
-import meniscus.core.pipeline.Told;
 import meniscus.core.time.Moment;
 import meniscus.drivers.simulated.Mounted;
 import meniscus.drivers.simulated.Scenario;
 import meniscus.drivers.simulated.SimulatedBench;
 import meniscus.recorder.session.Assembly;
+import meniscus.recorder.session.BenchEvent;
 import meniscus.recorder.session.Feed;
 import meniscus.recorder.session.Feeds;
-import meniscus.recorder.session.Happening;
 
 /**
  * One unchanged head, taken off and put back: what the bench gives again. Short averages will do,
@@ -95,8 +95,8 @@ final class DemoRepeats {
         asked = run.wanted();
         feed.asks(new Feed.Asked(asked.get().liftM(), asked.get().sweep(), run.aimPa()));
       }
-      Optional<Happening> happening = feed.next(0.1);
-      if (happening.isPresent() && happening.get() instanceof Happening.Arrived arrived) {
+      Optional<BenchEvent> happening = feed.next(0.1);
+      if (happening.isPresent() && happening.get() instanceof BenchEvent.Arrived arrived) {
         run.frame(arrived.frame());
       }
     }
@@ -112,6 +112,6 @@ final class DemoRepeats {
     public void kept(TestEvent event, LiftPoint point) {}
 
     @Override
-    public void told(Told told) {}
+    public void told(OperatorMessage told) {}
   }
 }

@@ -11,8 +11,8 @@ import java.util.OptionalDouble;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.quantity.Unit;
-import meniscus.recorder.archive.Known;
 import meniscus.recorder.archive.TestArchive.Found;
+import meniscus.recorder.archive.TestSummary;
 import meniscus.recorder.file.PlanFile;
 import meniscus.recorder.folder.TestFolder;
 import meniscus.recorder.journal.Header;
@@ -88,7 +88,7 @@ public final class PointRows {
     Map<Integer, Instant> keptAt = test.keptAt();
     Plan.Part part = plan.part();
     Plan.Reference reference = plan.reference();
-    String changes = String.join("; ", Known.changes(plan));
+    String changes = String.join("; ", TestSummary.changes(plan));
     for (LiftPoint p : test.points()) {
       rows.add(
           Arrays.asList(

@@ -4,9 +4,9 @@ import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
 import meniscus.core.lift.Plan;
-import meniscus.recorder.archive.Entry;
-import meniscus.recorder.archive.Known;
+import meniscus.recorder.archive.IndexEntry;
 import meniscus.recorder.archive.TestArchive.Found;
+import meniscus.recorder.archive.TestSummary;
 
 /** One row a test: what the index knows, without opening any. */
 public final class TestRows {
@@ -40,7 +40,7 @@ public final class TestRows {
             Column.text("why"));
     List<List<Object>> rows = new ArrayList<>();
     for (Found test : tests) {
-      Entry entry = test.entry();
+      IndexEntry entry = test.entry();
       rows.add(
           entry
               .known()
@@ -50,7 +50,7 @@ public final class TestRows {
     return new Table(columns, rows);
   }
 
-  private static List<Object> row(Entry entry, Known known, Plan.Units units) {
+  private static List<Object> row(IndexEntry entry, TestSummary known, Plan.Units units) {
     Plan.Part part = known.part();
     List<Double> lifts = known.liftsM();
     double lowest = lifts.isEmpty() ? Double.NaN : lifts.get(0);
@@ -77,7 +77,7 @@ public final class TestRows {
         "");
   }
 
-  private static List<Object> bare(Entry entry, int columns) {
+  private static List<Object> bare(IndexEntry entry, int columns) {
     Object[] row = new Object[columns];
     row[0] = entry.name();
     row[1] = entry.stands();

@@ -8,7 +8,7 @@ final class AirForm {
 
   private AirForm() {}
 
-  static AirState read(Members members) {
+  static AirState read(ObjectReader members) {
     double temperatureK = members.si("temperature", Dimension.TEMPERATURE);
     double pressurePa = members.si("pressure", Dimension.PRESSURE);
     double humidity = members.si("humidity", Dimension.RATIO, 0);
@@ -16,7 +16,7 @@ final class AirForm {
     return members.made(() -> new AirState(temperatureK, pressurePa, humidity));
   }
 
-  static Written write(Written written, AirState air) {
+  static ObjectWriter write(ObjectWriter written, AirState air) {
     return written
         .si("temperature", air.temperatureK(), Dimension.TEMPERATURE)
         .si("pressure", air.pressurePa(), Dimension.PRESSURE)

@@ -57,11 +57,11 @@ public final class BenchFile {
 
   /** The file's text; {@link #parse} gives the same bench again, to the last digit. */
   public static String text(Bench bench) {
-    return StrictJson.print(write(new Written(bench.units()), bench).members());
+    return StrictJson.print(write(new ObjectWriter(bench.units()), bench).members());
   }
 
   static Bench read(String name, Map<String, Object> json, Consumer<String> asked) {
-    Members members = new Members(name, json, asked);
+    ObjectReader members = new ObjectReader(name, json, asked);
     try {
       FORMAT.check(members);
       return bench(members);
@@ -70,7 +70,7 @@ public final class BenchFile {
     }
   }
 
-  private static Bench bench(Members members) {
+  private static Bench bench(ObjectReader members) {
     String name = members.text("name");
     String notes = members.text("notes", "");
     UnitSystem units =
@@ -90,7 +90,7 @@ public final class BenchFile {
                 name, notes, units, site, layout, plenum, instruments, channels, ranges, upkeep));
   }
 
-  private static Written write(Written written, Bench bench) {
+  private static ObjectWriter write(ObjectWriter written, Bench bench) {
     written
         .put("meniscus", FORMAT.toString())
         .put("name", bench.name())
@@ -111,7 +111,7 @@ public final class BenchFile {
                             "standard_uncertainty",
                             plenum.standardUncertaintyM3(),
                             Dimension.VOLUME)));
-    Written channels = written.another();
+    ObjectWriter channels = written.another();
     new TreeMap<>(bench.channels())
         .forEach(
             (use, source) ->
@@ -127,7 +127,7 @@ public final class BenchFile {
                 written.another(), bench.upkeep(), dimensions(bench.channels(), bench.ranges())));
   }
 
-  private static Site site(Members members) {
+  private static Site site(ObjectReader members) {
     OptionalDouble altitude = members.optionalSi("altitude", Dimension.LENGTH);
     Site.Barometer barometer =
         members.choice(
@@ -137,21 +137,21 @@ public final class BenchFile {
     return members.made(() -> new Site(altitude, barometer, mainsHz));
   }
 
-  private static Written write(Written written, Site site) {
+  private static ObjectWriter write(ObjectWriter written, Site site) {
     return written
         .si("altitude", site.altitudeM(), Dimension.LENGTH)
         .put("barometer", site.barometer().word())
         .put("mains_hz", site.mainsHz());
   }
 
-  private static Plenum plenum(Members members) {
+  private static Plenum plenum(ObjectReader members) {
     double volume = members.si("volume", Dimension.VOLUME);
     double uncertainty = members.si("standard_uncertainty", Dimension.VOLUME);
     members.done();
     return members.made(() -> new Plenum(volume, uncertainty));
   }
 
-  private static Instrument instrument(Members members) {
+  private static Instrument instrument(ObjectReader members) {
     String id = members.text("id");
     String sheet = members.text("sheet");
     Map<String, Object> line = members.untouched("line");
@@ -159,14 +159,14 @@ public final class BenchFile {
     return members.made(() -> new Instrument(id, sheet, line));
   }
 
-  private static Written write(Written written, Instrument instrument) {
+  private static ObjectWriter write(ObjectWriter written, Instrument instrument) {
     written.put("id", instrument.id()).put("sheet", instrument.sheet());
     return instrument.line().isEmpty()
         ? written
         : written.put("line", new TreeMap<>(instrument.line()));
   }
 
-  private static Map<Use, Source> channels(Members members) {
+  private static Map<Use, Source> channels(ObjectReader members) {
     Map<Use, Source> channels = new EnumMap<>(Use.class);
     if (members.names().contains(Use.ELEMENT_DROP.word())) {
       throw new IllegalArgumentException(
@@ -182,7 +182,7 @@ public final class BenchFile {
     return channels;
   }
 
-  private static Range range(Members members) {
+  private static Range range(ObjectReader members) {
     String name = members.text("name");
     FlowElement element = ElementForm.read(members.required("element"));
     Source.Measured drop =
@@ -191,7 +191,7 @@ public final class BenchFile {
     return members.made(() -> new Range(name, element, drop));
   }
 
-  private static Written write(Written written, Range range) {
+  private static ObjectWriter write(ObjectWriter written, Range range) {
     return written
         .put("name", range.name())
         .put("element", ElementForm.write(written.another(), range.element()))

@@ -68,7 +68,7 @@ public final class CalibrationFile {
               + " a copy, or calibrate again");
     }
     Map<String, Object> json = StrictJson.parse(name, new String(bytes, StandardCharsets.UTF_8));
-    Members members = new Members(name, json, member -> {});
+    ObjectReader members = new ObjectReader(name, json, member -> {});
     try {
       FORMAT.check(members);
       return read(members, sha256);
@@ -77,7 +77,7 @@ public final class CalibrationFile {
     }
   }
 
-  private static Calibration read(Members members, String sha256) {
+  private static Calibration read(ObjectReader members, String sha256) {
     Direction direction = members.choice("direction", Direction.values(), Direction::word);
     String range = members.text("range");
     Instant at = members.instant("at");
@@ -95,7 +95,7 @@ public final class CalibrationFile {
     return new Calibration(sha256, direction, range, at, epoch, fitted, errors, evidence);
   }
 
-  private static CoefficientError error(Members members, int size) {
+  private static CoefficientError error(ObjectReader members, int size) {
     String source = members.text("source");
     String sharedId = members.text("shared_id", "");
     List<Double> effects = members.numbers("effects");
@@ -111,7 +111,7 @@ public final class CalibrationFile {
     return new CoefficientError(source, sharedId, effects, degrees);
   }
 
-  private static Evidence evidence(Members members) {
+  private static Evidence evidence(ObjectReader members) {
     List<Evidence.Point> points =
         members.list("points").stream().map(CalibrationFile::point).toList();
     List<Evidence.PlateResult> plates =
@@ -131,7 +131,7 @@ public final class CalibrationFile {
     return evidence;
   }
 
-  private static Evidence.Point point(Members members) {
+  private static Evidence.Point point(ObjectReader members) {
     Evidence.Point point =
         new Evidence.Point(
             members.text("plate"),
@@ -144,7 +144,7 @@ public final class CalibrationFile {
     return point;
   }
 
-  private static Evidence.PlateResult plate(Members members) {
+  private static Evidence.PlateResult plate(ObjectReader members) {
     Evidence.PlateResult plate =
         new Evidence.PlateResult(
             members.text("plate"), members.number("error"), members.number("standard_uncertainty"));
@@ -154,7 +154,7 @@ public final class CalibrationFile {
 
   /** The file's text; the same calibration gives the same text. */
   static String text(Calibration calibration) {
-    Written written = new Written(UnitSystem.METRIC);
+    ObjectWriter written = new ObjectWriter(UnitSystem.METRIC);
     written
         .put("meniscus", FORMAT.toString())
         .put("direction", calibration.direction().word())
@@ -167,7 +167,7 @@ public final class CalibrationFile {
     return StrictJson.print(written.members());
   }
 
-  private static Written write(Written written, CoefficientError error) {
+  private static ObjectWriter write(ObjectWriter written, CoefficientError error) {
     written
         .put("source", error.source())
         .text("shared_id", error.sharedId())
@@ -177,7 +177,7 @@ public final class CalibrationFile {
         : written;
   }
 
-  private static Written write(Written written, Evidence evidence) {
+  private static ObjectWriter write(ObjectWriter written, Evidence evidence) {
     written
         .list(
             "points",

@@ -46,7 +46,7 @@ public record CalmLine(String plate, double askedPa, double seconds, CalmRun run
    * @throws FileNotAccepted when the line or its samples are not whole
    */
   public static CalmLine parse(String name, String line, Samples samples) {
-    Members members = new Members(name, StrictJson.parse(name, line), member -> {});
+    ObjectReader members = new ObjectReader(name, StrictJson.parse(name, line), member -> {});
     try {
       CalmRun known =
           new CalmRun(

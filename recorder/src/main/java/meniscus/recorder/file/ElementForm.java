@@ -26,7 +26,7 @@ final class ElementForm {
 
   private ElementForm() {}
 
-  static FlowElement read(Members members) {
+  static FlowElement read(ObjectReader members) {
     String kind = members.word("kind", List.of(ORIFICE, NOZZLE, LINEAR, CHART, FITTED));
     FlowElement element =
         switch (kind) {
@@ -40,7 +40,7 @@ final class ElementForm {
     return element;
   }
 
-  static Written write(Written written, FlowElement element) {
+  static ObjectWriter write(ObjectWriter written, FlowElement element) {
     return element.fold(
         orifice -> write(written, orifice),
         nozzle ->
@@ -59,7 +59,7 @@ final class ElementForm {
         fitted -> write(written, fitted));
   }
 
-  private static OrificeElement orifice(Members members) {
+  private static OrificeElement orifice(ObjectReader members) {
     double bore = members.si("bore", Dimension.LENGTH);
     double within = members.stepSi("bore_within", Dimension.LENGTH, 0);
     Optional<OrificeElement.Pipe> pipe = members.optional("pipe").map(ElementForm::pipe);
@@ -71,7 +71,7 @@ final class ElementForm {
     return members.made(() -> new OrificeElement(bore, within, pipe, form, stated));
   }
 
-  private static Written write(Written written, OrificeElement orifice) {
+  private static ObjectWriter write(ObjectWriter written, OrificeElement orifice) {
     written
         .put("kind", ORIFICE)
         .si("bore", orifice.boreM(), Dimension.LENGTH)
@@ -93,20 +93,20 @@ final class ElementForm {
     return written;
   }
 
-  private static OrificeElement.Pipe pipe(Members members) {
+  private static OrificeElement.Pipe pipe(ObjectReader members) {
     double diameter = members.si("diameter", Dimension.LENGTH);
     Tapping tapping = members.choice("tapping", Tapping.values(), ElementForm::word);
     members.done();
     return new OrificeElement.Pipe(diameter, tapping);
   }
 
-  private static NozzleElement nozzle(Members members) {
+  private static NozzleElement nozzle(ObjectReader members) {
     double throat = members.si("throat", Dimension.LENGTH);
     StatedCoefficient coefficient = coefficient(members.required("coefficient"));
     return members.made(() -> new NozzleElement(throat, coefficient));
   }
 
-  private static LinearElement linear(Members members) {
+  private static LinearElement linear(ObjectReader members) {
     double flow = members.si("flow", Dimension.VOLUME_FLOW);
     double drop = members.si("drop", Dimension.PRESSURE);
     AirState air = AirForm.read(members.required("stated_for"));
@@ -114,7 +114,7 @@ final class ElementForm {
     return members.made(() -> new LinearElement(flow, drop, air, uncertainty));
   }
 
-  private static ChartedElement chart(Members members) {
+  private static ChartedElement chart(ObjectReader members) {
     List<ChartedElement.Node> nodes =
         members.list("lines").stream().map(ElementForm::chartLine).toList();
     AirState air = AirForm.read(members.required("stated_for"));
@@ -122,14 +122,14 @@ final class ElementForm {
     return members.made(() -> new ChartedElement(nodes, air, uncertainty));
   }
 
-  private static ChartedElement.Node chartLine(Members members) {
+  private static ChartedElement.Node chartLine(ObjectReader members) {
     double drop = members.si("drop", Dimension.PRESSURE);
     double flow = members.si("flow", Dimension.VOLUME_FLOW);
     members.done();
     return members.made(() -> new ChartedElement.Node(drop, flow));
   }
 
-  private static Written write(Written written, ChartedElement chart) {
+  private static ObjectWriter write(ObjectWriter written, ChartedElement chart) {
     return written
         .put("kind", CHART)
         .list(
@@ -144,7 +144,7 @@ final class ElementForm {
         .si("standard_uncertainty", chart.relativeStandardUncertainty(), Dimension.RATIO);
   }
 
-  private static FittedElement fitted(Members members) {
+  private static FittedElement fitted(ObjectReader members) {
     FlowElement base = read(members.required("base"));
     List<Double> coefficients = members.numbers("coefficients");
     List<List<Double>> covariance = members.rowsOfNumbers("covariance");
@@ -155,7 +155,7 @@ final class ElementForm {
         () -> new FittedElement(base, coefficients, covariance, reference, lowest, highest));
   }
 
-  private static Written write(Written written, FittedElement fitted) {
+  private static ObjectWriter write(ObjectWriter written, FittedElement fitted) {
     return written
         .put("kind", FITTED)
         .put("base", write(written.another(), fitted.base()))
@@ -166,14 +166,14 @@ final class ElementForm {
         .si("highest_drop", fitted.highestDropPa(), Dimension.PRESSURE);
   }
 
-  private static StatedCoefficient coefficient(Members members) {
+  private static StatedCoefficient coefficient(ObjectReader members) {
     double value = members.number("value");
     double uncertainty = members.si("standard_uncertainty", Dimension.RATIO);
     members.done();
     return members.made(() -> new StatedCoefficient(value, uncertainty));
   }
 
-  private static Written write(Written written, StatedCoefficient stated) {
+  private static ObjectWriter write(ObjectWriter written, StatedCoefficient stated) {
     return written
         .put("value", stated.value())
         .si("standard_uncertainty", stated.relativeStandardUncertainty(), Dimension.RATIO);

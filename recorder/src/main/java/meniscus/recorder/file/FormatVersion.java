@@ -18,7 +18,7 @@ record FormatVersion(String kind, int major, int minor) {
   /**
    * @throws IllegalArgumentException when the file is something else, or newer than this program
    */
-  void check(Members members) {
+  void check(ObjectReader members) {
     String text = members.text("meniscus");
     Matcher matcher = FORM.matcher(text);
     if (!matcher.matches() || !matcher.group(1).equals(kind)) {

@@ -9,7 +9,7 @@ final class HealthForm {
 
   private HealthForm() {}
 
-  static HealthEntry read(Members members) {
+  static HealthEntry read(ObjectReader members) {
     HealthEntry entry =
         new HealthEntry(
             members.instant("at"),
@@ -29,7 +29,7 @@ final class HealthForm {
     return entry;
   }
 
-  static Written write(Written written, HealthEntry entry) {
+  static ObjectWriter write(ObjectWriter written, HealthEntry entry) {
     written
         .put("at", entry.at().toString())
         .put("epoch", entry.epoch())

@@ -23,11 +23,11 @@ final class LadderReader {
   private static final List<String> SWEEPS =
       List.of(Sweep.OPENING.word(), Sweep.CLOSING.word(), BOTH);
 
-  private final Members members;
+  private final ObjectReader members;
   private final Unit unit;
   private final List<Rung> rungs = new ArrayList<>();
 
-  private LadderReader(Members members, Unit unit) {
+  private LadderReader(ObjectReader members, Unit unit) {
     this.members = members;
     this.unit = unit;
   }
@@ -36,7 +36,7 @@ final class LadderReader {
    * @param unit of lifts that name none
    * @throws IllegalArgumentException for a ladder that cannot be climbed as it is written
    */
-  static List<Rung> read(Members members, Unit unit) {
+  static List<Rung> read(ObjectReader members, Unit unit) {
     return new LadderReader(members, unit).read();
   }
 
@@ -115,7 +115,7 @@ final class LadderReader {
     }
   }
 
-  private void addOwn(Members own) {
+  private void addOwn(ObjectReader own) {
     double lift = liftM(own, "lift", own.any("lift"));
     Sweep sweep = own.choice("sweep", Sweep.values(), Sweep::word, Sweep.OPENING);
     OptionalDouble pressure = own.optionalSi("test_pressure", Dimension.PRESSURE);
@@ -143,12 +143,12 @@ final class LadderReader {
   }
 
   private Rung rung(
-      Members place, double lift, Sweep sweep, OptionalDouble pressure, boolean returns) {
+      ObjectReader place, double lift, Sweep sweep, OptionalDouble pressure, boolean returns) {
     return place.made(() -> new Rung(rungs.size() + 1, lift, sweep, pressure, returns));
   }
 
   /** Within a sweep a lift does not go back, and is not taken twice at one test pressure. */
-  private void checkWay(Members place, Rung rung) {
+  private void checkWay(ObjectReader place, Rung rung) {
     if (rungs.isEmpty()) {
       return;
     }
@@ -180,7 +180,7 @@ final class LadderReader {
     }
   }
 
-  private double liftM(Members place, String name, Object item) {
+  private double liftM(ObjectReader place, String name, Object item) {
     if (item instanceof Number number) {
       return unit.toSi(number.doubleValue());
     }
@@ -202,7 +202,7 @@ final class LadderReader {
     throw notALift(members, name);
   }
 
-  private IllegalArgumentException notALift(Members place, String name) {
+  private IllegalArgumentException notALift(ObjectReader place, String name) {
     return place.wrong(
         name,
         new IllegalArgumentException(

@@ -12,7 +12,7 @@ final class LadderWriter {
 
   private LadderWriter() {}
 
-  static Written write(Written written, List<Rung> ladder, Unit unit) {
+  static ObjectWriter write(ObjectWriter written, List<Rung> ladder, Unit unit) {
     Rung last = ladder.get(ladder.size() - 1);
     List<Rung> swept = last.returnRung() ? ladder.subList(0, ladder.size() - 1) : ladder;
     if (swept.isEmpty() || !isPlain(swept) || last.returnRung() && !repeatsOne(last, swept)) {
@@ -25,7 +25,7 @@ final class LadderWriter {
     return last.returnRung() ? written.put("return_rung", lift(last.liftM(), unit)) : written;
   }
 
-  private static Written single(Written written, Rung rung, Unit unit) {
+  private static ObjectWriter single(ObjectWriter written, Rung rung, Unit unit) {
     return written
         .put("lift", lift(rung.liftM(), unit))
         .put("sweep", rung.sweep().word())
@@ -37,7 +37,7 @@ final class LadderWriter {
   private static Object lift(double liftM, Unit unit) {
     double number = QuantityText.number(liftM, unit);
     return unit.toSi(number) == liftM
-        ? (Object) Written.number(number)
+        ? (Object) ObjectWriter.number(number)
         : QuantityText.inSi(liftM, Dimension.LENGTH);
   }
 

@@ -23,7 +23,7 @@ public final class NotesFile {
   public static Notes parse(String name, String json) {
     Map<String, Object> raw = new LinkedHashMap<>(StrictJson.parse(name, json));
     Object written = raw.remove("notes");
-    Members members = new Members(name, raw, member -> {});
+    ObjectReader members = new ObjectReader(name, raw, member -> {});
     try {
       FORMAT.check(members);
       List<Notes.Photo> photos = members.list("photos").stream().map(NotesFile::photo).toList();
@@ -68,7 +68,7 @@ public final class NotesFile {
     }
   }
 
-  private static Notes.Photo photo(Members members) {
+  private static Notes.Photo photo(ObjectReader members) {
     Notes.Photo photo = new Notes.Photo(members.text("file"), members.text("caption", ""));
     members.done();
     return photo;
@@ -76,7 +76,7 @@ public final class NotesFile {
 
   /** The file's text; {@link #parse} gives the same again. */
   public static String text(Notes notes) {
-    Written file = new Written(UnitSystem.METRIC).put("meniscus", FORMAT.toString());
+    ObjectWriter file = new ObjectWriter(UnitSystem.METRIC).put("meniscus", FORMAT.toString());
     file.put("notes", notes.notes().stream().map(note -> note(file, note)).toList());
     file.list(
         "photos",
@@ -86,7 +86,7 @@ public final class NotesFile {
     return StrictJson.print(file.members());
   }
 
-  private static Object note(Written file, Notes.Note note) {
+  private static Object note(ObjectWriter file, Notes.Note note) {
     return note.at().isEmpty()
         ? note.text()
         : file.another().put("at", note.at().get().toString()).put("text", note.text()).members();

@@ -58,11 +58,11 @@ public final class PlanFile {
         plan.units().lift() == UnitSystem.INCH.unit(Dimension.LENGTH)
             ? UnitSystem.INCH
             : UnitSystem.METRIC;
-    return StrictJson.print(write(new Written(system), plan).members());
+    return StrictJson.print(write(new ObjectWriter(system), plan).members());
   }
 
   static Plan read(String name, Map<String, Object> json, Consumer<String> asked) {
-    Members members = new Members(name, json, asked);
+    ObjectReader members = new ObjectReader(name, json, asked);
     try {
       FORMAT.check(members);
       return plan(members);
@@ -71,7 +71,7 @@ public final class PlanFile {
     }
   }
 
-  private static Plan plan(Members members) {
+  private static Plan plan(ObjectReader members) {
     Plan.Part part = part(members.required("part"));
     PortKind kind = members.choice("port_kind", PortKind.values(), PortKind::word);
     Direction direction = members.choice("direction", Direction.values(), Direction::word);
@@ -110,7 +110,7 @@ public final class PlanFile {
                 changes));
   }
 
-  private static Written write(Written written, Plan plan) {
+  private static ObjectWriter write(ObjectWriter written, Plan plan) {
     written
         .put("meniscus", FORMAT.toString())
         .put("part", write(written.another(), plan.part()))
@@ -137,7 +137,7 @@ public final class PlanFile {
     return lift == Unit.INCH_LENGTH ? Unit.INCH_LENGTH.toSi(0.002) : 0.05e-3;
   }
 
-  private static Plan.Part part(Members members) {
+  private static Plan.Part part(ObjectReader members) {
     Plan.Part part =
         new Plan.Part(
             members.text("head"),
@@ -149,7 +149,7 @@ public final class PlanFile {
     return part;
   }
 
-  private static Written write(Written written, Plan.Part part) {
+  private static ObjectWriter write(ObjectWriter written, Plan.Part part) {
     return written
         .put("head", part.head())
         .text("chamber", part.chamber())
@@ -158,7 +158,7 @@ public final class PlanFile {
         .text("customer_reference", part.customerReference());
   }
 
-  private static Plan.Reference reference(Members members, double aimPa) {
+  private static Plan.Reference reference(ObjectReader members, double aimPa) {
     Plan.Reference reference =
         new Plan.Reference(
             members.si("temperature", Dimension.TEMPERATURE, USUAL_REFERENCE_K),
@@ -169,7 +169,7 @@ public final class PlanFile {
     return reference;
   }
 
-  private static Written write(Written written, Plan.Reference reference) {
+  private static ObjectWriter write(ObjectWriter written, Plan.Reference reference) {
     return written
         .si("temperature", reference.temperatureK(), Dimension.TEMPERATURE)
         .si("pressure", reference.pressurePa(), Dimension.PRESSURE)
@@ -177,7 +177,7 @@ public final class PlanFile {
         .si("test_pressure", reference.testPressurePa(), Dimension.PRESSURE);
   }
 
-  private static Plan.ChangeNote change(Members members) {
+  private static Plan.ChangeNote change(ObjectReader members) {
     OptionalDouble before = members.optionalSi("before", Dimension.LENGTH);
     OptionalDouble after = members.optionalSi("after", Dimension.LENGTH);
     Plan.ChangeNote change =
@@ -186,7 +186,7 @@ public final class PlanFile {
     return change;
   }
 
-  private static Written write(Written written, Plan.ChangeNote change) {
+  private static ObjectWriter write(ObjectWriter written, Plan.ChangeNote change) {
     return written
         .put("what", change.what())
         .text("where", change.where())

@@ -31,7 +31,7 @@ public final class PlatesFile {
   }
 
   private static List<Plate> read(String name, Map<String, Object> json) {
-    Members members = new Members(name, json, member -> {});
+    ObjectReader members = new ObjectReader(name, json, member -> {});
     try {
       FORMAT.check(members);
       List<Plate> plates = members.list("plates").stream().map(PlatesFile::plate).toList();
@@ -49,14 +49,14 @@ public final class PlatesFile {
     }
   }
 
-  private static Plate plate(Members members) {
+  private static Plate plate(ObjectReader members) {
     String name = members.text("name");
     Plate plate = members.has("flow") ? stated(members, name) : bored(members, name);
     members.done();
     return plate;
   }
 
-  private static Plate stated(Members members, String name) {
+  private static Plate stated(ObjectReader members, String name) {
     double flow = members.si("flow", Dimension.VOLUME_FLOW);
     double at = members.si("at", Dimension.PRESSURE);
     var air = members.optional("air").map(AirForm::read);
@@ -65,7 +65,7 @@ public final class PlatesFile {
     return members.made(() -> Plate.stated(name, flow, at, air, u, origin));
   }
 
-  private static Plate bored(Members members, String name) {
+  private static Plate bored(ObjectReader members, String name) {
     double bore = members.si("bore", Dimension.LENGTH);
     double within = members.stepSi("bore_within", Dimension.LENGTH, 0);
     Optional<StatedCoefficient> coefficient =
@@ -77,7 +77,7 @@ public final class PlatesFile {
     return members.made(() -> Plate.certified(name, bore, within, coefficient.get(), origin));
   }
 
-  private static StatedCoefficient coefficient(Members members) {
+  private static StatedCoefficient coefficient(ObjectReader members) {
     double value = members.number("value");
     double u = members.si("standard_uncertainty", Dimension.RATIO);
     members.done();

@@ -78,7 +78,7 @@ public record ReadingLine(double askedPa, PlateReading reading) implements KeptL
    * @throws FileNotAccepted when the line is not whole
    */
   public static ReadingLine parse(String name, String line) {
-    Members members = new Members(name, StrictJson.parse(name, line), member -> {});
+    ObjectReader members = new ObjectReader(name, StrictJson.parse(name, line), member -> {});
     try {
       List<Double> number = new ArrayList<>();
       for (String each : NUMBERS) {

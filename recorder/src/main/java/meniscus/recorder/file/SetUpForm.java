@@ -17,7 +17,7 @@ final class SetUpForm {
 
   private SetUpForm() {}
 
-  static Plan.SetUp read(Members members) {
+  static Plan.SetUp read(ObjectReader members) {
     List<Double> heads = members.listOfSi("valve_heads", Dimension.LENGTH);
     if (heads.isEmpty()) {
       throw new IllegalArgumentException(
@@ -42,7 +42,7 @@ final class SetUpForm {
                 spring));
   }
 
-  static Written write(Written written, Plan.SetUp setUp) {
+  static ObjectWriter write(ObjectWriter written, Plan.SetUp setUp) {
     written
         .put(
             "valve_heads",
@@ -63,7 +63,7 @@ final class SetUpForm {
     return written;
   }
 
-  private static Plan.Seat seat(Members members) {
+  private static Plan.Seat seat(ObjectReader members) {
     Plan.Seat seat =
         new Plan.Seat(
             members.si("width", Dimension.LENGTH),
@@ -74,7 +74,7 @@ final class SetUpForm {
     return seat;
   }
 
-  private static Written write(Written written, Plan.Seat seat) {
+  private static ObjectWriter write(ObjectWriter written, Plan.Seat seat) {
     return written
         .si("width", seat.widthM(), Dimension.LENGTH)
         .si("angle", seat.angleRad(), Dimension.ANGLE)
@@ -82,7 +82,7 @@ final class SetUpForm {
         .si("stem", seat.stemM(), Dimension.LENGTH);
   }
 
-  private static Plan.Adapter adapter(Members members) {
+  private static Plan.Adapter adapter(ObjectReader members) {
     Plan.Adapter adapter =
         new Plan.Adapter(
             members.si("diameter", Dimension.LENGTH),
@@ -92,14 +92,14 @@ final class SetUpForm {
     return adapter;
   }
 
-  private static Written write(Written written, Plan.Adapter adapter) {
+  private static ObjectWriter write(ObjectWriter written, Plan.Adapter adapter) {
     return written
         .si("diameter", adapter.diameterM(), Dimension.LENGTH)
         .si("length", adapter.lengthM(), Dimension.LENGTH)
         .step("offset", adapter.offsetM(), Dimension.LENGTH);
   }
 
-  private static Plan.Spring spring(Members members) {
+  private static Plan.Spring spring(ObjectReader members) {
     Plan.Spring spring =
         new Plan.Spring(
             members.si("seat_load", Dimension.FORCE),
@@ -110,7 +110,7 @@ final class SetUpForm {
     return spring;
   }
 
-  private static Written write(Written written, Plan.Spring spring) {
+  private static ObjectWriter write(ObjectWriter written, Plan.Spring spring) {
     return written
         .si("seat_load", spring.seatLoadN(), Dimension.FORCE)
         .si("rate", spring.rateNPerM(), Dimension.STIFFNESS)

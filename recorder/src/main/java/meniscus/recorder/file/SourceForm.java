@@ -9,11 +9,11 @@ final class SourceForm {
 
   private SourceForm() {}
 
-  static Source read(Members members, Dimension dimension) {
+  static Source read(ObjectReader members, Dimension dimension) {
     return members.has("typed") ? typed(members, dimension) : measured(members, dimension);
   }
 
-  private static Source typed(Members members, Dimension dimension) {
+  private static Source typed(ObjectReader members, Dimension dimension) {
     double value = members.si("typed", dimension);
     if (!members.has("within")) {
       throw new IllegalArgumentException(
@@ -25,7 +25,7 @@ final class SourceForm {
     return members.made(() -> new Source.Typed(value, within));
   }
 
-  static Source.Measured measured(Members members, Dimension dimension) {
+  static Source.Measured measured(ObjectReader members, Dimension dimension) {
     String instrument = members.text("instrument");
     String channel = members.text("channel");
     double low = members.si("low", dimension);
@@ -38,7 +38,7 @@ final class SourceForm {
         () -> new Source.Measured(instrument, channel, low, high, accuracy, lag, inverted));
   }
 
-  private static Accuracy accuracy(Members members, Dimension dimension) {
+  private static Accuracy accuracy(ObjectReader members, Dimension dimension) {
     double ofReading = members.stepSi("of_reading", Dimension.RATIO, 0);
     double absolute = members.stepSi("absolute", dimension, 0);
     double quantum = members.stepSi("quantum", dimension, 0);
@@ -46,7 +46,7 @@ final class SourceForm {
     return members.made(() -> new Accuracy(ofReading, absolute, quantum));
   }
 
-  static Written write(Written written, Source source, Dimension dimension) {
+  static ObjectWriter write(ObjectWriter written, Source source, Dimension dimension) {
     return source.fold(
         measured -> write(written, measured, dimension),
         typed ->
@@ -55,7 +55,7 @@ final class SourceForm {
                 .put("within", written.stepText(typed.halfWidthSi(), dimension)));
   }
 
-  static Written write(Written written, Source.Measured gauge, Dimension dimension) {
+  static ObjectWriter write(ObjectWriter written, Source.Measured gauge, Dimension dimension) {
     Accuracy accuracy = gauge.accuracy();
     return written
         .put("instrument", gauge.instrument())

@@ -13,11 +13,11 @@ final class UnitsForm {
 
   private UnitsForm() {}
 
-  static Plan.Units read(Members members) {
+  static Plan.Units read(ObjectReader members) {
     if (!members.has(UNITS) || !(members.any(UNITS) instanceof Map<?, ?>)) {
       return of(members.choice(UNITS, UnitSystem.values(), UnitSystem::word, UnitSystem.METRIC));
     }
-    Members each = members.within(UNITS);
+    ObjectReader each = members.within(UNITS);
     Plan.Units units =
         new Plan.Units(
             unit(each, "lift", Dimension.LENGTH),
@@ -27,7 +27,7 @@ final class UnitsForm {
     return units;
   }
 
-  static Written write(Written written, Plan.Units units) {
+  static ObjectWriter write(ObjectWriter written, Plan.Units units) {
     for (UnitSystem system : UnitSystem.values()) {
       if (units.equals(of(system))) {
         return written.put(UNITS, system.word());
@@ -49,7 +49,7 @@ final class UnitsForm {
         system.unit(Dimension.PRESSURE));
   }
 
-  private static Unit unit(Members members, String name, Dimension dimension) {
+  private static Unit unit(ObjectReader members, String name, Dimension dimension) {
     String text = members.text(name);
     return members.inside(name, () -> Unit.named(text, dimension));
   }

@@ -24,7 +24,7 @@ final class UpkeepForm {
   /**
    * @param dimensions of the bench's channels, by {@code instrument.channel}
    */
-  static Upkeep read(Members members, Map<String, Dimension> dimensions) {
+  static Upkeep read(ObjectReader members, Map<String, Dimension> dimensions) {
     Epoch epoch = members.optional("epoch").map(UpkeepForm::epoch).orElse(Epoch.FIRST);
     Map<String, Zero> zeros = zeros(members.within("zeros"), dimensions);
     List<Leakage> leakages = members.list("leakages").stream().map(UpkeepForm::leakage).toList();
@@ -38,11 +38,12 @@ final class UpkeepForm {
     return new Upkeep(epoch, zeros, leakages, calibrations, repeatability, calm, health);
   }
 
-  static Written write(Written written, Upkeep upkeep, Map<String, Dimension> dimensions) {
+  static ObjectWriter write(
+      ObjectWriter written, Upkeep upkeep, Map<String, Dimension> dimensions) {
     if (!upkeep.epoch().equals(Epoch.FIRST)) {
       written.put("epoch", write(written.another(), upkeep.epoch()));
     }
-    Written zeros = written.another();
+    ObjectWriter zeros = written.another();
     new TreeMap<>(upkeep.zeros())
         .forEach((key, zero) -> zeros.put(key, write(written.another(), zero, dimensions, key)));
     if (!upkeep.zeros().isEmpty()) {
@@ -69,7 +70,7 @@ final class UpkeepForm {
         "health", upkeep.health(), entry -> HealthForm.write(written.another(), entry));
   }
 
-  private static Epoch epoch(Members members) {
+  private static Epoch epoch(ObjectReader members) {
     Epoch epoch =
         new Epoch(
             members.whole("number", 1, 1, 100_000), members.date("since"), members.text("why"));
@@ -77,14 +78,14 @@ final class UpkeepForm {
     return epoch;
   }
 
-  private static Written write(Written written, Epoch epoch) {
+  private static ObjectWriter write(ObjectWriter written, Epoch epoch) {
     return written
         .put("number", epoch.number())
         .put("since", epoch.since().toString())
         .put("why", epoch.why());
   }
 
-  private static Map<String, Zero> zeros(Members members, Map<String, Dimension> dimensions) {
+  private static Map<String, Zero> zeros(ObjectReader members, Map<String, Dimension> dimensions) {
     Map<String, Zero> zeros = new TreeMap<>();
     for (String key : members.names()) {
       Dimension dimension = dimensions.get(key);
@@ -100,7 +101,7 @@ final class UpkeepForm {
     return zeros;
   }
 
-  private static Zero zero(Members members, Dimension dimension) {
+  private static Zero zero(ObjectReader members, Dimension dimension) {
     Zero zero =
         new Zero(
             members.stepSi("offset", dimension, 0),
@@ -111,8 +112,8 @@ final class UpkeepForm {
     return zero;
   }
 
-  private static Written write(
-      Written written, Zero zero, Map<String, Dimension> dimensions, String key) {
+  private static ObjectWriter write(
+      ObjectWriter written, Zero zero, Map<String, Dimension> dimensions, String key) {
     Dimension dimension = dimensions.get(key);
     if (dimension == null) {
       throw new IllegalArgumentException("a zero of " + key + ", which no use of the bench reads");
@@ -124,7 +125,7 @@ final class UpkeepForm {
         .put("at", zero.at().toString());
   }
 
-  private static Leakage leakage(Members members) {
+  private static Leakage leakage(ObjectReader members) {
     Direction direction = direction(members);
     String setUp = members.text("set_up");
     double coefficient = members.si("coefficient", Dimension.VOLUME_FLOW);
@@ -137,7 +138,7 @@ final class UpkeepForm {
         () -> new Leakage(direction, setUp, coefficient, exponent, uncertainty, limit, at));
   }
 
-  private static Written write(Written written, Leakage leak) {
+  private static ObjectWriter write(ObjectWriter written, Leakage leak) {
     return written
         .put("direction", leak.direction().word())
         .put("set_up", leak.setUp())
@@ -148,7 +149,7 @@ final class UpkeepForm {
         .put("at", leak.at().toString());
   }
 
-  private static CalibrationRef calibration(Members members) {
+  private static CalibrationRef calibration(ObjectReader members) {
     Direction direction = direction(members);
     String range = members.text("range");
     String sha256 = members.text("sha256");
@@ -157,7 +158,7 @@ final class UpkeepForm {
     return members.made(() -> new CalibrationRef(direction, range, sha256, at));
   }
 
-  private static Written write(Written written, CalibrationRef taken) {
+  private static ObjectWriter write(ObjectWriter written, CalibrationRef taken) {
     return written
         .put("direction", taken.direction().word())
         .put("range", taken.range())
@@ -165,7 +166,7 @@ final class UpkeepForm {
         .put("at", taken.at().toString());
   }
 
-  private static Repeatability repeatability(Members members) {
+  private static Repeatability repeatability(ObjectReader members) {
     List<Repeatability.Node> nodes =
         members.list("nodes").stream().map(UpkeepForm::repeatabilityNode).toList();
     double correlation = members.number("correlation");
@@ -174,7 +175,7 @@ final class UpkeepForm {
     return members.made(() -> new Repeatability(nodes, correlation, degreesOfFreedom));
   }
 
-  private static Repeatability.Node repeatabilityNode(Members members) {
+  private static Repeatability.Node repeatabilityNode(ObjectReader members) {
     Repeatability.Node node =
         new Repeatability.Node(
             members.si("lift", Dimension.LENGTH),
@@ -183,7 +184,7 @@ final class UpkeepForm {
     return node;
   }
 
-  private static Written write(Written written, Repeatability learned) {
+  private static ObjectWriter write(ObjectWriter written, Repeatability learned) {
     return written
         .list(
             "nodes",
@@ -197,7 +198,7 @@ final class UpkeepForm {
         .put("degrees_of_freedom", learned.degreesOfFreedom());
   }
 
-  private static CalmRef calm(Members members) {
+  private static CalmRef calm(ObjectReader members) {
     String folder = members.text("folder");
     if (!BesideBench.staysWithin(folder)) {
       throw new IllegalArgumentException(
@@ -212,7 +213,7 @@ final class UpkeepForm {
     return members.made(() -> new CalmRef(folder, sha256, at));
   }
 
-  private static Direction direction(Members members) {
+  private static Direction direction(ObjectReader members) {
     return members.choice("direction", Direction.values(), Direction::word);
   }
 }

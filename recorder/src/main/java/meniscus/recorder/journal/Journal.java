@@ -27,7 +27,7 @@ public final class Journal implements AutoCloseable {
   public static final String NAME = "test.journal";
 
   /** Bytes held in memory while the disk does not take them; above it no more rows are taken. */
-  public static final int MEMORY = Limits.USUAL.memoryBytes();
+  public static final int MEMORY = JournalLimits.USUAL.memoryBytes();
 
   /**
    * How the journal fares.
@@ -42,14 +42,19 @@ public final class Journal implements AutoCloseable {
 
   private final Header header;
   private final long[] allChannels;
-  private final Tail tail;
-  private final Limits limits;
+  private final Unforced tail;
+  private final JournalLimits limits;
   private final JournalCopy main;
   private final Optional<JournalCopy> mirror;
   private volatile Consumer<State> listener = state -> {};
 
   private Journal(
-      Header header, Tail tail, Limits limits, Place first, Optional<Place> second, Disk disk) {
+      Header header,
+      Unforced tail,
+      JournalLimits limits,
+      JournalFile first,
+      Optional<JournalFile> second,
+      Disk disk) {
     this.header = header;
     this.allChannels = allChannels(header.instruments());
     this.tail = tail;
@@ -58,7 +63,7 @@ public final class Journal implements AutoCloseable {
     this.mirror = second.map(place -> follow(place, false, disk));
   }
 
-  private JournalCopy follow(Place place, boolean leads, Disk disk) {
+  private JournalCopy follow(JournalFile place, boolean leads, Disk disk) {
     return new JournalCopy(
         disk, place.file(), place.open(), place.right(), tail, limits, leads, this::changed);
   }
@@ -72,17 +77,19 @@ public final class Journal implements AutoCloseable {
    */
   public static Journal create(FolderLock folder, Optional<FolderLock> mirror, Header header)
       throws IOException {
-    return create(Disk.REAL, folder.folder(), mirror.map(FolderLock::folder), header, Limits.USUAL);
+    return create(
+        Disk.REAL, folder.folder(), mirror.map(FolderLock::folder), header, JournalLimits.USUAL);
   }
 
-  static Journal create(Disk disk, Path folder, Optional<Path> mirror, Header header, Limits limits)
+  static Journal create(
+      Disk disk, Path folder, Optional<Path> mirror, Header header, JournalLimits limits)
       throws IOException {
-    Place first = Place.fresh(disk, folder);
-    Optional<Place> second = Optional.empty();
+    JournalFile first = JournalFile.fresh(disk, folder);
+    Optional<JournalFile> second = Optional.empty();
     if (mirror.isPresent()) {
-      second = Optional.of(Place.fresh(disk, mirror.get()));
+      second = Optional.of(JournalFile.fresh(disk, mirror.get()));
     }
-    Tail tail = new Tail(new SecureRandom().nextInt(), 0, 0, 0);
+    Unforced tail = new Unforced(new SecureRandom().nextInt(), 0, 0, 0);
     Journal journal = new Journal(header, tail, limits, first, second, disk);
     synchronized (tail) {
       // Twice, so that no single damage costs what the test cannot be finished without.
@@ -101,21 +108,22 @@ public final class Journal implements AutoCloseable {
    */
   public static Journal resume(FolderLock folder, Optional<FolderLock> mirror, Recovered from)
       throws IOException {
-    return resume(Disk.REAL, folder.folder(), mirror.map(FolderLock::folder), from, Limits.USUAL);
+    return resume(
+        Disk.REAL, folder.folder(), mirror.map(FolderLock::folder), from, JournalLimits.USUAL);
   }
 
   static Journal resume(
-      Disk disk, Path folder, Optional<Path> mirror, Recovered from, Limits limits)
+      Disk disk, Path folder, Optional<Path> mirror, Recovered from, JournalLimits limits)
       throws IOException {
     Header header = from.headerOrRefuse();
     Disk.OpenFile source = disk.read(from.source());
     try {
-      Place first = Place.existing(disk, folder, source, from);
-      Optional<Place> second = Optional.empty();
+      JournalFile first = JournalFile.existing(disk, folder, source, from);
+      Optional<JournalFile> second = Optional.empty();
       if (mirror.isPresent()) {
-        second = Optional.of(Place.existing(disk, mirror.get(), source, from));
+        second = Optional.of(JournalFile.existing(disk, mirror.get(), source, from));
       }
-      Tail tail = new Tail(from.journal(), from.end(), from.nextSequence(), from.nextRow());
+      Unforced tail = new Unforced(from.journal(), from.end(), from.nextSequence(), from.nextRow());
       Journal journal = new Journal(header, tail, limits, first, second, disk);
       journal.begin(List.of(source::read));
       return journal;
@@ -134,10 +142,10 @@ public final class Journal implements AutoCloseable {
   }
 
   /** Sets the copies going and waits until all that was there from the start is safe on each. */
-  private void begin(List<Older> source) throws IOException {
-    List<Older> forMain = new ArrayList<>(source);
+  private void begin(List<Fallback> source) throws IOException {
+    List<Fallback> forMain = new ArrayList<>(source);
     mirror.ifPresent(forMain::add);
-    List<Older> forMirror = new ArrayList<>(source);
+    List<Fallback> forMirror = new ArrayList<>(source);
     forMirror.add(main);
     main.start(forMain);
     mirror.ifPresent(copy -> copy.start(forMirror));
@@ -146,7 +154,7 @@ public final class Journal implements AutoCloseable {
       tail.wantForce(tail.end());
       receipt = await(tail.end(), Duration.ofMinutes(5));
     }
-    main.others(mirror.map(List::<Older>of).orElse(List.of()));
+    main.others(mirror.map(List::<Fallback>of).orElse(List.of()));
     mirror.ifPresent(copy -> copy.others(List.of(main)));
     if (receipt.safety() != Receipt.Safety.SAFE) {
       abandon();

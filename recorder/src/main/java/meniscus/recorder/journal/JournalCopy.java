@@ -15,18 +15,18 @@ import meniscus.recorder.disk.Trouble;
  * stalls nobody else. A write goes to its own place in the file: one that failed is done again
  * there, whole, so no half block is ever followed by another.
  */
-final class JournalCopy implements Runnable, Older {
+final class JournalCopy implements Runnable, Fallback {
 
   private final Disk disk;
   private final Path file;
-  private final Tail tail;
-  private final Limits limits;
+  private final Unforced tail;
+  private final JournalLimits limits;
   private final boolean leads;
   private final Runnable changed;
   private final Thread thread;
 
   /** Where this copy finds what the tail no longer holds. */
-  private volatile List<Older> others = List.of();
+  private volatile List<Fallback> others = List.of();
 
   /** The removed file, still open, until its content is in the new one. */
   private Disk.OpenFile removed;
@@ -53,8 +53,8 @@ final class JournalCopy implements Runnable, Older {
       Path file,
       Disk.OpenFile open,
       long written,
-      Tail tail,
-      Limits limits,
+      Unforced tail,
+      JournalLimits limits,
       boolean leads,
       Runnable changed) {
     this.disk = disk;
@@ -69,12 +69,12 @@ final class JournalCopy implements Runnable, Older {
     thread.setDaemon(true);
   }
 
-  void start(List<Older> others) {
+  void start(List<Fallback> others) {
     others(others);
     thread.start();
   }
 
-  void others(List<Older> others) {
+  void others(List<Fallback> others) {
     this.others = List.copyOf(others);
   }
 
@@ -182,11 +182,11 @@ final class JournalCopy implements Runnable, Older {
 
   private ByteBuffer older(long position, int length) throws IOException {
     ByteBuffer bytes = ByteBuffer.allocate(length);
-    List<Older> sources = new ArrayList<>(others);
+    List<Fallback> sources = new ArrayList<>(others);
     if (removed != null) {
       sources.add(removed::read);
     }
-    for (Older source : sources) {
+    for (Fallback source : sources) {
       try {
         if (source.read(position, bytes.clear()) > 0) {
           return bytes.flip();

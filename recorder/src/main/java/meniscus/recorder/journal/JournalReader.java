@@ -58,7 +58,7 @@ public final class JournalReader {
   /** As {@link #read(Path)}, showing rows, events and points to a visitor on the way. */
   public static Recovered read(Disk disk, Path file, JournalVisitor visitor) throws IOException {
     try (Disk.OpenFile open = disk.read(file)) {
-      return new JournalReader(file, visitor).read(new Window(open));
+      return new JournalReader(file, visitor).read(new FileWindow(open));
     } catch (NoSuchFileException e) {
       throw new IOException(file + " is not there: no test was left unfinished here", e);
     }
@@ -83,7 +83,7 @@ public final class JournalReader {
     return same && second.blocks() > first.blocks() ? second : first;
   }
 
-  private Recovered read(Window window) throws IOException {
+  private Recovered read(FileWindow window) throws IOException {
     long at = 0;
     while (at < window.size()) {
       Block block = Block.headAt(window.at(at, Block.HEAD));
@@ -104,7 +104,7 @@ public final class JournalReader {
     return !known || block.journal() == journal && block.sequence() >= nextSequence;
   }
 
-  private long nextHead(Window window, long from) throws IOException {
+  private long nextHead(FileWindow window, long from) throws IOException {
     long at = window.nextMagic(from);
     while (at < window.size()) {
       Block block = Block.headAt(window.at(at, Block.HEAD));

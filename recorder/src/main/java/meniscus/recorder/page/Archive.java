@@ -15,9 +15,9 @@ import java.util.stream.Stream;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.uncertainty.Contribution;
-import meniscus.recorder.archive.Entry;
-import meniscus.recorder.archive.Known;
+import meniscus.recorder.archive.IndexEntry;
 import meniscus.recorder.archive.TestArchive;
+import meniscus.recorder.archive.TestSummary;
 import meniscus.recorder.disk.InsideName;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.PlanFile;
@@ -47,38 +47,38 @@ final class Archive {
 
   /** Every test, newest first; a damaged one with what is wrong. */
   ArrayNode tests() {
-    ArrayNode list = Showing.object().arrayNode();
-    for (Entry entry : archive().tests()) {
+    ArrayNode list = TestJson.object().arrayNode();
+    for (IndexEntry entry : archive().tests()) {
       list.add(
           entry.known().map(known -> summary(entry.name(), known)).orElseGet(() -> bare(entry)));
     }
     return list;
   }
 
-  private static ObjectNode bare(Entry entry) {
-    ObjectNode json = Showing.object().put("name", entry.name()).put("stands", entry.stands());
+  private static ObjectNode bare(IndexEntry entry) {
+    ObjectNode json = TestJson.object().put("name", entry.name()).put("stands", entry.stands());
     return entry.why().isEmpty() ? json : json.put("why", entry.why());
   }
 
-  private static ObjectNode summary(String name, Known known) {
-    Showing showing = new Showing(known.units());
-    ObjectNode json = Showing.object();
+  private static ObjectNode summary(String name, TestSummary known) {
+    TestJson showing = new TestJson(known.units());
+    ObjectNode json = TestJson.object();
     json.put("name", name).put("stands", "finished").put("title", known.title());
     json.put("at", known.at().toString());
     json.set("units", showing.units());
     json.set("plan", showing.plan(known.part(), known.port(), known.direction(), known.rungs()));
     json.put("points", known.points());
     json.put("doubtful", known.doubtful());
-    Showing.texts(json, "changes", known.changes());
+    TestJson.texts(json, "changes", known.changes());
     json.put("follows", known.follows().orElse(null));
     return json;
   }
 
   /** One test with its points and budgets. */
-  ObjectNode test(String name) throws Refused, IOException {
+  ObjectNode test(String name) throws HttpError, IOException {
     TestFolder test = open(name);
-    Showing showing = new Showing(test.units());
-    ObjectNode json = summary(name, Known.of(test));
+    TestJson showing = new TestJson(test.units());
+    ObjectNode json = summary(name, TestSummary.of(test));
     ArrayNode points = json.putArray("curve");
     for (LiftPoint point : test.points()) {
       ObjectNode one = showing.point(point);
@@ -91,7 +91,7 @@ final class Archive {
                 .put(
                     "kind",
                     part.kind().name().toLowerCase(java.util.Locale.ROOT).replace('_', '-'));
-        Showing.put(
+        TestJson.put(
             row,
             "u",
             part.standardUncertainty() * Math.abs(part.sensitivity()),
@@ -99,21 +99,21 @@ final class Archive {
       }
       points.add(one);
     }
-    Showing.texts(json, "damage", test.damage());
+    TestJson.texts(json, "damage", test.damage());
     return json;
   }
 
-  TestFolder open(String name) throws Refused, IOException {
+  TestFolder open(String name) throws HttpError, IOException {
     Path folder = existing(name);
     if (TestFolder.state(folder) != TestFolder.State.FINISHED) {
-      throw Refused.unknown("there is no finished test \"" + name + "\"");
+      throw HttpError.unknown("there is no finished test \"" + name + "\"");
     }
     return TestFolder.open(folder);
   }
 
   /** The plans that a test can be started with: files of the data folder, then those of tests. */
   synchronized ArrayNode plans() {
-    ArrayNode list = Showing.object().arrayNode();
+    ArrayNode list = TestJson.object().arrayNode();
     try (Stream<Path> files = Files.list(data)) {
       files
           .filter(file -> InsideName.ok(name(file)) && name(file).endsWith(".json"))
@@ -127,12 +127,12 @@ final class Archive {
   }
 
   /** A plan of the data folder, as its file says. */
-  JsonNode plan(String name) throws Refused {
+  JsonNode plan(String name) throws HttpError {
     return json(PlanFile.read(planFile(name)));
   }
 
   /** The plan that a finished test was taken with. */
-  JsonNode planOfTest(String name) throws Refused, IOException {
+  JsonNode planOfTest(String name) throws HttpError, IOException {
     byte[] plan = open(name).file(Header.PLAN);
     return json(PlanFile.parse(name + "/plan.json", new String(plan, StandardCharsets.UTF_8)));
   }
@@ -152,7 +152,7 @@ final class Archive {
         return;
       }
       Plan plan = PlanFile.read(file);
-      Showing showing = new Showing(plan.units());
+      TestJson showing = new TestJson(plan.units());
       ObjectNode json = list.addObject().put("name", name(file));
       json.set("units", showing.units());
       json.set("plan", showing.plan(plan));
@@ -166,29 +166,29 @@ final class Archive {
    *
    * @throws FileNotAccepted saying what is wrong, where, and what to do
    */
-  void writePlan(String name, String json, boolean replace) throws Refused, IOException {
+  void writePlan(String name, String json, boolean replace) throws HttpError, IOException {
     if (!name.endsWith(".json") || name.equals("bench.json")) {
-      throw Refused.wrong("a plan's name ends in .json, and is not bench.json");
+      throw HttpError.wrong("a plan's name ends in .json, and is not bench.json");
     }
     Path file = inside(name);
     Plan plan = PlanFile.parse(name, json);
     if (Files.exists(file, LinkOption.NOFOLLOW_LINKS) && !replace) {
-      throw Refused.notNow(name + " is there already: choose another name, or replace it");
+      throw HttpError.notNow(name + " is there already: choose another name, or replace it");
     }
     PlanFile.write(file, plan);
   }
 
   /** A plan file of the data folder. */
-  Path planFile(String name) throws Refused {
+  Path planFile(String name) throws HttpError {
     Path file = inside(name);
     if (!Files.isRegularFile(file, LinkOption.NOFOLLOW_LINKS)) {
-      throw Refused.unknown("there is no plan \"" + name + "\" in " + data);
+      throw HttpError.unknown("there is no plan \"" + name + "\" in " + data);
     }
     return file;
   }
 
   /** A test folder within the data folder; no step on the way is a link. */
-  Path existing(String name) throws Refused {
+  Path existing(String name) throws HttpError {
     if (!InsideName.ok(name)) {
       throw badName();
     }
@@ -196,22 +196,22 @@ final class Archive {
     for (String step : name.split("/")) {
       folder = folder.resolve(step);
       if (!Files.isDirectory(folder, LinkOption.NOFOLLOW_LINKS)) {
-        throw Refused.unknown("there is no test \"" + name + "\" in " + data);
+        throw HttpError.unknown("there is no test \"" + name + "\" in " + data);
       }
     }
     return folder;
   }
 
   /** Where an entry of the data folder is, or would be. */
-  Path inside(String name) throws Refused {
+  Path inside(String name) throws HttpError {
     if (!InsideName.ok(name) || name.contains("/")) {
       throw badName();
     }
     return data.resolve(name);
   }
 
-  private static Refused badName() {
-    return Refused.wrong(
+  private static HttpError badName() {
+    return HttpError.wrong(
         "a name here has letters, digits, dots, hyphens and underscores, no spaces or slashes");
   }
 

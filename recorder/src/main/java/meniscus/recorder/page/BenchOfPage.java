@@ -33,9 +33,9 @@ import meniscus.recorder.file.CalibrationFile;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.PlatesFile;
 import meniscus.recorder.file.WholeFile;
+import meniscus.recorder.session.BoundInstrument;
 import meniscus.recorder.session.Drivers;
 import meniscus.recorder.session.Feeds;
-import meniscus.recorder.session.Wired;
 
 /**
  * The bench file that the page works with, and the plates file beside it; read anew each time, for
@@ -59,9 +59,9 @@ final class BenchOfPage {
   /**
    * @throws Refused when there is none yet
    */
-  Path file() throws Refused {
+  Path file() throws HttpError {
     if (!Files.exists(file)) {
-      throw Refused.notNow("there is no bench file " + file + " yet: make one under Set-up");
+      throw HttpError.notNow("there is no bench file " + file + " yet: make one under Set-up");
     }
     return file;
   }
@@ -70,7 +70,7 @@ final class BenchOfPage {
    * @throws Refused when there is none yet
    * @throws FileNotAccepted when it is not in order
    */
-  Bench bench() throws Refused {
+  Bench bench() throws HttpError {
     return BenchFile.read(file());
   }
 
@@ -91,18 +91,18 @@ final class BenchOfPage {
   }
 
   /** A calibration that the bench file lists. */
-  Calibration calibration(String sha256) throws Refused {
+  Calibration calibration(String sha256) throws HttpError {
     boolean listed =
         bench().upkeep().calibrations().stream().anyMatch(each -> each.sha256().equals(sha256));
     if (!listed) {
-      throw Refused.unknown("the bench has no such calibration");
+      throw HttpError.unknown("the bench has no such calibration");
     }
     String name = CalibrationFile.name(sha256);
     try {
       byte[] bytes = Files.readAllBytes(file.toAbsolutePath().resolveSibling(name));
       return CalibrationFile.parse(name, bytes, sha256);
     } catch (IOException e) {
-      throw Refused.unknown("there is no file " + name + ", which the bench file names");
+      throw HttpError.unknown("there is no file " + name + ", which the bench file names");
     }
   }
 
@@ -117,7 +117,7 @@ final class BenchOfPage {
 
   /** How the bench stands, in short. */
   ObjectNode json() {
-    ObjectNode json = Showing.object().put("file", file.getFileName().toString());
+    ObjectNode json = TestJson.object().put("file", file.getFileName().toString());
     if (!Files.exists(file)) {
       return json.put("stands", "missing");
     }
@@ -144,18 +144,19 @@ final class BenchOfPage {
    * @param cause of a new epoch; empty when the bench is the same as before
    * @throws FileNotAccepted saying what is wrong, where, and what to do
    */
-  void write(JsonNode json, String cause) throws Refused, IOException {
+  void write(JsonNode json, String cause) throws HttpError, IOException {
     if (json.has("upkeep")) {
-      throw Refused.wrong("\"upkeep\" is written by the program alone");
+      throw HttpError.wrong("\"upkeep\" is written by the program alone");
     }
     Bench described = BenchFile.parse(file.getFileName().toString(), json.toString());
     try {
-      List<Wired> wired = Feeds.wire(described, file, drivers);
+      List<BoundInstrument> wired = Feeds.wire(described, file, drivers);
       ChannelMatch.check(
           described,
-          wired.stream().collect(Collectors.toMap(one -> one.instrument().id(), Wired::channels)));
+          wired.stream()
+              .collect(Collectors.toMap(one -> one.instrument().id(), BoundInstrument::channels)));
     } catch (IllegalArgumentException e) {
-      throw Refused.wrong(e.getMessage());
+      throw HttpError.wrong(e.getMessage());
     }
     Bench whole = described;
     if (Files.exists(file)) {
@@ -171,11 +172,11 @@ final class BenchOfPage {
     return LocalDate.now(java.time.ZoneId.systemDefault());
   }
 
-  private static EpochTasks.Cause cause(String word) throws Refused {
+  private static EpochTasks.Cause cause(String word) throws HttpError {
     return Stream.of(EpochTasks.Cause.values())
         .filter(each -> each.word().equals(word))
         .findFirst()
-        .orElseThrow(() -> Refused.wrong("\"epoch\" is moved, repaired or gauge changed"));
+        .orElseThrow(() -> HttpError.wrong("\"epoch\" is moved, repaired or gauge changed"));
   }
 
   private static Upkeep ofGaugesThere(Bench bench, Upkeep old) {
@@ -204,16 +205,16 @@ final class BenchOfPage {
    * @throws FileNotAccepted saying what is wrong, where, and what to do
    */
   void writePlates(JsonNode plates) throws IOException {
-    ObjectNode json = Showing.object().put("meniscus", "plates/1");
+    ObjectNode json = TestJson.object().put("meniscus", "plates/1");
     json.set("plates", plates);
     PlatesFile.parse(platesFile().getFileName().toString(), json.toString());
     WholeFile.write(platesFile(), json.toPrettyString() + "\n");
   }
 
   /** Writes bench, plan and plates of the simulated bench; overwrites nothing. */
-  void writeSimulated() throws Refused, IOException {
+  void writeSimulated() throws HttpError, IOException {
     if (Files.exists(file)) {
-      throw Refused.notNow(file + " is there already; nothing was written");
+      throw HttpError.notNow(file + " is there already; nothing was written");
     }
     Files.createDirectories(data);
     Files.createDirectories(file.toAbsolutePath().getParent());
@@ -228,7 +229,7 @@ final class BenchOfPage {
   }
 
   private static ArrayNode simulatedPlates() {
-    ArrayNode plates = Showing.object().arrayNode();
+    ArrayNode plates = TestJson.object().arrayNode();
     for (Mounted.Plate plate : Scenario.demo().plates()) {
       String bore = Math.round(plate.boreM() * 1e4) / 10.0 + "";
       ObjectNode json = plates.addObject().put("name", bore.replace(".0", ""));

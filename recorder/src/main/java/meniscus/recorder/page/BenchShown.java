@@ -42,7 +42,7 @@ final class BenchShown {
   }
 
   ObjectNode json() throws IOException {
-    ObjectNode json = Showing.object();
+    ObjectNode json = TestJson.object();
     ObjectNode file = JsonIn.tree(BenchFile.text(bench).getBytes(StandardCharsets.UTF_8));
     file.remove("upkeep");
     json.set("bench", file);
@@ -50,11 +50,11 @@ final class BenchShown {
     ArrayNode ranges = json.putArray("ranges");
     for (Range range : bench.ranges()) {
       ObjectNode one = ranges.addObject().put("name", range.name());
-      Showing.put(one, "bore_m", bore(range.element()), 1);
+      TestJson.put(one, "bore_m", bore(range.element()), 1);
     }
     json.put("epoch", bench.upkeep().epoch().number()).put("since", since());
     json.put("why", bench.upkeep().epoch().why());
-    Showing.texts(json, "tasks", EpochTasks.open(bench, calm));
+    TestJson.texts(json, "tasks", EpochTasks.open(bench, calm));
     zeros(json.putArray("zeros"));
     leakages(json.putArray("leakages"));
     calibrations(json.putArray("calibrations"));
@@ -164,11 +164,11 @@ final class BenchShown {
     Unit unit = unit(first);
     DoubleUnaryOperator shown =
         plate ? value -> 100 * (value - 1) : value -> unit.fromSi(value) - unit.fromSi(0);
-    ObjectNode json = Showing.object().put("title", title).put("unit", unit.symbol());
+    ObjectNode json = TestJson.object().put("title", title).put("unit", unit.symbol());
     ArrayNode points = json.putArray("points");
     for (HealthEntry entry : entries) {
       ObjectNode point = points.addObject().put("at", entry.at().toString());
-      Showing.put(point, "value", shown.applyAsDouble(entry.value()), 1);
+      TestJson.put(point, "value", shown.applyAsDouble(entry.value()), 1);
       point.put("within", entry.withinLimit()).put("remark", entry.remark());
     }
     ArrayNode lines = json.putArray("lines");
@@ -200,6 +200,6 @@ final class BenchShown {
   }
 
   private static void line(ArrayNode lines, String kind, double value) {
-    Showing.put(lines.addObject().put("kind", kind), "value", value, 1);
+    TestJson.put(lines.addObject().put("kind", kind), "value", value, 1);
   }
 }

@@ -9,7 +9,7 @@ import meniscus.recorder.session.TestSession;
 final class Capture {
 
   private final LiveEvents events;
-  private Optional<Running> running = Optional.empty();
+  private Optional<LiveTest> running = Optional.empty();
   private Optional<String> preparing = Optional.empty();
   private Optional<ObjectNode> last = Optional.empty();
 
@@ -27,8 +27,8 @@ final class Capture {
   }
 
   /** Shows a session from here on; call before it runs. */
-  void follow(String name, TestSession session, Running.Settings settings) {
-    Running test = new Running(name, session, events, settings);
+  void follow(String name, TestSession session, LiveTest.Settings settings) {
+    LiveTest test = new LiveTest(name, session, events, settings);
     synchronized (this) {
       running = Optional.of(test);
       preparing = Optional.empty();
@@ -41,7 +41,7 @@ final class Capture {
 
   /** The session has ended with this. */
   void ended(TestRecorder.Outcome outcome) {
-    ObjectNode json = Showing.object();
+    ObjectNode json = TestJson.object();
     json.put("points", outcome.points().size()).put("open_rungs", outcome.openRungs());
     json.put("doubtful", outcome.doubtful());
     json.put("finished", outcome.folder().isPresent());
@@ -50,7 +50,7 @@ final class Capture {
 
   /** The session broke off. */
   void failed(String why) {
-    end(Showing.object().put("failed", why));
+    end(TestJson.object().put("failed", why));
   }
 
   private void end(ObjectNode json) {
@@ -63,24 +63,24 @@ final class Capture {
     changed();
   }
 
-  synchronized Optional<Running> running() {
+  synchronized Optional<LiveTest> running() {
     return running;
   }
 
   /**
    * @throws Refused when no test runs
    */
-  Running runningOrRefuse() throws Refused {
-    return running().orElseThrow(() -> Refused.notNow("no test is running: start one first"));
+  LiveTest runningOrRefuse() throws HttpError {
+    return running().orElseThrow(() -> HttpError.notNow("no test is running: start one first"));
   }
 
   /** Tells viewers to ask for the state anew. */
   void changed() {
-    events.tell("changed", Showing.object());
+    events.tell("changed", TestJson.object());
   }
 
   void addTo(ObjectNode state) {
-    Optional<Running> test = running();
+    Optional<LiveTest> test = running();
     state.put("running", test.isPresent());
     test.ifPresent(one -> state.set("test", one.json()));
     synchronized (this) {

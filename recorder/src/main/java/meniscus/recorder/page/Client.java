@@ -13,9 +13,9 @@ final class Client {
   /**
    * @return empty text for a script without a page
    */
-  static String checked(Optional<String> name) throws Refused {
+  static String checked(Optional<String> name) throws HttpError {
     if (name.isPresent() && !FORM.matcher(name.get()).matches()) {
-      throw Refused.wrong("\"client\" is 8 to 64 letters, digits and hyphens");
+      throw HttpError.wrong("\"client\" is 8 to 64 letters, digits and hyphens");
     }
     return name.orElse("");
   }

@@ -14,42 +14,42 @@ final class Commands {
   private static final int LONGEST_NOTE = 2_000;
 
   private final Capture capture;
-  private final Charge charge;
+  private final ControlLease charge;
 
-  Commands(Capture capture, Charge charge) {
+  Commands(Capture capture, ControlLease charge) {
     this.capture = capture;
     this.charge = charge;
   }
 
-  Answer take(byte[] body) throws Refused {
+  Response take(byte[] body) throws HttpError {
     JsonIn in = JsonIn.read(body, MEMBERS);
     String word = in.text("do");
     String client = Client.checked(in.optionalText("client"));
     if (word.equals("take")) {
       if (client.isEmpty()) {
-        throw Refused.wrong("taking charge needs \"client\": a name of your own making");
+        throw HttpError.wrong("taking charge needs \"client\": a name of your own making");
       }
       if (charge.take(client)) {
         capture.changed();
       }
-      return Answer.json(Showing.object().put("in_charge", true));
+      return Response.json(TestJson.object().put("in_charge", true));
     }
-    Running test = capture.runningOrRefuse();
+    LiveTest test = capture.runningOrRefuse();
     if (!charge.allows(client)) {
-      throw Refused.notNow(
+      throw HttpError.notNow(
           "another page is in charge of this test: press Take charge on this one first");
     }
-    return Answer.json(done(test, word, in));
+    return Response.json(done(test, word, in));
   }
 
   /** True for a request to be put in charge. */
-  static boolean isTake(byte[] body) throws Refused {
+  static boolean isTake(byte[] body) throws HttpError {
     return JsonIn.read(body, MEMBERS).text("do").equals("take");
   }
 
-  private ObjectNode done(Running test, String word, JsonIn in) throws Refused {
+  private ObjectNode done(LiveTest test, String word, JsonIn in) throws HttpError {
     Optional<Integer> rung = in.optionalWhole("rung");
-    ObjectNode answer = Showing.object().put("done", word);
+    ObjectNode answer = TestJson.object().put("done", word);
     switch (word) {
       case "keep" -> answer.put("already", !test.keep(in.flag("now"), rung));
       case "redo" ->
@@ -59,15 +59,15 @@ final class Commands {
       case "note" -> test.submit(new Command.Note(note(in.text("text"))));
       case "read" -> test.type(in.text("text"));
       case "stop" -> test.submit(new Command.Stop("by the operator"));
-      default -> throw Refused.wrong("no command \"" + word + "\"; there are: " + WORDS);
+      default -> throw HttpError.wrong("no command \"" + word + "\"; there are: " + WORDS);
     }
     return answer;
   }
 
-  private static String note(String text) throws Refused {
+  private static String note(String text) throws HttpError {
     String note = text.strip();
     if (note.isEmpty() || note.length() > LONGEST_NOTE) {
-      throw Refused.wrong("a note has 1 to " + LONGEST_NOTE + " characters");
+      throw HttpError.wrong("a note has 1 to " + LONGEST_NOTE + " characters");
     }
     return note;
   }

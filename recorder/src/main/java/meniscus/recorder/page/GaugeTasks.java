@@ -15,23 +15,23 @@ import meniscus.core.flow.Direction;
 import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.Unit;
 import meniscus.recorder.session.Drivers;
+import meniscus.recorder.upkeep.BenchStation;
 import meniscus.recorder.upkeep.LeakTest;
-import meniscus.recorder.upkeep.Stand;
 import meniscus.recorder.upkeep.Zeroing;
 
 /** What is done with gauges alone: zero, leakage, level. */
 final class GaugeTasks extends UpkeepAsked {
 
-  GaugeTasks(BenchOfPage place, Drivers drivers, JsonIn in) throws Refused {
+  GaugeTasks(BenchOfPage place, Drivers drivers, JsonIn in) throws HttpError {
     super(place, drivers, in);
   }
 
   // ---------------------------------------------------------------- zero
 
-  UpkeepTask zero() throws Refused {
+  UpkeepTask zero() throws HttpError {
     int seconds = in.optionalWhole("seconds").orElse(10);
     if (seconds < 1 || seconds > 600) {
-      throw Refused.wrong("\"seconds\" lies between 1 and 600");
+      throw HttpError.wrong("\"seconds\" lies between 1 and 600");
     }
     boolean lift = in.flag("lift");
     return new UpkeepTask(
@@ -40,7 +40,7 @@ final class GaugeTasks extends UpkeepAsked {
         operator -> {
           operator.told("Blower off. Waiting until all is at rest, then reading " + seconds + " s");
           Zeroing zeroing;
-          try (Stand stand = stand(bench.ranges().get(0), Direction.SUCTION, operator)) {
+          try (BenchStation stand = stand(bench.ranges().get(0), Direction.SUCTION, operator)) {
             zeroing = Zeroing.take(stand, seconds, lift, Instant.now());
           }
           write(zeroing.bench());
@@ -82,7 +82,7 @@ final class GaugeTasks extends UpkeepAsked {
 
   // ---------------------------------------------------------------- leakage
 
-  UpkeepTask leakage() throws Refused {
+  UpkeepTask leakage() throws HttpError {
     Direction way = direction();
     Range range = range();
     List<Double> pressures = pressures("7 inH2O, 14 inH2O, 28 inH2O");
@@ -94,7 +94,7 @@ final class GaugeTasks extends UpkeepAsked {
         operator -> {
           operator.told("Blower on, " + way.word());
           LeakTest test;
-          try (Stand stand = stand(range, way, operator)) {
+          try (BenchStation stand = stand(range, way, operator)) {
             test = LeakTest.take(stand, setUp, pressures, limit, operator::told, Instant.now());
           }
           write(test.bench());

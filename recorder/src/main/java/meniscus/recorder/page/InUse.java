@@ -11,7 +11,7 @@ final class InUse {
    * @param what for the message: {@code "a lift test"}
    * @throws Refused while something else has them
    */
-  synchronized void take(String what) throws Refused {
+  synchronized void take(String what) throws HttpError {
     refuseTaken();
     by = Optional.of(what);
   }
@@ -24,9 +24,9 @@ final class InUse {
   /**
    * @throws Refused while something has them
    */
-  synchronized void refuseTaken() throws Refused {
+  synchronized void refuseTaken() throws HttpError {
     if (by.isPresent()) {
-      throw Refused.notNow(by.get() + " is running: wait for its end, or stop it first");
+      throw HttpError.notNow(by.get() + " is running: wait for its end, or stop it first");
     }
   }
 

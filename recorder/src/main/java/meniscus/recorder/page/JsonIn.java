@@ -43,20 +43,20 @@ final class JsonIn {
   /**
    * @param members that may be there
    */
-  static JsonIn read(byte[] body, Set<String> members) throws Refused {
+  static JsonIn read(byte[] body, Set<String> members) throws HttpError {
     JsonNode node;
     try {
       node = MAPPER.readTree(new String(body, StandardCharsets.UTF_8));
     } catch (JsonProcessingException e) {
-      throw Refused.wrong("not JSON: " + e.getOriginalMessage());
+      throw HttpError.wrong("not JSON: " + e.getOriginalMessage());
     }
     if (!(node instanceof ObjectNode found)) {
-      throw Refused.wrong("send one JSON object");
+      throw HttpError.wrong("send one JSON object");
     }
     for (Iterator<String> names = found.fieldNames(); names.hasNext(); ) {
       String name = names.next();
       if (!members.contains(name)) {
-        throw Refused.wrong("no member \"" + name + "\" here; there are: " + members);
+        throw HttpError.wrong("no member \"" + name + "\" here; there are: " + members);
       }
     }
     return new JsonIn(found);
@@ -66,34 +66,34 @@ final class JsonIn {
     return MAPPER.readValue(json, ObjectNode.class);
   }
 
-  String text(String name) throws Refused {
-    return optionalText(name).orElseThrow(() -> Refused.wrong("\"" + name + "\" is missing"));
+  String text(String name) throws HttpError {
+    return optionalText(name).orElseThrow(() -> HttpError.wrong("\"" + name + "\" is missing"));
   }
 
-  Optional<String> optionalText(String name) throws Refused {
+  Optional<String> optionalText(String name) throws HttpError {
     JsonNode value = object.path(name);
     if (value.isMissingNode() || value.isNull()) {
       return Optional.empty();
     }
     if (!value.isTextual()) {
-      throw Refused.wrong("\"" + name + "\" must be text");
+      throw HttpError.wrong("\"" + name + "\" must be text");
     }
     return Optional.of(value.textValue());
   }
 
-  Optional<Integer> optionalWhole(String name) throws Refused {
+  Optional<Integer> optionalWhole(String name) throws HttpError {
     JsonNode value = object.path(name);
     if (value.isMissingNode() || value.isNull()) {
       return Optional.empty();
     }
     if (!value.canConvertToInt() || !value.isIntegralNumber()) {
-      throw Refused.wrong("\"" + name + "\" must be a whole number");
+      throw HttpError.wrong("\"" + name + "\" must be a whole number");
     }
     return Optional.of(value.intValue());
   }
 
   /** A list of texts; empty when it is left out. */
-  List<String> texts(String name) throws Refused {
+  List<String> texts(String name) throws HttpError {
     JsonNode value = object.path(name);
     List<String> texts = new ArrayList<>();
     if (value.isMissingNode()) {
@@ -101,20 +101,20 @@ final class JsonIn {
     }
     for (JsonNode each : value) {
       if (!each.isTextual()) {
-        throw Refused.wrong("\"" + name + "\" must be a list of texts");
+        throw HttpError.wrong("\"" + name + "\" must be a list of texts");
       }
       texts.add(each.textValue());
     }
     return texts;
   }
 
-  boolean flag(String name) throws Refused {
+  boolean flag(String name) throws HttpError {
     JsonNode value = object.path(name);
     if (value.isMissingNode()) {
       return false;
     }
     if (!value.isBoolean()) {
-      throw Refused.wrong("\"" + name + "\" must be true or false");
+      throw HttpError.wrong("\"" + name + "\" must be true or false");
     }
     return value.booleanValue();
   }

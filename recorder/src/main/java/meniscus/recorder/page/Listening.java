@@ -16,10 +16,10 @@ import meniscus.core.pipeline.Frame;
 import meniscus.core.quantity.Unit;
 import meniscus.core.time.Moment;
 import meniscus.recorder.file.BenchFile;
+import meniscus.recorder.session.BenchEvent;
 import meniscus.recorder.session.Drivers;
 import meniscus.recorder.session.Feed;
 import meniscus.recorder.session.Feeds;
-import meniscus.recorder.session.Happening;
 
 /**
  * Live readings of the bench while no test runs, before zero and calibration: to see that each
@@ -67,10 +67,10 @@ final class Listening implements AutoCloseable {
 
   private void listen(Feed feed) {
     try (feed) {
-      List<Heard> heard = new ArrayList<>();
+      List<ChannelMean> heard = new ArrayList<>();
       for (int i = 0; i < feed.channels().size(); i++) {
         for (Channel channel : feed.channels().get(i)) {
-          heard.add(new Heard(feed.bench(), i, channel));
+          heard.add(new ChannelMean(feed.bench(), i, channel));
         }
       }
       Map<Integer, String> lost = new TreeMap<>();
@@ -96,7 +96,8 @@ final class Listening implements AutoCloseable {
     }
   }
 
-  private static void take(Happening happening, List<Heard> heard, Map<Integer, String> lost) {
+  private static void take(
+      BenchEvent happening, List<ChannelMean> heard, Map<Integer, String> lost) {
     happening.fold(
         arrived -> add(arrived.frame(), heard, lost),
         unread -> null,
@@ -106,10 +107,10 @@ final class Listening implements AutoCloseable {
         remark -> null);
   }
 
-  private static Object add(Frame frame, List<Heard> heard, Map<Integer, String> lost) {
+  private static Object add(Frame frame, List<ChannelMean> heard, Map<Integer, String> lost) {
     lost.remove(frame.instrument());
     int channel = 0;
-    for (Heard each : heard) {
+    for (ChannelMean each : heard) {
       if (each.instrument == frame.instrument()) {
         each.add(frame.valuesSi()[channel++]);
       }
@@ -117,11 +118,11 @@ final class Listening implements AutoCloseable {
     return null;
   }
 
-  private static ObjectNode json(List<Heard> heard, Map<Integer, String> lost, double now) {
-    ObjectNode json = Showing.object();
-    Showing.put(json, "seconds", now, 1);
+  private static ObjectNode json(List<ChannelMean> heard, Map<Integer, String> lost, double now) {
+    ObjectNode json = TestJson.object();
+    TestJson.put(json, "seconds", now, 1);
     ArrayNode channels = json.putArray("channels");
-    for (Heard each : heard) {
+    for (ChannelMean each : heard) {
       each.addTo(channels.addObject(), now);
       if (lost.containsKey(each.instrument)) {
         ((ObjectNode) channels.get(channels.size() - 1)).put("lost", lost.get(each.instrument));

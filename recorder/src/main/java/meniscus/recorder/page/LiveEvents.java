@@ -64,18 +64,18 @@ final class LiveEvents {
    *
    * @param after id of the last event that it knows; empty for none
    */
-  synchronized Viewer join(String client, String after) throws Refused {
+  synchronized Viewer join(String client, String after) throws HttpError {
     return join(client, after, MOST_VIEWERS);
   }
 
   /** Of guests only so many that the bench's own pages always find a place. */
-  synchronized Viewer joinAsGuest(String client, String after) throws Refused {
+  synchronized Viewer joinAsGuest(String client, String after) throws HttpError {
     return join(client, after, MOST_GUESTS);
   }
 
-  private Viewer join(String client, String after, int most) throws Refused {
+  private Viewer join(String client, String after, int most) throws HttpError {
     if (viewers.size() >= most) {
-      throw Refused.full(most + " viewers watch already: close one");
+      throw HttpError.full(most + " viewers watch already: close one");
     }
     Viewer viewer = new Viewer(client);
     if (!after.isEmpty() && !catchUp(viewer, after)) {

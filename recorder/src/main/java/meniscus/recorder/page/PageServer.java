@@ -42,23 +42,23 @@ public final class PageServer implements AutoCloseable {
 
   private final WebFiles files = new WebFiles();
   private final LiveEvents events = new LiveEvents();
-  private final Charge charge = new Charge(events::connected);
+  private final ControlLease charge = new ControlLease(events::connected);
   private final Capture capture = new Capture(events);
   private final InUse lines = new InUse();
   private final BenchOfPage bench;
   private final TestStart start;
   private final Listening listening;
-  private final Tending tending;
+  private final UpkeepRunner tending;
   private final Map<String, Route> routes;
-  private final Door own;
-  private final List<Door> shared = new CopyOnWriteArrayList<>();
+  private final Listener own;
+  private final List<Listener> shared = new CopyOnWriteArrayList<>();
   private final ScheduledExecutorService beat;
-  private Optional<Guests> guests = Optional.empty();
+  private Optional<RemoteViewers> guests = Optional.empty();
 
   /** How one way is answered. */
   @FunctionalInterface
   private interface Route {
-    Answer answer(Asked asked) throws Refused, IOException;
+    Response answer(Request asked) throws HttpError, IOException;
   }
 
   /**
@@ -79,8 +79,8 @@ public final class PageServer implements AutoCloseable {
     listening = new Listening(events, drivers);
     bench = new BenchOfPage(benchFile, data, drivers);
     start = new TestStart(bench, archive, capture, charge, drivers, listening, lines);
-    tending = new Tending(new UpkeepTasks(bench, drivers), events, charge, listening, lines);
-    routes = routes(archive, new Found(benchFile, drivers));
+    tending = new UpkeepRunner(new UpkeepTasks(bench, drivers), events, charge, listening, lines);
+    routes = routes(archive, new SetUpChoices(benchFile, drivers));
     beat =
         Executors.newSingleThreadScheduledExecutor(
             work -> {
@@ -89,7 +89,7 @@ public final class PageServer implements AutoCloseable {
               return thread;
             });
     own =
-        new Door(
+        new Listener(
             new InetSocketAddress(InetAddress.getByName("127.0.0.1"), port),
             Optional.empty(),
             new Serving());
@@ -97,26 +97,26 @@ public final class PageServer implements AutoCloseable {
     beat.scheduleAtFixedRate(this::dropSlow, 2, 2, TimeUnit.SECONDS);
   }
 
-  private Map<String, Route> routes(Archive archive, Found found) {
+  private Map<String, Route> routes(Archive archive, SetUpChoices found) {
     Commands commands = new Commands(capture, charge);
-    After after = new After(archive);
+    ReportPages after = new ReportPages(archive);
     SetUp setUp = new SetUp(bench, archive, capture, charge, listening, lines);
     return Map.ofEntries(
         Map.entry("GET /api/state", this::state),
         Map.entry("POST /api/command", asked -> commands.take(asked.body())),
         Map.entry("POST /api/start", asked -> start.take(asked.body())),
-        Map.entry("GET /api/tests", asked -> Answer.json(archive.tests())),
-        Map.entry("GET /api/plans", asked -> Answer.json(archive.plans())),
-        Map.entry("GET /api/plan", asked -> Answer.json(archive.plan(asked.needed("name")))),
+        Map.entry("GET /api/tests", asked -> Response.json(archive.tests())),
+        Map.entry("GET /api/plans", asked -> Response.json(archive.plans())),
+        Map.entry("GET /api/plan", asked -> Response.json(archive.plan(asked.needed("name")))),
         Map.entry(
             "GET /api/plan-of-test",
-            asked -> Answer.json(archive.planOfTest(asked.needed("name")))),
+            asked -> Response.json(archive.planOfTest(asked.needed("name")))),
         Map.entry("GET /api/test", asked -> test(archive, after, asked.needed("name"))),
         Map.entry("GET /api/rung", asked -> rung(archive, asked)),
         Map.entry("GET /api/change", after::compare),
         Map.entry("GET /report", after::report),
         Map.entry("GET /api/bench", asked -> setUp.bench()),
-        Map.entry("GET /api/found", asked -> Answer.json(found.json())),
+        Map.entry("GET /api/found", asked -> Response.json(found.json())),
         Map.entry("GET /calibration", asked -> setUp.calibration(asked.needed("sha256"))),
         Map.entry("POST /api/bench", asked -> setUp.writeBench(asked.body())),
         Map.entry("POST /api/plates", asked -> setUp.writePlates(asked.body())),
@@ -131,8 +131,8 @@ public final class PageServer implements AutoCloseable {
   private void foresee() {
     for (String way : List.of("GET /api/state", "GET /api/plans", "GET /api/tests")) {
       try {
-        routes.get(way).answer(Asked.byNobody(way));
-      } catch (Refused | IOException | RuntimeException e) {
+        routes.get(way).answer(Request.byNobody(way));
+      } catch (HttpError | IOException | RuntimeException e) {
         LOG.debug("not readable yet; who asks is told why", e);
       }
     }
@@ -141,7 +141,7 @@ public final class PageServer implements AutoCloseable {
   private void dropSlow() {
     events.dropSlow();
     own.dropStuck();
-    shared.forEach(Door::dropStuck);
+    shared.forEach(Listener::dropStuck);
   }
 
   /** Where the page is: {@code http://127.0.0.1:8765/}. */
@@ -159,9 +159,9 @@ public final class PageServer implements AutoCloseable {
    */
   public synchronized URI share(InetAddress at, Consumer<String> showCode) throws IOException {
     boolean first = guests.isEmpty();
-    Guests let = guests.orElseGet(() -> new Guests(System::nanoTime, showCode));
-    Door door =
-        new Door(
+    RemoteViewers let = guests.orElseGet(() -> new RemoteViewers(System::nanoTime, showCode));
+    Listener door =
+        new Listener(
             new InetSocketAddress(at, own.address().getPort()), Optional.of(let), new Serving());
     shared.add(door);
     guests = Optional.of(let);
@@ -179,7 +179,7 @@ public final class PageServer implements AutoCloseable {
    */
   public void follow(String name, TestSession session, boolean handsFree) {
     lines.taken("a lift test");
-    capture.follow(name, session, new Running.Settings(handsFree, false));
+    capture.follow(name, session, new LiveTest.Settings(handsFree, false));
   }
 
   /**
@@ -202,17 +202,18 @@ public final class PageServer implements AutoCloseable {
     return events.counted().watching();
   }
 
-  private Answer state(Asked asked) throws Refused {
+  private Response state(Request asked) throws HttpError {
     String client = Client.checked(asked.one("client"));
-    ObjectNode json = Showing.object();
+    ObjectNode json = TestJson.object();
     // Taken first: what happens while the rest is gathered is then told twice, never lost.
     json.put("event", events.id());
     json.put("in_charge", asked.mayCommand() && charge.isHolder(client));
     json.put("charge_held", !asked.mayCommand() || charge.isHeld());
     json.put("guest", asked.guest().isPresent()).put("may_command", asked.mayCommand());
     if (asked.guest().isEmpty()) {
-      Optional<Guests> here = someGuests();
-      json.set("guests", here.map(Guests::json).orElseGet(() -> Showing.object().arrayNode()));
+      Optional<RemoteViewers> here = someGuests();
+      json.set(
+          "guests", here.map(RemoteViewers::json).orElseGet(() -> TestJson.object().arrayNode()));
     }
     json.set("bench", bench.json());
     json.set("upkeep", tending.json());
@@ -222,56 +223,57 @@ public final class PageServer implements AutoCloseable {
         .put("states_missed", viewers.statesMissed())
         .put("let_go", viewers.letGo());
     capture.addTo(json);
-    return Answer.json(json);
+    return Response.json(json);
   }
 
-  private synchronized Optional<Guests> someGuests() {
+  private synchronized Optional<RemoteViewers> someGuests() {
     return guests;
   }
 
-  private static Answer test(Archive archive, After after, String name)
-      throws Refused, IOException {
+  private static Response test(Archive archive, ReportPages after, String name)
+      throws HttpError, IOException {
     ObjectNode json = archive.test(name);
     json.set("findings", after.findings(name));
-    return Answer.json(json);
+    return Response.json(json);
   }
 
-  private static Answer rung(Archive archive, Asked asked) throws Refused, IOException {
+  private static Response rung(Archive archive, Request asked) throws HttpError, IOException {
     String rung = asked.needed("rung");
     if (!rung.matches("\\d{1,4}")) {
-      throw Refused.wrong("\"rung\" is a number");
+      throw HttpError.wrong("\"rung\" is a number");
     }
-    return Answer.json(RawRung.of(archive.open(asked.needed("name")), Integer.parseInt(rung)));
+    return Response.json(RawRung.of(archive.open(asked.needed("name")), Integer.parseInt(rung)));
   }
 
   // ------------------------------------------------------------------ guests
 
   /** At the bench somebody gives a guest charge, or takes it back. */
-  private Answer guests(Asked asked) throws Refused {
+  private Response guests(Request asked) throws HttpError {
     if (asked.guest().isPresent()) {
-      throw Refused.forbidden("only the bench's own page lets guests take charge");
+      throw HttpError.forbidden("only the bench's own page lets guests take charge");
     }
     JsonIn in = JsonIn.read(asked.body(), Set.of("client", "guest", "may_command"));
-    int guest = in.optionalWhole("guest").orElseThrow(() -> Refused.wrong("\"guest\" is missing"));
+    int guest =
+        in.optionalWhole("guest").orElseThrow(() -> HttpError.wrong("\"guest\" is missing"));
     boolean may = in.flag("may_command");
     String client = Client.checked(in.optionalText("client"));
     boolean could =
         someGuests()
-            .orElseThrow(() -> Refused.notNow("the page is not shared: start it with --share"))
+            .orElseThrow(() -> HttpError.notNow("the page is not shared: start it with --share"))
             .allow(guest, may);
     if (could && !may && !client.isEmpty()) {
       charge.take(client);
     }
     capture.changed();
-    return Answer.json(Showing.object().put("guest", guest));
+    return Response.json(TestJson.object().put("guest", guest));
   }
 
   /** What comes in at the shop network's door and is not simply passed on. */
-  private Optional<Answer> atTheDoor(Asked asked, Guests let) throws Refused {
+  private Optional<Response> atTheDoor(Request asked, RemoteViewers let) throws HttpError {
     if (asked.way().equals("POST /api/code")) {
       String code = JsonIn.read(asked.body(), Set.of("code")).text("code");
       return Optional.of(
-          Answer.cookie(Showing.object().put("let_in", true), let.letIn(code, asked.from())));
+          Response.cookie(TestJson.object().put("let_in", true), let.letIn(code, asked.from())));
     }
     if (asked.guest().isEmpty()) {
       if (asked.way().equals("GET /")) {
@@ -280,7 +282,7 @@ public final class PageServer implements AutoCloseable {
       if (BEFORE_CODE.contains(asked.way())) {
         return Optional.empty();
       }
-      throw Refused.unauthorised("type the code that the terminal shows, on the page");
+      throw HttpError.unauthorised("type the code that the terminal shows, on the page");
     }
     if (!asked.mayCommand() && asked.way().startsWith("POST ")) {
       return Optional.of(notYet(asked, let));
@@ -288,24 +290,24 @@ public final class PageServer implements AutoCloseable {
     return Optional.empty();
   }
 
-  private Answer notYet(Asked asked, Guests let) throws Refused {
+  private Response notYet(Request asked, RemoteViewers let) throws HttpError {
     if (asked.way().equals("POST /api/command") && Commands.isTake(asked.body())) {
       let.asks(asked.guest().orElseThrow());
       capture.changed();
-      return Answer.json(202, Showing.object().put("asked", true));
+      return Response.json(202, TestJson.object().put("asked", true));
     }
-    throw Refused.forbidden("guests watch: ask for charge first");
+    throw HttpError.forbidden("guests watch: ask for charge first");
   }
 
   // ------------------------------------------------------------------ requests
 
   /** Answers what comes in at any door. */
-  private final class Serving implements Door.Service {
+  private final class Serving implements Listener.Service {
 
     @Override
-    public Answer answer(Asked asked) throws Refused, IOException {
+    public Response answer(Request asked) throws HttpError, IOException {
       if (asked.guests().isPresent()) {
-        Optional<Answer> at = atTheDoor(asked, asked.guests().get());
+        Optional<Response> at = atTheDoor(asked, asked.guests().get());
         if (at.isPresent()) {
           return at.get();
         }
@@ -314,8 +316,8 @@ public final class PageServer implements AutoCloseable {
     }
 
     @Override
-    public void live(HttpExchange exchange, Asked asked)
-        throws Refused, IOException, InterruptedException {
+    public void live(HttpExchange exchange, Request asked)
+        throws HttpError, IOException, InterruptedException {
       String client = Client.checked(asked.one("client"));
       String resumed = exchange.getRequestHeaders().getFirst("Last-Event-ID");
       String after = resumed == null ? asked.one("after").orElse("") : resumed;
@@ -336,31 +338,31 @@ public final class PageServer implements AutoCloseable {
     }
   }
 
-  private Answer routed(Asked asked) throws Refused {
+  private Response routed(Request asked) throws HttpError {
     Route route = routes.get(asked.way());
     try {
       if (route != null) {
         return route.answer(asked);
       }
     } catch (BadTestFolder | FileNotAccepted e) {
-      return Answer.error(422, e.getMessage());
+      return Response.error(422, e.getMessage());
     } catch (IOException e) {
-      return Answer.error(500, e.getMessage());
+      return Response.error(500, e.getMessage());
     } catch (RuntimeException e) {
       LOG.warn("{} failed", asked.way(), e);
-      return Answer.error(500, "a fault in the program: " + e);
+      return Response.error(500, "a fault in the program: " + e);
     }
     if (asked.way().startsWith("GET ")) {
       return files
           .at(asked.way().substring("GET ".length()))
-          .orElseThrow(() -> Refused.unknown("there is nothing here"));
+          .orElseThrow(() -> HttpError.unknown("there is nothing here"));
     }
-    throw Refused.unknown("there is nothing here to be told");
+    throw HttpError.unknown("there is nothing here to be told");
   }
 
   /** Every open page is told that this is the end, not a lost connection, and how it ended. */
   private void sayGoodbye() {
-    ObjectNode json = Showing.object();
+    ObjectNode json = TestJson.object();
     capture.addTo(json);
     events.tell("ended", json);
     events.endAll(GOODBYE_MILLIS);
@@ -374,6 +376,6 @@ public final class PageServer implements AutoCloseable {
     sayGoodbye();
     beat.shutdownNow();
     own.close();
-    shared.forEach(Door::close);
+    shared.forEach(Listener::close);
   }
 }

@@ -26,11 +26,11 @@ import meniscus.recorder.upkeep.ReadingsSoFar;
 /** What is done with plates in the head's place: calibration, plate check, calm record. */
 final class PlateTasks extends UpkeepAsked {
 
-  PlateTasks(BenchOfPage place, Drivers drivers, JsonIn in) throws Refused {
+  PlateTasks(BenchOfPage place, Drivers drivers, JsonIn in) throws HttpError {
     super(place, drivers, in);
   }
 
-  UpkeepTask calibrate() throws Refused {
+  UpkeepTask calibrate() throws HttpError {
     Direction way = direction();
     Range range = range();
     List<Double> pressures = pressures("10 inH2O, 20 inH2O, 28 inH2O");
@@ -83,7 +83,7 @@ final class PlateTasks extends UpkeepAsked {
     return new UpkeepTask.Outcome(doubt, lines, "/calibration?sha256=" + kept.id());
   }
 
-  UpkeepTask check() throws Refused {
+  UpkeepTask check() throws HttpError {
     Direction way = direction();
     Range range = range();
     List<Double> pressures = pressures("28 inH2O");
@@ -92,14 +92,14 @@ final class PlateTasks extends UpkeepAsked {
         place.plates().stream()
             .filter(each -> each.name().equals(name))
             .findFirst()
-            .orElseThrow(() -> Refused.wrong("there is no plate \"" + name + "\""));
+            .orElseThrow(() -> HttpError.wrong("there is no plate \"" + name + "\""));
     CalibrationRef reference =
         bench
             .upkeep()
             .calibration(way, range.name())
             .orElseThrow(
                 () ->
-                    Refused.notNow(
+                    HttpError.notNow(
                         "range \""
                             + range.name()
                             + "\" has no calibration on "
@@ -133,19 +133,19 @@ final class PlateTasks extends UpkeepAsked {
         });
   }
 
-  UpkeepTask calm() throws Refused {
+  UpkeepTask calm() throws HttpError {
     Direction way = direction();
     Range range = range();
     List<Double> pressures = pressures("28 inH2O");
     int seconds = in.optionalWhole("seconds").orElse(60);
     if (seconds < 20 || seconds > 600) {
-      throw Refused.wrong("\"seconds\" lies between 20 and 600");
+      throw HttpError.wrong("\"seconds\" lies between 20 and 600");
     }
     List<Plate> used = chosenPlates();
     try {
       CalmTake.refuseByEye(at(), range);
     } catch (IllegalArgumentException e) {
-      throw Refused.notNow(e.getMessage());
+      throw HttpError.notNow(e.getMessage());
     }
     return new UpkeepTask(
         "calm",
@@ -178,12 +178,12 @@ final class PlateTasks extends UpkeepAsked {
         });
   }
 
-  private List<Plate> chosenPlates() throws Refused {
+  private List<Plate> chosenPlates() throws HttpError {
     Set<String> names = Set.copyOf(in.texts("plates"));
     List<Plate> used =
         place.plates().stream().filter(plate -> names.contains(plate.name())).toList();
     if (used.isEmpty()) {
-      throw Refused.wrong("choose the plates to use: \"plates\" is a list of their names");
+      throw HttpError.wrong("choose the plates to use: \"plates\" is a list of their names");
     }
     return used;
   }

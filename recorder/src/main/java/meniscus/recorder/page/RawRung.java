@@ -42,11 +42,11 @@ final class RawRung implements JournalVisitor {
     }
   }
 
-  static ObjectNode of(TestFolder test, int rung) throws IOException, Refused {
+  static ObjectNode of(TestFolder test, int rung) throws IOException, HttpError {
     RawRung raw = new RawRung(test, rung);
     test.replay(raw);
     if (!raw.kept) {
-      throw Refused.unknown("rung " + rung + " was not kept in this test");
+      throw HttpError.unknown("rung " + rung + " was not kept in this test");
     }
     return raw.json();
   }
@@ -81,7 +81,7 @@ final class RawRung implements JournalVisitor {
   }
 
   private ObjectNode json() {
-    ObjectNode json = Showing.object();
+    ObjectNode json = TestJson.object();
     ArrayNode channels = json.putArray("channels");
     double start =
         columns.stream()

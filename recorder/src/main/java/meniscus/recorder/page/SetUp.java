@@ -14,7 +14,7 @@ final class SetUp {
   private final BenchOfPage bench;
   private final Archive archive;
   private final Capture capture;
-  private final Charge charge;
+  private final ControlLease charge;
   private final Listening listening;
   private final InUse lines;
 
@@ -22,7 +22,7 @@ final class SetUp {
       BenchOfPage bench,
       Archive archive,
       Capture capture,
-      Charge charge,
+      ControlLease charge,
       Listening listening,
       InUse lines) {
     this.bench = bench;
@@ -34,25 +34,25 @@ final class SetUp {
   }
 
   /** All of the bench, or only its plates where there is none yet. */
-  Answer bench() throws Refused, IOException {
+  Response bench() throws HttpError, IOException {
     ObjectNode json =
         bench.json().path("stands").asText().equals("ready")
             ? new BenchShown(bench.bench(), calm(bench.bench())).json()
-            : Showing.object();
-    json.set("plates", bench.platesJson().orElse(Showing.object().arrayNode()));
-    return Answer.json(json);
+            : TestJson.object();
+    json.set("plates", bench.platesJson().orElse(TestJson.object().arrayNode()));
+    return Response.json(json);
   }
 
-  private boolean calm(Bench read) throws Refused {
+  private boolean calm(Bench read) throws HttpError {
     return ByEye.calmCanBeTaken(read, bench.file());
   }
 
-  Answer calibration(String sha256) throws Refused {
+  Response calibration(String sha256) throws HttpError {
     Bench read = bench.bench();
-    return After.page(CalibrationPage.html(read, bench.calibration(sha256), calm(read)));
+    return ReportPages.page(CalibrationPage.html(read, bench.calibration(sha256), calm(read)));
   }
 
-  Answer writeBench(byte[] body) throws Refused, IOException {
+  Response writeBench(byte[] body) throws HttpError, IOException {
     JsonIn in = JsonIn.read(body, Set.of("client", "bench", "epoch"));
     charge.allowOrRefuse(in);
     refuseInUse();
@@ -61,14 +61,14 @@ final class SetUp {
     return changed("bench");
   }
 
-  Answer writePlates(byte[] body) throws Refused, IOException {
+  Response writePlates(byte[] body) throws HttpError, IOException {
     JsonIn in = JsonIn.read(body, Set.of("client", "plates"));
     charge.allowOrRefuse(in);
     bench.writePlates(needed(in, "plates"));
     return changed("plates");
   }
 
-  Answer writePlan(byte[] body) throws Refused, IOException {
+  Response writePlan(byte[] body) throws HttpError, IOException {
     JsonIn in = JsonIn.read(body, Set.of("client", "name", "plan", "replace"));
     charge.allowOrRefuse(in);
     String name = in.text("name");
@@ -76,14 +76,14 @@ final class SetUp {
     return changed(name);
   }
 
-  Answer simulated(byte[] body) throws Refused, IOException {
+  Response simulated(byte[] body) throws HttpError, IOException {
     charge.allowOrRefuse(JsonIn.read(body, Set.of("client")));
     bench.writeSimulated();
     return changed("bench");
   }
 
   /** Begins to listen, or switches the simulated bench's blower while it is listened to. */
-  Answer listen(byte[] body) throws Refused {
+  Response listen(byte[] body) throws HttpError {
     JsonIn in = JsonIn.read(body, Set.of("client", "blower"));
     charge.allowOrRefuse(in);
     refuseInUse();
@@ -93,25 +93,25 @@ final class SetUp {
       try {
         listening.start(bench.file());
       } catch (IllegalArgumentException e) {
-        throw Refused.wrong(String.valueOf(e.getMessage()));
+        throw HttpError.wrong(String.valueOf(e.getMessage()));
       }
     }
-    return Answer.json(Showing.object().put("listening", true));
+    return Response.json(TestJson.object().put("listening", true));
   }
 
-  private void refuseInUse() throws Refused {
+  private void refuseInUse() throws HttpError {
     if (capture.running().isPresent()) {
-      throw Refused.notNow("a test is running: its readings are on the capture page");
+      throw HttpError.notNow("a test is running: its readings are on the capture page");
     }
     lines.refuseTaken();
   }
 
-  private static JsonNode needed(JsonIn in, String name) throws Refused {
-    return in.any(name).orElseThrow(() -> Refused.wrong("\"" + name + "\" is missing"));
+  private static JsonNode needed(JsonIn in, String name) throws HttpError {
+    return in.any(name).orElseThrow(() -> HttpError.wrong("\"" + name + "\" is missing"));
   }
 
-  private Answer changed(String written) {
+  private Response changed(String written) {
     capture.changed();
-    return Answer.json(Showing.object().put("written", written));
+    return Response.json(TestJson.object().put("written", written));
   }
 }

@@ -30,7 +30,7 @@ final class TestStart implements AutoCloseable {
   private final BenchOfPage bench;
   private final Archive archive;
   private final Capture capture;
-  private final Charge charge;
+  private final ControlLease charge;
   private final Drivers drivers;
   private final Listening listening;
   private final InUse lines;
@@ -40,7 +40,7 @@ final class TestStart implements AutoCloseable {
       BenchOfPage bench,
       Archive archive,
       Capture capture,
-      Charge charge,
+      ControlLease charge,
       Drivers drivers,
       Listening listening,
       InUse lines) {
@@ -53,7 +53,7 @@ final class TestStart implements AutoCloseable {
     this.lines = lines;
   }
 
-  Answer take(byte[] body) throws Refused {
+  Response take(byte[] body) throws HttpError {
     JsonIn in = JsonIn.read(body, MEMBERS);
     charge.allowOrRefuse(in);
     boolean resume = in.flag("resume");
@@ -73,27 +73,27 @@ final class TestStart implements AutoCloseable {
                 in.optionalWhole("seed").orElse(1),
                 head(in.optionalText("head").orElse("received"))));
     start(out, request, bench.simulated());
-    return Answer.json(Showing.object().put("started", out));
+    return Response.json(TestJson.object().put("started", out));
   }
 
-  private static Mounted head(String word) throws Refused {
+  private static Mounted head(String word) throws HttpError {
     return switch (word) {
       case "received" -> new Mounted.Head(Scenario.demo().before());
       case "changed" -> new Mounted.Head(Scenario.demo().after());
-      default -> throw Refused.wrong("\"head\" is received or changed");
+      default -> throw HttpError.wrong("\"head\" is received or changed");
     };
   }
 
   private synchronized void start(String name, TestRecorder.Request request, boolean simulated)
-      throws Refused {
+      throws HttpError {
     if (capture.running().isPresent()) {
-      throw Refused.notNow("a test is running already: stop it first");
+      throw HttpError.notNow("a test is running already: stop it first");
     }
     lines.take("a lift test");
     listening.close();
     CompletableFuture<Void> ready = new CompletableFuture<>();
     boolean clockStops = simulated && request.simulation().quick() && !request.handsFree();
-    Running.Settings settings = new Running.Settings(request.handsFree(), clockStops);
+    LiveTest.Settings settings = new LiveTest.Settings(request.handsFree(), clockStops);
     Thread owner = new Thread(() -> run(name, request, settings, ready), "test");
     thread = Optional.of(owner);
     owner.start();
@@ -103,7 +103,7 @@ final class TestStart implements AutoCloseable {
   private void run(
       String name,
       TestRecorder.Request request,
-      Running.Settings settings,
+      LiveTest.Settings settings,
       CompletableFuture<Void> ready) {
     try {
       TestRecorder.Outcome outcome =
@@ -127,11 +127,11 @@ final class TestStart implements AutoCloseable {
     }
   }
 
-  private static void await(CompletableFuture<Void> ready) throws Refused {
+  private static void await(CompletableFuture<Void> ready) throws HttpError {
     try {
       ready.get(READY_SECONDS, TimeUnit.SECONDS);
     } catch (ExecutionException e) {
-      throw Refused.wrong(String.valueOf(e.getCause().getMessage()));
+      throw HttpError.wrong(String.valueOf(e.getCause().getMessage()));
     } catch (TimeoutException e) {
       // The instruments are slow to open; the page hears when they are there.
     } catch (InterruptedException e) {

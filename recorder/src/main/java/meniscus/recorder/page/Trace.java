@@ -33,7 +33,7 @@ final class Trace {
   }
 
   synchronized ObjectNode json() {
-    ObjectNode json = Showing.object();
+    ObjectNode json = TestJson.object();
     for (int column = 0; column < NAMES.length; column++) {
       ArrayNode values = json.putArray(NAMES[column]);
       for (double[] row : rows) {

@@ -20,8 +20,8 @@ import meniscus.recorder.session.Drivers;
 import meniscus.recorder.session.Feeds;
 import meniscus.recorder.session.GaugeReader;
 import meniscus.recorder.upkeep.BenchAt;
+import meniscus.recorder.upkeep.BenchStation;
 import meniscus.recorder.upkeep.LeakTest;
-import meniscus.recorder.upkeep.Stand;
 
 /**
  * One piece of upkeep as the page asked for it: what was said, and what all of it has in common.
@@ -36,7 +36,7 @@ class UpkeepAsked {
   private final Drivers drivers;
   private final Feeds.Simulation simulation;
 
-  UpkeepAsked(BenchOfPage place, Drivers drivers, JsonIn in) throws Refused {
+  UpkeepAsked(BenchOfPage place, Drivers drivers, JsonIn in) throws HttpError {
     this.place = place;
     this.file = place.file();
     this.bench = place.bench();
@@ -59,43 +59,44 @@ class UpkeepAsked {
     return new BenchAt(bench, file, drivers, simulation, BenchAt.Pace.CAREFUL);
   }
 
-  final Stand stand(Range range, Direction way, GaugeReader reader) throws InterruptedException {
-    return Stand.open(at(), range, way, reader);
+  final BenchStation stand(Range range, Direction way, GaugeReader reader)
+      throws InterruptedException {
+    return BenchStation.open(at(), range, way, reader);
   }
 
   final Optional<Leakage> leak(Direction way) {
     return bench.upkeep().leakage(way, LeakTest.BLANKED).or(() -> bench.upkeep().leakage(way));
   }
 
-  final Direction direction() throws Refused {
+  final Direction direction() throws HttpError {
     String word = in.text("direction");
     return Stream.of(Direction.values())
         .filter(each -> each.word().equals(word))
         .findFirst()
-        .orElseThrow(() -> Refused.wrong("\"direction\" is suction or blowing"));
+        .orElseThrow(() -> HttpError.wrong("\"direction\" is suction or blowing"));
   }
 
-  final Range range() throws Refused {
+  final Range range() throws HttpError {
     Optional<String> name = in.optionalText("range");
     try {
       return name.map(bench::range).orElse(bench.ranges().get(0));
     } catch (IllegalArgumentException e) {
-      throw Refused.wrong(e.getMessage());
+      throw HttpError.wrong(e.getMessage());
     }
   }
 
-  final List<Double> pressures(String usual) throws Refused {
+  final List<Double> pressures(String usual) throws HttpError {
     List<Double> pressures = new ArrayList<>();
     for (String each : in.optionalText("at").orElse(usual).split(",")) {
       pressures.add(quantity("at", each, Dimension.PRESSURE));
     }
     if (pressures.stream().anyMatch(each -> !(each > 0))) {
-      throw Refused.wrong("\"at\": test pressures are above zero, in either direction");
+      throw HttpError.wrong("\"at\": test pressures are above zero, in either direction");
     }
     return pressures.stream().sorted().toList();
   }
 
-  final double si(String name, String usual, Dimension dimension) throws Refused {
+  final double si(String name, String usual, Dimension dimension) throws HttpError {
     return quantity(name, in.optionalText(name).orElse(usual), dimension);
   }
 
@@ -105,11 +106,11 @@ class UpkeepAsked {
     }
   }
 
-  private static double quantity(String name, String text, Dimension dimension) throws Refused {
+  private static double quantity(String name, String text, Dimension dimension) throws HttpError {
     try {
       return Value.si(text, dimension);
     } catch (IllegalArgumentException e) {
-      throw Refused.wrong("\"" + name + "\": " + e.getMessage());
+      throw HttpError.wrong("\"" + name + "\": " + e.getMessage());
     }
   }
 

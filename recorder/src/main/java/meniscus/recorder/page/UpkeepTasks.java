@@ -14,7 +14,7 @@ final class UpkeepTasks {
   }
 
   /** Everything is read and checked here, before any line is opened. */
-  UpkeepTask asked(String word, JsonIn in) throws Refused {
+  UpkeepTask asked(String word, JsonIn in) throws HttpError {
     return switch (word) {
       case "zero" -> new GaugeTasks(place, drivers, in).zero();
       case "leakage" -> new GaugeTasks(place, drivers, in).leakage();
@@ -23,7 +23,7 @@ final class UpkeepTasks {
       case "check" -> new PlateTasks(place, drivers, in).check();
       case "calm" -> new PlateTasks(place, drivers, in).calm();
       default ->
-          throw Refused.wrong(
+          throw HttpError.wrong(
               "no task \"" + word + "\"; there are: level, zero, leakage, calibrate, check, calm");
     };
   }

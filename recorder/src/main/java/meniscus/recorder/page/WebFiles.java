@@ -44,7 +44,7 @@ final class WebFiles {
           "health",
           "plan-form");
 
-  private final Map<String, Answer> files = new HashMap<>();
+  private final Map<String, Response> files = new HashMap<>();
 
   WebFiles() {
     put("/", "index.html", HTML);
@@ -54,7 +54,7 @@ final class WebFiles {
     SCRIPTS.forEach(name -> put("/" + name + ".js", name + ".js", SCRIPT));
   }
 
-  Optional<Answer> at(String path) {
+  Optional<Response> at(String path) {
     return Optional.ofNullable(files.get(path));
   }
 
@@ -63,7 +63,7 @@ final class WebFiles {
       if (in == null) {
         throw new IllegalStateException("the program has no " + resource + ": it is not whole");
       }
-      files.put(path, Answer.file(type, in.readAllBytes()));
+      files.put(path, Response.file(type, in.readAllBytes()));
     } catch (IOException e) {
       throw new UncheckedIOException(e);
     }

@@ -9,9 +9,9 @@ abstract class Guarded {
   private final String id;
   private final String summary;
   private final int version;
-  final Guard guard;
+  final PluginGuard guard;
 
-  Guarded(String id, String summary, int version, Guard guard) {
+  Guarded(String id, String summary, int version, PluginGuard guard) {
     this.id = id;
     this.summary = summary;
     this.version = version;

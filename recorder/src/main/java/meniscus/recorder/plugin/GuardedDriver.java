@@ -16,7 +16,8 @@ final class GuardedDriver extends Guarded implements InstrumentDriver {
 
   private final InstrumentDriver driver;
 
-  GuardedDriver(InstrumentDriver driver, String id, String summary, int version, Guard guard) {
+  GuardedDriver(
+      InstrumentDriver driver, String id, String summary, int version, PluginGuard guard) {
     super(id, summary, version, guard);
     this.driver = driver;
   }
@@ -40,7 +41,7 @@ final class GuardedDriver extends Guarded implements InstrumentDriver {
     return channels;
   }
 
-  private <T> T asked(String doing, Guard.Call<T> call) {
+  private <T> T asked(String doing, PluginGuard.Call<T> call) {
     try {
       return guard.askedAboutSettings(doing, call);
     } catch (PluginFault fault) {

@@ -21,7 +21,7 @@ final class GuardedLineKind extends Guarded implements LineKind {
 
   private final LineKind kind;
 
-  GuardedLineKind(LineKind kind, String id, String summary, int version, Guard guard) {
+  GuardedLineKind(LineKind kind, String id, String summary, int version, PluginGuard guard) {
     super(id, summary, version, guard);
     this.kind = kind;
   }

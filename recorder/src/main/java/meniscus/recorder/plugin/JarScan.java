@@ -47,7 +47,7 @@ final class JarScan {
       Guarded<T> guarded) {
 
     interface Guarded<T> {
-      T of(T provider, String id, String summary, int version, Guard guard);
+      T of(T provider, String id, String summary, int version, PluginGuard guard);
     }
   }
 
@@ -73,11 +73,11 @@ final class JarScan {
 
   private final String jar;
   private final PluginLoader loader;
-  private final Guard guard;
+  private final PluginGuard guard;
   private final List<Plugin> refused = new ArrayList<>();
   private volatile String doing = "naming its providers";
 
-  private JarScan(String jar, PluginLoader loader, Guard guard) {
+  private JarScan(String jar, PluginLoader loader, PluginGuard guard) {
     this.jar = jar;
     this.loader = loader;
     this.guard = guard;
@@ -89,7 +89,7 @@ final class JarScan {
     try {
       refuseTheSerialLibrary(file);
       PluginLoader loader = new PluginLoader(file.toUri().toURL(), program);
-      JarScan scan = new JarScan(jar, loader, new Guard(loader, patienceMs));
+      JarScan scan = new JarScan(jar, loader, new PluginGuard(loader, patienceMs));
       return scan.guard.call(() -> scan.doing, scan::look);
     } catch (IOException unreadable) {
       return refusedAsAWhole(jar, "is no readable jar: " + PluginFault.said(unreadable));

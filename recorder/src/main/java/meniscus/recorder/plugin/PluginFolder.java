@@ -40,7 +40,7 @@ public record PluginFolder(Drivers drivers, List<Plugin> found) {
    * @throws IOException when the folder cannot be read
    */
   public static PluginFolder read(Path folder, Trust trust) throws IOException {
-    return read(folder, trust, Guard.PATIENCE_MS);
+    return read(folder, trust, PluginGuard.PATIENCE_MS);
   }
 
   static PluginFolder read(Path folder, Trust trust, long patienceMs) throws IOException {

@@ -2,7 +2,7 @@ package meniscus.recorder.report;
 
 import java.util.Optional;
 import meniscus.core.compare.CamFlow;
-import meniscus.core.compare.ElsewhereCurve;
+import meniscus.core.compare.ExternalCurve;
 
 /**
  * What a report shows only when asked.
@@ -12,7 +12,7 @@ import meniscus.core.compare.ElsewhereCurve;
  * @param rulesOfThumb common practice beside the numbers
  */
 public record Extras(
-    Optional<CamFlow.Cam> cam, Optional<ElsewhereCurve> elsewhere, boolean rulesOfThumb) {
+    Optional<CamFlow.Cam> cam, Optional<ExternalCurve> elsewhere, boolean rulesOfThumb) {
 
   public static final Extras NONE = new Extras(Optional.empty(), Optional.empty(), false);
 }

@@ -109,7 +109,7 @@ public final class Report {
     } else {
       tests();
     }
-    extras.elsewhere().ifPresent(curve -> ElsewhereSection.write(out, curve, newest()));
+    extras.elsewhere().ifPresent(curve -> ExternalCurveSection.write(out, curve, newest()));
     UnsteadinessStrip.draw(out, all.stream().map(TestRead::curve).toList());
     findings(
         compared
@@ -227,7 +227,7 @@ public final class Report {
 
   private List<CurveChart.Curve> withElsewhere(List<CurveChart.Curve> curves) {
     List<CurveChart.Curve> more = new ArrayList<>(curves);
-    extras.elsewhere().ifPresent(curve -> more.add(ElsewhereSection.drawn(curve, newest())));
+    extras.elsewhere().ifPresent(curve -> more.add(ExternalCurveSection.drawn(curve, newest())));
     return more;
   }
 

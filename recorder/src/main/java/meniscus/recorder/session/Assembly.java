@@ -98,7 +98,7 @@ public final class Assembly {
         plan,
         range.name(),
         reference(),
-        new PointMaker.FlowBudget() {
+        new PointMaker.MeasuredFlow() {
           @Override
           public List<Contribution> contributions(PointMeans means) {
             return budget.contributions(means);

@@ -24,7 +24,7 @@ public interface Feed extends AutoCloseable {
    * @param waitSeconds how long to wait for it [s]
    * @return empty when nothing happened within that time
    */
-  Optional<Happening> next(double waitSeconds) throws InterruptedException;
+  Optional<BenchEvent> next(double waitSeconds) throws InterruptedException;
 
   /**
    * Waits until every instrument has been heard. Nothing is lost by it: what was heard meanwhile

@@ -56,13 +56,13 @@ public final class Feeds {
   public record Opened(Feed feed, Optional<TestClock> clock) {}
 
   /** True when every instrument of the bench is simulated. */
-  public static boolean isSimulated(List<Wired> wired) {
+  public static boolean isSimulated(List<BoundInstrument> wired) {
     return wired.stream().allMatch(each -> each.kind().equals(SIMULATED));
   }
 
   /** The bench's instruments with their drivers and sheets, nothing opened. */
-  public static List<Wired> wire(Bench bench, Path benchFile, Drivers drivers) {
-    return Wired.all(bench, sheet -> SheetFiles.read(sheet, benchFile), drivers);
+  public static List<BoundInstrument> wire(Bench bench, Path benchFile, Drivers drivers) {
+    return BoundInstrument.all(bench, sheet -> SheetFiles.read(sheet, benchFile), drivers);
   }
 
   /**
@@ -97,7 +97,8 @@ public final class Feeds {
   }
 
   /** The same for instruments that are wired already. */
-  public static Opened open(Bench bench, List<Wired> wired, Simulation simulation, Moment first) {
+  public static Opened open(
+      Bench bench, List<BoundInstrument> wired, Simulation simulation, Moment first) {
     if (!isSimulated(wired)) {
       TestClock clock = TestClock.startingAt(first);
       return new Opened(new LiveFeed(bench, wired, clock), Optional.of(clock));
@@ -112,7 +113,7 @@ public final class Feeds {
   /** A feed of a simulated bench that is already there. */
   public static Feed simulated(
       Bench bench,
-      List<Wired> wired,
+      List<BoundInstrument> wired,
       SimulatedBench simulated,
       Simulation simulation,
       Moment first) {

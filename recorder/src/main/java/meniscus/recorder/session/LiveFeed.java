@@ -35,17 +35,17 @@ public final class LiveFeed implements Feed {
   private static final double LOOK_SECONDS = 0.25;
 
   private final Bench bench;
-  private final List<Wired> wired;
+  private final List<BoundInstrument> wired;
   private final Supplier<Moment> clock;
-  private final BlockingQueue<Happening> queue = new LinkedBlockingQueue<>();
+  private final BlockingQueue<BenchEvent> queue = new LinkedBlockingQueue<>();
   private final List<LineReader> readers = new ArrayList<>();
-  private final List<Ear> ears = new ArrayList<>();
+  private final List<LineToQueue> ears = new ArrayList<>();
   private final Watch[] watches;
   private final Map<Integer, TypedLine.Keyboard> keyboards = new TreeMap<>();
   private final AtomicInteger typedAhead = new AtomicInteger();
 
   // What follows belongs to the thread that takes happenings.
-  private final Deque<Happening> ahead = new ArrayDeque<>();
+  private final Deque<BenchEvent> ahead = new ArrayDeque<>();
   private Moment last = Moment.START;
   private double lookedAt = Double.NEGATIVE_INFINITY;
 
@@ -66,18 +66,18 @@ public final class LiveFeed implements Feed {
    * @param clock monotonic
    * @throws IllegalArgumentException when a line's settings do not fit
    */
-  public LiveFeed(Bench bench, List<Wired> wired, Supplier<Moment> clock) {
+  public LiveFeed(Bench bench, List<BoundInstrument> wired, Supplier<Moment> clock) {
     this.bench = bench;
     this.wired = wired;
     this.clock = clock;
     this.watches = new Watch[wired.size()];
-    for (Wired each : wired) {
+    for (BoundInstrument each : wired) {
       watches[each.index()] = new Watch();
       watches[each.index()].lastFrame = clock.get().seconds();
     }
     try {
-      for (Wired each : wired) {
-        Ear ear = new Ear(each, clock, queue::add);
+      for (BoundInstrument each : wired) {
+        LineToQueue ear = new LineToQueue(each, clock, queue::add);
         ears.add(ear);
         readers.add(LineReader.start(opener(each), clock, ear));
       }
@@ -87,7 +87,7 @@ public final class LiveFeed implements Feed {
     }
   }
 
-  private LineOpener opener(Wired instrument) {
+  private LineOpener opener(BoundInstrument instrument) {
     boolean typed =
         instrument.kind().equals(TypedLine.KIND)
             || instrument.kind().isEmpty() && instrument.isByHand();
@@ -137,7 +137,7 @@ public final class LiveFeed implements Feed {
 
   @Override
   public List<List<Channel>> channels() {
-    return wired.stream().map(Wired::channels).toList();
+    return wired.stream().map(BoundInstrument::channels).toList();
   }
 
   @Override
@@ -147,12 +147,12 @@ public final class LiveFeed implements Feed {
 
   @Override
   public void hearAll() throws InterruptedException {
-    List<Happening> heard = new ArrayList<>();
+    List<BenchEvent> heard = new ArrayList<>();
     // Nobody has been asked to type anything yet.
     while (!wired.stream().allMatch(each -> watches[each.index()].heard || each.isByHand())) {
-      Optional<Happening> next = next(LOOK_SECONDS);
+      Optional<BenchEvent> next = next(LOOK_SECONDS);
       next.ifPresent(heard::add);
-      if (next.isPresent() && next.get() instanceof Happening.Lost lost) {
+      if (next.isPresent() && next.get() instanceof BenchEvent.Lost lost) {
         throw new BenchFault(wired.get(lost.instrument()).instrument().id() + ": " + lost.reason());
       }
     }
@@ -162,7 +162,7 @@ public final class LiveFeed implements Feed {
   }
 
   @Override
-  public Optional<Happening> next(double waitSeconds) throws InterruptedException {
+  public Optional<BenchEvent> next(double waitSeconds) throws InterruptedException {
     if (!ahead.isEmpty()) {
       return Optional.of(ahead.remove());
     }
@@ -172,7 +172,7 @@ public final class LiveFeed implements Feed {
         return Optional.of(ahead.remove());
       }
     }
-    Happening happening = queue.poll(Math.round(waitSeconds * 1e6), TimeUnit.MICROSECONDS);
+    BenchEvent happening = queue.poll(Math.round(waitSeconds * 1e6), TimeUnit.MICROSECONDS);
     if (happening == null) {
       return Optional.empty();
     }
@@ -183,13 +183,13 @@ public final class LiveFeed implements Feed {
       }
     }
     last = later(happening.moment());
-    Happening seen =
+    BenchEvent seen =
         happening.fold(
             arrived -> noted(arrived, last),
             unread -> noted(unread),
             lost -> {
               watches[lost.instrument()].lost = true;
-              return new Happening.Lost(last, lost.instrument(), lost.reason());
+              return new BenchEvent.Lost(last, lost.instrument(), lost.reason());
             },
             back -> back,
             ended -> {
@@ -211,26 +211,26 @@ public final class LiveFeed implements Feed {
     return moment.isAfter(last) ? moment : last;
   }
 
-  private Happening noted(Happening.Arrived arrived, Moment at) {
+  private BenchEvent noted(BenchEvent.Arrived arrived, Moment at) {
     Frame frame = arrived.frame();
     Watch watch = watches[frame.instrument()];
     double gap = Math.min(SILENT_SLOW_SECONDS, at.seconds() - watch.lastFrame);
     watch.usualGap = Double.isNaN(watch.usualGap) ? gap : 0.9 * watch.usualGap + 0.1 * gap;
     watch.lastFrame = at.seconds();
     watch.heard = true;
-    Happening stamped =
+    BenchEvent stamped =
         at.equals(frame.moment())
             ? arrived
-            : new Happening.Arrived(new Frame(frame.instrument(), at, frame.valuesSi()));
+            : new BenchEvent.Arrived(new Frame(frame.instrument(), at, frame.valuesSi()));
     if (watch.lost && !ears.get(frame.instrument()).isSetAside()) {
       watch.lost = false;
       ahead.addFirst(stamped);
-      return new Happening.Back(at, frame.instrument());
+      return new BenchEvent.Back(at, frame.instrument());
     }
     return stamped;
   }
 
-  private Happening noted(Happening.Unread unread) {
+  private BenchEvent noted(BenchEvent.Unread unread) {
     Watch watch = watches[unread.instrument()];
     watch.unread++;
     watch.example = unread.rejected().bytes();
@@ -242,7 +242,7 @@ public final class LiveFeed implements Feed {
     Moment now = now();
     boolean slept = now.seconds() - lookedAt > SILENT_SECONDS;
     lookedAt = now.seconds();
-    for (Wired each : wired) {
+    for (BoundInstrument each : wired) {
       Watch watch = watches[each.index()];
       if (slept) {
         watch.lastFrame = now.seconds();
@@ -267,21 +267,21 @@ public final class LiveFeed implements Feed {
   }
 
   /** A driver that hangs holds its own line's thread; its port is taken from it. */
-  private void lookForHanging(Wired instrument, Moment now, boolean slept) {
-    Ear ear = ears.get(instrument.index());
+  private void lookForHanging(BoundInstrument instrument, Moment now, boolean slept) {
+    LineToQueue ear = ears.get(instrument.index());
     if (!slept && !ear.isSetAside() && ear.busySeconds(now) > HANGING_SECONDS) {
       readers.get(instrument.index()).close();
       lose(instrument, now, ear.setAside("does not come back from a call"));
     }
   }
 
-  private void lose(Wired instrument, Moment now, String reason) {
+  private void lose(BoundInstrument instrument, Moment now, String reason) {
     watches[instrument.index()].lost = true;
     last = now;
-    ahead.add(new Happening.Lost(now, instrument.index(), reason));
+    ahead.add(new BenchEvent.Lost(now, instrument.index(), reason));
   }
 
-  private static double longestSilence(Wired instrument, Watch watch) {
+  private static double longestSilence(BoundInstrument instrument, Watch watch) {
     if (instrument.isByHand()) {
       return Double.POSITIVE_INFINITY;
     }
@@ -300,7 +300,7 @@ public final class LiveFeed implements Feed {
                 + "\": is it the right sheet, is the baud rate right?");
   }
 
-  private static boolean takesRoom(Happening happening) {
-    return happening instanceof Happening.Arrived || happening instanceof Happening.Unread;
+  private static boolean takesRoom(BenchEvent happening) {
+    return happening instanceof BenchEvent.Arrived || happening instanceof BenchEvent.Unread;
   }
 }

@@ -12,7 +12,7 @@ import meniscus.core.bench.Use;
 import meniscus.core.instrument.Channel;
 import meniscus.core.pipeline.Acquisition;
 import meniscus.core.pipeline.Frame;
-import meniscus.core.pipeline.Window;
+import meniscus.core.pipeline.RungWindow;
 import meniscus.core.steadiness.Judged;
 
 /**
@@ -102,7 +102,8 @@ public final class Measuring {
    */
   public Map<String, Readings> typed(List<ByEye> gauges, String what) throws InterruptedException {
     Map<String, List<double[]>> rows = new TreeMap<>();
-    Asking asking = new Asking(feed, reader, gauges, List.of(), "keep takes them", true);
+    GaugePrompts asking =
+        new GaugePrompts(feed, reader, gauges, List.of(), "keep takes them", true);
     if (gauges.isEmpty()) {
       return Map.of();
     }
@@ -136,7 +137,7 @@ public final class Measuring {
   public Map<String, Readings> falling(List<ByEye> column, double seconds)
       throws InterruptedException {
     Map<String, List<double[]>> rows = new TreeMap<>();
-    Asking asking = new Asking(feed, reader, column, List.of(), "keep ends it", true);
+    GaugePrompts asking = new GaugePrompts(feed, reader, column, List.of(), "keep ends it", true);
     reader.told(
         String.format(
             Locale.ROOT,
@@ -165,7 +166,7 @@ public final class Measuring {
     return feed.next(waitSeconds)
         .flatMap(
             happening ->
-                happening instanceof Happening.Arrived arrived
+                happening instanceof BenchEvent.Arrived arrived
                     ? Optional.of(arrived.frame())
                     : Optional.empty());
   }
@@ -194,11 +195,12 @@ public final class Measuring {
    *     patience there is
    * @throws IllegalArgumentException when the person leaves it out
    */
-  public Optional<Averaged> point(Acquisition acquisition, Asked asked, Window.SampleSink samples)
+  public Optional<Averaged> point(
+      Acquisition acquisition, Asked asked, RungWindow.SampleSink samples)
       throws InterruptedException {
     boolean stands = acquisition.byEye(Use.TEST_PRESSURE) && acquisition.byEye(Use.ELEMENT_DROP);
-    Asking asking =
-        new Asking(
+    GaugePrompts asking =
+        new GaugePrompts(
             feed,
             reader,
             asked.pressuresByEye(),
@@ -219,7 +221,7 @@ public final class Measuring {
   }
 
   /** Both pressures are read by eye. */
-  private Optional<Averaged> standing(Acquisition acquisition, Asked asked, Asking asking)
+  private Optional<Averaged> standing(Acquisition acquisition, Asked asked, GaugePrompts asking)
       throws InterruptedException {
     while (true) {
       asking.listen();
@@ -239,7 +241,7 @@ public final class Measuring {
 
   /** One pressure or both come by themselves. */
   private Optional<Averaged> averaged(
-      Acquisition acquisition, Asked asked, Asking asking, Window.SampleSink samples)
+      Acquisition acquisition, Asked asked, GaugePrompts asking, RungWindow.SampleSink samples)
       throws InterruptedException {
     double since = feed.now().seconds();
     double restsSince = Double.NaN;
@@ -258,7 +260,7 @@ public final class Measuring {
         since = now;
         answer(acquisition, asked, asking);
       }
-      Optional<Window> window = acquisition.window();
+      Optional<RungWindow> window = acquisition.window();
       if (window.isEmpty()) {
         boolean ready = inBand && asking.complete();
         restsSince = !ready ? Double.NaN : Double.isNaN(restsSince) ? now : restsSince;
@@ -276,7 +278,7 @@ public final class Measuring {
   }
 
   /** To something that was typed. */
-  private static void answer(Acquisition acquisition, Asked asked, Asking asking) {
+  private static void answer(Acquisition acquisition, Asked asked, GaugePrompts asking) {
     boolean pressure = acquisition.byEye(Use.TEST_PRESSURE);
     if (pressure && asking.complete() && !inBand(acquisition, asked)) {
       asking.anew("that test pressure is outside the " + band(asked));
@@ -285,7 +287,7 @@ public final class Measuring {
     }
   }
 
-  private static Optional<Averaged> averaged(Window window) {
+  private static Optional<Averaged> averaged(RungWindow window) {
     return window.means().map(means -> new Averaged(means, window.judged()));
   }
 
@@ -298,7 +300,7 @@ public final class Measuring {
     return Math.abs(pressure - asked.testPressurePa()) <= asked.band() * asked.testPressurePa();
   }
 
-  private static boolean done(Window window, Asked asked, double now) {
+  private static boolean done(RungWindow window, Asked asked, double now) {
     double age = now - window.began().seconds();
     Judged judged = window.judged();
     return age >= asked.longestSeconds()

@@ -6,7 +6,7 @@ import java.util.List;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.TestEvent;
 import meniscus.core.pipeline.Frame;
-import meniscus.core.pipeline.Told;
+import meniscus.core.pipeline.OperatorMessage;
 import meniscus.recorder.journal.Journal;
 import meniscus.recorder.journal.Receipt;
 
@@ -88,7 +88,7 @@ final class Safekeeping {
   private String toldOfDisk(String before, String now) {
     if (!now.equals(before)) {
       tell(
-          now.isEmpty() ? Told.Kind.DISK_AGAIN : Told.Kind.DISK,
+          now.isEmpty() ? OperatorMessage.Kind.DISK_AGAIN : OperatorMessage.Kind.DISK,
           now.isEmpty()
               ? "the disk works again: all that was held in memory is written"
               : now + "; until then the test goes on in memory");
@@ -99,7 +99,7 @@ final class Safekeeping {
   private String toldOfMirror(String before, String now) {
     if (!now.equals(before)) {
       tell(
-          Told.Kind.MIRROR,
+          OperatorMessage.Kind.MIRROR,
           now.isEmpty()
               ? "the mirror works again: it holds all that the test folder holds"
               : now + "; until then the test goes on without its mirror");
@@ -107,7 +107,7 @@ final class Safekeeping {
     return now;
   }
 
-  private void tell(Told.Kind kind, String text) {
-    listeners.forEach(listener -> listener.told(new Told(kind, text)));
+  private void tell(OperatorMessage.Kind kind, String text) {
+    listeners.forEach(listener -> listener.told(new OperatorMessage(kind, text)));
   }
 }

@@ -2,8 +2,8 @@ package meniscus.recorder.session;
 
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.TestEvent;
+import meniscus.core.pipeline.OperatorMessage;
 import meniscus.core.pipeline.RunState;
-import meniscus.core.pipeline.Told;
 
 /** A client of a session: is told, in order and on the session's thread, what happens. */
 public interface SessionListener {
@@ -16,7 +16,7 @@ public interface SessionListener {
 
   default void event(TestEvent event) {}
 
-  default void told(Told told) {}
+  default void told(OperatorMessage told) {}
 
   /** How things stand, about thirty times a second. */
   default void state(RunState state) {}

@@ -28,12 +28,12 @@ public final class SimulatedFeed implements Feed {
   private static final long STEP_NANOS = 10_000_000;
 
   private final Bench bench;
-  private final List<Wired> wired;
+  private final List<BoundInstrument> wired;
   private final SimulatedBench simulated;
   private final SimulatedOperator operator;
   private final boolean realTime;
   private final Map<String, Ear> ears = new HashMap<>();
-  private final Deque<Happening> happenings = new ArrayDeque<>();
+  private final Deque<BenchEvent> happenings = new ArrayDeque<>();
   private final long realStart = System.nanoTime();
   private final long simulatedStart;
   private final long shiftNanos;
@@ -41,10 +41,10 @@ public final class SimulatedFeed implements Feed {
   /** One instrument's half of the path, with what it wants next. */
   private static final class Ear {
     final String name;
-    final Acquisition.Tap tap;
+    final Acquisition.FrameDecoder tap;
     Optional<Moment> wakeAt = Optional.empty();
 
-    Ear(String name, Acquisition.Tap tap) {
+    Ear(String name, Acquisition.FrameDecoder tap) {
       this.name = name;
       this.tap = tap;
     }
@@ -60,7 +60,7 @@ public final class SimulatedFeed implements Feed {
    */
   public SimulatedFeed(
       Bench bench,
-      List<Wired> wired,
+      List<BoundInstrument> wired,
       SimulatedBench simulated,
       SimulatedOperator operator,
       boolean realTime,
@@ -73,7 +73,7 @@ public final class SimulatedFeed implements Feed {
     this.simulatedStart = simulated.now().nanos();
     this.shiftNanos = first.nanos() - simulatedStart;
     drainUnheard();
-    for (Wired each : wired) {
+    for (BoundInstrument each : wired) {
       String name = each.line().text("instrument", each.instrument().id());
       Ear ear = new Ear(name, tap(each));
       ears.put(name, ear);
@@ -81,13 +81,13 @@ public final class SimulatedFeed implements Feed {
     }
   }
 
-  private Acquisition.Tap tap(Wired each) {
-    return new Acquisition.Tap(
+  private Acquisition.FrameDecoder tap(BoundInstrument each) {
+    return new Acquisition.FrameDecoder(
         each.index(),
         each.channels(),
         each.newDecoder(),
-        frame -> happenings.add(new Happening.Arrived(frame)),
-        rejected -> happenings.add(new Happening.Unread(each.index(), rejected)));
+        frame -> happenings.add(new BenchEvent.Arrived(frame)),
+        rejected -> happenings.add(new BenchEvent.Unread(each.index(), rejected)));
   }
 
   /** What the instruments said before anyone listened. */
@@ -130,7 +130,7 @@ public final class SimulatedFeed implements Feed {
   }
 
   @Override
-  public Optional<Happening> next(double waitSeconds) {
+  public Optional<BenchEvent> next(double waitSeconds) {
     if (happenings.isEmpty()) {
       long until = simulated.now().nanos() + Math.round(waitSeconds * 1e9);
       while (happenings.isEmpty() && simulated.now().nanos() < until) {

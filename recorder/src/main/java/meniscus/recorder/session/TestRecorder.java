@@ -18,7 +18,7 @@ import meniscus.core.instrument.Channel;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.TestEvent;
 import meniscus.core.pipeline.LadderRun;
-import meniscus.core.pipeline.Told;
+import meniscus.core.pipeline.OperatorMessage;
 import meniscus.core.time.Moment;
 import meniscus.core.time.UtcAnchor;
 import meniscus.recorder.disk.FolderLock;
@@ -82,7 +82,7 @@ public final class TestRecorder {
    * @param first moment of the segment that begins
    */
   private record Prepared(
-      Assembly assembly, List<Wired> wired, Optional<Recovered> left, Moment first) {}
+      Assembly assembly, List<BoundInstrument> wired, Optional<Recovered> left, Moment first) {}
 
   public TestRecorder(Request request, Drivers drivers) {
     this.request = request;
@@ -199,18 +199,19 @@ public final class TestRecorder {
             : FolderFiles.gather(request.benchFile(), request.planFile());
     try {
       Assembly assembly = Assembly.of(files);
-      List<Wired> wired =
-          Wired.all(
+      List<BoundInstrument> wired =
+          BoundInstrument.all(
               assembly.bench(),
               sheet -> FolderFiles.sheet(files, assembly.bench(), sheet, request.benchFile()),
               drivers);
       ChannelMatch.check(
           assembly.bench(),
-          wired.stream().collect(Collectors.toMap(one -> one.instrument().id(), Wired::channels)));
+          wired.stream()
+              .collect(Collectors.toMap(one -> one.instrument().id(), BoundInstrument::channels)));
       if (left.isPresent()) {
         refuseOtherChannels(left.get().headerOrRefuse(), wired);
       }
-      assembly.acquisition(wired.stream().map(Wired::channels).toList());
+      assembly.acquisition(wired.stream().map(BoundInstrument::channels).toList());
       assembly.pointMaker();
       return new Prepared(
           assembly, wired, left, left.map(TestRecorder::goesOnAt).orElse(Moment.START));
@@ -220,7 +221,7 @@ public final class TestRecorder {
   }
 
   /** Rows are written by the number of their channel: those must be what they were. */
-  private static void refuseOtherChannels(Header header, List<Wired> wired) {
+  private static void refuseOtherChannels(Header header, List<BoundInstrument> wired) {
     for (int i = 0; i < wired.size(); i++) {
       List<Channel> before = header.instruments().get(i).channels();
       if (!before.equals(wired.get(i).channels())) {
@@ -278,9 +279,13 @@ public final class TestRecorder {
       ready.accept(session);
       EpochTasks.openWords(
               assembly.bench(), ByEye.calmCanBeTaken(assembly.bench(), feed.channels()))
-          .ifPresent(words -> session.tell(new Told(Told.Kind.UPKEEP, words)));
+          .ifPresent(
+              words -> session.tell(new OperatorMessage(OperatorMessage.Kind.UPKEEP, words)));
       doubtOfTypedBarometer(assembly.bench())
-          .ifPresent(words -> session.tell(new Told(Told.Kind.UPKEEP, "barometer: " + words)));
+          .ifPresent(
+              words ->
+                  session.tell(
+                      new OperatorMessage(OperatorMessage.Kind.UPKEEP, "barometer: " + words)));
       session.run(new UtcAnchor(opening, test.first()));
       return session.ladder();
     }

@@ -18,10 +18,10 @@ import meniscus.core.pipeline.Acquisition;
 import meniscus.core.pipeline.Command;
 import meniscus.core.pipeline.Frame;
 import meniscus.core.pipeline.LadderRun;
+import meniscus.core.pipeline.OperatorMessage;
 import meniscus.core.pipeline.PointMaker;
 import meniscus.core.pipeline.RunLog;
 import meniscus.core.pipeline.RunState;
-import meniscus.core.pipeline.Told;
 import meniscus.core.time.Moment;
 import meniscus.core.time.UtcAnchor;
 import meniscus.recorder.journal.Journal;
@@ -90,7 +90,7 @@ public final class TestSession {
   }
 
   /** Tells all listeners a sentence that the test itself does not come to. */
-  void tell(Told told) {
+  void tell(OperatorMessage told) {
     listeners.forEach(listener -> listener.told(told));
   }
 
@@ -201,7 +201,7 @@ public final class TestSession {
     }
   }
 
-  private void take(Happening happening) {
+  private void take(BenchEvent happening) {
     happening.fold(
         arrived -> {
           frame(arrived.frame());
@@ -360,7 +360,7 @@ public final class TestSession {
     }
 
     @Override
-    public void told(Told told) {
+    public void told(OperatorMessage told) {
       listeners.forEach(listener -> listener.told(told));
     }
   }

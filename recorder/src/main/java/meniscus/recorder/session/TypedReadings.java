@@ -45,7 +45,7 @@ sealed interface TypedReadings {
    * @param instruments that are read by eye
    * @param now for the drivers that are asked
    */
-  static TypedReadings of(String text, List<Wired> instruments, Moment now) {
+  static TypedReadings of(String text, List<BoundInstrument> instruments, Moment now) {
     if (instruments.isEmpty()) {
       return new Refused("no instrument of this bench is read by eye");
     }
@@ -56,7 +56,7 @@ sealed interface TypedReadings {
     }
     List<Line> lines = new ArrayList<>();
     for (String reading : readings) {
-      List<Wired> meant = meant(reading, instruments);
+      List<BoundInstrument> meant = meant(reading, instruments);
       if (meant.size() != 1) {
         return new Refused(
             "\"" + reading + "\": say which channel it is, as \"" + example(instruments) + "\"");
@@ -75,13 +75,13 @@ sealed interface TypedReadings {
     return reading.replaceAll("[\u2012-\u2015\u2212]", "-").replaceAll("\\p{Cntrl}", " ").strip();
   }
 
-  private static String example(List<Wired> instruments) {
+  private static String example(List<BoundInstrument> instruments) {
     return instruments.stream()
         .map(each -> each.channels().get(0).name() + " 28.1")
         .collect(Collectors.joining("; "));
   }
 
-  private static List<Wired> meant(String reading, List<Wired> instruments) {
+  private static List<BoundInstrument> meant(String reading, List<BoundInstrument> instruments) {
     String word = reading.split("[ :=]+", 2)[0];
     return instruments.size() == 1
         ? instruments
@@ -95,7 +95,7 @@ sealed interface TypedReadings {
    * Why the instrument's driver does not take a line; empty when it gives a reading. A plugin's may
    * not come back, so it is not asked here.
    */
-  private static Optional<String> refusal(Wired instrument, String line, Moment now) {
+  private static Optional<String> refusal(BoundInstrument instrument, String line, Moment now) {
     if (!instrument.isByHand()) {
       return Optional.empty();
     }

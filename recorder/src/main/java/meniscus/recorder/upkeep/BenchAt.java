@@ -7,10 +7,10 @@ import meniscus.core.bench.Range;
 import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.UnitSystem;
 import meniscus.core.quantity.Value;
+import meniscus.recorder.session.BoundInstrument;
 import meniscus.recorder.session.ByEye;
 import meniscus.recorder.session.Drivers;
 import meniscus.recorder.session.Feeds;
-import meniscus.recorder.session.Wired;
 
 /**
  * A bench and how its instruments are reached.
@@ -68,7 +68,9 @@ public record BenchAt(
   /** Those of test pressure and drop on a range that a person reads. */
   List<ByEye> pressuresByEye(Range range) {
     return ByEye.pressures(
-        bench, range, Feeds.wire(bench, file, drivers).stream().map(Wired::channels).toList());
+        bench,
+        range,
+        Feeds.wire(bench, file, drivers).stream().map(BoundInstrument::channels).toList());
   }
 
   /** A pressure in the unit of the bench's owner. */

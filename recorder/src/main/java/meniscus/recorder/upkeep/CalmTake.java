@@ -20,7 +20,7 @@ import meniscus.core.bench.PointMeans;
 import meniscus.core.bench.Range;
 import meniscus.core.calibrate.Plate;
 import meniscus.core.flow.Direction;
-import meniscus.core.pipeline.Window;
+import meniscus.core.pipeline.RungWindow;
 import meniscus.core.steadiness.CalmRun;
 import meniscus.recorder.file.CalmLine;
 import meniscus.recorder.session.ByEye;
@@ -216,7 +216,7 @@ public record CalmTake(List<CalmRun> runs) {
   }
 
   /** Flow samples of one window. */
-  private static final class Series implements Window.SampleSink {
+  private static final class Series implements RungWindow.SampleSink {
     private final Plate plate;
     private final double asked;
     private final PlateRun.Operator operator;
@@ -241,7 +241,7 @@ public record CalmTake(List<CalmRun> runs) {
       }
     }
 
-    CalmRun run(Stand stand, int order, PointMeans means) {
+    CalmRun run(BenchStation stand, int order, PointMeans means) {
       double start = samples.get(0)[0];
       String range = stand.range().name();
       String way = stand.direction().word();

@@ -39,7 +39,7 @@ public record LeakTest(
    * @param told is given what the operator is to do
    */
   public static LeakTest take(
-      Stand stand,
+      BenchStation stand,
       String setUp,
       List<Double> testPressuresPa,
       double limitM3PerS,
@@ -68,12 +68,12 @@ public record LeakTest(
    * @throws IllegalArgumentException when the plenum's volume is not known, or nothing fell
    */
   public static LeakTest decay(
-      Stand stand,
+      BenchStation stand,
       String setUp,
       double fromPa,
       double seconds,
       double limitM3PerS,
-      Stand.Valve valve,
+      BenchStation.Valve valve,
       Instant at)
       throws InterruptedException {
     Plenum plenum =
@@ -86,7 +86,7 @@ public record LeakTest(
                         "the fall of the pressure tells a leak only when the plenum's volume is"
                             + " known: write \"plenum\" into the bench file, or measure the leak on"
                             + " the smallest range"));
-    Stand.Fall fall = stand.fall(fromPa, seconds, valve);
+    BenchStation.Fall fall = stand.fall(fromPa, seconds, valve);
     List<LeakReading> readings =
         PressureDecay.readings(
             fall.seconds(),

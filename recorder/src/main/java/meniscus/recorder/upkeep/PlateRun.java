@@ -63,7 +63,7 @@ public record PlateRun(BenchAt at, Range range, Direction direction) {
     /**
      * @throws IllegalArgumentException when it cannot be done: why, and what to look at
      */
-    L read(Stand stand, Mounted mounted, double testPressurePa) throws InterruptedException;
+    L read(BenchStation stand, Mounted mounted, double testPressurePa) throws InterruptedException;
   }
 
   /**
@@ -135,7 +135,7 @@ public record PlateRun(BenchAt at, Range range, Direction direction) {
       Optional<Bevel> bevel = open.isEmpty() ? Optional.empty() : mounted(plate, operator);
       if (bevel.isPresent()) {
         Mounted mounted = new Mounted(i, plate, bevel.get());
-        try (Stand stand = open(mounted, operator)) {
+        try (BenchStation stand = open(mounted, operator)) {
           for (double pressure : open) {
             stand.wanted(pressure).ifPresent(operator::told);
             try {
@@ -164,12 +164,12 @@ public record PlateRun(BenchAt at, Range range, Direction direction) {
   }
 
   /** No two plates of a run have the simulated bench's same minutes. */
-  private Stand open(Mounted mounted, Operator operator) throws InterruptedException {
+  private BenchStation open(Mounted mounted, Operator operator) throws InterruptedException {
     if (!at.simulated()) {
-      return Stand.open(at, range, direction, operator);
+      return BenchStation.open(at, range, direction, operator);
     }
     Feeds.Simulation given = at.simulation();
-    return Stand.open(
+    return BenchStation.open(
         at.with(
             new Feeds.Simulation(
                 given.quick(),

@@ -38,7 +38,7 @@ public record Zeroing(Bench bench, Map<String, ZeroTake.Outcome> outcomes) {
    * @param withLift take the lift's zero too: the valve is shut
    * @throws IllegalArgumentException when the person who reads columns leaves it out
    */
-  public static Zeroing take(Stand stand, double seconds, boolean withLift, Instant at)
+  public static Zeroing take(BenchStation stand, double seconds, boolean withLift, Instant at)
       throws InterruptedException {
     Bench bench = stand.bench();
     List<Source.Measured> gauges = gauges(bench, withLift);

@@ -74,8 +74,8 @@ class TestArchiveTest {
     return folder;
   }
 
-  private static List<String> names(List<Entry> entries) {
-    return entries.stream().map(Entry::name).toList();
+  private static List<String> names(List<IndexEntry> entries) {
+    return entries.stream().map(IndexEntry::name).toList();
   }
 
   private List<String> found(Search search) {
@@ -139,7 +139,7 @@ class TestArchiveTest {
 
   @Test
   void anIndexOnDiskAnswersAsTheFoldersDo() throws IOException {
-    List<Entry> first = TestArchive.rebuilt(root).tests();
+    List<IndexEntry> first = TestArchive.rebuilt(root).tests();
     assertTrue(Files.exists(root.resolve(TestArchive.INDEX)));
     assertEquals(3 + 1, Files.readAllLines(root.resolve(TestArchive.INDEX)).size());
     assertEquals(first, TestArchive.of(root).tests());
@@ -148,13 +148,13 @@ class TestArchiveTest {
 
   @Test
   void aFolderThatHasNotChangedIsNotReadAgain() throws IOException {
-    List<Entry> first = TestArchive.of(root).tests();
+    List<IndexEntry> first = TestArchive.of(root).tests();
     Files.writeString(root.resolve("plover/points.csv"), "spoiled in place");
     assertEquals(first, TestArchive.of(root).tests());
     assertEquals("damaged", entry("plover").stands());
   }
 
-  private Entry entry(String name) {
+  private IndexEntry entry(String name) {
     return TestArchive.rebuilt(root).tests().stream()
         .filter(entry -> entry.name().equals(name))
         .findFirst()
@@ -174,7 +174,7 @@ class TestArchiveTest {
 
   @Test
   void aSpoiledIndexIsMadeAgain() throws IOException {
-    List<Entry> first = TestArchive.of(root).tests();
+    List<IndexEntry> first = TestArchive.of(root).tests();
     Path index = root.resolve(TestArchive.INDEX);
     for (String spoiled :
         List.of("", "no JSON", "{\"meniscus\":\"index/1\"}\n{\"name\":\"plover\"", "[]\n[]\n")) {
@@ -201,7 +201,7 @@ class TestArchiveTest {
   void aDamagedTestIsListedWithWhatIsWrong() throws IOException {
     Path points = root.resolve("plover/points.csv");
     Files.writeString(points, Files.readString(points).replace("steady", "stable"));
-    Entry damaged = entry("plover");
+    IndexEntry damaged = entry("plover");
     assertEquals("damaged", damaged.stands());
     assertTrue(damaged.why().contains("points.csv"), damaged.why());
     Files.writeString(points, Files.readString(points).replace("stable", "steady"));

@@ -38,7 +38,7 @@ class DocsExamplesTest {
             .filter(text -> text.contains("\"chart\""))
             .findFirst()
             .orElseThrow();
-    Members members = new Members("chart", StrictJson.parse("chart", chart), asked -> {});
+    ObjectReader members = new ObjectReader("chart", StrictJson.parse("chart", chart), asked -> {});
     assertTrue(ElementForm.read(members).covers(300));
   }
 

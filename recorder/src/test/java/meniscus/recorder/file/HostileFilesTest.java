@@ -31,8 +31,8 @@ import meniscus.recorder.hostile.Onslaught;
 import meniscus.recorder.hostile.Spoilt;
 import meniscus.recorder.journal.Header;
 import meniscus.recorder.session.Assembly;
+import meniscus.recorder.session.BoundInstrument;
 import meniscus.recorder.session.Drivers;
-import meniscus.recorder.session.Wired;
 import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
@@ -174,17 +174,20 @@ class HostileFilesTest {
       // As the page writes them again.
       assertTrue(!BenchFile.text(assembly.bench()).isEmpty());
       assertTrue(!PlanFile.text(assembly.plan()).isEmpty());
-      List<Wired> wired =
-          Wired.all(
+      List<BoundInstrument> wired =
+          BoundInstrument.all(
               assembly.bench(),
               sheet -> SheetFiles.read(sheet, Path.of("no-such-folder", "bench.json")),
               DRIVERS);
       ChannelMatch.check(
           assembly.bench(),
-          wired.stream().collect(Collectors.toMap(one -> one.instrument().id(), Wired::channels)));
-      assembly.acquisition(wired.stream().map(Wired::channels).toList());
+          wired.stream()
+              .collect(Collectors.toMap(one -> one.instrument().id(), BoundInstrument::channels)));
+      assembly.acquisition(wired.stream().map(BoundInstrument::channels).toList());
       assembly.pointMaker();
-      wired.stream().filter(one -> !one.kind().equals("simulated")).forEach(Wired::opener);
+      wired.stream()
+          .filter(one -> !one.kind().equals("simulated"))
+          .forEach(BoundInstrument::opener);
     } catch (IllegalArgumentException e) {
       throw new FileNotAccepted(e.getMessage(), e);
     }

@@ -37,7 +37,7 @@ class DamagedJournalTest {
     MemoryDisk disk = new MemoryDisk();
     Random random = new Random(SEED);
     try (Journal journal =
-        Journal.create(disk, FOLDER, Optional.empty(), Samples.header(), Limits.USUAL)) {
+        Journal.create(disk, FOLDER, Optional.empty(), Samples.header(), JournalLimits.USUAL)) {
       for (int rung = 1; rung <= 5; rung++) {
         for (int i = 0; i < 20; i++) {
           journal.row(rung * 1000 + i, 0, random.nextGaussian(), random.nextGaussian());
@@ -112,7 +112,8 @@ class DamagedJournalTest {
       disk.put(FILE, Arrays.copyOf(whole, length));
       Recovered cut = JournalReader.read(disk, FILE, JournalVisitor.NONE);
       LiftPoint point = Samples.point(6, 1, new Random(1));
-      try (Journal journal = Journal.resume(disk, FOLDER, Optional.empty(), cut, Limits.USUAL)) {
+      try (Journal journal =
+          Journal.resume(disk, FOLDER, Optional.empty(), cut, JournalLimits.USUAL)) {
         journal.row(7000, 1, 1.5);
         journal.kept(point, Samples.kept(point, journal.rows()));
       }
@@ -208,7 +209,7 @@ class DamagedJournalTest {
   void remainsOfAnotherJournalAreNotTakenForThisOne() throws IOException {
     MemoryDisk disk = new MemoryDisk();
     try (Journal journal =
-        Journal.create(disk, FOLDER, Optional.empty(), Samples.header(), Limits.USUAL)) {
+        Journal.create(disk, FOLDER, Optional.empty(), Samples.header(), JournalLimits.USUAL)) {
       for (int i = 0; i < 40; i++) {
         journal.event(Samples.event(Kind.NOTE, i, 0, "other " + i));
       }

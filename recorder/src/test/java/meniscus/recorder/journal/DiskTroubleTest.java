@@ -29,8 +29,8 @@ class DiskTroubleTest {
   private static final Path FILE = FOLDER.resolve(Journal.NAME);
   private static final long SEED = 20310507;
 
-  private static final Limits SHORT =
-      new Limits(
+  private static final JournalLimits SHORT =
+      new JournalLimits(
           200_000,
           Duration.ofMillis(200),
           Duration.ofMillis(5),

@@ -19,7 +19,7 @@ public final class SmallJournals {
         FOLDER,
         Optional.empty(),
         header,
-        new Limits(
+        new JournalLimits(
             20_000,
             Duration.ofMillis(200),
             Duration.ofMillis(5),

@@ -14,10 +14,10 @@ import meniscus.core.pipeline.Frame;
 import meniscus.core.quantity.Unit;
 import meniscus.core.time.Moment;
 import meniscus.recorder.file.BenchFile;
+import meniscus.recorder.session.BenchEvent;
 import meniscus.recorder.session.Drivers;
 import meniscus.recorder.session.Feed;
 import meniscus.recorder.session.Feeds;
-import meniscus.recorder.session.Happening;
 
 /**
  * The demo's bench with two pressures and the lift a thousand times a second, by the clock on the
@@ -69,7 +69,7 @@ final class FastFeed implements Feed {
   }
 
   @Override
-  public Optional<Happening> next(double waitSeconds) throws InterruptedException {
+  public Optional<BenchEvent> next(double waitSeconds) throws InterruptedException {
     if (Thread.interrupted()) {
       throw new InterruptedException();
     }
@@ -85,7 +85,7 @@ final class FastFeed implements Feed {
     }
     Frame frame = new Frame(part, new Moment(tick * STEP_NANOS), values(part));
     part = part == 0 ? 1 : part == 1 && tick % 1_000 == 1 ? 2 : 0;
-    return Optional.of(new Happening.Arrived(frame));
+    return Optional.of(new BenchEvent.Arrived(frame));
   }
 
   private double[] values(int instrument) {

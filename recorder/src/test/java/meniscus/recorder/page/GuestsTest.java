@@ -19,7 +19,7 @@ class GuestsTest {
 
   private final AtomicLong clock = new AtomicLong();
   private final List<String> codes = new ArrayList<>();
-  private final Guests guests = new Guests(clock::get, codes::add);
+  private final RemoteViewers guests = new RemoteViewers(clock::get, codes::add);
 
   @BeforeEach
   void open() {
@@ -31,17 +31,17 @@ class GuestsTest {
   }
 
   private int status(String code, String from) {
-    return assertThrows(Refused.class, () -> guests.letIn(code, from)).status();
+    return assertThrows(HttpError.class, () -> guests.letIn(code, from)).status();
   }
 
-  private Guests.Guest guest(String cookie) {
+  private RemoteViewers.Guest guest(String cookie) {
     Headers headers = new Headers();
     headers.set("Cookie", "other=1; " + cookie.split(";")[0]);
     return guests.of(headers).orElseThrow();
   }
 
   @Test
-  void aCodeLetsOneIn() throws Refused {
+  void aCodeLetsOneIn() throws HttpError {
     String code = code();
     guests.letIn(code.toLowerCase(java.util.Locale.ROOT).replace("-", " "), "a");
     assertNotEquals(code, code(), "there is a new one");
@@ -49,7 +49,7 @@ class GuestsTest {
   }
 
   @Test
-  void itsCookieIsForTheServerAloneAndCannotBeGuessed() throws Refused {
+  void itsCookieIsForTheServerAloneAndCannotBeGuessed() throws HttpError {
     String cookie = guests.letIn(code(), "a");
     assertTrue(
         cookie.matches("meniscus=[0-9a-f]{64}; HttpOnly; SameSite=Strict; Path=/; .*"), cookie);
@@ -61,7 +61,7 @@ class GuestsTest {
   }
 
   @Test
-  void afterFiveWrongCodesInAMinuteOneAddressWaits() throws Refused {
+  void afterFiveWrongCodesInAMinuteOneAddressWaits() throws HttpError {
     for (int i = 0; i < 5; i++) {
       assertEquals(403, status("AAAA-AAA" + (i + 2), "a"));
     }
@@ -80,8 +80,8 @@ class GuestsTest {
   }
 
   @Test
-  void chargeIsGivenAndTakenBackAtTheBench() throws Refused {
-    Guests.Guest guest = guest(guests.letIn(code(), "10.0.0.7"));
+  void chargeIsGivenAndTakenBackAtTheBench() throws HttpError {
+    RemoteViewers.Guest guest = guest(guests.letIn(code(), "10.0.0.7"));
     assertEquals(0, guests.json().size());
     guests.asks(guest);
     assertEquals("10.0.0.7", guests.json().get(0).path("from").asText());
@@ -90,11 +90,11 @@ class GuestsTest {
     assertTrue(guest.mayCommand());
     guests.allow(number, false);
     assertFalse(guest.mayCommand());
-    assertThrows(Refused.class, () -> guests.allow(99, true));
+    assertThrows(HttpError.class, () -> guests.allow(99, true));
   }
 
   @Test
-  void thereAreNeverMoreThanForty() throws Refused {
+  void thereAreNeverMoreThanForty() throws HttpError {
     String first = guests.letIn(code(), "a");
     for (int i = 0; i < 40; i++) {
       guests.letIn(code(), "a");

@@ -25,18 +25,18 @@ class HeardTest {
   private static final double INCH_PA = 249.08891;
 
   @TempDir Path data;
-  private Heard gauge;
+  private ChannelMean gauge;
 
   @BeforeEach
   void testPressureOfTheSimulatedBench() throws IOException {
     Path file = Files.writeString(data.resolve("bench.json"), BenchOfPage.text("bench.json"));
     Bench bench = BenchFile.read(file);
     List<Channel> channels = Feeds.wire(bench, file, Drivers.shipped()).get(0).channels();
-    gauge = new Heard(bench, 0, channels.get(0));
+    gauge = new ChannelMean(bench, 0, channels.get(0));
   }
 
   private ObjectNode told(double atSeconds) {
-    ObjectNode json = Showing.object();
+    ObjectNode json = TestJson.object();
     gauge.addTo(json, atSeconds);
     return json;
   }

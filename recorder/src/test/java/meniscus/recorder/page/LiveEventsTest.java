@@ -18,7 +18,7 @@ class LiveEventsTest {
   private final LiveEvents events = new LiveEvents();
 
   private static JsonNode text(String text) {
-    return Showing.object().put("text", text);
+    return TestJson.object().put("text", text);
   }
 
   private static String served(Viewer viewer) throws IOException, InterruptedException {
@@ -135,7 +135,7 @@ class LiveEventsTest {
   @Test
   void theFirstPageIsInChargeUntilAnotherTakesOver() {
     boolean[] open = {true};
-    Charge charge = new Charge(client -> open[0]);
+    ControlLease charge = new ControlLease(client -> open[0]);
     assertTrue(charge.opened("first-page"));
     assertFalse(charge.opened("second-page"));
     assertTrue(charge.allows("first-page"));

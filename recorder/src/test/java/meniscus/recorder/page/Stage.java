@@ -10,7 +10,7 @@ import java.util.Optional;
 import java.util.SortedMap;
 import java.util.concurrent.atomic.AtomicInteger;
 import meniscus.core.pipeline.Command;
-import meniscus.core.pipeline.Told;
+import meniscus.core.pipeline.OperatorMessage;
 import meniscus.recorder.disk.FolderLock;
 import meniscus.recorder.journal.Header;
 import meniscus.recorder.journal.Journal;
@@ -76,8 +76,8 @@ final class Stage implements AutoCloseable {
     session.listen(
         new SessionListener() {
           @Override
-          public void told(Told told) {
-            if (told.kind() == Told.Kind.ARMED) {
+          public void told(OperatorMessage told) {
+            if (told.kind() == OperatorMessage.Kind.ARMED) {
               keeps.incrementAndGet();
             }
           }

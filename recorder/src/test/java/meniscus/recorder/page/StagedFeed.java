@@ -14,10 +14,10 @@ import meniscus.drivers.simulated.Scenario;
 import meniscus.drivers.simulated.SimulatedBench;
 import meniscus.drivers.simulated.SimulatedOperator;
 import meniscus.recorder.file.BenchFile;
+import meniscus.recorder.session.BenchEvent;
 import meniscus.recorder.session.Drivers;
 import meniscus.recorder.session.Feed;
 import meniscus.recorder.session.Feeds;
-import meniscus.recorder.session.Happening;
 import meniscus.recorder.session.SimulatedFeed;
 
 /**
@@ -29,7 +29,7 @@ final class StagedFeed implements Feed {
   private final Feed inner;
   private volatile Pace pace;
   private final ConcurrentHashMap<Integer, String> gone = new ConcurrentHashMap<>();
-  private final ConcurrentLinkedQueue<Happening> staged = new ConcurrentLinkedQueue<>();
+  private final ConcurrentLinkedQueue<BenchEvent> staged = new ConcurrentLinkedQueue<>();
 
   /** Simulated time runs from a moment on, some times as fast as the clock on the wall. */
   private record Pace(double speed, double fromSeconds, long sinceNanos) {
@@ -72,12 +72,12 @@ final class StagedFeed implements Feed {
   /** Pulls an instrument out. */
   void pull(int instrument, String reason) {
     gone.put(instrument, reason);
-    staged.add(new Happening.Lost(inner.now(), instrument, reason));
+    staged.add(new BenchEvent.Lost(inner.now(), instrument, reason));
   }
 
   void plugIn(int instrument) {
     gone.remove(instrument);
-    staged.add(new Happening.Back(inner.now(), instrument));
+    staged.add(new BenchEvent.Back(inner.now(), instrument));
   }
 
   /** Lets an instrument fall silent without anything being said. */
@@ -96,8 +96,8 @@ final class StagedFeed implements Feed {
   }
 
   @Override
-  public Optional<Happening> next(double waitSeconds) throws InterruptedException {
-    Happening first = staged.poll();
+  public Optional<BenchEvent> next(double waitSeconds) throws InterruptedException {
+    BenchEvent first = staged.poll();
     if (first != null) {
       return Optional.of(first);
     }
@@ -112,7 +112,7 @@ final class StagedFeed implements Feed {
         .next(waitSeconds)
         .filter(
             happening ->
-                !(happening instanceof Happening.Arrived arrived
+                !(happening instanceof BenchEvent.Arrived arrived
                     && gone.containsKey(arrived.frame().instrument())));
   }
 

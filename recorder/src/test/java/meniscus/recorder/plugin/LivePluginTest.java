@@ -20,8 +20,8 @@ import java.util.stream.DoubleStream;
 import meniscus.core.bench.Bench;
 import meniscus.core.time.Moment;
 import meniscus.recorder.file.BenchFile;
+import meniscus.recorder.session.BenchEvent;
 import meniscus.recorder.session.Feeds;
-import meniscus.recorder.session.Happening;
 import meniscus.recorder.session.LiveFeed;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
@@ -78,9 +78,9 @@ class LivePluginTest {
             .ifPresent(
                 happening -> {
                   String id = ids.get(happening.instrument());
-                  if (happening instanceof Happening.Lost gone) {
+                  if (happening instanceof BenchEvent.Lost gone) {
                     lost.put(id, gone.reason());
-                  } else if (happening instanceof Happening.Arrived arrived && id.equals("good")) {
+                  } else if (happening instanceof BenchEvent.Arrived arrived && id.equals("good")) {
                     heard.add(arrived.frame().valuesSi()[0]);
                   }
                 });

@@ -44,7 +44,9 @@ public final class EightInstruments implements Feed {
   public EightInstruments(Path benchFile, boolean paced) {
     this.bench = BenchFile.read(benchFile);
     this.channels =
-        Feeds.wire(bench, benchFile, Drivers.shipped()).stream().map(Wired::channels).toList();
+        Feeds.wire(bench, benchFile, Drivers.shipped()).stream()
+            .map(BoundInstrument::channels)
+            .toList();
     this.names =
         channels.stream()
             .map(each -> each.stream().map(Channel::name).toArray(String[]::new))
@@ -101,7 +103,7 @@ public final class EightInstruments implements Feed {
   }
 
   @Override
-  public Optional<Happening> next(double waitSeconds) throws InterruptedException {
+  public Optional<BenchEvent> next(double waitSeconds) throws InterruptedException {
     if (Thread.interrupted()) {
       throw new InterruptedException();
     }
@@ -119,7 +121,7 @@ public final class EightInstruments implements Feed {
     Frame frame = new Frame(instrument, new Moment(tick * STEP_NANOS), values(instrument));
     instrument = (instrument + 1) % COUNT;
     handedOver.lazySet(number + 1);
-    return Optional.of(new Happening.Arrived(frame));
+    return Optional.of(new BenchEvent.Arrived(frame));
   }
 
   private double[] values(int of) {

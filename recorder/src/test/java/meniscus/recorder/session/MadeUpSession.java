@@ -66,12 +66,12 @@ final class MadeUpSession {
       }
     }
     assembly = Assembly.of(files);
-    List<Wired> wired =
-        Wired.all(
+    List<BoundInstrument> wired =
+        BoundInstrument.all(
             assembly.bench(),
             sheet -> SheetFiles.read(sheet, Path.of("bench.json")),
             Drivers.shipped());
-    channels = wired.stream().map(Wired::channels).toList();
+    channels = wired.stream().map(BoundInstrument::channels).toList();
     List<Header.Columns> columns = new ArrayList<>();
     wired.forEach(one -> columns.add(new Header.Columns(one.instrument().id(), one.channels())));
     header = new Header("test", STARTED, columns, files);
@@ -111,12 +111,12 @@ final class MadeUpSession {
     }
 
     @Override
-    public Optional<Happening> next(double waitSeconds) {
+    public Optional<BenchEvent> next(double waitSeconds) {
       // Stamped before whatever happens: as a reading that waited in a queue.
       Moment stamped = clock.get();
       clocks.monotonic.addAndGet(FRAME_NANOS);
       atFrame.accept(frames++);
-      return Optional.of(new Happening.Arrived(new Frame(DIAL, stamped, new double[] {1e-3})));
+      return Optional.of(new BenchEvent.Arrived(new Frame(DIAL, stamped, new double[] {1e-3})));
     }
 
     @Override

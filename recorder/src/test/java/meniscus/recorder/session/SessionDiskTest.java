@@ -8,7 +8,7 @@ import java.util.List;
 import meniscus.core.lift.TestEvent;
 import meniscus.core.lift.TestEvent.Kind;
 import meniscus.core.pipeline.Command;
-import meniscus.core.pipeline.Told;
+import meniscus.core.pipeline.OperatorMessage;
 import meniscus.recorder.disk.MemoryDisk;
 import meniscus.recorder.journal.Journal;
 import meniscus.recorder.journal.JournalReader;
@@ -78,7 +78,7 @@ class SessionDiskTest {
       }
 
       @Override
-      public void told(Told sentence) {
+      public void told(OperatorMessage sentence) {
         if (sentence.kind().word().startsWith("disk")) {
           told.add(sentence.text());
         }

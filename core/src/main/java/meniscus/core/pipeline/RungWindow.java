@@ -1,0 +1,288 @@
+package meniscus.core.pipeline;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.OptionalDouble;
+import java.util.function.Function;
+import meniscus.core.air.AirState;
+import meniscus.core.bench.PointMeans;
+import meniscus.core.bench.PortFlow.Surroundings;
+import meniscus.core.bench.Use;
+import meniscus.core.flow.ReferenceState;
+import meniscus.core.steadiness.JudgeSettings;
+import meniscus.core.steadiness.Judged;
+import meniscus.core.steadiness.SignalJudge;
+import meniscus.core.time.Moment;
+
+/**
+ * The samples of one rung: the judge of the flow, and 100 ms blocks of all else that the point's
+ * budget needs.
+ */
+public final class RungWindow {
+
+  static final double BLOCK_SECONDS = 0.1;
+
+  /**
+   * The judge is asked this often: faster than anyone reads, and the same when worked out again.
+   */
+  private static final int JUDGE_EVERY_BLOCKS = 3;
+
+  /**
+   * An hour of blocks. Beyond it two neighbours become one: a rung that is left open overnight
+   * takes no more memory.
+   */
+  private static final int MOST_BLOCKS = 36_000;
+
+  /**
+   * How a window is averaged.
+   *
+   * @param judge target, cap, calm record
+   * @param reference what the flow is reported for
+   */
+  record Rules(JudgeSettings judge, ReferenceState reference) {
+    /** A calm record is of two gauges: it says nothing of one beside a reading that stands. */
+    Rules withoutCalm() {
+      return new Rules(judge.withoutCalm(), reference);
+    }
+  }
+
+  private final Rules rules;
+  private final Moment began;
+  private final SignalJudge judge;
+  private final Function<Moment, List<String>> silent;
+  private final List<Use> byEye;
+  private final List<Block> blocks = new ArrayList<>();
+  private SampleSink samples = (seconds, area) -> {};
+  private Block block;
+  private long closed;
+  private Judged judged;
+
+  /** Is shown each flow sample of a window. */
+  @FunctionalInterface
+  public interface SampleSink {
+    void sample(double seconds, double areaM2);
+  }
+
+  /**
+   * @param silent which instruments of the air have gone silent at a moment, in words
+   * @param byEye which of drop and test pressure a person reads
+   */
+  RungWindow(Rules rules, Moment began, Function<Moment, List<String>> silent, List<Use> byEye) {
+    this.byEye = byEye;
+    this.silent = silent;
+    this.rules = rules;
+    this.began = began;
+    this.judge = new SignalJudge(rules.judge());
+    this.judged = judge.judged();
+    this.block = new Block(began.seconds());
+  }
+
+  /** One flow sample. */
+  void sample(
+      double seconds,
+      double areaM2,
+      double dropPa,
+      double pressurePa,
+      double pressureRate,
+      Surroundings air) {
+    closeBlockBefore(seconds);
+    samples.sample(seconds, areaM2);
+    block.add(dropPa, pressurePa, pressureRate, air);
+    if (byEye.size() == 2) {
+      judged = ReadByEye.once(byEye, seconds, areaM2);
+      keep(block);
+    } else {
+      judge.sample(seconds, areaM2);
+    }
+  }
+
+  /** How far the columns swing to either side at the sample just taken [Pa]. */
+  void swing(double dropHalfSwingPa, double pressureHalfSwingPa) {
+    if (dropHalfSwingPa > 0) {
+      block.dropSwing += dropHalfSwingPa;
+    }
+    if (pressureHalfSwingPa > 0) {
+      block.pressureSwing += pressureHalfSwingPa;
+    }
+  }
+
+  /** How well drop and pressure of the sample just taken are brought to one moment [s]. */
+  void aligned(double standardUncertaintySeconds) {
+    block.alignment += standardUncertaintySeconds;
+  }
+
+  /** A moment without a value: overload, or the test pressure is not above zero. */
+  void dropped(double seconds) {
+    closeBlockBefore(seconds);
+    judge.sample(seconds, Double.NaN);
+  }
+
+  void lift(double seconds, double liftM) {
+    if (Double.isFinite(liftM)) {
+      block.addLift(liftM);
+    }
+  }
+
+  /** Shows the samples from here on to someone else as well, as the calm record needs them. */
+  public void show(SampleSink sink) {
+    samples = sink;
+  }
+
+  /** What is missing at the bench and does not keep the rung from being taken, in words. */
+  List<String> missing(Moment at) {
+    return silent.apply(at);
+  }
+
+  /** True when a person reads drop or test pressure: its steadiness cannot be seen. */
+  boolean readByEye() {
+    return !byEye.isEmpty();
+  }
+
+  public Moment began() {
+    return began;
+  }
+
+  /** What could be said at the end of the last complete block. */
+  public Judged judged() {
+    return judged;
+  }
+
+  /**
+   * The means over the part of the window that the judge's average covers.
+   *
+   * @return empty while there is no mean
+   */
+  public java.util.Optional<PointMeans> means() {
+    if (judged.mean().isEmpty()) {
+      return java.util.Optional.empty();
+    }
+    Block sum = new Block(judged.fromSeconds());
+    for (Block each : blocks) {
+      if (each.startSeconds >= judged.fromSeconds() - BLOCK_SECONDS / 2) {
+        sum.addAll(each);
+      }
+    }
+    if (sum.count == 0) {
+      return java.util.Optional.empty();
+    }
+    double area = judged.mean().getAsDouble();
+    double flow = rules.reference().volumeFlow(area);
+    double n = sum.count;
+    return java.util.Optional.of(
+        new PointMeans(
+            judged.toSeconds() - judged.fromSeconds(),
+            sum.drop / n,
+            sum.pressure / n,
+            sum.pressureRate / n,
+            new AirState(sum.roomK / n, sum.roomPa / n, sum.humidity / n),
+            sum.plenumK / n,
+            sum.elementK / n,
+            sum.assumed > 0,
+            area,
+            flow,
+            judged.standardError().isPresent()
+                ? Math.abs(judged.standardError().getAsDouble() * (area == 0 ? 0 : flow / area))
+                : Double.POSITIVE_INFINITY,
+            judged.degreesOfFreedom(),
+            sum.liftCount > 0
+                ? OptionalDouble.of(sum.lift / sum.liftCount)
+                : OptionalDouble.empty(),
+            OptionalDouble.empty(),
+            halfSwing(Use.ELEMENT_DROP, sum.dropSwing / n),
+            halfSwing(Use.TEST_PRESSURE, sum.pressureSwing / n),
+            sum.alignment / n));
+  }
+
+  private OptionalDouble halfSwing(Use use, double seen) {
+    return byEye.contains(use) ? OptionalDouble.of(seen) : OptionalDouble.empty();
+  }
+
+  private void closeBlockBefore(double seconds) {
+    if (seconds - block.startSeconds < BLOCK_SECONDS) {
+      return;
+    }
+    keep(block);
+    if (closed % JUDGE_EVERY_BLOCKS == 0) {
+      judged = byEye.isEmpty() ? judge.judged() : ReadByEye.besideAGauge(byEye, judge.judged());
+    }
+    double whole = Math.floor((seconds - block.startSeconds) / BLOCK_SECONDS);
+    block = new Block(block.startSeconds + whole * BLOCK_SECONDS);
+  }
+
+  private void keep(Block complete) {
+    closed++;
+    blocks.add(complete);
+    if (blocks.size() == MOST_BLOCKS) {
+      joinNeighbours();
+    }
+  }
+
+  private void joinNeighbours() {
+    for (int i = 0; i < MOST_BLOCKS / 2; i++) {
+      Block joined = blocks.get(2 * i);
+      joined.addAll(blocks.get(2 * i + 1));
+      blocks.set(i, joined);
+    }
+    blocks.subList(MOST_BLOCKS / 2, MOST_BLOCKS).clear();
+  }
+
+  /** Sums over one block, or over several. */
+  private static final class Block {
+    final double startSeconds;
+    int count;
+    double drop;
+    double pressure;
+    double pressureRate;
+    double dropSwing;
+    double pressureSwing;
+    double alignment;
+    double roomK;
+    double roomPa;
+    double humidity;
+    double plenumK;
+    double elementK;
+    int assumed;
+    int liftCount;
+    double lift;
+
+    Block(double startSeconds) {
+      this.startSeconds = startSeconds;
+    }
+
+    void add(double dropPa, double pressurePa, double rate, Surroundings air) {
+      count++;
+      drop += dropPa;
+      pressure += pressurePa;
+      pressureRate += rate;
+      roomK += air.room().temperatureK();
+      roomPa += air.room().pressurePa();
+      humidity += air.room().relativeHumidity();
+      plenumK += air.plenumTemperatureK();
+      elementK += air.elementTemperatureK();
+      assumed += air.assumed() ? 1 : 0;
+    }
+
+    void addLift(double liftM) {
+      liftCount++;
+      lift += liftM;
+    }
+
+    void addAll(Block other) {
+      count += other.count;
+      drop += other.drop;
+      pressure += other.pressure;
+      pressureRate += other.pressureRate;
+      dropSwing += other.dropSwing;
+      pressureSwing += other.pressureSwing;
+      alignment += other.alignment;
+      roomK += other.roomK;
+      roomPa += other.roomPa;
+      humidity += other.humidity;
+      plenumK += other.plenumK;
+      elementK += other.elementK;
+      assumed += other.assumed;
+      liftCount += other.liftCount;
+      lift += other.lift;
+    }
+  }
+}

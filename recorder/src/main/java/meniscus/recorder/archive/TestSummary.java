@@ -1,0 +1,125 @@
+package meniscus.recorder.archive;
+
+import java.io.IOException;
+import java.nio.charset.StandardCharsets;
+import java.time.Instant;
+import java.util.List;
+import java.util.Optional;
+import meniscus.core.flow.Direction;
+import meniscus.core.lift.LiftPoint;
+import meniscus.core.lift.Plan;
+import meniscus.core.lift.PortKind;
+import meniscus.recorder.file.FileNotAccepted;
+import meniscus.recorder.file.NotesFile;
+import meniscus.recorder.file.PlanFile;
+import meniscus.recorder.folder.TestFolder;
+import meniscus.recorder.journal.Header;
+
+/**
+ * What is known of a finished test without opening it.
+ *
+ * @param title in words
+ * @param at when it began
+ * @param units of its plan
+ * @param part tested
+ * @param port intake or exhaust
+ * @param direction of the air
+ * @param rungs what was asked of them
+ * @param changes on the part since the earlier test, in words
+ * @param follows name of the earlier test, where someone wrote it down
+ * @param liftsM of the kept points, rising [m]
+ * @param points kept
+ * @param doubtful how many of them are
+ * @param highestFlowM3PerS of the points [m³/s]; NaN without points
+ */
+public record TestSummary(
+    String title,
+    Instant at,
+    Plan.Units units,
+    Plan.Part part,
+    PortKind port,
+    Direction direction,
+    Rungs rungs,
+    List<String> changes,
+    Optional<String> follows,
+    List<Double> liftsM,
+    int points,
+    int doubtful,
+    double highestFlowM3PerS) {
+
+  /**
+   * What the plan asks of every rung.
+   *
+   * @param count of the ladder
+   * @param testPressurePa aim [Pa]
+   * @param aimBand around it [1]
+   * @param toleranceM of the lift [m]
+   * @param target half-width of the repeat interval [1]
+   * @param longestSeconds of averaging [s]
+   */
+  public record Rungs(
+      int count,
+      double testPressurePa,
+      double aimBand,
+      double toleranceM,
+      double target,
+      double longestSeconds) {
+
+    public static Rungs of(Plan plan) {
+      return new Rungs(
+          plan.ladder().size(),
+          plan.testPressurePa(),
+          plan.aimBand(),
+          plan.toleranceM(),
+          plan.target(),
+          plan.longestSeconds());
+    }
+  }
+
+  public TestSummary {
+    changes = List.copyOf(changes);
+    liftsM = List.copyOf(liftsM);
+  }
+
+  /** Out of a test folder. */
+  public static TestSummary of(TestFolder test) throws IOException {
+    Plan plan = PlanFile.parse(Header.PLAN, text(test, Header.PLAN));
+    List<LiftPoint> points = test.points();
+    return new TestSummary(
+        test.title(),
+        test.created(),
+        test.units(),
+        plan.part(),
+        plan.port(),
+        plan.direction(),
+        Rungs.of(plan),
+        changes(plan),
+        follows(test),
+        points.stream().map(LiftPoint::liftM).sorted().distinct().toList(),
+        points.size(),
+        (int) points.stream().filter(LiftPoint::doubtful).count(),
+        points.stream().mapToDouble(LiftPoint::flowM3PerS).max().orElse(Double.NaN));
+  }
+
+  /** The change notes of a plan, in words. */
+  public static List<String> changes(Plan plan) {
+    return plan.changes().stream().map(TestSummary::words).toList();
+  }
+
+  private static String words(Plan.ChangeNote note) {
+    return note.where().isBlank() ? note.what() : note.what() + " (" + note.where() + ")";
+  }
+
+  /** Notes that a slip of the hand has spoiled do not spoil the test. */
+  private static Optional<String> follows(TestFolder test) throws IOException {
+    try {
+      return NotesFile.parse(TestFolder.NOTES, text(test, TestFolder.NOTES)).follows();
+    } catch (FileNotAccepted spoiled) {
+      return Optional.empty();
+    }
+  }
+
+  private static String text(TestFolder test, String file) throws IOException {
+    return new String(test.file(file), StandardCharsets.UTF_8);
+  }
+}

@@ -1,0 +1,264 @@
+package meniscus.recorder.page;
+
+import com.fasterxml.jackson.databind.node.ArrayNode;
+import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.util.ArrayDeque;
+import java.util.ArrayList;
+import java.util.Deque;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.TreeMap;
+import java.util.concurrent.TimeUnit;
+import meniscus.core.bench.Use;
+import meniscus.core.lift.LiftPoint;
+import meniscus.core.lift.Plan;
+import meniscus.core.lift.TestEvent;
+import meniscus.core.pipeline.Command;
+import meniscus.core.pipeline.OperatorMessage;
+import meniscus.core.pipeline.RunState;
+import meniscus.recorder.session.SessionListener;
+import meniscus.recorder.session.TestSession;
+
+/**
+ * The test that runs: follows its session and tells the viewers. What the session's thread calls
+ * here returns at once.
+ */
+final class LiveTest implements SessionListener {
+
+  private static final int SENTENCES = 30;
+
+  /** A state in which the flow has not moved for this long is no live reading any more. */
+  private static final long FRESH_NANOS = TimeUnit.MILLISECONDS.toNanos(1_000);
+
+  private final String name;
+  private final Plan plan;
+  private final TestSession session;
+  private final LiveEvents events;
+  private final Settings settings;
+  private final TestJson showing;
+  private final Trace trace = new Trace();
+  private final Deque<ObjectNode> told = new ArrayDeque<>();
+  private final Map<String, String> lost = new TreeMap<>();
+  private final Age flow = new Age();
+  private final Age pressure = new Age();
+  private final Age lift = new Age();
+  private List<RunState.Mark> marks = List.of();
+  private ObjectNode ladder = TestJson.object();
+  private ObjectNode live = TestJson.object();
+  private Optional<Integer> wanted = Optional.empty();
+  private boolean keepAsked;
+
+  /**
+   * How the test is run.
+   *
+   * @param handsFree rungs are kept by themselves
+   * @param clockStops simulated time stands still while a good average waits for the operator
+   */
+  record Settings(boolean handsFree, boolean clockStops) {}
+
+  /** How long ago a reading last came in, by the clock on the wall. */
+  private static final class Age {
+    private double newest = Double.NaN;
+    private long since = System.nanoTime();
+
+    boolean fresh(double momentSeconds) {
+      long now = System.nanoTime();
+      if (momentSeconds != newest && Double.isFinite(momentSeconds)) {
+        newest = momentSeconds;
+        since = now;
+      }
+      return Double.isFinite(newest) && now - since <= FRESH_NANOS;
+    }
+  }
+
+  LiveTest(String name, TestSession session, LiveEvents events, Settings settings) {
+    this.name = name;
+    this.session = session;
+    this.plan = session.ladder().plan();
+    this.events = events;
+    this.settings = settings;
+    this.showing = new TestJson(plan.units());
+  }
+
+  // ------------------------------------------------------------------ from the session
+
+  @Override
+  public void state(RunState state) {
+    ObjectNode json = showing.state(state);
+    boolean waits =
+        settings.clockStops()
+            && !state.armed()
+            && state.judged().map(judged -> judged.precise() && judged.decided()).orElse(false);
+    boolean stands =
+        state.judged().isPresent()
+            && (typed(state, Use.TEST_PRESSURE) || typed(state, Use.ELEMENT_DROP));
+    json.put("flow_fresh", flow.fresh(state.live().flowSeconds()) || waits || stands);
+    json.put(
+        "pressure_fresh",
+        pressure.fresh(state.live().pressureSeconds()) || waits || typed(state, Use.TEST_PRESSURE));
+    json.put(
+        "lift_fresh", lift.fresh(state.live().liftSeconds()) || waits || typed(state, Use.LIFT));
+    json.put("clock_stands", waits);
+    trace.add(json);
+    boolean ladderMoved;
+    synchronized (this) {
+      live = json;
+      ladderMoved = !marks.equals(state.marks());
+      Optional<Integer> rung = state.rung().map(asked -> asked.number());
+      if (ladderMoved || !rung.equals(wanted)) {
+        keepAsked = false;
+      }
+      wanted = rung;
+      if (ladderMoved) {
+        marks = state.marks();
+        ladder = showing.ladder(state);
+      }
+    }
+    if (ladderMoved) {
+      events.tell("ladder", ladder);
+    }
+    events.show("state", () -> json);
+  }
+
+  /** True when a person has typed it for this rung: it stands. */
+  private static boolean typed(RunState state, Use use) {
+    return state.byEye().stream().anyMatch(eye -> eye.use() == use && !eye.wanted());
+  }
+
+  @Override
+  public void kept(LiftPoint point) {
+    ObjectNode json = showing.point(point);
+    json.put("sentence", showing.sentence(point));
+    events.tell("kept", json);
+  }
+
+  @Override
+  public void notSafeYet(LiftPoint point, String reason) {
+    say("not_safe", "rung " + point.rung() + " is kept in memory only: " + reason);
+  }
+
+  @Override
+  public void told(OperatorMessage sentence) {
+    switch (sentence.kind()) {
+      case DISK -> gone("disk", Optional.of(sentence.text()));
+      case DISK_AGAIN -> gone("disk", Optional.empty());
+      default -> {
+        // A sentence is enough.
+      }
+    }
+    say(sentence.kind().word(), sentence.text());
+  }
+
+  /** What is gone stands large on the page until it is back. */
+  private void gone(String id, Optional<String> why) {
+    ObjectNode json;
+    synchronized (this) {
+      if (why.isPresent()) {
+        lost.put(id, why.get());
+      } else {
+        lost.remove(id);
+      }
+      json = lostJson();
+    }
+    events.tell("instruments", json);
+  }
+
+  @Override
+  public void event(TestEvent event) {
+    switch (event.kind()) {
+      case LOST, BACK -> instrument(event);
+      case UNDONE, REDO, SKIPPED, NOTE, CLOCK, STOPPED ->
+          say(event.kind().word(), event.kind().word() + ": " + event.detail());
+      default -> {
+        // The ladder and the states tell the rest.
+      }
+    }
+  }
+
+  private void instrument(TestEvent event) {
+    String id = event.detail().split(":", 2)[0];
+    boolean isLost = event.kind() == TestEvent.Kind.LOST;
+    gone(id, isLost ? Optional.of(event.detail()) : Optional.empty());
+    say(event.kind().word(), isLost ? "gone: " + event.detail() : id + " is back");
+  }
+
+  private void say(String kind, String text) {
+    ObjectNode json = TestJson.object().put("kind", kind).put("text", text);
+    synchronized (this) {
+      told.addLast(json);
+      if (told.size() > SENTENCES) {
+        told.removeFirst();
+      }
+    }
+    events.tell("told", json);
+  }
+
+  // ------------------------------------------------------------------ from the viewers
+
+  /**
+   * A keep, however often it is asked for, keeps one rung once.
+   *
+   * @param seen rung that the operator had before him
+   * @return false when this rung's keep was asked for already
+   */
+  boolean keep(boolean asItStands, Optional<Integer> seen) throws HttpError {
+    synchronized (this) {
+      if (seen.isPresent() && !seen.equals(wanted)) {
+        throw HttpError.notNow(
+            "rung " + seen.get() + " is done already; nothing more was kept than you saw");
+      }
+      if (keepAsked && !asItStands) {
+        return false;
+      }
+      keepAsked = true;
+    }
+    session.submit(new Command.Keep(asItStands));
+    return true;
+  }
+
+  void submit(Command command) {
+    synchronized (this) {
+      keepAsked = false;
+    }
+    session.submit(command);
+  }
+
+  /**
+   * Takes readings that were typed.
+   *
+   * @throws Refused when they are none: why
+   */
+  void type(String readings) throws HttpError {
+    Optional<String> refusal = session.type(readings, false);
+    if (refusal.isPresent()) {
+      throw HttpError.wrong(refusal.get());
+    }
+  }
+
+  String name() {
+    return name;
+  }
+
+  /** All that a page needs when it opens. */
+  synchronized ObjectNode json() {
+    ObjectNode json = TestJson.object();
+    json.put("name", name).put("hands_free", settings.handsFree());
+    json.set("units", showing.units());
+    json.set("plan", showing.plan(plan));
+    json.set("ladder", ladder);
+    json.set("live", live);
+    json.set("instruments", lostJson());
+    ArrayNode sentences = json.putArray("told");
+    new ArrayList<>(told).forEach(sentences::add);
+    json.set("trace", trace.json());
+    return json;
+  }
+
+  private ObjectNode lostJson() {
+    ObjectNode json = TestJson.object();
+    ArrayNode gone = json.putArray("lost");
+    lost.forEach((id, why) -> gone.addObject().put("id", id).put("why", why));
+    return json;
+  }
+}

@@ -1,0 +1,117 @@
+package meniscus.recorder.page;
+
+import com.fasterxml.jackson.databind.node.ArrayNode;
+import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
+import meniscus.core.compare.Comparison;
+import meniscus.core.compare.Question;
+import meniscus.core.finding.Finding;
+import meniscus.core.quantity.Dimension;
+import meniscus.core.quantity.Value;
+import meniscus.recorder.report.ComparisonJson;
+import meniscus.recorder.report.Report;
+import meniscus.recorder.report.TestFindings;
+import meniscus.recorder.report.TestRead;
+
+/** What is done with finished tests: findings, comparison, report. */
+final class ReportPages {
+
+  private static final int MOST_TESTS = 40;
+  private static final Pattern REPORT_STYLE =
+      Pattern.compile("style-src .{1,10}?(sha256-[A-Za-z0-9+/=]{44})");
+
+  private final Archive archive;
+
+  ReportPages(Archive archive) {
+    this.archive = archive;
+  }
+
+  /** Findings of one test by itself. */
+  ArrayNode findings(String name) throws HttpError {
+    ArrayNode list = TestJson.object().arrayNode();
+    TestRead read = TestRead.open(archive.existing(name));
+    for (Finding finding : TestFindings.of(List.of(read.curve()))) {
+      ObjectNode json = list.addObject().put("sentence", finding.sentence());
+      TestJson.texts(json, "evidence", finding.evidence());
+      json.put("next_step", finding.nextStep());
+    }
+    return list;
+  }
+
+  Response compare(Request asked) throws HttpError {
+    Comparison comparison =
+        compared(read(asked.all("before")), read(asked.all("after")), question(asked));
+    return Response.json(ComparisonJson.of(comparison));
+  }
+
+  /** The report as a page of its own. */
+  Response report(Request asked) throws HttpError {
+    Optional<Report.Compared> compared = Optional.empty();
+    if (!asked.all("before").isEmpty()) {
+      List<TestRead> before = read(asked.all("before"));
+      List<TestRead> after = read(asked.all("after"));
+      compared =
+          Optional.of(new Report.Compared(before, after, compared(before, after, question(asked))));
+    }
+    List<TestRead> tests = asked.all("test").isEmpty() ? List.of() : read(asked.all("test"));
+    if (tests.isEmpty() && compared.isEmpty()) {
+      throw HttpError.wrong("name a test, or tests before and after");
+    }
+    String html = Report.of(tests, compared);
+    return page(html);
+  }
+
+  /** A page without scripts for printing; its one style is allowed by its hash. */
+  static Response page(String html) {
+    Matcher style = REPORT_STYLE.matcher(html);
+    String allowed = style.find() ? "style-src '" + style.group(1) + "'; " : "";
+    return Response.framed(
+        html,
+        "default-src 'none'; img-src data:; "
+            + allowed
+            + "base-uri 'none'; form-action 'none'; frame-ancestors 'self'");
+  }
+
+  private List<TestRead> read(List<String> names) throws HttpError {
+    if (names.isEmpty() || names.size() > MOST_TESTS) {
+      throw HttpError.wrong("name 1 to " + MOST_TESTS + " tests before, and as many after");
+    }
+    List<TestRead> read = new ArrayList<>();
+    for (String name : names) {
+      read.add(TestRead.open(archive.existing(name)));
+    }
+    return read;
+  }
+
+  private static Comparison compared(List<TestRead> before, List<TestRead> after, Question question)
+      throws HttpError {
+    try {
+      return Comparison.of(
+          before.stream().map(TestRead::curve).toList(),
+          after.stream().map(TestRead::curve).toList(),
+          question);
+    } catch (IllegalArgumentException e) {
+      throw HttpError.wrong(e.getMessage());
+    }
+  }
+
+  private static Question question(Request asked) throws HttpError {
+    Optional<String> margin = asked.one("margin").filter(text -> !text.isBlank());
+    try {
+      return new Question(
+          margin.isPresent()
+              ? OptionalDouble.of(Value.si(margin.get(), Dimension.RATIO))
+              : OptionalDouble.empty(),
+          Question.USUAL_RESOLUTION,
+          asked.one("despite").filter(text -> !text.isBlank()),
+          asked.one("interpolate").isPresent());
+    } catch (IllegalArgumentException e) {
+      throw HttpError.wrong(e.getMessage());
+    }
+  }
+}

@@ -1,0 +1,93 @@
+package meniscus.recorder.page;
+
+import com.fasterxml.jackson.databind.node.ArrayNode;
+import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.stream.Stream;
+import meniscus.core.instrument.Channel;
+import meniscus.drivers.line.FoundLine;
+import meniscus.drivers.line.LineKind;
+import meniscus.drivers.sheet.SheetFile;
+import meniscus.drivers.sheet.ShippedSheets;
+import meniscus.recorder.file.FileNotAccepted;
+import meniscus.recorder.file.SheetFiles;
+import meniscus.recorder.session.Drivers;
+import meniscus.recorder.session.Feeds;
+
+/** What a bench can be made of: lines that are plugged in, and instrument sheets. */
+final class SetUpChoices {
+
+  /** More sheets than a shop has; what lies beyond is not looked at. */
+  private static final int MOST_SHEETS = 60;
+
+  private final Path benchFile;
+  private final Drivers drivers;
+
+  SetUpChoices(Path benchFile, Drivers drivers) {
+    this.benchFile = benchFile;
+    this.drivers = drivers;
+  }
+
+  ObjectNode json() {
+    ObjectNode json = TestJson.object();
+    ArrayNode kinds = json.putArray("kinds");
+    ArrayNode lines = json.putArray("lines");
+    for (LineKind kind : drivers.lineKinds()) {
+      kinds.add(kind.id());
+      for (FoundLine line : kind.found()) {
+        lines
+            .addObject()
+            .put("kind", line.kind())
+            .put("port", line.port())
+            .put("description", line.description());
+      }
+    }
+    kinds.add(Feeds.SIMULATED);
+    ArrayNode sheets = json.putArray("sheets");
+    names().forEach(name -> add(sheets, name));
+    return json;
+  }
+
+  private void add(ArrayNode sheets, String name) {
+    try {
+      SheetFile sheet = SheetFiles.read(name, benchFile);
+      List<Channel> channels =
+          drivers.named(sheet.instrument().driver()).channels(sheet.instrument());
+      ObjectNode json = sheets.addObject().put("name", name);
+      json.put("line", sheet.line().text("kind", ""));
+      ArrayNode list = json.putArray("channels");
+      for (Channel channel : channels) {
+        list.addObject()
+            .put("name", channel.name())
+            .put("unit", channel.unit().symbol())
+            .put("quantity", channel.unit().dimension().word());
+      }
+    } catch (FileNotAccepted | IllegalArgumentException e) {
+      if (!SheetFiles.isOwn(name)) {
+        throw e;
+      }
+      // Another JSON file that lies there: a plan, or the plates.
+    }
+  }
+
+  private List<String> names() {
+    List<String> names = new ArrayList<>(ShippedSheets.names());
+    Path folder = benchFile.toAbsolutePath().getParent();
+    for (Path each : List.of(folder, folder.resolve("sheets"))) {
+      try (Stream<Path> files = Files.list(each)) {
+        files
+            .filter(file -> file.toString().endsWith(".json") && Files.isRegularFile(file))
+            .sorted()
+            .limit(MOST_SHEETS)
+            .forEach(file -> names.add(folder.relativize(file).toString().replace('\\', '/')));
+      } catch (IOException e) {
+        // A folder that is not there has no sheets.
+      }
+    }
+    return names;
+  }
+}

@@ -1,0 +1,89 @@
+package meniscus.recorder.report;
+
+import com.fasterxml.jackson.databind.node.ArrayNode;
+import com.fasterxml.jackson.databind.node.JsonNodeFactory;
+import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Locale;
+import meniscus.core.compare.ExternalCurve;
+import meniscus.core.compare.ExternalCurve.Beside;
+import meniscus.core.finding.InUnits;
+import meniscus.core.lift.Plan;
+import meniscus.core.lift.TestCurve;
+
+/** A test beside a curve from elsewhere: numbers, and why there is no outcome. */
+public final class ExternalCurveText {
+
+  private ExternalCurveText() {}
+
+  public static List<String> lines(TestCurve test, ExternalCurve curve) {
+    InUnits in = new InUnits(test.plan().units());
+    List<String> lines = new ArrayList<>();
+    lines.add("\"" + test.name() + "\" beside \"" + curve.name() + "\"");
+    lines.add(
+        String.format(
+            Locale.ROOT, "%10s %12s %12s  %s", "lift", "here", "elsewhere", "difference"));
+    for (Beside one : curve.beside(test)) {
+      lines.add(
+          String.format(
+              Locale.ROOT,
+              "%10s %12s %12s  %s%s%s",
+              in.lift(one.liftM()),
+              in.flow(one.here(), 0.002 * one.here()),
+              in.flow(one.elsewhere(), 0.01 * one.elsewhere()),
+              InUnits.signedPercent(one.relative()),
+              one.u95().isPresent()
+                  ? " ± " + InUnits.percent(one.u95().getAsDouble() / one.elsewhere())
+                  : "",
+              one.interpolated() ? " (straight between two of its points)" : ""));
+    }
+    lines.addAll(said(test, curve));
+    return lines;
+  }
+
+  /** What to know of such a curve. */
+  static List<String> said(TestCurve test, ExternalCurve curve) {
+    InUnits in = new InUnits(test.plan().units());
+    List<String> lines = new ArrayList<>();
+    lines.add(Report.capital(ExternalCurve.NO_OUTCOME) + ".");
+    lines.add(
+        curve.testPressurePa().isPresent()
+            ? "Its flows were moved from "
+                + in.pressure(curve.testPressurePa().getAsDouble())
+                + " to "
+                + in.pressure(test.plan().reference().testPressurePa())
+                + " by the plain root of the pressures."
+            : "Its test pressure is not known; its flows stand as they were typed in.");
+    if (curve.within().isPresent()) {
+      lines.add(
+          "Its source says that its flows are good to "
+              + InUnits.percent(curve.within().getAsDouble())
+              + "; the intervals believe that.");
+    }
+    return lines;
+  }
+
+  public static ObjectNode json(TestCurve test, ExternalCurve curve) {
+    Plan.Units units = test.plan().units();
+    ObjectNode tree = JsonNodeFactory.instance.objectNode();
+    tree.put("test", test.name()).put("elsewhere", curve.name());
+    tree.putObject("unit").put("lift", units.lift().symbol()).put("flow", units.flow().symbol());
+    ArrayNode lifts = tree.putArray("lifts");
+    for (Beside one : curve.beside(test)) {
+      ObjectNode node = lifts.addObject().put("lift", units.lift().fromSi(one.liftM()));
+      node.put("here", units.flow().fromSi(one.here()));
+      node.put("elsewhere", units.flow().fromSi(one.elsewhere()));
+      node.put("difference_percent", 100 * one.relative());
+      if (one.u95().isPresent()) {
+        node.put("u95_percent", 100 * one.u95().getAsDouble() / one.elsewhere());
+      } else {
+        node.putNull("u95_percent");
+      }
+      node.put("interpolated", one.interpolated()).putNull("outcome");
+    }
+    ArrayNode said = tree.putArray("remarks");
+    said(test, curve).forEach(said::add);
+    return tree;
+  }
+}

@@ -1,0 +1,311 @@
+package meniscus.recorder.upkeep;
+
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.List;
+import java.util.Locale;
+import java.util.Map;
+import java.util.Optional;
+import java.util.TreeMap;
+import java.util.stream.Stream;
+import meniscus.core.air.ReferenceAir;
+import meniscus.core.bench.Bench;
+import meniscus.core.bench.PointMeans;
+import meniscus.core.bench.Range;
+import meniscus.core.bench.Source;
+import meniscus.core.bench.Upkeep;
+import meniscus.core.bench.Use;
+import meniscus.core.flow.Direction;
+import meniscus.core.flow.ReferenceState;
+import meniscus.core.lift.Sweep;
+import meniscus.core.pipeline.Acquisition;
+import meniscus.core.pipeline.RungWindow;
+import meniscus.core.quantity.Unit;
+import meniscus.core.steadiness.JudgeSettings;
+import meniscus.core.time.Moment;
+import meniscus.recorder.session.ByEye;
+import meniscus.recorder.session.Feed;
+import meniscus.recorder.session.Feeds;
+import meniscus.recorder.session.GaugeReader;
+import meniscus.recorder.session.Measuring;
+
+/**
+ * A bench with its lines open and something mounted, for readings outside a lift test. Flows are
+ * worked out with the range's uncorrected element and no leak subtracted.
+ */
+public final class BenchStation implements AutoCloseable {
+
+  private static final double BAND = 0.05;
+
+  /** The simulated blower needs this long to bring a closed plenum to its pressure [s]. */
+  private static final double BUILD_UP_SECONDS = 15;
+
+  /** A valve takes this long, and the air in the plenum to come to rest [s]. */
+  private static final double VALVE_SECONDS = 2;
+
+  private static final double TEST_PRESSURE_PA = 28 * Unit.INCH_OF_WATER.factor();
+
+  private static final Use[] AIR = {
+    Use.ROOM_TEMPERATURE,
+    Use.ROOM_PRESSURE,
+    Use.ROOM_HUMIDITY,
+    Use.PLENUM_TEMPERATURE,
+    Use.ELEMENT_TEMPERATURE
+  };
+
+  private final BenchAt at;
+  private final Range range;
+  private final Direction direction;
+  private final Feed feed;
+  private final Measuring measuring;
+  private final Acquisition acquisition;
+
+  private BenchStation(
+      BenchAt at, Range range, Direction direction, Feed feed, GaugeReader reader) {
+    this.at = at;
+    this.range = range;
+    this.direction = direction;
+    this.feed = feed;
+    this.measuring = new Measuring(feed, reader);
+    this.acquisition = acquisition(at.pace().longestSeconds() + 1);
+  }
+
+  /**
+   * Opens the lines and waits until every instrument has been heard.
+   *
+   * @param reader who reads the gauges that do not send by themselves
+   * @throws meniscus.recorder.session.BenchFault when one cannot be heard
+   */
+  public static BenchStation open(BenchAt at, Range range, Direction direction, GaugeReader reader)
+      throws InterruptedException {
+    Feed feed =
+        Feeds.open(
+                at.bench(),
+                at.file(),
+                at.drivers(),
+                at.simulation().on(direction, range.name()),
+                Moment.START)
+            .feed();
+    try {
+      feed.hearAll();
+      return new BenchStation(at, range, direction, feed, reader);
+    } catch (InterruptedException | RuntimeException e) {
+      feed.close();
+      throw e;
+    }
+  }
+
+  private Acquisition acquisition(double longestSeconds) {
+    Bench bench = at.bench();
+    return Acquisition.of(
+        withoutLeaks(bench),
+        range,
+        range.element(),
+        direction,
+        feed.channels(),
+        JudgeSettings.usual()
+            .withTarget(at.pace().target())
+            .withCapSeconds(longestSeconds)
+            .withMainsHertz(bench.site().mainsHz()),
+        new ReferenceState(ReferenceAir.DRY_20C, TEST_PRESSURE_PA));
+  }
+
+  private static Bench withoutLeaks(Bench bench) {
+    return bench.with(
+        upkeep ->
+            new Upkeep(
+                upkeep.epoch(),
+                upkeep.zeros(),
+                List.of(),
+                upkeep.calibrations(),
+                upkeep.repeatability(),
+                upkeep.calm(),
+                upkeep.health()));
+  }
+
+  /** What the operator is to do for a reading; empty where he is simulated. */
+  Optional<String> wanted(double testPressurePa) {
+    return at.simulated()
+        ? Optional.empty()
+        : Optional.of(
+            "set the test pressure to "
+                + at.text(testPressurePa)
+                + (pressuresByEye().isEmpty() ? "; it is read as soon as it rests" : ""));
+  }
+
+  /** Those of some gauges that a person reads. */
+  List<ByEye> byEye(List<Source.Measured> gauges) {
+    return ByEye.among(gauges, at.bench(), feed.channels());
+  }
+
+  private List<ByEye> pressuresByEye() {
+    return ByEye.pressures(at.bench(), range, feed.channels());
+  }
+
+  /** The air is read once, as long as this stands open. */
+  private List<ByEye> airByEye() {
+    return byEye(
+        gauges(
+            Stream.of(AIR)
+                .filter(use -> Double.isNaN(acquisition.latest(use)))
+                .toArray(Use[]::new)));
+  }
+
+  /** What the bench measures of some uses. */
+  private List<Source.Measured> gauges(Use... uses) {
+    List<Source.Measured> gauges = new ArrayList<>();
+    for (Use use : uses) {
+      at.bench().source(use).ifPresent(source -> source.fold(gauges::add, typed -> false));
+    }
+    return gauges;
+  }
+
+  /**
+   * Means at a test pressure.
+   *
+   * @throws IllegalArgumentException when it is not reached, or nothing can be averaged
+   */
+  public PointMeans at(double testPressurePa) throws InterruptedException {
+    return means(
+        acquisition,
+        testPressurePa,
+        at.pace().leastSeconds(),
+        at.pace().longestSeconds(),
+        (s, area) -> {});
+  }
+
+  /**
+   * Means over a given time, and every flow sample on the way.
+   *
+   * @throws IllegalArgumentException as {@link #at}
+   */
+  PointMeans watched(double testPressurePa, double seconds, RungWindow.SampleSink samples)
+      throws InterruptedException {
+    return means(acquisition(seconds + 1), testPressurePa, seconds, seconds, samples);
+  }
+
+  private PointMeans means(
+      Acquisition path,
+      double testPressurePa,
+      double least,
+      double longest,
+      RungWindow.SampleSink samples)
+      throws InterruptedException {
+    feed.asks(new Feed.Asked(0, Sweep.OPENING, testPressurePa));
+    Measuring.Asked asked =
+        new Measuring.Asked(testPressurePa, BAND, least, longest, pressuresByEye(), airByEye());
+    return measuring
+        .point(path, asked, samples)
+        .map(Measuring.Averaged::means)
+        .orElseThrow(
+            () ->
+                new IllegalArgumentException(
+                    String.format(
+                        Locale.ROOT,
+                        "no steady reading at %.0f Pa on range \"%s\" within %.0f s: is the blower"
+                            + " on and strong enough, is the drop within its gauge's range, do all"
+                            + " instruments send?",
+                        testPressurePa,
+                        range.name(),
+                        asked.patienceSeconds())));
+  }
+
+  /** All readings with the blower off, as received, by {@code instrument.channel}. */
+  public Map<String, Measuring.Readings> resting(double settleSeconds, double seconds)
+      throws InterruptedException {
+    rest();
+    measuring.raw(settleSeconds);
+    return measuring.raw(seconds);
+  }
+
+  /**
+   * What a person reads of columns with the blower off, as received.
+   *
+   * @throws IllegalArgumentException when he leaves it out
+   */
+  Map<String, Measuring.Readings> typedAtRest(List<ByEye> columns) throws InterruptedException {
+    return measuring.typed(
+        columns,
+        "Blower off, hoses on. Wait until the columns stand still, and set each scale to zero if it"
+            + " can be set");
+  }
+
+  /**
+   * The test pressure while it falls, with everything closed.
+   *
+   * @param seconds of each reading [s]
+   * @param testPressuresPa zero subtracted [Pa]
+   * @param roomPa absolute, mean [Pa]
+   * @param readPa standard uncertainty of a single reading by eye [Pa]; 0 for a gauge
+   */
+  record Fall(double[] seconds, double[] testPressuresPa, double roomPa, double readPa) {}
+
+  /** The valve between plenum and blower. */
+  public interface Valve {
+    /** Returns when the operator has shut it. */
+    void shut() throws InterruptedException;
+  }
+
+  /** Brings the plenum to a test pressure, has the blower's valve shut and watches. */
+  Fall fall(double fromPa, double seconds, Valve valve) throws InterruptedException {
+    Map<String, Measuring.Readings> read = new TreeMap<>();
+    read.putAll(measuring.typed(byEye(gauges(Use.ROOM_PRESSURE)), "Read the barometer"));
+    feed.asks(new Feed.Asked(0, Sweep.OPENING, fromPa));
+    if (at.simulated()) {
+      measuring.raw(BUILD_UP_SECONDS);
+    }
+    valve.shut();
+    feed.valve(true);
+    measuring.raw(VALVE_SECONDS);
+    Source.Measured gauge = gauges(Use.TEST_PRESSURE).get(0);
+    List<ByEye> column = byEye(List.of(gauge));
+    read.putAll(column.isEmpty() ? measuring.raw(seconds) : measuring.falling(column, seconds));
+    feed.valve(false);
+    Measuring.Readings pressures = read.getOrDefault(gauge.key(), Measuring.Readings.NONE);
+    double offset = at.bench().zero(gauge).offsetSi();
+    double sign = gauge.inverted() ? -1 : 1;
+    double[] zeroed =
+        Arrays.stream(pressures.valuesSi()).map(value -> sign * (value - offset)).toArray();
+    double step = column.isEmpty() ? 0 : gauge.accuracy().quantumSi();
+    return new Fall(pressures.seconds(), zeroed, roomPa(read), step / Math.sqrt(12));
+  }
+
+  private double roomPa(Map<String, Measuring.Readings> read) {
+    double shown =
+        at.bench()
+            .source(Use.ROOM_PRESSURE)
+            .orElseThrow()
+            .fold(
+                gauge ->
+                    Arrays.stream(
+                            read.getOrDefault(gauge.key(), Measuring.Readings.NONE).valuesSi())
+                        .average()
+                        .orElseThrow(
+                            () -> new IllegalArgumentException(gauge.key() + " gave no reading")),
+                Source.Typed::valueSi);
+    return at.bench().site().stationPa(shown);
+  }
+
+  /** Blower off. */
+  public void rest() {
+    feed.asks(Feed.Asked.NOTHING);
+  }
+
+  public Bench bench() {
+    return at.bench();
+  }
+
+  Range range() {
+    return range;
+  }
+
+  Direction direction() {
+    return direction;
+  }
+
+  @Override
+  public void close() {
+    rest();
+    feed.close();
+  }
+}
