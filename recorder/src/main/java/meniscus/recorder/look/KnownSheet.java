@@ -16,9 +16,9 @@ import meniscus.core.instrument.Settings;
 import meniscus.core.time.Moment;
 import meniscus.drivers.sheet.SheetFile;
 import meniscus.drivers.sheet.ShippedSheets;
+import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.SheetFiles;
-import meniscus.recorder.session.Drivers;
 
 /**
  * A sheet with its driver.

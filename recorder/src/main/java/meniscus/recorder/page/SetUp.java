@@ -5,8 +5,12 @@ import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.util.Set;
 import meniscus.core.bench.Bench;
+import meniscus.recorder.feed.ByEye;
+import meniscus.recorder.page.http.ControlLease;
+import meniscus.recorder.page.http.HttpError;
+import meniscus.recorder.page.http.JsonIn;
+import meniscus.recorder.page.http.Response;
 import meniscus.recorder.report.CalibrationPage;
-import meniscus.recorder.session.ByEye;
 
 /** What Set-up asks for: the bench and its files, live readings. */
 final class SetUp {

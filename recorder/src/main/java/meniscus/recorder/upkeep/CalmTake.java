@@ -22,8 +22,8 @@ import meniscus.core.calibrate.Plate;
 import meniscus.core.flow.Direction;
 import meniscus.core.pipeline.RungWindow;
 import meniscus.core.steadiness.CalmRun;
+import meniscus.recorder.feed.ByEye;
 import meniscus.recorder.file.CalmLine;
-import meniscus.recorder.session.ByEye;
 import meniscus.recorder.signal.CalmFolder;
 
 /**
