@@ -30,6 +30,8 @@ public record KnownSheet(String name, SheetFile file, InstrumentDriver driver) {
   /** Typed lines are numbers alone: any stream of numbers would look like them. */
   private static final Set<String> NEVER_GUESSED = Set.of("by-hand");
 
+  private static final String SCPI = "scpi";
+
   /**
    * One sheet by the name it is shipped under, or by its path.
    *
@@ -52,35 +54,82 @@ public record KnownSheet(String name, SheetFile file, InstrumentDriver driver) {
     return of(name, SheetFile.of(new Settings(name, members)), drivers);
   }
 
-  /** The shipped sheets that can be guessed at. */
+  /**
+   * The shipped sheets that can be guessed at. The one for SCPI would set up any meter there is;
+   * who speaks SCPI is asked for its name instead, {@link Identity}.
+   */
   public static List<KnownSheet> shipped(Drivers drivers) {
-    return ShippedSheets.names().stream().map(name -> named(name, drivers)).toList();
+    return ShippedSheets.names().stream()
+        .map(name -> named(name, drivers))
+        .filter(KnownSheet::canBeGuessed)
+        .filter(sheet -> !sheet.driver().id().equals(SCPI))
+        .toList();
   }
 
   /**
-   * All sheets in a folder; other JSON files are passed over.
+   * What lies in a folder of sheets.
+   *
+   * @param sheets that can be guessed at
+   * @param faults of the sheets that have one: what, where, what to do
+   */
+  public record Folder(List<KnownSheet> sheets, List<String> faults) {}
+
+  /**
+   * All sheets in a folder; other JSON files, such as bench files, are passed over.
    *
    * @throws IOException when the folder cannot be read
    */
-  public static List<KnownSheet> in(Path folder, Drivers drivers) throws IOException {
+  public static Folder in(Path folder, Drivers drivers) throws IOException {
     List<Path> files = new ArrayList<>();
     try (DirectoryStream<Path> found = Files.newDirectoryStream(folder, "*.json")) {
       found.forEach(files::add);
     }
     files.sort(null);
     List<KnownSheet> sheets = new ArrayList<>();
+    List<String> faults = new ArrayList<>();
     for (Path file : files) {
       try {
         KnownSheet sheet = named(file.toString(), drivers);
         sheet.channels();
-        if (!NEVER_GUESSED.contains(sheet.driver().id())) {
+        if (sheet.canBeGuessed()) {
           sheets.add(sheet);
         }
-      } catch (IllegalArgumentException | FileNotAccepted noSheet) {
-        // A bench file, a plan, a sheet for a driver that is not here.
+      } catch (IllegalArgumentException | FileNotAccepted fault) {
+        if (SheetFiles.isMeantAsSheet(file)) {
+          faults.add(file.getFileName() + ": " + withoutName(fault.getMessage(), file));
+        }
       }
     }
-    return sheets;
+    return new Folder(sheets, faults);
+  }
+
+  /** Most messages say the file already. */
+  private static String withoutName(String message, Path file) {
+    for (String name : List.of(file.toString(), file.getFileName().toString())) {
+      if (message.startsWith(name)) {
+        return message.substring(name.length()).replaceFirst("^[:,] ", "");
+      }
+    }
+    return message;
+  }
+
+  private boolean canBeGuessed() {
+    return !NEVER_GUESSED.contains(driver.id());
+  }
+
+  /**
+   * How much of a line this sheet checks: of two that read every line, the one that asks for more
+   * is meant. The order is our own choice: a checksum is hard to meet by chance, words and a
+   * pattern less so, a number of fields hardly at all.
+   */
+  int strictness() {
+    String all = String.valueOf(file.instrument().settings().members());
+    int strictness = 0;
+    for (String asked : List.of("fields=", "label=", "unit_from=", "expect=", "pattern=")) {
+      strictness += all.contains(asked) ? 1 : 0;
+    }
+    boolean checked = all.contains("checksum=") || driver.id().startsWith("modbus");
+    return strictness + (checked ? 10 : 0);
   }
 
   public List<Channel> channels() {
