@@ -87,16 +87,26 @@ public record LiftPoint(
    */
   public LiftPoint readByEyeAsRemarked() {
     boolean remarked = remarks.stream().anyMatch(remark -> remark.contains(READ_BY_EYE));
-    return with(flowU95, flowRepeatU95, remarked, budget);
+    return with(verdict, flowU95, flowRepeatU95, remarked, budget);
+  }
+
+  /**
+   * The same point of a record older than the verdict {@code rough}: what was called unsteady then
+   * was rougher than a plate, and nothing more.
+   */
+  public LiftPoint withVerdictOfToday() {
+    Verdict today = verdict == Verdict.UNSTEADY ? Verdict.ROUGH : verdict;
+    return with(today, flowU95, flowRepeatU95, readByEye, budget);
   }
 
   /** The same point with its budget worked out. */
   public LiftPoint withBudget(
       List<Contribution> contributions, OptionalDouble u95, OptionalDouble repeatU95) {
-    return with(u95, repeatU95, readByEye, contributions);
+    return with(verdict, u95, repeatU95, readByEye, contributions);
   }
 
   private LiftPoint with(
+      Verdict called,
       OptionalDouble u95,
       OptionalDouble repeatU95,
       boolean byEye,
@@ -112,7 +122,7 @@ public record LiftPoint(
         repeatU95,
         testPressurePa,
         pressureAsAsked,
-        verdict,
+        called,
         unsteadiness,
         seconds,
         effectiveSamples,
