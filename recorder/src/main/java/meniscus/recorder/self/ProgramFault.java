@@ -16,8 +16,7 @@ public final class ProgramFault {
   public static String told(Throwable thrown) {
     LoggerFactory.getLogger(ProgramFault.class).debug("a fault in the program", thrown);
     LogFile log = LogFile.own();
-    boolean written =
-        log.add("FAULT " + ThrowableProxyUtil.asString(new ThrowableProxy(thrown)));
+    boolean written = log.add("FAULT " + ThrowableProxyUtil.asString(new ThrowableProxy(thrown)));
     return "this is a fault in the program, not in your bench: "
         + thrown
         + "; nothing kept is lost. "
