@@ -20,6 +20,7 @@ import meniscus.core.instrument.Channel;
 import meniscus.core.instrument.Rejected;
 import meniscus.core.instrument.Settings;
 import meniscus.core.quantity.Unit;
+import meniscus.core.refusal.Refusal;
 import meniscus.core.time.Moment;
 import meniscus.drivers.line.LineListener;
 import meniscus.drivers.line.LineOpener;
@@ -69,7 +70,7 @@ final class SheetListening {
     try {
       return Lines.opener(
           on.map(where -> LinePlace.of(where).with(usual)).orElse(usual), drivers.lineKinds());
-    } catch (IllegalArgumentException e) {
+    } catch (Refusal e) {
       throw CommandFailed.usage(
           "where is the instrument? Give --on PLACE, see --help (" + e.getMessage() + ")");
     }

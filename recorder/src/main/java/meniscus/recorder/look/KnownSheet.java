@@ -13,6 +13,7 @@ import meniscus.core.instrument.Decoder;
 import meniscus.core.instrument.InstrumentDriver;
 import meniscus.core.instrument.Next;
 import meniscus.core.instrument.Settings;
+import meniscus.core.refusal.Refusal;
 import meniscus.core.time.Moment;
 import meniscus.drivers.sheet.SheetFile;
 import meniscus.drivers.sheet.ShippedSheets;
@@ -32,10 +33,14 @@ public record KnownSheet(String name, SheetFile file, InstrumentDriver driver) {
 
   private static final String SCPI = "scpi";
 
+  /** Members by which a sheet asks something of a line. */
+  private static final Set<String> WORTH =
+      Set.of("fields", "label", "unit_from", "expect", "pattern", "identity");
+
   /**
    * One sheet by the name it is shipped under, or by its path.
    *
-   * @throws IllegalArgumentException when there is none, or no driver for it
+   * @throws Refusal when there is none, or no driver for it
    */
   public static KnownSheet named(String name, Drivers drivers) {
     return of(name, SheetFiles.read(fileName(name), Path.of(name)), drivers);
@@ -46,7 +51,11 @@ public record KnownSheet(String name, SheetFile file, InstrumentDriver driver) {
   }
 
   private static KnownSheet of(String name, SheetFile file, Drivers drivers) {
-    return new KnownSheet(name, file, drivers.named(file.instrument().driver()));
+    try {
+      return new KnownSheet(name, file, drivers.named(file.instrument().driver()));
+    } catch (Refusal noDriver) {
+      throw new Refusal(name + ": " + noDriver.getMessage(), noDriver);
+    }
   }
 
   /** A sheet that is made here and lies in no file yet. */
@@ -94,23 +103,13 @@ public record KnownSheet(String name, SheetFile file, InstrumentDriver driver) {
         if (sheet.canBeGuessed()) {
           sheets.add(sheet);
         }
-      } catch (IllegalArgumentException | FileNotAccepted fault) {
+      } catch (Refusal | FileNotAccepted fault) {
         if (SheetFiles.isMeantAsSheet(file)) {
-          faults.add(file.getFileName() + ": " + withoutName(fault.getMessage(), file));
+          faults.add(fault.getMessage());
         }
       }
     }
     return new Folder(sheets, faults);
-  }
-
-  /** Most messages say the file already. */
-  private static String withoutName(String message, Path file) {
-    for (String name : List.of(file.toString(), file.getFileName().toString())) {
-      if (message.startsWith(name)) {
-        return message.substring(name.length()).replaceFirst("^[:,] ", "");
-      }
-    }
-    return message;
   }
 
   private boolean canBeGuessed() {
@@ -123,13 +122,21 @@ public record KnownSheet(String name, SheetFile file, InstrumentDriver driver) {
    * pattern less so, a number of fields hardly at all.
    */
   int strictness() {
-    String all = String.valueOf(file.instrument().settings().members());
-    int strictness = 0;
-    for (String asked : List.of("fields=", "label=", "unit_from=", "expect=", "pattern=")) {
-      strictness += all.contains(asked) ? 1 : 0;
-    }
-    boolean checked = all.contains("checksum=") || driver.id().startsWith("modbus");
+    Map<String, Object> members = file.instrument().settings().members();
+    boolean checked = count(members, Set.of("checksum")) > 0 || driver.id().startsWith("modbus");
+    int strictness = count(members, WORTH);
     return strictness + (checked ? 10 : 0);
+  }
+
+  private static int count(Object value, Set<String> names) {
+    if (value instanceof List<?> items) {
+      return items.stream().mapToInt(item -> count(item, names)).sum();
+    }
+    return value instanceof Map<?, ?> members
+        ? members.entrySet().stream()
+            .mapToInt(each -> (names.contains(each.getKey()) ? 1 : 0) + count(each.getValue(), names))
+            .sum()
+        : 0;
   }
 
   public List<Channel> channels() {
