@@ -136,8 +136,7 @@ public final class Settings {
     List<String> found = new ArrayList<>();
     for (Object item : get(name, List.class, "a list [ … ]").orElse(List.of())) {
       if (!(item instanceof String text)) {
-        throw new Refusal(
-            item(name, found.size()) + " must be text in quotes, was " + item);
+        throw new Refusal(item(name, found.size()) + " must be text in quotes, was " + item);
       }
       found.add(text);
     }
@@ -149,8 +148,7 @@ public final class Settings {
     List<Double> found = new ArrayList<>();
     for (Object item : get(name, List.class, "a list [ … ]").orElse(List.of())) {
       if (!(item instanceof Number number)) {
-        throw new Refusal(
-            item(name, found.size()) + " must be a number, was " + item);
+        throw new Refusal(item(name, found.size()) + " must be a number, was " + item);
       }
       found.add(number.doubleValue());
     }

@@ -134,7 +134,8 @@ public record KnownSheet(String name, SheetFile file, InstrumentDriver driver) {
     }
     return value instanceof Map<?, ?> members
         ? members.entrySet().stream()
-            .mapToInt(each -> (names.contains(each.getKey()) ? 1 : 0) + count(each.getValue(), names))
+            .mapToInt(
+                each -> (names.contains(each.getKey()) ? 1 : 0) + count(each.getValue(), names))
             .sum()
         : 0;
   }

@@ -207,7 +207,7 @@ class BadFilesTest {
         bench.resolveSibling("link.json"), folder.resolve("outside.json").toAbsolutePath());
     assertRefused("does not lie beside the bench file", () -> SheetFiles.read("link.json", bench));
     assertRefused("there is no file", () -> SheetFiles.read("none.json", bench));
-    assertRefused("there are: dial-indicator", () -> SheetFiles.read("dial", bench));
+    assertRefused("there are: board-lines", () -> SheetFiles.read("dial", bench));
   }
 
   private static String changed(String text, String from, String to) {
