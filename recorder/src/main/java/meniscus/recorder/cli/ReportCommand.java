@@ -11,6 +11,7 @@ import java.util.concurrent.Callable;
 import meniscus.core.compare.Comparison;
 import meniscus.core.compare.Question;
 import meniscus.core.quantity.Value;
+import meniscus.core.refusal.Refusal;
 import meniscus.recorder.cli.terminal.CommandFailed;
 import meniscus.recorder.cli.terminal.Console;
 import meniscus.recorder.cli.terminal.ExitCode;
@@ -124,7 +125,7 @@ final class ReportCommand implements Callable<Integer> {
   public Integer call() {
     try {
       return history ? history() : report();
-    } catch (IllegalArgumentException | FileNotAccepted e) {
+    } catch (Refusal | FileNotAccepted e) {
       throw CommandFailed.data(e.getMessage());
     }
   }

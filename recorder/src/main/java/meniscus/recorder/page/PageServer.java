@@ -29,6 +29,7 @@ import meniscus.recorder.page.http.RemoteViewers;
 import meniscus.recorder.page.http.Request;
 import meniscus.recorder.page.http.Response;
 import meniscus.recorder.page.http.Viewer;
+import meniscus.recorder.self.ProgramFault;
 import meniscus.recorder.session.TestRecorder;
 import meniscus.recorder.session.TestSession;
 import org.slf4j.Logger;
@@ -359,8 +360,8 @@ public final class PageServer implements AutoCloseable {
     } catch (IOException e) {
       return Response.error(500, e.getMessage());
     } catch (RuntimeException e) {
-      LOG.warn("{} failed", asked.way(), e);
-      return Response.error(500, "a fault in the program: " + e);
+      LOG.debug("{} failed", asked.way());
+      return Response.error(500, ProgramFault.told(e));
     }
     if (asked.way().startsWith("GET ")) {
       return files

@@ -5,6 +5,7 @@ import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.util.Set;
 import meniscus.core.bench.Bench;
+import meniscus.core.refusal.Refusal;
 import meniscus.recorder.feed.ByEye;
 import meniscus.recorder.page.http.ControlLease;
 import meniscus.recorder.page.http.HttpError;
@@ -96,7 +97,7 @@ final class SetUp {
     } else {
       try {
         listening.start(bench.file());
-      } catch (IllegalArgumentException e) {
+      } catch (Refusal e) {
         throw HttpError.wrong(String.valueOf(e.getMessage()));
       }
     }

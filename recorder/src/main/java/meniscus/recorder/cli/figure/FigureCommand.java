@@ -1,6 +1,7 @@
 package meniscus.recorder.cli.figure;
 
 import java.util.concurrent.Callable;
+import meniscus.core.refusal.Refusal;
 import meniscus.recorder.cli.terminal.CommandFailed;
 import meniscus.recorder.cli.terminal.Console;
 import meniscus.recorder.cli.terminal.ExitCode;
@@ -67,7 +68,7 @@ public final class FigureCommand implements Callable<Integer> {
     private boolean help;
 
     /**
-     * @throws IllegalArgumentException saying which number cannot be
+     * @throws Refusal saying which number cannot be
      */
     abstract FigureAnswer answer();
 
@@ -76,7 +77,7 @@ public final class FigureCommand implements Callable<Integer> {
       FigureAnswer answer;
       try {
         answer = answer();
-      } catch (IllegalArgumentException e) {
+      } catch (Refusal e) {
         throw CommandFailed.usage(e.getMessage());
       }
       if (json) {

@@ -7,10 +7,12 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
 import java.util.function.Predicate;
+import meniscus.core.refusal.Refusal;
 import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.plugin.Plugin;
 import meniscus.recorder.plugin.PluginFolder;
 import meniscus.recorder.plugin.TrustedJars;
+import meniscus.recorder.self.UserFolders;
 import picocli.CommandLine.Option;
 
 /** Where drivers and kinds of line of the user's own are. */
@@ -73,17 +75,11 @@ public final class PluginsOption {
     Path memory =
         trustedJars
             .filter(path -> !path.toString().isEmpty())
-            .orElseGet(
-                () ->
-                    Path.of(
-                        System.getProperty("user.home", "."),
-                        ".config",
-                        "meniscus",
-                        "trusted-jars"));
+            .orElseGet(() -> UserFolders.here().config().resolve("trusted-jars"));
     try {
       return new TrustedJars(
           memory, trust, Console.terminal().map(PluginsOption::asks), console::warn);
-    } catch (IllegalArgumentException e) {
+    } catch (Refusal e) {
       throw CommandFailed.usage("--trust: " + e.getMessage());
     }
   }

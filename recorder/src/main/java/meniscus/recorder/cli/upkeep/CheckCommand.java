@@ -17,6 +17,7 @@ import meniscus.core.calibrate.Plate;
 import meniscus.core.calibrate.PlateCheck;
 import meniscus.core.calibrate.PlateReading;
 import meniscus.core.flow.Direction;
+import meniscus.core.refusal.Refusal;
 import meniscus.recorder.cli.terminal.CommandFailed;
 import meniscus.recorder.cli.terminal.Console;
 import meniscus.recorder.cli.terminal.ExitCode;
@@ -112,7 +113,7 @@ public final class CheckCommand implements Callable<Integer> {
       return keep(bench.with(upkeep -> upkeep.withHealth(check.entry())), check);
     } catch (FileNotAccepted e) {
       throw CommandFailed.data(e.getMessage());
-    } catch (IllegalArgumentException | BenchFault e) {
+    } catch (Refusal | BenchFault e) {
       throw CommandFailed.bench(e.getMessage());
     } catch (InterruptedException e) {
       return ExitCode.INTERRUPTED;

@@ -21,6 +21,7 @@ import meniscus.core.bench.Use;
 import meniscus.core.calibrate.EpochTasks;
 import meniscus.core.calibrate.HealthChart;
 import meniscus.core.flow.Direction;
+import meniscus.core.refusal.Refusal;
 import meniscus.recorder.cli.terminal.AgeText;
 import meniscus.recorder.cli.terminal.CommandFailed;
 import meniscus.recorder.cli.terminal.Console;
@@ -125,7 +126,7 @@ public final class HealthCommand implements Callable<Integer> {
   private static EpochTasks.Cause cause(String word) {
     try {
       return EpochTasks.Cause.of(word);
-    } catch (IllegalArgumentException e) {
+    } catch (Refusal e) {
       throw CommandFailed.usage("--new-epoch: " + e.getMessage());
     }
   }
