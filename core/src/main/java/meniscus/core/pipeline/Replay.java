@@ -108,9 +108,9 @@ public final class Replay {
         throw new IllegalArgumentException(
             "event \""
                 + unread.kind().word()
-                + "\" has a detail that is none of its kind: \""
+                + "\" has the detail \""
                 + unread.detail()
-                + "\"");
+                + "\", in which no rung or segment can be read");
       }
     }
   }
