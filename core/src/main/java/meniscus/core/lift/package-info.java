@@ -1,7 +1,8 @@
 /**
- * A lift test: the plan, its ladder, the points kept, and what can be said across the lifts.
+ * A lift test: the plan and its rungs, the points kept, what happened to them, and the curve they
+ * make.
  *
- * <p>Here: plan, rungs, lift points, findings across lifts. Not here: how a point is averaged
- * (settle, steadiness, pipeline) and files.
+ * <p>Not here: how a point is averaged (settle, steadiness, pipeline), what can be said across the
+ * lifts (finding), and files.
  */
 package meniscus.core.lift;
