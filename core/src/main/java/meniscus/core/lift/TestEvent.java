@@ -22,6 +22,11 @@ public record TestEvent(Moment moment, long afterRow, Kind kind, String detail) 
   public enum Kind {
     /** A segment begins; detail: its UTC anchor, ISO 8601 with nanoseconds. */
     SEGMENT,
+    /**
+     * How readings become flow samples from here on, right after a segment's begin; detail: {@code
+     * by_stream}. Segments without it are of programs that took the moment of arrival.
+     */
+    RECKONED,
     /** A rung's averaging begins; detail: {@code rung=1 attempt=1 aim_pa=7000.0 segment=1}. */
     BEGUN,
     /** A rung is kept; detail: {@code rung=1 attempt=1}. */

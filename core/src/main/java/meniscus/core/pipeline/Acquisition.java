@@ -5,6 +5,7 @@ import java.util.ArrayDeque;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.Deque;
+import java.util.EnumMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -58,6 +59,9 @@ public final class Acquisition {
   /** Readings that wait for one of the other gauge; more than this and that gauge is gone. */
   private static final int LONGEST_WAIT = 2000;
 
+  /** Uses whose readings are ordered by when they were taken. */
+  private static final Use[] CLOCKED = {Use.ELEMENT_DROP, Use.TEST_PRESSURE, Use.LIFT};
+
   private static final Use[] AIR_USES = {
     Use.ROOM_TEMPERATURE,
     Use.ROOM_PRESSURE,
@@ -93,8 +97,9 @@ public final class Acquisition {
   private final List<Use> pressuresByEye;
 
   private final Deque<double[]> drops = new ArrayDeque<>();
-  private final SampleClock dropClock = new SampleClock();
-  private final SampleClock pressureClock = new SampleClock();
+  private final Map<Use, ReadingClock> clocks = new EnumMap<>(Use.class);
+  private final double[] sampled = new double[Use.values().length];
+  private Reckoning reckoning = Reckoning.BY_STREAM;
   private final Recent pressureTrace = new Recent(RATE_SPAN_SECONDS);
   private final Recent areaTrace = new Recent(LIVE_SPAN_SECONDS);
   private final Deque<double[]> pressures = new ArrayDeque<>();
@@ -247,6 +252,7 @@ public final class Acquisition {
         latestSeconds[use] = seconds;
         timesRead[use]++;
         lost[use] = false;
+        sampled[use] = sampled(fed.use(), seconds);
       }
       if (fed.halfSwing().isPresent() && fed.halfSwing().get().feeds(frame)) {
         Wiring.ChannelInput swing = fed.halfSwing().get();
@@ -263,23 +269,37 @@ public final class Acquisition {
     }
   }
 
+  /** When a reading that has just arrived was taken [s]. */
+  private double sampled(Use use, double arrival) {
+    ReadingClock clock = clocks.get(use);
+    return clock == null ? arrival : clock.sampled(arrival);
+  }
+
   private void pairs(Frame frame, double seconds) {
-    if (feeds(frame, Use.ELEMENT_DROP)) {
-      double taken = twoClocks() ? dropClock.sampled(seconds) : seconds;
-      drops.add(new double[] {taken, latest(Use.ELEMENT_DROP)});
+    boolean drop = feeds(frame, Use.ELEMENT_DROP);
+    if (drop) {
+      drops.add(new double[] {sampledSeconds(Use.ELEMENT_DROP), latest(Use.ELEMENT_DROP)});
       if (drops.size() > LONGEST_WAIT) {
         drops.removeFirst();
       }
       pair();
     }
     if (feeds(frame, Use.TEST_PRESSURE)) {
-      double taken = twoClocks() ? pressureClock.sampled(seconds) : seconds;
-      pressures.add(new double[] {taken, latest(Use.TEST_PRESSURE)});
+      if (drop) {
+        // Two readings of one frame are of one moment, whatever each clock makes of it.
+        sampled[Use.TEST_PRESSURE.ordinal()] =
+            Math.max(newestPressureSeconds(), sampledSeconds(Use.ELEMENT_DROP));
+      }
+      pressures.add(new double[] {sampledSeconds(Use.TEST_PRESSURE), latest(Use.TEST_PRESSURE)});
       if (pressures.size() > LONGEST_WAIT) {
         pressureBefore = pressures.removeFirst();
       }
       pair();
     }
+  }
+
+  private double newestPressureSeconds() {
+    return pressures.isEmpty() ? pressureBefore[0] : pressures.peekLast()[0];
   }
 
   /** What was typed stands while the other gauge is read; how old it is counts. */
@@ -288,7 +308,7 @@ public final class Acquisition {
     Use read = typed == Use.ELEMENT_DROP ? Use.TEST_PRESSURE : Use.ELEMENT_DROP;
     if (feeds(frame, read)) {
       flowSample(
-          seconds,
+          sampledSeconds(read),
           latest(Use.ELEMENT_DROP),
           latest(Use.TEST_PRESSURE),
           seconds - latestSeconds(typed));
@@ -315,7 +335,8 @@ public final class Acquisition {
   private double alignmentSeconds() {
     return twoClocks()
         ? Math.hypot(
-            dropClock.standardUncertaintySeconds(), pressureClock.standardUncertaintySeconds())
+            clocks.get(Use.ELEMENT_DROP).standardUncertaintySeconds(),
+            clocks.get(Use.TEST_PRESSURE).standardUncertaintySeconds())
         : 0;
   }
 
@@ -351,12 +372,13 @@ public final class Acquisition {
     if (Double.isFinite(pressurePa)) {
       pressureTrace.add(seconds, pressurePa);
     }
+    Optional<RungWindow> window = this.window.filter(open -> reckoning.belongs(seconds, open));
     if (!Double.isFinite(dropPa) || !(pressurePa > 0) || !roomKnown()) {
       window.ifPresent(open -> open.dropped(seconds));
       return;
     }
     Surroundings now = surroundings();
-    double rate = byEye(Use.TEST_PRESSURE) ? 0 : pressureTrace.rate();
+    double rate = timesTellRates() ? pressureTrace.rate() : 0;
     double massFlow = portFlow.massFlow(dropPa, pressurePa, rate, now);
     double area = portFlow.effectiveArea(massFlow, pressurePa, now);
     if (pressuresByEye.isEmpty() || window.isPresent()) {
@@ -371,6 +393,14 @@ public final class Acquisition {
           open.aligned(alignmentSeconds);
           open.swing(swings[Use.ELEMENT_DROP.ordinal()], swings[Use.TEST_PRESSURE.ordinal()]);
         });
+  }
+
+  /** Over times of arrival a rate would be that of the line, not of the air. */
+  private boolean timesTellRates() {
+    return !byEye(Use.TEST_PRESSURE)
+        && Stream.of(Use.ELEMENT_DROP, Use.TEST_PRESSURE)
+            .map(clocks::get)
+            .allMatch(clock -> clock == null || clock.tellsRates());
   }
 
   /** True once temperature and pressure of the room have been read or are typed in. */
@@ -449,12 +479,26 @@ public final class Acquisition {
 
   // ---------------------------------------------------------------- 5. the window of a rung
 
-  /** Forgets all that was read, as after an interruption; typed values stay. */
+  /** {@link #restart(Reckoning)} as tests are reckoned now. */
   public void restart() {
+    restart(Reckoning.BY_STREAM);
+  }
+
+  /**
+   * Forgets all that was read, as after an interruption; typed values stay.
+   *
+   * @param by how the readings from here on become flow samples
+   */
+  void restart(Reckoning by) {
     end();
     drops.clear();
-    dropClock.restart();
-    pressureClock.restart();
+    reckoning = by;
+    clocks.clear();
+    for (Use use : CLOCKED) {
+      if (wiring.taps().containsKey(use) && !byEye(use)) {
+        clocks.put(use, by.clock(use != Use.LIFT && pressuresByEye.isEmpty() && twoClocks()));
+      }
+    }
     pressureTrace.clear();
     areaTrace.clear();
     pressures.clear();
@@ -463,6 +507,7 @@ public final class Acquisition {
     Arrays.fill(latest, Double.NaN);
     Arrays.fill(swings, 0);
     Arrays.fill(latestSeconds, Double.NEGATIVE_INFINITY);
+    Arrays.fill(sampled, Double.NEGATIVE_INFINITY);
     Arrays.fill(timesRead, 0);
     Arrays.fill(lost, false);
     for (Use use : AIR_USES) {
@@ -510,6 +555,17 @@ public final class Acquisition {
   /** When it arrived [s]; negative infinity when never. */
   public double latestSeconds(Use use) {
     return latestSeconds[use.ordinal()];
+  }
+
+  /** When it was taken, as far as the stream's clock tells [s]. */
+  double sampledSeconds(Use use) {
+    return sampled[use.ordinal()];
+  }
+
+  /** The usual time from one arrival of readings to the next [s]; NaN when not known. */
+  double spacingSeconds(Use use) {
+    ReadingClock clock = clocks.get(use);
+    return clock == null ? Double.NaN : clock.spacingSeconds();
   }
 
   /** How often it was read since the beginning or the last interruption. */

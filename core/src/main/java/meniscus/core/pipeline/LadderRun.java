@@ -84,6 +84,7 @@ public final class LadderRun {
     acquisition.restart();
     watch.forget();
     record(TestEvent.Kind.SEGMENT, utc.toString());
+    record(TestEvent.Kind.RECKONED, Reckoning.BY_STREAM.word());
     if (segment > 1) {
       tell(
           OperatorMessage.Kind.ZERO,
@@ -367,6 +368,9 @@ public final class LadderRun {
 
   private void watchWindow(RungWindow window, double seconds) {
     String broken = watch.breaksOff(ladder.wanted(), aimPa(), seconds);
+    if (broken.isEmpty()) {
+      broken = window.torn();
+    }
     if (!broken.isEmpty()) {
       breakOff(broken);
       return;
@@ -378,6 +382,8 @@ public final class LadderRun {
     }
     if ((handsFree || armed) && isGood(window, judged)) {
       keepNow(window);
+    } else if (judged.verdict() == Verdict.FAULTY && isLate(window)) {
+      breakOff("the longest time is over and " + String.join("; ", judged.reasons()));
     }
   }
 
@@ -385,12 +391,15 @@ public final class LadderRun {
     if (judged.mean().isEmpty() || judged.verdict() == Verdict.FAULTY) {
       return false;
     }
-    boolean late = now.secondsSince(window.began()) >= plan.longestSeconds();
-    return late
+    return isLate(window)
         || judged.precise()
             && judged.decided()
             && (judged.verdict() != Verdict.BRIEF || window.readByEye())
             && judged.verdict() != Verdict.DRIFTING;
+  }
+
+  private boolean isLate(RungWindow window) {
+    return now.secondsSince(window.began()) >= plan.longestSeconds();
   }
 
   // ------------------------------------------------------------------ commands

@@ -47,8 +47,9 @@ public final class Replay {
     switch (event.kind()) {
       case SEGMENT -> {
         segments++;
-        acquisition.restart();
+        acquisition.restart(Reckoning.BY_ARRIVAL);
       }
+      case RECKONED -> acquisition.restart(reckoning(event));
       case BEGUN -> {
         acquisition.begin(event.moment());
         begun = detail;
@@ -128,6 +129,16 @@ public final class Replay {
                     "the events take a step back to rung:attempt "
                         + rungAndAttempt
                         + ", which was never kept"));
+  }
+
+  private static Reckoning reckoning(TestEvent event) {
+    return Reckoning.named(event.detail())
+        .orElseThrow(
+            () ->
+                new IllegalArgumentException(
+                    "its readings were reckoned \""
+                        + event.detail()
+                        + "\", which this program does not know: use a newer one"));
   }
 
   private Rung rung(TestEvent event, Map<String, String> detail) {
