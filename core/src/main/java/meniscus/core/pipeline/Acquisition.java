@@ -28,6 +28,7 @@ import meniscus.core.instrument.Decoder;
 import meniscus.core.instrument.Next;
 import meniscus.core.instrument.Rejected;
 import meniscus.core.instrument.Sink;
+import meniscus.core.quantity.Unit;
 import meniscus.core.steadiness.JudgeSettings;
 import meniscus.core.time.Moment;
 
@@ -80,6 +81,7 @@ public final class Acquisition {
   private static final double[] AIR_STEPS = {0.02, 5, 0.005, 0.02, 0.02};
 
   private final Wiring wiring;
+  private final List<List<Channel>> channels;
 
   /** By instrument. */
   private final Wiring.Feed[][] fedBy;
@@ -99,6 +101,7 @@ public final class Acquisition {
   private final Deque<double[]> drops = new ArrayDeque<>();
   private final Map<Use, ReadingClock> clocks = new EnumMap<>(Use.class);
   private final double[] sampled = new double[Use.values().length];
+  private final Map<Use, FrozenWatch> frozenWatches = new EnumMap<>(Use.class);
   private Reckoning reckoning = Reckoning.BY_STREAM;
   private final Recent pressureTrace = new Recent(RATE_SPAN_SECONDS);
   private final Recent areaTrace = new Recent(LIVE_SPAN_SECONDS);
@@ -112,11 +115,18 @@ public final class Acquisition {
    * @param bench for the values typed in
    * @param portFlow with the calibrated element, leakage and plenum of this direction and range
    * @param wiring of the bench's channels
+   * @param channels of each instrument
    * @param rules how a window is averaged and judged
    */
-  Acquisition(Bench bench, PortFlow portFlow, Wiring wiring, RungWindow.Rules rules) {
+  Acquisition(
+      Bench bench,
+      PortFlow portFlow,
+      Wiring wiring,
+      List<List<Channel>> channels,
+      RungWindow.Rules rules) {
     this.portFlow = portFlow;
     this.wiring = wiring;
+    this.channels = channels;
     this.bench = bench;
     this.fedBy =
         IntStream.range(0, bench.instruments().size())
@@ -150,6 +160,7 @@ public final class Acquisition {
         new PortFlow(
             element, bench.layout(), direction, bench.upkeep().leakage(direction), bench.plenum()),
         Wiring.of(bench, range, channels),
+        channels,
         new RungWindow.Rules(judge, reference));
   }
 
@@ -253,6 +264,10 @@ public final class Acquisition {
         timesRead[use]++;
         lost[use] = false;
         sampled[use] = sampled(fed.use(), seconds);
+        FrozenWatch frozen = frozenWatches.get(fed.use());
+        if (frozen != null) {
+          frozen.reading(seconds, frame.valuesSi()[fed.tap().column()], latest[use]);
+        }
       }
       if (fed.halfSwing().isPresent() && fed.halfSwing().get().feeds(frame)) {
         Wiring.ChannelInput swing = fed.halfSwing().get();
@@ -299,7 +314,8 @@ public final class Acquisition {
   }
 
   private double newestPressureSeconds() {
-    return pressures.isEmpty() ? pressureBefore[0] : pressures.peekLast()[0];
+    double[] newest = pressures.isEmpty() ? pressureBefore : pressures.peekLast();
+    return Double.isNaN(newest[0]) ? Double.NEGATIVE_INFINITY : newest[0];
   }
 
   /** What was typed stands while the other gauge is read; how old it is counts. */
@@ -477,6 +493,15 @@ public final class Acquisition {
     return gone;
   }
 
+  /** A gauge of a pressure that stands still and should not, in words; empty when there is none. */
+  private String frozen() {
+    return frozenWatches.values().stream()
+        .map(FrozenWatch::frozen)
+        .filter(words -> !words.isEmpty())
+        .findFirst()
+        .orElse("");
+  }
+
   // ---------------------------------------------------------------- 5. the window of a rung
 
   /** {@link #restart(Reckoning)} as tests are reckoned now. */
@@ -494,9 +519,15 @@ public final class Acquisition {
     drops.clear();
     reckoning = by;
     clocks.clear();
+    frozenWatches.clear();
     for (Use use : CLOCKED) {
       if (wiring.taps().containsKey(use) && !byEye(use)) {
         clocks.put(use, by.clock(use != Use.LIFT && pressuresByEye.isEmpty() && twoClocks()));
+        if (by == Reckoning.BY_STREAM && use != Use.LIFT) {
+          Wiring.ChannelInput tap = wiring.taps().get(use);
+          Unit unit = channels.get(tap.instrument()).get(tap.column()).unit();
+          frozenWatches.put(use, new FrozenWatch(use, unit, tap.quantumSi()));
+        }
       }
     }
     pressureTrace.clear();
@@ -525,7 +556,7 @@ public final class Acquisition {
    */
   public RungWindow begin(Moment at) {
     air = null; // Nothing from before the window may move its last digit.
-    RungWindow opened = new RungWindow(rules, at, this::silent, pressuresByEye);
+    RungWindow opened = new RungWindow(rules, at, this::silent, this::frozen, pressuresByEye);
     window = Optional.of(opened);
     if (pressuresByEye.size() == 2) {
       flowSample(at.seconds(), latest(Use.ELEMENT_DROP), latest(Use.TEST_PRESSURE), 0);

@@ -66,6 +66,11 @@ public final class RungWindow {
   @FunctionalInterface
   public interface SampleSink {
     void sample(double seconds, double areaM2);
+
+    /** A window opens: what was shown of one before it is none of this one's. */
+    default void anew() {
+      // Only who gathers samples must know.
+    }
   }
 
   /**
@@ -150,6 +155,7 @@ public final class RungWindow {
   /** Shows the samples from here on to someone else as well, as the calm record needs them. */
   public void show(SampleSink sink) {
     samples = sink;
+    sink.anew();
   }
 
   /** What is missing at the bench and does not keep the rung from being taken, in words. */

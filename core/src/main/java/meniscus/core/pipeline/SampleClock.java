@@ -4,9 +4,9 @@ package meniscus.core.pipeline;
  * The clock of tests up to {@code test/1.1}, kept so that they work out the same; {@link
  * meniscus.core.time.StreamClock} has taken its place.
  *
- * <p>When an instrument that samples evenly took each of its samples, recovered from when its frames
- * arrived. A frame arrives some time after its sample, never before, and often several at once; so
- * the even clock is a straight line through the arrivals, moved to the earliest ones.
+ * <p>When an instrument that samples evenly took each of its samples, recovered from when its
+ * frames arrived. A frame arrives some time after its sample, never before, and often several at
+ * once; so the even clock is a straight line through the arrivals, moved to the earliest ones.
  *
  * <p>Until the clock is known, after a gap, and for an instrument that does not sample evenly, the
  * moment of arrival stands. Pure: the same arrivals give the same moments.

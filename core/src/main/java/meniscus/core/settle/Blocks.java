@@ -4,9 +4,9 @@ import java.util.Arrays;
 
 /**
  * Gathers readings into blocks of 100 ms: whole cycles of 50 and of 60 Hz mains alike. Where
- * readings are slower than 20 a second a block is a whole number of readings, where their times come
- * in chunks a whole number of chunks. Memory is bounded:
- * when as many blocks as may be held are full, neighbours are joined and blocks grow twice as long.
+ * readings are slower than 20 a second a block is a whole number of readings, where their times
+ * come in chunks a whole number of chunks. Memory is bounded: when as many blocks as may be held
+ * are full, neighbours are joined and blocks grow twice as long.
  */
 public final class Blocks {
 
