@@ -191,6 +191,21 @@ public record LiftPoint(
     return new LiftPoint(taken, flow, setting, said, remarks, budget);
   }
 
+  /**
+   * The same point of a record older than the verdict {@code rough}: what was called unsteady then
+   * was rougher than a plate, and nothing more.
+   */
+  public LiftPoint withVerdictOfToday() {
+    Average said =
+        new Average(
+            verdict() == Verdict.UNSTEADY ? Verdict.ROUGH : verdict(),
+            unsteadiness(),
+            average.seconds(),
+            average.effectiveSamples(),
+            readByEye());
+    return new LiftPoint(taken, flow, setting, said, remarks, budget);
+  }
+
   /** The same point with its budget worked out. */
   public LiftPoint withBudget(
       List<Contribution> contributions, OptionalDouble u95, OptionalDouble repeatU95) {

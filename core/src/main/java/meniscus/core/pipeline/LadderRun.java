@@ -354,7 +354,6 @@ public final class LadderRun {
   private void open() {
     acquisition.begin(now);
     watch.windowOpens();
-    faultTold = false;
     record(
         TestEvent.Kind.BEGUN,
         String.format(
@@ -384,6 +383,7 @@ public final class LadderRun {
       keepNow(window);
     } else if (judged.verdict() == Verdict.FAULTY && isLate(window)) {
       breakOff("the longest time is over and " + String.join("; ", judged.reasons()));
+      faultTold = true; // just now
     }
   }
 
@@ -533,6 +533,7 @@ public final class LadderRun {
     if (acquisition.window().isPresent()) {
       acquisition.end();
       watch.brokenOff();
+      faultTold = false;
       tell(
           OperatorMessage.Kind.BROKEN_OFF,
           "rung " + ladder.wanted().number() + ": averaging begins anew, " + why + toType());
@@ -542,6 +543,7 @@ public final class LadderRun {
   /** Another rung is wanted; a keep that waited was for the one before. */
   private void goOn() {
     armed = false;
+    faultTold = false;
     watch.nextRung();
     askNext();
   }

@@ -65,7 +65,13 @@ final class FolderWriter {
     disk.forceFolder(folder);
     describe(
         new PackageFile(
-            title, header.program(), header.created(), test.end(), damage(test), resources));
+            PackageFile.FORMAT,
+            title,
+            header.program(),
+            header.created(),
+            test.end(),
+            damage(test),
+            resources));
   }
 
   void describe(PackageFile described) throws IOException {

@@ -10,6 +10,7 @@ import static meniscus.recorder.folder.Field.text;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.OptionalDouble;
+import java.util.Set;
 import java.util.stream.Stream;
 import meniscus.core.bench.Calibration;
 import meniscus.core.lift.LiftPoint;
@@ -63,6 +64,9 @@ final class PointsTable {
         text("calibration", "SHA-256 of the calibration used; empty without one"),
         flag(BY_EYE, "true when a person read drop or test pressure"));
   }
+
+  /** What the rules of verdicts decide; all else follows from the samples alone. */
+  static final Set<String> OF_THE_VERDICT = Set.of("verdict", "remarks");
 
   /** The columns that every test folder has; later ones came with later versions. */
   List<String> askedColumns() {
