@@ -395,7 +395,7 @@ public final class Acquisition {
       return;
     }
     Surroundings now = surroundings();
-    double rate = timesTellRates() ? pressureTrace.rate() : 0;
+    double rate = byEye(Use.TEST_PRESSURE) ? 0 : pressureTrace.rate(leastStepSeconds());
     double massFlow = portFlow.massFlow(dropPa, pressurePa, rate, now);
     double area = portFlow.effectiveArea(massFlow, pressurePa, now);
     if (pressuresByEye.isEmpty() || window.isPresent()) {
@@ -406,18 +406,30 @@ public final class Acquisition {
           if (byEye(Use.LIFT)) {
             open.lift(seconds, latest(Use.LIFT));
           }
+          step(Use.ELEMENT_DROP, dropPa)
+              .ifPresent(
+                  drop ->
+                      step(Use.TEST_PRESSURE, pressurePa)
+                          .ifPresent(
+                              pressure ->
+                                  open.quantum(0.5 * Math.abs(area) * Math.max(drop, pressure))));
           open.sample(seconds, area, dropPa, pressurePa, rate, now);
           open.aligned(alignmentSeconds);
           open.swing(swings[Use.ELEMENT_DROP.ordinal()], swings[Use.TEST_PRESSURE.ordinal()]);
         });
   }
 
-  /** Over times of arrival a rate would be that of the line, not of the air. */
-  private boolean timesTellRates() {
-    return !byEye(Use.TEST_PRESSURE)
-        && Stream.of(Use.ELEMENT_DROP, Use.TEST_PRESSURE)
-            .map(clocks::get)
-            .allMatch(clock -> clock == null || clock.tellsRates());
+  /** Smallest step of a gauge over what it shows [1]; the flow goes by the root of both. */
+  private OptionalDouble step(Use use, double pascals) {
+    FrozenWatch gauge = frozenWatches.get(use);
+    return gauge == null ? OptionalDouble.empty() : optional(gauge.quantum() / Math.abs(pascals));
+  }
+
+  /** Over times of arrival a rate would be that of the line, not of the air: see the clock's. */
+  private double leastStepSeconds() {
+    double ofPressure = clocks.get(Use.TEST_PRESSURE).leastStepSeconds();
+    ReadingClock drop = clocks.get(Use.ELEMENT_DROP);
+    return drop == null || Double.isInfinite(ofPressure) ? ofPressure : drop.leastStepSeconds();
   }
 
   /** True once temperature and pressure of the room have been read or are typed in. */

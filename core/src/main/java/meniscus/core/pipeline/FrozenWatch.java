@@ -110,7 +110,7 @@ final class FrozenWatch {
   }
 
   /** Smallest step: as declared, else as seen, else the last decimal of the reading [SI]. */
-  private double quantum() {
+  double quantum() {
     if (declaredSi > 0) {
       return declaredSi;
     }

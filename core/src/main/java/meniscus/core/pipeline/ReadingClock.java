@@ -13,8 +13,11 @@ interface ReadingClock {
    */
   double sampled(double arrival);
 
-  /** True when the moments are good enough to divide by their differences. */
-  boolean tellsRates();
+  /**
+   * A mean step from moment to moment that is shorter is none of the instrument's [s]: nothing is
+   * to be divided by it. Infinite while no moments are good enough.
+   */
+  double leastStepSeconds();
 
   /** Standard uncertainty of a moment against those of another instrument [s]. */
   double standardUncertaintySeconds();
@@ -32,8 +35,8 @@ interface ReadingClock {
       }
 
       @Override
-      public boolean tellsRates() {
-        return clock.isEven();
+      public double leastStepSeconds() {
+        return clock.isEven() ? 0.5 * clock.periodSeconds() : Double.POSITIVE_INFINITY;
       }
 
       @Override
@@ -57,8 +60,8 @@ interface ReadingClock {
       }
 
       @Override
-      public boolean tellsRates() {
-        return true;
+      public double leastStepSeconds() {
+        return 0;
       }
 
       @Override

@@ -125,6 +125,11 @@ public final class RungWindow {
     return movesAgain ? "a gauge that stood still moves again" : "";
   }
 
+  /** The least that the flow can move by, for the steps of its gauges [m²]. */
+  void quantum(double areaM2) {
+    judge.quantum(areaM2);
+  }
+
   /** How far the columns swing to either side at the sample just taken [Pa]. */
   void swing(double dropHalfSwingPa, double pressureHalfSwingPa) {
     if (dropHalfSwingPa > 0) {

@@ -111,8 +111,8 @@ final class SampleClock implements ReadingClock {
   }
 
   @Override
-  public boolean tellsRates() {
-    return true;
+  public double leastStepSeconds() {
+    return 0;
   }
 
   @Override

@@ -155,7 +155,7 @@ public final class StreamClock {
     double x = arrival - origin;
     if (count > 0) {
       double since = x - newest;
-      if (since > (isKnown() ? SAME_CHUNK * period : 0)) {
+      if (since > SAME_CHUNK * (isKnown() ? period : newest / Math.max(1, index))) {
         chunkEnded(since);
       }
       index += steps;

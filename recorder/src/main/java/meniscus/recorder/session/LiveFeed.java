@@ -293,7 +293,9 @@ public final class LiveFeed implements Feed {
     return speaksOften ? SILENT_SECONDS : SILENT_SLOW_SECONDS;
   }
 
-  /** A silent line and one whose bytes mean nothing have other causes: only the latter is quoted. */
+  /**
+   * A silent line and one whose bytes mean nothing have other causes: only the latter is quoted.
+   */
   private static String silence(Watch watch, double now) {
     double silent = now - Math.max(watch.lastFrame, watch.unreadAt);
     return silent >= SILENT_SECONDS

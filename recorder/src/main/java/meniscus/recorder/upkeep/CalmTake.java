@@ -39,7 +39,9 @@ public record CalmTake(List<CalmRun> runs) {
   private static final DateTimeFormatter STAMP =
       DateTimeFormatter.ofPattern("yyyyMMdd'T'HHmmss'Z'", Locale.ROOT).withZone(ZoneOffset.UTC);
 
-  /** No plate's flow moves by more than this share: our own choice, ten times a rough bench's 3 %. */
+  /**
+   * No plate's flow moves by more than this share: our own choice, ten times a rough bench's 3 %.
+   */
   private static final double WILDEST = 0.3;
 
   /** Two test pressures this near are the same one [1]. */
