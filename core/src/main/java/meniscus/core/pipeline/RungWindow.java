@@ -117,7 +117,7 @@ public final class RungWindow {
    * Why what comes now cannot be averaged with what came before, though nothing is wrong with
    * either, in words; empty where it can.
    */
-  String torn() {
+  public String torn() {
     double torn = byEye.size() == 2 ? 0 : judge.tornForSeconds();
     if (torn > 0) {
       return String.format(Locale.ROOT, "nothing could be read for %.1f s", torn);
