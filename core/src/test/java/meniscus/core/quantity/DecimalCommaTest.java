@@ -18,8 +18,7 @@ class DecimalCommaTest {
         }) {
       Refusal refused =
           assertThrows(Refusal.class, () -> Value.parse(typed[0], Dimension.RATIO), typed[0]);
-      assertTrue(
-          refused.getMessage().contains("write \"" + typed[1] + "\""), refused.getMessage());
+      assertTrue(refused.getMessage().contains("write \"" + typed[1] + "\""), refused.getMessage());
     }
     assertEquals(28.5, Value.parse("28.5 inH2O", Dimension.PRESSURE).number());
   }

@@ -16,6 +16,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import java.util.Random;
+import meniscus.recorder.cli.terminal.ExitCode;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
@@ -104,8 +105,7 @@ class JudgeCommandTest {
   void aDecimalCommaIsUnderstoodBetweenSemicolonsAndRefusedBetweenCommas() throws IOException {
     String rows = Files.readString(signal("a.csv", 1, 20));
     Path german =
-        Files.writeString(
-            folder.resolve("german.csv"), rows.replace(',', ';').replace('.', ','));
+        Files.writeString(folder.resolve("german.csv"), rows.replace(',', ';').replace('.', ','));
     assertEquals(0, run(folder.resolve("a.csv").toString(), german.toString(), "--json"));
     assertEquals(lines().get(0).get("mean"), lines().get(1).get("mean"));
     Path mixed = Files.writeString(folder.resolve("mixed.csv"), "time_s,value\n0.00,100,1\n");

@@ -131,8 +131,7 @@ class StrangeBenchTest {
               ? String.format(instrument, "depression") + String.format(instrument, "drop")
               : String.format(instrument, "both");
       String bench =
-          String.format(
-              BENCH, instruments, apart ? "depression" : "both", apart ? "drop" : "both");
+          String.format(BENCH, instruments, apart ? "depression" : "both", apart ? "drop" : "both");
       Files.writeString(folder.resolve("bench.json"), bench.replace("DEV", dev.toString()));
       Files.writeString(folder.resolve("plan.json"), PLAN);
       Files.writeString(folder.resolve("plates.json"), PLATES);
@@ -298,7 +297,6 @@ class StrangeBenchTest {
           .filter(line -> line.contains("\"event\":\"kept\""))
           .count();
     }
-
 
     void await(String text) throws Exception {
       long until = System.nanoTime() + (long) (PATIENCE_SECONDS * 1e9);
