@@ -3,6 +3,7 @@ package meniscus.core.budget;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import meniscus.core.lift.Remark;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.Calibration;
 import meniscus.core.bench.FlowElement;
@@ -58,7 +59,7 @@ public record FlowBudget(
   }
 
   /** What of these means lies beyond what calibration, gauges and barometer are good for. */
-  public List<String> remarks(PointMeans means) {
+  public List<Remark> remarks(PointMeans means) {
     return PointRemarks.of(this, means);
   }
 

@@ -4,6 +4,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.OptionalDouble;
 import java.util.function.Function;
+import meniscus.core.lift.Remark;
 import meniscus.core.air.AirState;
 import meniscus.core.bench.PointMeans;
 import meniscus.core.bench.PortFlow.Surroundings;
@@ -49,7 +50,7 @@ public final class RungWindow {
   private final Rules rules;
   private final Moment began;
   private final SignalJudge judge;
-  private final Function<Moment, List<String>> silent;
+  private final Function<Moment, List<Remark>> silent;
   private final List<Use> byEye;
   private final List<Block> blocks = new ArrayList<>();
   private SampleSink samples = (seconds, area) -> {};
@@ -64,10 +65,10 @@ public final class RungWindow {
   }
 
   /**
-   * @param silent which instruments of the air have gone silent at a moment, in words
+   * @param silent which instruments of the air have gone silent at a moment
    * @param byEye which of drop and test pressure a person reads
    */
-  RungWindow(Rules rules, Moment began, Function<Moment, List<String>> silent, List<Use> byEye) {
+  RungWindow(Rules rules, Moment began, Function<Moment, List<Remark>> silent, List<Use> byEye) {
     this.byEye = byEye;
     this.silent = silent;
     this.rules = rules;
@@ -89,7 +90,7 @@ public final class RungWindow {
     samples.sample(seconds, areaM2);
     block.add(dropPa, pressurePa, pressureRate, air);
     if (byEye.size() == 2) {
-      judged = ReadByEye.once(byEye, seconds, areaM2);
+      judged = ReadByEye.once(seconds, areaM2);
       keep(block);
     } else {
       judge.sample(seconds, areaM2);
@@ -128,8 +129,18 @@ public final class RungWindow {
     samples = sink;
   }
 
-  /** What is missing at the bench and does not keep the rung from being taken, in words. */
-  List<String> missing(Moment at) {
+  /** What is to be known of the value: that it was read by eye, and the reasons of the verdict. */
+  public List<Remark> remarks() {
+    List<Remark> remarks = new ArrayList<>();
+    if (readByEye()) {
+      remarks.add(ReadByEye.remark(byEye));
+    }
+    judged.reasons().forEach(reason -> remarks.add(Remark.said(reason)));
+    return remarks;
+  }
+
+  /** What is missing at the bench and does not keep the rung from being taken. */
+  List<Remark> missing(Moment at) {
     return silent.apply(at);
   }
 
@@ -203,7 +214,7 @@ public final class RungWindow {
     }
     keep(block);
     if (closed % JUDGE_EVERY_BLOCKS == 0) {
-      judged = byEye.isEmpty() ? judge.judged() : ReadByEye.besideAGauge(byEye, judge.judged());
+      judged = byEye.isEmpty() ? judge.judged() : ReadByEye.besideAGauge(judge.judged());
     }
     double whole = Math.floor((seconds - block.startSeconds) / BLOCK_SECONDS);
     block = new Block(block.startSeconds + whole * BLOCK_SECONDS);

@@ -260,12 +260,12 @@ class LadderRunTest {
     assertFalse(bench.wasTold(OperatorMessage.Kind.BROKEN_OFF));
     assertTrue(bench.wasTold(OperatorMessage.Kind.FAULT));
     assertEquals(1, bench.count(Kind.BEGUN));
-    String remarks = bench.run().points().get(0).remarks().toString();
+    String remarks = bench.run().points().get(0).remarkSentences().toString();
     assertTrue(remarks.contains("room temperature is missing"), remarks);
 
     bench.warm().lift(4);
     assertTrue(bench.holdUntilKept());
-    assertFalse(bench.run().points().get(1).remarks().toString().contains("missing"), "it is back");
+    assertFalse(bench.run().points().get(1).remarkSentences().toString().contains("missing"), "it is back");
   }
 
   @Test

@@ -8,6 +8,7 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.SortedMap;
 import java.util.TreeMap;
+import meniscus.core.lift.Remark;
 import meniscus.core.air.AirState;
 import meniscus.core.air.ReferenceAir;
 import meniscus.core.bench.Bench;
@@ -111,7 +112,7 @@ public final class Assembly {
           }
 
           @Override
-          public List<String> remarks(PointMeans means) {
+          public List<Remark> remarks(PointMeans means) {
             return budget.remarks(means);
           }
         });

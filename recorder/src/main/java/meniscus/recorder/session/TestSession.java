@@ -63,8 +63,17 @@ public final class TestSession {
   private Feed.Asked asked = Feed.Asked.NOTHING;
   private boolean ended;
 
-  /** What to do; one in order waits until what was asked before it is done. */
-  private record Ask(Runnable act, boolean inOrder) {}
+  /** What to do, and what it waits for. */
+  private record Ask(Runnable act, Waits waits) {}
+
+  /** What something that is asked waits for. */
+  private enum Waits {
+    FOR_NOTHING,
+    /** Until what was typed is read and a keep that waits is done. */
+    FOR_ALL_BEFORE,
+    /** The same; but a keep that itself waits for readings is not waited for. */
+    FOR_ALL_BUT_A_KEEP_IN_WANT_OF_IT
+  }
 
   /**
    * @param plan to be run
@@ -100,7 +109,7 @@ public final class TestSession {
 
   /** Asks something of the run, at once; from any thread. */
   public void submit(Command command) {
-    asks.add(new Ask(() -> run.command(command), false));
+    asks.add(new Ask(() -> run.command(command), Waits.FOR_NOTHING));
   }
 
   /**
@@ -108,7 +117,7 @@ public final class TestSession {
    * any thread.
    */
   public void submitInOrder(Command command) {
-    asks.add(new Ask(() -> run.command(command), true));
+    asks.add(new Ask(() -> run.command(command), Waits.FOR_ALL_BEFORE));
   }
 
   /**
@@ -120,7 +129,10 @@ public final class TestSession {
   public Optional<String> type(String readings, boolean inOrder) {
     Optional<String> refusal = feed.refusal(readings);
     if (refusal.isEmpty()) {
-      asks.add(new Ask(() -> type(readings), inOrder));
+      asks.add(
+          new Ask(
+              () -> type(readings),
+              inOrder ? Waits.FOR_ALL_BUT_A_KEEP_IN_WANT_OF_IT : Waits.FOR_NOTHING));
     }
     return refusal;
   }
@@ -185,12 +197,21 @@ public final class TestSession {
     if (commandsFirst && run.averageWaits()) {
       waitForCommand();
     }
-    while (!asks.isEmpty() && !(asks.peek().inOrder() && (run.armed() || reads()))) {
+    while (!asks.isEmpty() && !waits(asks.peek().waits())) {
       asks.remove().act().run();
     }
     if (ended && !run.averageWaits()) {
       run.command(new Command.Stop("the recording has been played"));
     }
+  }
+
+  private boolean waits(Waits asked) {
+    return switch (asked) {
+      case FOR_NOTHING -> false;
+      case FOR_ALL_BEFORE -> run.armed() || reads();
+      case FOR_ALL_BUT_A_KEEP_IN_WANT_OF_IT ->
+          run.armed() && !run.readingsWanted() || reads();
+    };
   }
 
   private void waitForCommand() throws InterruptedException {

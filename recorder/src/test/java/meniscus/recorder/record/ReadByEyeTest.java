@@ -90,7 +90,7 @@ class ReadByEyeTest {
     assertEquals(0, ran.exitCode(), ran.err());
     assertEquals(List.of(1, 2, 3), ran.keptRungs(), ran.out());
     for (JsonNode kept : ran.events("kept")) {
-      assertEquals("brief", kept.get("verdict").asText());
+      assertEquals("by eye", kept.get("verdict").asText());
     }
     Map<Integer, Double> flows = Recorder.flows(out);
     // Root law at one test pressure: three times the drop is √3 times the flow. Only the air before
