@@ -3,7 +3,6 @@ package meniscus.core.budget;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
-import meniscus.core.lift.Remark;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.Calibration;
 import meniscus.core.bench.FlowElement;
@@ -11,6 +10,7 @@ import meniscus.core.bench.Leakage;
 import meniscus.core.bench.PointMeans;
 import meniscus.core.bench.Range;
 import meniscus.core.lift.Plan;
+import meniscus.core.lift.Remark;
 import meniscus.core.uncertainty.Contribution;
 
 /**

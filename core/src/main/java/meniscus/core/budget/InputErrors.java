@@ -91,12 +91,7 @@ public final class InputErrors {
    * @param value as in {@link #contributions}
    */
   public static List<Contribution> ofALeak(
-      Bench bench,
-      Range range,
-      Direction direction,
-      Measurand measurand,
-      Inputs in,
-      double value) {
+      Bench bench, Range range, Direction direction, Measurand measurand, Inputs in, double value) {
     InputErrors errors =
         new InputErrors(bench, range, direction, Optional.empty(), measurand, in, value);
     errors.gauges();

@@ -2,10 +2,10 @@ package meniscus.core.finding;
 
 import java.util.ArrayList;
 import java.util.List;
-import meniscus.core.lift.Remark;
 import meniscus.core.finding.Finding.Kind;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
+import meniscus.core.lift.Remark;
 import meniscus.core.lift.TestCurve;
 
 /** What to know of one test before anything is concluded from it. */

@@ -186,14 +186,13 @@ public record LiftPoint(
 
   /**
    * The same point of a record older than the verdicts {@code rough} and {@code by eye}: what was
-   * called unsteady then was rougher than a plate, and nothing more; what was read by eye was called
-   * brief.
+   * called unsteady then was rougher than a plate, and nothing more; what was read by eye was
+   * called brief.
    */
   public LiftPoint withVerdictOfToday() {
     boolean byEye = verdict() == Verdict.BRIEF && readByEye();
     boolean rough = verdict() == Verdict.UNSTEADY;
-    return called(
-        byEye ? Verdict.BY_EYE : rough ? Verdict.ROUGH : verdict(), readByEye());
+    return called(byEye ? Verdict.BY_EYE : rough ? Verdict.ROUGH : verdict(), readByEye());
   }
 
   /** The same point with another verdict. */
@@ -203,8 +202,7 @@ public record LiftPoint(
 
   private LiftPoint called(Verdict verdict, boolean byEye) {
     Average said =
-        new Average(
-            verdict, unsteadiness(), average.seconds(), average.effectiveSamples(), byEye);
+        new Average(verdict, unsteadiness(), average.seconds(), average.effectiveSamples(), byEye);
     return new LiftPoint(taken, flow, setting, said, remarks, budget);
   }
 

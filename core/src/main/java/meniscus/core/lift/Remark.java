@@ -5,8 +5,8 @@ import java.util.Objects;
 import java.util.stream.DoubleStream;
 
 /**
- * Something to know of a lift point's value: of what kind, and its numbers. {@link RemarkText} makes
- * the sentence.
+ * Something to know of a lift point's value: of what kind, and its numbers. {@link RemarkText}
+ * makes the sentence.
  *
  * @param kind what is remarked
  * @param name what it is about, or the words of others; empty where the kind says it all

@@ -61,8 +61,7 @@ public final class RemarkText {
   static {
     form(Kind.READ_BY_EYE, "%s read by eye: fluctuation, jumps and drift cannot be seen");
     form(Kind.MOTOR_HEAT_ASSUMED, "no thermometer in the plenum: motor heat assumed");
-    form(
-        Kind.AIR_MISSING, "%s is missing: nothing was read for %.0f s, the last reading stands");
+    form(Kind.AIR_MISSING, "%s is missing: nothing was read for %.0f s, the last reading stands");
     form(
         Kind.DROP_IN_THE_NOISE,
         "the drop over the flow element, %.2f Pa, is below three times the noise of its gauge"

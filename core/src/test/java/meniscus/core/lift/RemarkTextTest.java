@@ -65,7 +65,10 @@ public class RemarkTextTest {
   void aSentenceOfAnotherVersionIsKeptLetterByLetter() {
     for (String sentence :
         new String[] {
-          "", "%s", "=1+1", "the drop over the flow element, x Pa, lies outside its curve: extrapolated"
+          "",
+          "%s",
+          "=1+1",
+          "the drop over the flow element, x Pa, lies outside its curve: extrapolated"
         }) {
       assertEquals(Remark.said(sentence), RemarkText.remark(sentence));
       assertEquals(sentence, RemarkText.remark(sentence).sentence());

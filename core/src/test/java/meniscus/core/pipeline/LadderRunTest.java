@@ -120,6 +120,26 @@ class LadderRunTest {
   }
 
   @Test
+  void withoutADialPromptAndRefusalSayThatAKeepBeginsTheRung() {
+    HandFedBench bench = HandFedBench.withoutDial(false, plan -> plan).start();
+    bench.lift(2).blower(AIM_PA).hold(5);
+    bench.run().command(new Command.Keep(true));
+
+    for (OperatorMessage.Kind kind :
+        List.of(OperatorMessage.Kind.NEXT, OperatorMessage.Kind.REFUSED)) {
+      String said =
+          bench.told.stream().filter(told -> told.kind() == kind).findFirst().orElseThrow().text();
+      assertTrue(said.endsWith("then type keep"), said);
+    }
+    bench.run().command(KEEP);
+    assertTrue(bench.holdUntilKept());
+    bench.lift(4).hold(5);
+    bench.run().command(KEEP);
+    bench.hold(3).run().command(new Command.Keep(true));
+    assertEquals(List.of(1, 2), bench.keptRungs(), "a rung that was begun is kept as it stands");
+  }
+
+  @Test
   void withoutADialABlowerThatRunsAlreadySaysNothingOfTheLift() {
     HandFedBench bench = HandFedBench.withoutDial(true, plan -> plan).start();
     bench.lift(2).blower(AIM_PA).hold(5);
@@ -265,7 +285,8 @@ class LadderRunTest {
 
     bench.warm().lift(4);
     assertTrue(bench.holdUntilKept());
-    assertFalse(bench.run().points().get(1).remarkSentences().toString().contains("missing"), "it is back");
+    assertFalse(
+        bench.run().points().get(1).remarkSentences().toString().contains("missing"), "it is back");
   }
 
   @Test

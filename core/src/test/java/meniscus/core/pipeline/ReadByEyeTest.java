@@ -76,7 +76,8 @@ class ReadByEyeTest {
     assertTrue(run.finished());
     for (LiftPoint point : kept) {
       assertEquals(Verdict.BY_EYE, point.verdict());
-      assertTrue(point.remarkSentences().get(0).contains("element drop and test pressure read by eye"));
+      assertTrue(
+          point.remarkSentences().get(0).contains("element drop and test pressure read by eye"));
       assertTrue(point.unsteadiness().isEmpty());
       assertFalse(point.doubtful(), "no second look would show more");
       assertTrue(TestCurve.trusted(point));

@@ -8,7 +8,6 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.SortedMap;
 import java.util.TreeMap;
-import meniscus.core.lift.Remark;
 import meniscus.core.air.AirState;
 import meniscus.core.air.ReferenceAir;
 import meniscus.core.bench.Bench;
@@ -20,6 +19,7 @@ import meniscus.core.budget.FlowBudget;
 import meniscus.core.flow.ReferenceState;
 import meniscus.core.instrument.Channel;
 import meniscus.core.lift.Plan;
+import meniscus.core.lift.Remark;
 import meniscus.core.pipeline.Acquisition;
 import meniscus.core.pipeline.PointMaker;
 import meniscus.core.refusal.Refusal;
@@ -178,8 +178,8 @@ public final class Assembly {
       throw new FileNotAccepted(
           "calm/"
               + CalmFolder.INDEX
-              + " is not the calm record that the bench file names: put that one back, or take a new"
-              + " one with calm");
+              + " is not the calm record that the bench file names: put that one back, or take a"
+              + " new one with calm");
     }
   }
 

@@ -66,17 +66,8 @@ public final class TestSession {
   private Feed.Asked asked = Feed.Asked.NOTHING;
   private boolean ended;
 
-  /** What to do, and what it waits for. */
-  private record Ask(Runnable act, Waits waits) {}
-
-  /** What something that is asked waits for. */
-  private enum Waits {
-    FOR_NOTHING,
-    /** Until what was typed is read and a keep that waits is done. */
-    FOR_ALL_BEFORE,
-    /** The same; but a keep that itself waits for readings is not waited for. */
-    FOR_ALL_BUT_A_KEEP_IN_WANT_OF_IT
-  }
+  /** What to do; one in order waits until what was asked before it is done. */
+  private record Ask(Runnable act, boolean inOrder) {}
 
   /**
    * @param plan to be run
@@ -112,7 +103,7 @@ public final class TestSession {
 
   /** Asks something of the run, at once; from any thread. */
   public void submit(Command command) {
-    asks.add(new Ask(() -> run.command(command), Waits.FOR_NOTHING));
+    asks.add(new Ask(() -> run.command(command), false));
   }
 
   /**
@@ -120,7 +111,7 @@ public final class TestSession {
    * any thread.
    */
   public void submitInOrder(Command command) {
-    asks.add(new Ask(() -> run.command(command), Waits.FOR_ALL_BEFORE));
+    asks.add(new Ask(() -> run.command(command), true));
   }
 
   /**
@@ -132,10 +123,7 @@ public final class TestSession {
   public Optional<String> type(String readings, boolean inOrder) {
     Optional<String> refusal = feed.refusal(readings);
     if (refusal.isEmpty()) {
-      asks.add(
-          new Ask(
-              () -> type(readings),
-              inOrder ? Waits.FOR_ALL_BUT_A_KEEP_IN_WANT_OF_IT : Waits.FOR_NOTHING));
+      asks.add(new Ask(() -> type(readings), inOrder));
     }
     return refusal;
   }
@@ -200,7 +188,7 @@ public final class TestSession {
     if (commandsFirst && run.averageWaits()) {
       waitForCommand();
     }
-    while (!asks.isEmpty() && !waits(asks.peek().waits())) {
+    while (!asks.isEmpty() && !(asks.peek().inOrder() && busy())) {
       asks.remove().act().run();
     }
     if (ended && !run.averageWaits()) {
@@ -208,13 +196,12 @@ public final class TestSession {
     }
   }
 
-  private boolean waits(Waits asked) {
-    return switch (asked) {
-      case FOR_NOTHING -> false;
-      case FOR_ALL_BEFORE -> run.armed() || reads();
-      case FOR_ALL_BUT_A_KEEP_IN_WANT_OF_IT ->
-          run.armed() && !run.readingsWanted() || reads();
-    };
+  /**
+   * True while a reading or a keep is under way. A keep in want of a reading is not: the line that
+   * brings it may be the next one.
+   */
+  private boolean busy() {
+    return reads() || run.armed() && !run.readingsWanted();
   }
 
   private void waitForCommand() throws InterruptedException {
