@@ -69,6 +69,21 @@ public record NoisePrior(List<Weighted> shapes) {
     return new NoisePrior(shapes);
   }
 
+  /** All shapes as a gauge shows them that gives a moving mean. */
+  public NoisePrior through(double gaugeMeanSeconds) {
+    return new NoisePrior(
+        shapes.stream()
+            .map(
+                one ->
+                    new Weighted(
+                        one.shape.through(gaugeMeanSeconds),
+                        one.weight,
+                        one.level,
+                        one.logLevelVariance,
+                        one.familiar))
+            .toList());
+  }
+
   /** Few shapes, enough to see where settling ends. */
   public static NoisePrior rough() {
     List<Weighted> shapes = new ArrayList<>();

@@ -2,137 +2,155 @@ package meniscus.core.steadiness;
 
 import java.util.Arrays;
 import java.util.SplittableRandom;
-import meniscus.core.settle.NoiseSimulator;
-import meniscus.core.settle.Whitener;
-import org.hipparchus.distribution.continuous.TDistribution;
+import java.util.function.ToDoubleFunction;
 
 /**
- * What a calm stretch of a given length shows at most, at the false-alarm chance of a lift point:
- * found by simulating the calm record's own noise. Tails beyond the simulation are extrapolated,
- * normal for the energies' logarithms, exponential for maxima and likelihood ratios; how far calm
- * runs differ in size, and how well that is known, widens them.
+ * What a calm stretch of a stated length shows at most, found by drawing the calm record's own
+ * noise ({@link CalmNoise}) many times over; the tail beyond the draws is exponential.
  *
- * @param energy limit of the logarithm of the size of fluctuation at all speeds together
- * @param feature limit of each of {@link Features}
- * @param usual what each of {@link Features} is on average in calm stretches of this length
- * @param fast limit of the logarithm of the fluctuation inside blocks
+ * @param blocks the stated length
+ * @param size limit of {@link Looks#size}
+ * @param slow limit of {@link Looks#slow}
+ * @param levels limit of {@link Looks#levels}
+ * @param usual what calm stretches show on average
+ * @param tail excess of {@link Looks#levels} that is e times rarer
  */
-record CalmLimits(double energy, double[] feature, double[] usual, double fast) {
+record CalmLimits(int blocks, double size, double slow, double levels, Looks usual, double tail) {
 
-  // The looks share the false-alarm chance of a lift point, 0.1 %, with room for drift.
-  private static final double ENERGY = 5e-4;
-  private static final double RATIO = 1.5e-4;
-  private static final double OTHER = 3e-5;
+  /**
+   * False-alarm chance of each of four looks; together 0.2 % of lift points. Our own choice: one
+   * lift in 500 called rough for nothing is lost among those that are.
+   */
+  static final double CHANCE = 5e-4;
 
+  /** No verdict on the air is given before: a dozen slow looks. Our own choice. */
+  static final double SHORTEST_SECONDS = 8;
+
+  /** Limits scatter by about 3 % of their height above the mean with so many. */
   private static final int DRAWS = 600;
-  private static final int RATIO_DRAWS = 250;
-  private static final int PILOT = 40;
-  private static final long SEED = 20_240_611;
 
-  /**
-   * How far calm runs differ in size.
-   *
-   * @param jitter standard deviation, from run to run, of the logarithm of the size
-   * @param degrees how well it is known
-   */
-  record Spread(double jitter, double degrees) {
-    double times(double chance) {
-      return jitter * new TDistribution(degrees).inverseCumulativeProbability(1 - chance);
-    }
+  private static final double TAIL_FROM = 0.95; // 30 draws above it
+
+  /** The smallest jump seen in half of so many draws is known to about a tenth. Our choice. */
+  private static final int TRIALS = 30;
+
+  private static final int HALVINGS = 7; // of a range of 100 to 1, to 4 %
+  private static final double LARGEST_JUMP = 50; // calm sizes
+  private static final double STAY_SECONDS = 1; // as long as the slowest that bubbles do
+
+  /** Where steps hide nearly all jumps of calm air: what fine calm noise shows one time in 2000. */
+  private static final double LEAST_LEVELS = 4.2;
+
+  private static final int FEWEST_TOLD = 20; // draws with levels far enough apart for the gauge
+
+  /** Blocks of the stated length that a limit belongs to; a brief reading has a shorter one. */
+  static int stated(double stabilitySeconds, int blocks, double blockSeconds) {
+    int whole = (int) (Math.max(stabilitySeconds, SHORTEST_SECONDS) / blockSeconds + 1e-6);
+    int brief = (int) (SHORTEST_SECONDS / blockSeconds + 1e-6);
+    return Math.max(Looks.FEWEST_VALUES, Math.min(blocks < whole ? brief : whole, blocks));
   }
 
-  /**
-   * @param blocks length of the stretch
-   * @param slow blocks in about 1 s
-   */
-  static CalmLimits simulated(
-      NoiseSimulator simulator, Whitener whitener, int blocks, int slow, Spread all, Spread fast) {
-    double[][] seen = new double[Features.COUNT][DRAWS];
-    SplittableRandom random = new SplittableRandom(SEED + blocks);
+  static CalmLimits drawn(CalmNoise noise, int blocks) {
+    SplittableRandom random = CalmNoise.random(blocks);
+    Looks[] seen = new Looks[DRAWS];
+    double[] nothing = new double[blocks];
     for (int k = 0; k < DRAWS; k++) {
-      double[] drawn = drawn(simulator, blocks, random);
-      double[] features = Features.of(drawn, whitener, slow);
-      for (int f = 0; f < Features.COUNT; f++) {
-        seen[f][k] = features[f];
-      }
+      seen[k] = Looks.of(noise.draw(nothing, random), noise);
     }
-    double[] limits = new double[Features.COUNT];
-    double[] usual = new double[Features.COUNT];
-    for (int f = 0; f < Features.COUNT; f++) {
-      double mean = Arrays.stream(seen[f]).average().orElse(0);
-      double above = f < 2 ? normal(OTHER) * deviation(seen[f], mean) : tail(seen[f], OTHER) - mean;
-      limits[f] = mean + Math.hypot(above, all.times(OTHER));
-      usual[f] = mean;
-    }
-    double above = normal(ENERGY) * deviation(seen[0], usual[0]);
-    double energy = usual[0] + Math.hypot(above, all.times(ENERGY));
-    return new CalmLimits(energy, limits, usual, fast.times(OTHER));
-  }
-
-  private static double[] drawn(NoiseSimulator simulator, int blocks, SplittableRandom random) {
-    double[] drawn = simulator.draw(blocks, random);
-    double mean = Arrays.stream(drawn).average().orElse(0);
-    for (int i = 0; i < blocks; i++) {
-      drawn[i] -= mean;
-    }
-    return drawn;
+    double[] levels = Arrays.stream(seen).mapToDouble(Looks::levels).filter(v -> v > 0).toArray();
+    double share = (double) levels.length / DRAWS;
+    Looks usual =
+        new Looks(
+            mean(seen, Looks::size),
+            mean(seen, Looks::slow),
+            mean(seen, Looks::levels),
+            mean(seen, Looks::apart),
+            Math.exp(mean(seen, look -> Math.log(look.rms() + 1e-12))));
+    return new CalmLimits(
+        blocks,
+        beyond(Arrays.stream(seen).mapToDouble(Looks::size).toArray(), CHANCE),
+        beyond(Arrays.stream(seen).mapToDouble(Looks::slow).toArray(), CHANCE),
+        levels.length < FEWEST_TOLD ? LEAST_LEVELS : beyond(levels, CHANCE / share),
+        usual,
+        levels.length < FEWEST_TOLD ? 0.5 : excess(levels));
   }
 
   /**
-   * What is needed to tell two levels from one.
-   *
-   * @param ratio limit of the likelihood ratio
-   * @param phi correlation of neighbouring points
-   * @param size what is known of the noise's size
+   * Limit of {@link Looks#levels} in a stretch of any length: each doubling of the stated length is
+   * one look more, and gets half the chance of the one before, so that all together get no more
+   * than twice the first.
    */
-  record Jumps(double ratio, double phi, TwoLevels.Size size) {
+  double levels(int length) {
+    return levels + tail * Math.log(Math.max(1, (double) length / blocks));
+  }
 
-    /**
-     * @param points length of the stretch
-     */
-    static Jumps simulated(NoiseSimulator simulator, int points, Spread all) {
-      SplittableRandom random = new SplittableRandom(SEED + points);
-      double phi = Math.max(0, simulator.autocovariance(2)[1]);
-      double left = 0;
-      for (int k = 0; k < PILOT; k++) {
-        left += TwoLevels.leftVariance(drawn(simulator, points, random), phi) / PILOT;
+  boolean passedBy(Looks seen, int length) {
+    return seen.size() <= size && seen.slow() <= slow && seen.levels() <= levels(length);
+  }
+
+  /**
+   * The largest jump between two levels, each kept 1 s on average, that is overlooked half the time
+   * in a stretch of this length, over the calm size of a block.
+   */
+  double couldHide(CalmNoise noise) {
+    double low = 0.01 * LARGEST_JUMP;
+    double high = LARGEST_JUMP;
+    for (int step = 0; step < HALVINGS; step++) {
+      double apart = Math.sqrt(low * high);
+      SplittableRandom random = CalmNoise.random(blocks + 1);
+      int found = 0;
+      for (int k = 0; k < TRIALS; k++) {
+        double[] drawn = noise.draw(jumps(apart, noise.gauge(), random), random);
+        found += passedBy(Looks.of(drawn, noise), blocks) ? 0 : 1;
       }
-      TwoLevels.Size size = new TwoLevels.Size(left, 0.5 / (all.jitter * all.jitter));
-      double[] ratios = new double[RATIO_DRAWS];
-      for (int k = 0; k < RATIO_DRAWS; k++) {
-        double[] drawn = drawn(simulator, points, random);
-        double by = Math.exp(all.jitter * random.nextGaussian());
-        for (int i = 0; i < points; i++) {
-          drawn[i] *= by;
-        }
-        ratios[k] = TwoLevels.fit(drawn, phi, size).likelihoodRatio();
+      if (2 * found >= TRIALS) {
+        high = apart;
+      } else {
+        low = apart;
       }
-      return new Jumps(tail(ratios, RATIO), phi, size);
     }
+    return high;
   }
 
-  private static double normal(double chance) {
-    return new TDistribution(DRAWS).inverseCumulativeProbability(1 - chance);
-  }
-
-  private static double deviation(double[] x, double mean) {
-    double sum = 0;
-    for (double v : x) {
-      sum += (v - mean) * (v - mean);
+  /** Jumps as the gauge shows them, through its own moving mean. */
+  private double[] jumps(double apart, CalmNoise.Gauge gauge, SplittableRandom random) {
+    int over = Math.max(1, (int) Math.round(gauge.meanSeconds() / gauge.blockSeconds()));
+    double leave = 1 - Math.exp(-gauge.blockSeconds() / STAY_SECONDS);
+    double[] air = new double[blocks + over];
+    double side = random.nextBoolean() ? 0.5 : -0.5;
+    for (int i = 0; i < air.length; i++) {
+      side = random.nextDouble() < leave ? -side : side;
+      air[i] = side * apart;
     }
-    return Math.sqrt(sum / (x.length - 1));
+    double[] shown = new double[blocks];
+    for (int i = 0; i < blocks; i++) {
+      for (int k = 0; k < over; k++) {
+        shown[i] += air[i + k] / over;
+      }
+    }
+    return shown;
   }
 
-  /** Upper quantile from an exponential fitted above the 90 % point. */
-  private static double tail(double[] x, double chance) {
-    double[] sorted = x.clone();
+  private static double mean(Looks[] seen, ToDoubleFunction<Looks> of) {
+    return Arrays.stream(seen).mapToDouble(of).average().orElse(0);
+  }
+
+  private static double beyond(double[] seen, double chance) {
+    double[] sorted = seen.clone();
     Arrays.sort(sorted);
-    int from = (int) (0.9 * sorted.length);
-    double base = sorted[from];
-    double excess = 0;
+    double base = sorted[(int) (TAIL_FROM * sorted.length)];
+    return base + excess(seen) * Math.max(0, Math.log((1 - TAIL_FROM) / chance));
+  }
+
+  /** Mean excess over the point where the tail begins: the scale of an exponential. */
+  private static double excess(double[] seen) {
+    double[] sorted = seen.clone();
+    Arrays.sort(sorted);
+    int from = (int) (TAIL_FROM * sorted.length);
+    double sum = 0;
     for (int i = from; i < sorted.length; i++) {
-      excess += (sorted[i] - base) / (sorted.length - from);
+      sum += sorted[i] - sorted[from];
     }
-    return base + excess * 1.1 * Math.log(0.1 / chance);
+    return sum / (sorted.length - from);
   }
 }

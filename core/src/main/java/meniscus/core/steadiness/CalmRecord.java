@@ -66,22 +66,17 @@ public final class CalmRecord {
    * @param stabilitySeconds settled time that a verdict needs [s]
    */
   public void prepare(double stabilitySeconds) {
-    for (double shortest : new double[] {Blocks.SHORTEST_SECONDS, SignalJudge.FINE_SECONDS}) {
-      Blocks blocks = new Blocks(shortest, 128);
-      for (int i = 0; i < 64; i++) {
-        blocks.add(i * readingSeconds, 0);
-      }
-      if (Double.isNaN(blocks.seconds())) {
-        return; // readings too far apart for the usual blocks: learned when they come
-      }
-      CalmModel model = model(blocks.seconds(), blocks.perBlock());
-      int count = (int) (stabilitySeconds / blocks.seconds() + 1e-6);
-      if (shortest == SignalJudge.FINE_SECONDS) {
-        model.prepareJumps(count);
-      } else {
-        model.prepareLimits(count);
-      }
+    Blocks blocks = new Blocks(Blocks.SHORTEST_SECONDS, 128);
+    for (int i = 0; i < 64; i++) {
+      blocks.add(i * readingSeconds, 0);
     }
+    if (Double.isNaN(blocks.seconds())) {
+      return; // readings too far apart for the usual blocks: learned when they come
+    }
+    CalmModel model = model(blocks.seconds(), blocks.perBlock());
+    int whole = CalmLimits.stated(stabilitySeconds, Integer.MAX_VALUE, blocks.seconds());
+    model.couldHide(whole, 1);
+    model.couldHide(CalmLimits.stated(0, Integer.MAX_VALUE, blocks.seconds()), 1);
   }
 
   /**
