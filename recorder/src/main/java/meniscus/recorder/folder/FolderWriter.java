@@ -150,7 +150,7 @@ final class FolderWriter {
             out -> {
               CsvWriter csv = Csv.writer(out, table.fields());
               for (LiftPoint point : points) {
-                csv.writeRecord(table.row(point, anchors.of(point.segment())));
+                csv.writeRecord(table.row(point, anchors.of(point.taken().segment())));
               }
               csv.flush();
               return points.size();

@@ -356,7 +356,7 @@ public final class TestFolder {
     events().forEach(anchors::take);
     PointsTable table = new PointsTable(units);
     Map<Integer, List<String>> rows = new HashMap<>();
-    others.forEach(p -> rows.put(p.rung(), table.row(p, anchors.of(p.segment()))));
+    others.forEach(p -> rows.put(p.rung(), table.row(p, anchors.of(p.taken().segment()))));
     List<Integer> differing = new ArrayList<>();
     try (InputStream in = open(PointsTable.FILE)) {
       Csv.read(
