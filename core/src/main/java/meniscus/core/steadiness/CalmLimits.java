@@ -41,6 +41,8 @@ record CalmLimits(int blocks, double size, double slow, double levels, Looks usu
   /** Where steps hide nearly all jumps of calm air: what fine calm noise shows one time in 2000. */
   private static final double LEAST_LEVELS = 4.2;
 
+  private static final double LEAST_TAIL = 0.4; // of fine calm noise likewise
+
   private static final int FEWEST_TOLD = 20; // draws with levels far enough apart for the gauge
 
   /** Blocks of the stated length that a limit belongs to; a brief reading has a shorter one. */
@@ -57,8 +59,16 @@ record CalmLimits(int blocks, double size, double slow, double levels, Looks usu
     for (int k = 0; k < DRAWS; k++) {
       seen[k] = Looks.of(noise.draw(nothing, random), noise);
     }
+    return of(seen, blocks);
+  }
+
+  /**
+   * @param seen what calm stretches show, some hundred of them
+   */
+  static CalmLimits of(Looks[] seen, int blocks) {
     double[] levels = Arrays.stream(seen).mapToDouble(Looks::levels).filter(v -> v > 0).toArray();
-    double share = (double) levels.length / DRAWS;
+    double share = (double) levels.length / seen.length;
+    boolean few = levels.length < FEWEST_TOLD;
     Looks usual =
         new Looks(
             mean(seen, Looks::size),
@@ -70,9 +80,9 @@ record CalmLimits(int blocks, double size, double slow, double levels, Looks usu
         blocks,
         beyond(Arrays.stream(seen).mapToDouble(Looks::size).toArray(), CHANCE),
         beyond(Arrays.stream(seen).mapToDouble(Looks::slow).toArray(), CHANCE),
-        levels.length < FEWEST_TOLD ? LEAST_LEVELS : beyond(levels, CHANCE / share),
+        few ? LEAST_LEVELS : beyond(levels, CHANCE / share),
         usual,
-        levels.length < FEWEST_TOLD ? 0.5 : excess(levels));
+        few ? LEAST_TAIL : excess(levels));
   }
 
   /**

@@ -77,6 +77,11 @@ public record JudgeSettings(
     return new JudgeSettings(targetRelativeHalfWidth, capSeconds, stabilitySeconds, other, calm);
   }
 
+  /** Of the mains where the bench stands; NaN when not known. */
+  public JudgeSettings withMainsHertz(double hertz) {
+    return withGauge(new Gauge(gauge.low(), gauge.high(), hertz, gauge.meanSeconds()));
+  }
+
   public JudgeSettings withRange(double lowEnd, double highEnd) {
     return withGauge(
         new Gauge(

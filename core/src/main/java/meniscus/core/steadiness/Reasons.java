@@ -8,8 +8,8 @@ import meniscus.core.settle.Level;
 /** Puts evidence and verdict into words, with numbers. */
 final class Reasons {
 
-  /** A gauge slower than this hides what a short side does at its slowest. Our own choice. */
-  private static final double SLOW_GAUGE_HERTZ = 5;
+  /** A bench's plenum passes about 1 Hz: a gauge that shows as much hides nothing more. */
+  private static final double SLOW_GAUGE_HERTZ = 1;
 
   private static final double WORTH_SAYING_MISSING = 1e-3; // share of readings
   private static final double WORTH_SAYING_GAP = 2.5; // intervals

@@ -220,13 +220,23 @@ final class JudgeCommand implements Callable<Integer> {
     put(tree, "u95", judged.u95());
     tree.put("verdict", judged.verdict().word());
     tree.put("from_s", judged.fromSeconds()).put("to_s", judged.toSeconds());
-    put(tree, "precise_at_s", judged.preciseAtSeconds());
+    put(tree, "precise_at_s", judged.span().preciseAtSeconds());
     tree.put("effective_samples", judged.effectiveSamples());
-    tree.put("seen_to_hz", judged.seenToHertz());
+    tree.put("seen_to_hz", judged.air().seenToHertz());
     ArrayNode reasons = tree.putArray("reasons");
     judged.reasons().forEach(reasons::add);
     put(tree, "standard_error", judged.standardError());
     put(tree, "unsteadiness", judged.unsteadiness());
+    put(tree, "could_hide", judged.air().couldHide());
+    tree.putNull("mains");
+    judged
+        .air()
+        .mains()
+        .ifPresent(
+            ripple ->
+                tree.putObject("mains")
+                    .put("alias_hz", ripple.aliasHertz())
+                    .put("relative", ripple.relative()));
     judged
         .switching()
         .ifPresent(
