@@ -2,6 +2,7 @@ package meniscus.core.steadiness;
 
 import java.util.Optional;
 import java.util.OptionalDouble;
+import meniscus.core.refusal.Refusal;
 
 /**
  * What is asked of a judge.
@@ -41,18 +42,17 @@ public record JudgeSettings(
 
     public Gauge {
       if (low.isPresent() && high.isPresent() && !(low.getAsDouble() < high.getAsDouble())) {
-        throw new IllegalArgumentException("the range's low end is not below its high end");
+        throw new Refusal("the range's low end is not below its high end");
       }
       if (!(meanSeconds >= 0)) {
-        throw new IllegalArgumentException("a gauge's own mean is no shorter than 0 s");
+        throw new Refusal("a gauge's own mean is no shorter than 0 s");
       }
     }
   }
 
   public JudgeSettings {
     if (!(targetRelativeHalfWidth > 0 && capSeconds > 0 && stabilitySeconds > 0)) {
-      throw new IllegalArgumentException(
-          "the target, the cap and the time for a verdict are above zero");
+      throw new Refusal("the target, the cap and the time for a verdict are above zero");
     }
   }
 
