@@ -40,7 +40,6 @@ record AirBehaviour(
   /** Slow noise feigns levels nearer than this share (simulated, without a calm record). */
   private static final double LEAST_APART = 0.012;
 
-  private static final int MOST_POINTS = 1000; // 20 s of short blocks
   private static final int LEAST_POINTS = 40; // two levels with three stays each; our own choice
 
   /** What a reading was judged against. */
@@ -112,16 +111,21 @@ record AirBehaviour(
     CalmLimits limits = calm.limits(stated);
     Looks seen = Looks.of(rest, stated, calm.noise());
     List<Excess> beyond = new ArrayList<>();
-    add(beyond, Look.SIZE, seen.size(), limits.size(), limits.usual().size());
-    add(beyond, Look.SLOW, seen.slow(), limits.slow(), limits.usual().slow());
+    add(beyond, Look.SIZE, seen.size(), limits.most().size(), limits.usual().size());
+    add(beyond, Look.SLOW, seen.slow(), limits.most().slow(), limits.usual().slow());
     double within = Math.log(stretch.within() / calm.fast(mean));
     add(beyond, Look.WITHIN_BLOCKS, within, calm.mostWithin(), 0);
+    CalmJumps jumps = calm.jumps(stretch.fineSeconds(), stretch.finePerBlock());
+    double fineUnit = unit * jumps.size();
+    double[] points = Arrays.stream(stretch.fine()).map(v -> v / fineUnit).toArray();
+    CalmJumps.Look two = jumps.look(points);
+    int statedPoints = (int) (stated * stretch.blockSeconds() / stretch.fineSeconds() + 1e-6);
+    boolean twoFit = two.ratio() > jumps.limit(statedPoints).at(points.length);
     Optional<Switching> switching = Optional.empty();
-    boolean twoFit = seen.levels() > limits.levels(rest.length);
     if (twoFit || !beyond.isEmpty()) {
-      switching = switching(stretch, settings, calm.noise().gauge(), unit);
+      switching = switching(stretch, settings, jumps.noise().gauge(), fineUnit);
     }
-    double apart = seen.apart() * unit / Math.abs(mean);
+    double apart = two.apart() * fineUnit / Math.abs(mean);
     if (twoFit && switching.isEmpty() && apart > settings.targetRelativeHalfWidth()) {
       beyond.add(new Excess(Look.LEVELS, apart, 0));
     }
@@ -129,7 +133,7 @@ record AirBehaviour(
         moving,
         beyond,
         switching,
-        OptionalDouble.of(seen.rms() / limits.usual().rms()),
+        OptionalDouble.of(Math.exp(seen.rms() - limits.usual().rms())),
         mains,
         OptionalDouble.of(calm.couldHide(stated, mean)),
         Against.CALM_RECORD);
@@ -174,7 +178,7 @@ record AirBehaviour(
   private static Optional<Switching> switching(
       Stretch stretch, JudgeSettings settings, CalmNoise.Gauge gauge, double unit) {
     double[] points = stretch.fine();
-    points = Arrays.copyOfRange(points, Math.max(0, points.length - MOST_POINTS), points.length);
+    points = Arrays.copyOfRange(points, Math.max(0, points.length - CalmJumps.MOST_POINTS), points.length);
     if (points.length < LEAST_POINTS) {
       return Optional.empty();
     }
@@ -182,7 +186,7 @@ record AirBehaviour(
         Math.max(
             Math.max(settings.targetRelativeHalfWidth(), LEAST_APART)
                 * Math.abs(stretch.level().mean()),
-            Looks.LEAST_COUNTS * gauge.step() * unit);
+            CalmJumps.LEAST_COUNTS * gauge.step() * unit);
     return LaggedLevels.clear(points)
         .filter(two -> two.high() - two.low() > least)
         .map(two -> Switching.of(two, stretch.level().mean(), stretch.fineSeconds()))

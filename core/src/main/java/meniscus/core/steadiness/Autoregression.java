@@ -104,6 +104,11 @@ final class Autoregression {
     return covariance.length > 1 ? covariance[1] / variance[0] : 0;
   }
 
+  /** Variance of the series. */
+  double variance() {
+    return variance[0];
+  }
+
   /** Mean square of what could not be foretold, over what is expected; missing values pass. */
   double meanSquareLeft(double[] series) {
     double[] known = new double[series.length];

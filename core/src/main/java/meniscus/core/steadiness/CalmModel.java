@@ -39,10 +39,13 @@ final class CalmModel {
   private final NoiseShape shape;
   private final double jitter;
   private final double independent; // looks at the mean that all runs together are worth
+  private final List<CalmRun> runs;
   private final CalmNoise noise;
+  private final CalmNoise.Spread spread;
   private final CalmNoise.Spread within;
   private final Map<Integer, CalmLimits> limits = new HashMap<>();
   private final Map<Integer, Double> hidden = new HashMap<>();
+  private CalmJumps jumps;
 
   /**
    * One run: its mean, the logarithm of its block deviation and of the deviation inside blocks,
@@ -51,36 +54,39 @@ final class CalmModel {
   private record Sized(double mean, double logBlock, double logFast, double step) {}
 
   private CalmModel(Learned from, double blockSeconds, int readings) {
+    runs = from.runs;
     sizes = from.sizes;
     shape = from.shape;
     independent = from.seconds / blockSeconds / shape.longRunVariance(blockSeconds, readings);
-    int runs = sizes.size();
-    double degrees = USUAL_DEGREES + runs - 1;
+    int count = sizes.size();
+    double degrees = USUAL_DEGREES + count - 1;
     double expected = 0.5 / from.blocksPerRun;
     jitter = jitter(sizes.stream().mapToDouble(Sized::logBlock).toArray(), expected);
     within =
         new CalmNoise.Spread(
-            jitter(sizes.stream().mapToDouble(Sized::logFast).toArray(), 0), degrees, runs);
+            jitter(sizes.stream().mapToDouble(Sized::logFast).toArray(), 0), degrees, count);
     List<double[]> rest = new ArrayList<>();
-    double[] steps = new double[runs];
-    double[] insides = new double[runs];
-    for (int i = 0; i < runs; i++) {
+    double[] steps = new double[count];
+    double[] insides = new double[count];
+    for (int i = 0; i < count; i++) {
       double size = Math.exp(sizes.get(i).logBlock);
       rest.add(Arrays.stream(from.relative.get(i)).map(v -> v / size).toArray());
       steps[i] = sizes.get(i).step / size;
       double inside = Math.exp(sizes.get(i).logFast) / size;
       insides[i] = Double.isNaN(inside) ? 0 : inside;
     }
+    spread = new CalmNoise.Spread(jitter, degrees, count);
     noise =
         new CalmNoise(
             rest,
             new CalmNoise.Gauge(
                 blockSeconds, readings, median(steps), median(insides), shape.meanSeconds()),
-            new CalmNoise.Spread(jitter, degrees, runs));
+            spread);
   }
 
   /** What the runs say before it is put together. */
   private record Learned(
+      List<CalmRun> runs,
       List<double[]> relative,
       List<Sized> sizes,
       NoiseShape shape,
@@ -98,6 +104,7 @@ final class CalmModel {
     List<Double> means = new ArrayList<>();
     List<Double> fast = new ArrayList<>();
     List<Double> steps = new ArrayList<>();
+    List<CalmRun> used = new ArrayList<>();
     double total = 0;
     for (CalmRun run : runs) {
       Blocks blocks = blocks(run, blockSeconds);
@@ -108,6 +115,7 @@ final class CalmModel {
       relative.add(rest.relative);
       means.add(rest.mean);
       fast.add(rest.logFast);
+      used.add(run);
       steps.add(Steps.of(run.values()) / Math.abs(rest.mean));
       total += rest.relative.length * blocks.seconds();
     }
@@ -133,7 +141,7 @@ final class CalmModel {
       blocksPerRun += count / relative.size();
     }
     return new CalmModel(
-        new Learned(relative, sizes, shape, total, blocksPerRun), blockSeconds, readings);
+        new Learned(used, relative, sizes, shape, total, blocksPerRun), blockSeconds, readings);
   }
 
   /** When a run has come to rest, should it have been recorded from a change on [s]. */
@@ -277,9 +285,37 @@ final class CalmModel {
     return limits.computeIfAbsent(blocks, n -> CalmLimits.drawn(noise, n));
   }
 
+  /** The same noise in short blocks; learned the first time. */
+  synchronized CalmJumps jumps(double blockSeconds, int readings) {
+    if (jumps == null) {
+      List<double[]> rest = new ArrayList<>();
+      double[] ratios = new double[runs.size()];
+      double[] steps = new double[runs.size()];
+      for (int i = 0; i < ratios.length; i++) {
+        double[] relative = Rest.of(blocks(runs.get(i), blockSeconds), settled(runs.get(i))).relative;
+        double size =
+            Math.sqrt(
+                Arrays.stream(relative)
+                    .filter(Double::isFinite)
+                    .map(v -> v * v)
+                    .average()
+                    .orElse(1));
+        rest.add(Arrays.stream(relative).map(v -> v / size).toArray());
+        ratios[i] = size / Math.exp(sizes.get(i).logBlock);
+        steps[i] = sizes.get(i).step / size;
+      }
+      CalmNoise.Gauge gauge =
+          new CalmNoise.Gauge(blockSeconds, readings, median(steps), 0, shape.meanSeconds());
+      jumps = new CalmJumps(new CalmNoise(rest, gauge, spread), median(ratios));
+    }
+    return jumps;
+  }
+
   /** The largest jump that would not be seen in so many blocks, over the level at a flow. */
   synchronized double couldHide(int blocks, double mean) {
-    return block(mean) * hidden.computeIfAbsent(blocks, n -> limits(n).couldHide(noise));
+    double apart =
+        hidden.computeIfAbsent(blocks, n -> HiddenJump.apart(limits(n), noise, jumps));
+    return apart * jumps.size() * block(mean);
   }
 
   /** The record as prior for averaging. */

@@ -79,7 +79,7 @@ final class CalmNoise {
     double[] all =
         runs.stream().flatMapToDouble(Arrays::stream).filter(Double::isFinite).toArray();
     scores = new NormalScores(all, gauge.step(), new SplittableRandom(SEED));
-    rhythm = Autoregression.of(runs.stream().map(run -> scores.scores(run, 1)).toList());
+    rhythm = Autoregression.of(runs.stream().map(scores::scores).toList());
     double white = gauge.step() * gauge.step() / 12 / gauge.readings();
     rounding = gauge.coarse() ? Math.min(MOST_ROUNDING, white) : 0;
     air = rounding > 0 ? rhythm.without(rounding) : rhythm;
@@ -87,6 +87,18 @@ final class CalmNoise {
 
   Gauge gauge() {
     return gauge;
+  }
+
+  /** What is known of the size of noise that one step of correlation cannot foretell; in scores. */
+  TwoLevels.Size size() {
+    double phi = neighbours();
+    return new TwoLevels.Size(
+        rhythm.variance() * (1 - phi * phi), 0.5 / spread.jitter() / spread.jitter());
+  }
+
+  /** Correlation of neighbouring scores, as two levels are sought with. */
+  double neighbours() {
+    return Math.max(0, Math.min(0.98, rhythm.neighbours()));
   }
 
   NormalScores scores() {

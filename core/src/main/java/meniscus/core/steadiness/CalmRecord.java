@@ -15,7 +15,14 @@ import meniscus.core.settle.Blocks;
  */
 public final class CalmRecord {
 
+  /** Of block lengths: a clock's jitter and drift, but no other rate of reading. Our own choice. */
   private static final double SAME_CLOCK = 0.05;
+
+  /** Blocks that show how sharp a jump is: a cycle of 50 Hz [s]. */
+  static final double SHORT_SECONDS = 0.02;
+
+  /** Test pressures nearer than a tenth are one: between two of a ladder lies more. Our choice. */
+  private static final double SAME_PRESSURE = 0.1;
 
   private final List<CalmRun> runs;
   private final double readingSeconds;
@@ -50,7 +57,7 @@ public final class CalmRecord {
   public synchronized CalmRecord at(String range, String direction, double testPressurePa) {
     List<CalmRun> left = narrowed(runs, run -> run.direction().equals(direction));
     left = narrowed(left, run -> run.range().equals(range));
-    left = narrowed(left, run -> Math.abs(run.testPressurePa() / testPressurePa - 1) < 0.1);
+    left = narrowed(left, run -> Math.abs(run.testPressurePa() / testPressurePa - 1) < SAME_PRESSURE);
     return left.size() == runs.size() ? this : narrower.computeIfAbsent(left, CalmRecord::new);
   }
 
@@ -74,9 +81,14 @@ public final class CalmRecord {
     if (Double.isNaN(blocks.seconds())) {
       return; // readings too far apart for the usual blocks: learned when they come
     }
+    Blocks fine = new Blocks(SHORT_SECONDS, 128);
+    for (int i = 0; i < 64; i++) {
+      fine.add(i * readingSeconds, 0);
+    }
     CalmModel model = model(blocks.seconds(), blocks.perBlock());
-    int whole = CalmLimits.stated(stabilitySeconds, Integer.MAX_VALUE, blocks.seconds());
-    model.couldHide(whole, 1);
+    model.jumps(fine.seconds(), fine.perBlock());
+    model.couldHide(
+        CalmLimits.stated(stabilitySeconds, Integer.MAX_VALUE, blocks.seconds()), 1);
     model.couldHide(CalmLimits.stated(0, Integer.MAX_VALUE, blocks.seconds()), 1);
   }
 

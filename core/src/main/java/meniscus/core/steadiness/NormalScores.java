@@ -82,13 +82,8 @@ final class NormalScores {
     return Math.max(-BOUND, Math.min(BOUND, score));
   }
 
-  /** Scores of values taken relative to a size. */
-  double[] scores(double[] rest, double size) {
-    double[] scores = new double[rest.length];
-    for (int i = 0; i < rest.length; i++) {
-      scores[i] = score(rest[i] / size);
-    }
-    return scores;
+  double[] scores(double[] values) {
+    return Arrays.stream(values).map(this::score).toArray();
   }
 
   /** The value of a score; scores beyond the calm record's are its last. */

@@ -20,7 +20,6 @@ public final class SignalJudge {
   private static final double LOOK_AGAIN = 1.03; // 3 % more data narrow an interval by 1.5 %
   private static final double MOST_SETTLING =
       10; // block deviations left at the start of what is used: a tenth of it is doubted
-  private static final double FINE_SECONDS = 0.02; // a cycle of 50 Hz
   private static final int MOST_FINE = 2000; // 40 s before neighbours are joined
   private static final double LEAST_MOVE = 0.1; // of what is used, for the start to move on
   private static final double SEEN_SPREAD = 0.35; // how well a settling once seen is known
@@ -33,7 +32,7 @@ public final class SignalJudge {
   private final JudgeSettings settings;
   private final ReadingWatch watch;
   private final Blocks blocks = new Blocks();
-  private final Blocks fine = new Blocks(FINE_SECONDS, MOST_FINE);
+  private final Blocks fine = new Blocks(CalmRecord.SHORT_SECONDS, MOST_FINE);
   private final Recent recent = new Recent();
   private final SpikeCutter spikes =
       new SpikeCutter(

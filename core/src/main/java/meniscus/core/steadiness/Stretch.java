@@ -18,6 +18,7 @@ final class Stretch {
   private final double[] rest;
   private final double[] fine;
   private final double fineSeconds;
+  private final int finePerBlock;
   private double rippleWithin; // mean variance of the ripple inside a block
   private Optional<MainsLine.Line> ripple = Optional.empty();
 
@@ -31,6 +32,7 @@ final class Stretch {
     this.start = start;
     from = blocks.start(start);
     fineSeconds = fine.seconds();
+    finePerBlock = fine.perBlock();
     rest = rest(blocks);
     this.fine = rest(fine);
   }
@@ -128,6 +130,10 @@ final class Stretch {
 
   double fineSeconds() {
     return fineSeconds;
+  }
+
+  int finePerBlock() {
+    return finePerBlock;
   }
 
   Optional<MainsLine.Line> ripple() {

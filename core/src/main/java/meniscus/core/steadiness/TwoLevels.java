@@ -19,6 +19,7 @@ final class TwoLevels {
   private final boolean fitPhi;
   private double phi;
   private double sigma2;
+  private final Size size;
   private final double[] mu = new double[2];
   private final double[][] stay = new double[2][2];
   private final double[] alpha; // two a value: lower, upper
@@ -57,7 +58,26 @@ final class TwoLevels {
     }
   }
 
-  private TwoLevels(double[] z, double phi, boolean fitPhi) {
+  /**
+   * What is known beforehand of the noise left after one step of correlation.
+   *
+   * @param variance expected
+   * @param weight values that this knowledge is worth; 0 for none
+   */
+  record Size(double variance, double weight) {
+    static final Size UNKNOWN = new Size(1, 0);
+
+    double estimate(double squares, int count) {
+      return (squares + weight * variance) / (count + weight);
+    }
+
+    double logPrior(double sigma2) {
+      return -0.5 * weight * (Math.log(sigma2) + variance / sigma2);
+    }
+  }
+
+  private TwoLevels(double[] z, double phi, boolean fitPhi, Size size) {
+    this.size = size;
     this.z = z;
     this.n = z.length;
     this.phi = phi;
@@ -71,8 +91,8 @@ final class TwoLevels {
    * @param z evenly spaced values, at least 8
    * @param phi correlation of neighbours
    */
-  static Fit fit(double[] z, double phi) {
-    return begun(z, phi, false).finished();
+  static Fit fit(double[] z, double phi, Size size) {
+    return begun(z, phi, false, size).finished();
   }
 
   /**
@@ -82,10 +102,10 @@ final class TwoLevels {
    * @param z evenly spaced values, at least 8
    */
   static TwoLevels begun(double[] z) {
-    return begun(z, 0, true);
+    return begun(z, 0, true, Size.UNKNOWN);
   }
 
-  private static TwoLevels begun(double[] z, double phi, boolean fitPhi) {
+  private static TwoLevels begun(double[] z, double phi, boolean fitPhi, Size size) {
     double mean = 0;
     double square = 0;
     for (double v : z) {
@@ -95,11 +115,11 @@ final class TwoLevels {
       square += (v - mean) * (v - mean) / z.length;
     }
     double sd = Math.sqrt(square);
-    double[] one = oneLevel(z, mean, phi, fitPhi);
+    double[] one = oneLevel(z, mean, phi, fitPhi, size);
     double[][] starts = {{-1, 1}, {-2.2, 0.4}, {-0.4, 2.2}}; // half, a sixth, five sixths above
     TwoLevels best = null;
     for (double[] start : starts) {
-      TwoLevels model = new TwoLevels(z, fitPhi ? 0.3 * one[1] : phi, fitPhi);
+      TwoLevels model = new TwoLevels(z, fitPhi ? 0.3 * one[1] : phi, fitPhi, size);
       model.oneLog = one[0];
       model.begin(mean + start[0] * sd, mean + start[1] * sd, 0.4 * square + Double.MIN_NORMAL);
       model.maximise(FIRST_ROUNDS);
@@ -128,8 +148,8 @@ final class TwoLevels {
     return result();
   }
 
-  /** Log likelihood and phi of one level. */
-  private static double[] oneLevel(double[] z, double start, double phi, boolean free) {
+  /** Log likelihood, phi and variance left of one level. */
+  private static double[] oneLevel(double[] z, double start, double phi, boolean free, Size size) {
     double mu = start;
     double f = phi;
     for (int round = 0; round < 20; round++) {
@@ -155,10 +175,13 @@ final class TwoLevels {
       double e = z[i] - mu - f * (z[i - 1] - mu);
       s += e * e;
     }
-    double sigma2 = s / z.length + Double.MIN_NORMAL;
+    double sigma2 = size.estimate(s, z.length);
     double log =
-        -0.5 * z.length * (Math.log(2 * Math.PI * sigma2) + 1) + 0.5 * Math.log(1 - f * f);
-    return new double[] {log, f};
+        -0.5 * z.length * Math.log(2 * Math.PI * sigma2)
+            - 0.5 * s / sigma2
+            + size.logPrior(sigma2)
+            + 0.5 * Math.log(1 - f * f);
+    return new double[] {log, f, sigma2};
   }
 
   private void begin(double low, double high, double variance) {
@@ -265,7 +288,7 @@ final class TwoLevels {
     }
     gamma[0] = alpha[0] * b0;
     gamma[1] = alpha[1] * b1;
-    return sum - 0.5 * n * Math.log(2 * Math.PI);
+    return sum - 0.5 * n * Math.log(2 * Math.PI) + size.logPrior(sigma2);
   }
 
   /** Further off than this one level is as sure as can be. */
@@ -311,7 +334,7 @@ final class TwoLevels {
     if (fitPhi) {
       fitCorrelation();
     }
-    sigma2 = Math.max(least, squaresLeft() / n);
+    sigma2 = Math.max(least, size.estimate(squaresLeft(), n));
   }
 
   private void fitCorrelation() {

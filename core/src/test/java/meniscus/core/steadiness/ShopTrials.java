@@ -4,6 +4,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Random;
 import java.util.stream.IntStream;
+import java.util.stream.Stream;
 import meniscus.core.settle.Blocks;
 import meniscus.core.steadiness.ShopNoise.Change;
 import meniscus.core.steadiness.ShopNoise.Reading;
@@ -126,34 +127,44 @@ record ShopTrials(ShopNoise noise, long seed) {
    */
   int oracle(int count, Change change, double seconds) {
     CalmRecord known = calm(noise, 60, 86_028_121L * seed);
-    Blocks like = blocks(noise.reading(seconds, Change.NONE, new Random(seed)));
-    CalmModel model = known.model(like.seconds(), like.perBlock());
-    int length = (int) (seconds / like.seconds() + 1e-6);
-    Looks[] seen = new Looks[ORACLE_DRAWS];
+    Seen[] calm = new Seen[ORACLE_DRAWS];
     for (int i = 0; i < ORACLE_DRAWS; i++) {
-      seen[i] = looks(model, length, seconds, Change.NONE, new Random(seed * 31 + 65_537L * i));
+      calm[i] = seen(known, seconds, Change.NONE, new Random(seed * 31 + 65_537L * i));
     }
-    CalmLimits limits = CalmLimits.of(seen, length);
+    CalmLimits limits =
+        CalmLimits.of(Stream.of(calm).map(Seen::looks).toArray(Looks[]::new), 1);
+    CalmJumps.Limit most =
+        CalmJumps.limit(1, Stream.of(calm).mapToDouble(one -> one.jumps.ratio()).toArray());
     int found = 0;
     for (int i = 0; i < count; i++) {
-      Looks one = looks(model, length, seconds, change, random(i, change));
-      found += limits.passedBy(one, length) ? 0 : 1;
+      Seen one = seen(known, seconds, change, random(i, change));
+      boolean passed = limits.passedBy(one.looks) && one.jumps.ratio() <= most.ratio();
+      found += passed ? 0 : 1;
     }
     return found;
   }
 
-  private Looks looks(CalmModel model, int length, double seconds, Change change, Random random) {
-    Blocks blocks = blocks(noise.reading(seconds + 2, change, random));
+  private record Seen(Looks looks, CalmJumps.Look jumps) {}
+
+  private Seen seen(CalmRecord known, double seconds, Change change, Random random) {
+    Reading reading = noise.reading(seconds, change, random);
+    Blocks blocks = blocks(reading, new Blocks());
+    Blocks fine = blocks(reading, new Blocks(CalmRecord.SHORT_SECONDS, 6000));
+    CalmModel model = known.model(blocks.seconds(), blocks.perBlock());
+    CalmJumps jumps = model.jumps(fine.seconds(), fine.perBlock());
     double unit = model.block(ShopNoise.LEVEL) * ShopNoise.LEVEL;
-    double[] rest =
-        IntStream.range(0, Math.min(length, blocks.size()))
-            .mapToDouble(i -> blocks.mean(i) / unit)
-            .toArray();
-    return Looks.of(rest, model.noise());
+    return new Seen(
+        Looks.of(rest(blocks, unit), Integer.MAX_VALUE, model.noise()),
+        jumps.look(rest(fine, unit * jumps.size())));
   }
 
-  private static Blocks blocks(Reading reading) {
-    Blocks blocks = new Blocks();
+  private static double[] rest(Blocks blocks, double unit) {
+    return IntStream.range(0, blocks.size())
+        .mapToDouble(i -> (blocks.mean(i) - ShopNoise.LEVEL) / unit)
+        .toArray();
+  }
+
+  private static Blocks blocks(Reading reading, Blocks blocks) {
     for (int i = 0; i < reading.values().length; i++) {
       blocks.add(reading.seconds()[i], reading.values()[i]);
     }

@@ -144,7 +144,7 @@ class SignalJudgeTest {
     Arrays.fill(x, 20);
     Judged judged = judge(x);
     assertFalse(judged.verdict() == Verdict.FAULTY, judged.reasons().toString());
-    assertSaid(judged, "resolution");
+    assertSaid(judged, "counts in steps of 5.0 %");
     assertTrue(judged.u95().orElseThrow() > 0.1, "what resolution hides is in the interval");
   }
 
