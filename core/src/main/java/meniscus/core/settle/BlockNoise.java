@@ -10,8 +10,9 @@ package meniscus.core.settle;
  *
  * exact for readings spaced evenly within the block. The variance of one block mean is 1.
  *
- * <p>A gauge that gives a moving mean adds the air's last block means as states, each of which takes
- * over the one before: the mean then ends where the gauge's does, which no autoregression can.
+ * <p>A gauge that gives a moving mean adds the air's last block means as states, each of which
+ * takes over the one before: the mean then ends where the gauge's does, which no autoregression
+ * can.
  */
 final class BlockNoise {
 

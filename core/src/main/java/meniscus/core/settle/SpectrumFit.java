@@ -95,8 +95,7 @@ public final class SpectrumFit {
     }
     double seconds = n * blockSeconds;
     Seen seen = new Seen(periodogram, n, stretches, blockSeconds, readings);
-    SpectrumFit air =
-        new SpectrumFit(dictionary(blockSeconds, seconds), 0, seen);
+    SpectrumFit air = new SpectrumFit(dictionary(blockSeconds, seconds), 0, seen);
     double[] shares = air.shares();
     double best = air.merit(shares) + LEAST_HELP_OF_GAUGE;
     NoiseShape found = air.shape(shares);

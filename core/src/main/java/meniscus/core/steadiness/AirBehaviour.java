@@ -139,8 +139,7 @@ record AirBehaviour(
         Against.CALM_RECORD);
   }
 
-  private static void add(
-      List<Excess> beyond, Look look, double seen, double limit, double usual) {
+  private static void add(List<Excess> beyond, Look look, double seen, double limit, double usual) {
     if (seen > limit) {
       beyond.add(new Excess(look, Math.exp(seen - usual), Math.exp(limit - usual)));
     }
@@ -178,7 +177,9 @@ record AirBehaviour(
   private static Optional<Switching> switching(
       Stretch stretch, JudgeSettings settings, CalmNoise.Gauge gauge, double unit) {
     double[] points = stretch.fine();
-    points = Arrays.copyOfRange(points, Math.max(0, points.length - CalmJumps.MOST_POINTS), points.length);
+    points =
+        Arrays.copyOfRange(
+            points, Math.max(0, points.length - CalmJumps.MOST_POINTS), points.length);
     if (points.length < LEAST_POINTS) {
       return Optional.empty();
     }
@@ -191,8 +192,7 @@ record AirBehaviour(
         .filter(two -> two.high() - two.low() > least)
         .map(two -> Switching.of(two, stretch.level().mean(), stretch.fineSeconds()))
         .filter(
-            two ->
-                Math.min(two.dwellLowSeconds(), two.dwellHighSeconds()) > gauge.meanSeconds());
+            two -> Math.min(two.dwellLowSeconds(), two.dwellHighSeconds()) > gauge.meanSeconds());
   }
 
   private static double[] joined(double[] x, int by) {

@@ -14,7 +14,9 @@ final class Autoregression {
   /** Six seconds of blocks: longer memory than that a reading of 20 s cannot show. Our choice. */
   private static final int MOST_ORDER = 60;
 
-  /** Share of a rhythm's variance that cannot be foretold, at least; else it is none. Our choice. */
+  /**
+   * Share of a rhythm's variance that cannot be foretold, at least; else it is none. Our choice.
+   */
   private static final double LEAST_LEFT = 0.01;
 
   private final double[] covariance;
@@ -22,8 +24,7 @@ final class Autoregression {
   private final double[][] weights; // of each order up to the chosen one, nearest value first
   private final double[] variance; // left by each order
 
-  private Autoregression(
-      double[] covariance, int values, double[][] weights, double[] variance) {
+  private Autoregression(double[] covariance, int values, double[][] weights, double[] variance) {
     this.covariance = covariance;
     this.values = values;
     this.weights = weights;
@@ -93,10 +94,7 @@ final class Autoregression {
       }
     }
     return new Autoregression(
-        covariance,
-        values,
-        Arrays.copyOf(weights, order + 1),
-        Arrays.copyOf(variance, order + 1));
+        covariance, values, Arrays.copyOf(weights, order + 1), Arrays.copyOf(variance, order + 1));
   }
 
   /** Correlation of neighbouring values. */

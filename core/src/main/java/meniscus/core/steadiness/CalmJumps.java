@@ -39,8 +39,8 @@ final class CalmJumps {
   /**
    * What a stretch shows.
    *
-   * @param ratio square root of the likelihood ratio of two levels against one; 0 where they are too
-   *     near to be told apart by the gauge's steps
+   * @param ratio square root of the likelihood ratio of two levels against one; 0 where they are
+   *     too near to be told apart by the gauge's steps
    * @param apart distance of the two levels, over the calm size of a short block
    */
   record Look(double ratio, double apart) {}
@@ -54,8 +54,8 @@ final class CalmJumps {
    */
   record Limit(int points, double ratio, double tail) {
     /**
-     * In a stretch of any length: each doubling of the stated length is one look more, and gets half
-     * the chance of the one before, so that all together get no more than twice the first.
+     * In a stretch of any length: each doubling of the stated length is one look more, and gets
+     * half the chance of the one before, so that all together get no more than twice the first.
      */
     double at(int length) {
       return ratio + tail * Math.log(Math.max(1, (double) length / points));

@@ -52,10 +52,8 @@ record CalmLimits(int blocks, Looks most, Looks usual) {
   static CalmLimits of(Looks[] seen, int blocks) {
     return new CalmLimits(
         blocks,
-        new Looks(
-            most(seen, Looks::size), most(seen, Looks::slow), most(seen, Looks::rms)),
-        new Looks(
-            mean(seen, Looks::size), mean(seen, Looks::slow), mean(seen, Looks::rms)));
+        new Looks(most(seen, Looks::size), most(seen, Looks::slow), most(seen, Looks::rms)),
+        new Looks(mean(seen, Looks::size), mean(seen, Looks::slow), mean(seen, Looks::rms)));
   }
 
   boolean passedBy(Looks seen) {

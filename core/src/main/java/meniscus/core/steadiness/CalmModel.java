@@ -292,7 +292,8 @@ final class CalmModel {
       double[] ratios = new double[runs.size()];
       double[] steps = new double[runs.size()];
       for (int i = 0; i < ratios.length; i++) {
-        double[] relative = Rest.of(blocks(runs.get(i), blockSeconds), settled(runs.get(i))).relative;
+        double[] relative =
+            Rest.of(blocks(runs.get(i), blockSeconds), settled(runs.get(i))).relative;
         double size =
             Math.sqrt(
                 Arrays.stream(relative)
@@ -313,8 +314,7 @@ final class CalmModel {
 
   /** The largest jump that would not be seen in so many blocks, over the level at a flow. */
   synchronized double couldHide(int blocks, double mean) {
-    double apart =
-        hidden.computeIfAbsent(blocks, n -> HiddenJump.apart(limits(n), noise, jumps));
+    double apart = hidden.computeIfAbsent(blocks, n -> HiddenJump.apart(limits(n), noise, jumps));
     return apart * jumps.size() * block(mean);
   }
 

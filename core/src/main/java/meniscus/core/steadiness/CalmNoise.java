@@ -16,7 +16,9 @@ final class CalmNoise {
   /** Steps below this share of the size are as good as none: they add 0.2 % to a variance. */
   private static final double FINE = 0.15;
 
-  /** Where steps are wider than all noise, a tenth of it is still held to be air. Our own choice. */
+  /**
+   * Where steps are wider than all noise, a tenth of it is still held to be air. Our own choice.
+   */
   private static final double MOST_ROUNDING = 0.9;
 
   private static final long SEED = 20_240_611; // any: limits are drawn once and stay the same
@@ -76,8 +78,7 @@ final class CalmNoise {
   CalmNoise(List<double[]> runs, Gauge gauge, Spread spread) {
     this.gauge = gauge;
     this.spread = spread;
-    double[] all =
-        runs.stream().flatMapToDouble(Arrays::stream).filter(Double::isFinite).toArray();
+    double[] all = runs.stream().flatMapToDouble(Arrays::stream).filter(Double::isFinite).toArray();
     scores = new NormalScores(all, gauge.step(), new SplittableRandom(SEED));
     rhythm = Autoregression.of(runs.stream().map(scores::scores).toList());
     double white = gauge.step() * gauge.step() / 12 / gauge.readings();

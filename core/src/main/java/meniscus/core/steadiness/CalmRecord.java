@@ -57,7 +57,8 @@ public final class CalmRecord {
   public synchronized CalmRecord at(String range, String direction, double testPressurePa) {
     List<CalmRun> left = narrowed(runs, run -> run.direction().equals(direction));
     left = narrowed(left, run -> run.range().equals(range));
-    left = narrowed(left, run -> Math.abs(run.testPressurePa() / testPressurePa - 1) < SAME_PRESSURE);
+    left =
+        narrowed(left, run -> Math.abs(run.testPressurePa() / testPressurePa - 1) < SAME_PRESSURE);
     return left.size() == runs.size() ? this : narrower.computeIfAbsent(left, CalmRecord::new);
   }
 
@@ -87,8 +88,7 @@ public final class CalmRecord {
     }
     CalmModel model = model(blocks.seconds(), blocks.perBlock());
     model.jumps(fine.seconds(), fine.perBlock());
-    model.couldHide(
-        CalmLimits.stated(stabilitySeconds, Integer.MAX_VALUE, blocks.seconds()), 1);
+    model.couldHide(CalmLimits.stated(stabilitySeconds, Integer.MAX_VALUE, blocks.seconds()), 1);
     model.couldHide(CalmLimits.stated(0, Integer.MAX_VALUE, blocks.seconds()), 1);
   }
 

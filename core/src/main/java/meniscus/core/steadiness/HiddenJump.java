@@ -24,8 +24,7 @@ final class HiddenJump {
   static double apart(CalmLimits limits, CalmNoise noise, CalmJumps jumps) {
     double seconds = limits.blocks() * noise.gauge().blockSeconds();
     CalmNoise.Gauge gauge = jumps.noise().gauge();
-    int points =
-        Math.min(CalmJumps.MOST_POINTS, (int) (seconds / gauge.blockSeconds() + 1e-6));
+    int points = Math.min(CalmJumps.MOST_POINTS, (int) (seconds / gauge.blockSeconds() + 1e-6));
     int by = Math.max(1, (int) Math.round(noise.gauge().blockSeconds() / gauge.blockSeconds()));
     CalmJumps.Limit limit = jumps.limit(points);
     double low = LARGEST / 100;

@@ -27,7 +27,8 @@ final class LaggedLevels {
 
   /**
    * @param z evenly spaced values, some tens at least
-   * @return the two levels, when one level in noise of any rhythm and skewness explains the values clearly worse
+   * @return the two levels, when one level in noise of any rhythm and skewness explains the values
+   *     clearly worse
    */
   static Optional<TwoLevels.Fit> clear(double[] z) {
     TwoLevels best = null;

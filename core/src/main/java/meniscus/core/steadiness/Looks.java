@@ -16,9 +16,9 @@ record Looks(double size, double slow, double rms) {
   private static final double NOTHING = 1e-12; // far below any noise; its logarithm is a number
 
   /**
-   * What stretches of a stated length show within a longer one, on average over stretches that cover
-   * all of it. So a limit that belongs to the stated length holds for any longer one too, and a
-   * verdict does not turn by waiting alone.
+   * What stretches of a stated length show within a longer one, on average over stretches that
+   * cover all of it. So a limit that belongs to the stated length holds for any longer one too, and
+   * a verdict does not turn by waiting alone.
    *
    * @param rest block means over their calm size; NaN where missing
    * @param stated length in blocks

@@ -86,8 +86,7 @@ final class MainsLine {
     if (values.length < LEAST_SECONDS * hertz || values.length < FEWEST) {
       return Optional.empty();
     }
-    double[] lines =
-        Double.isNaN(mainsHertz) ? EITHER : new double[] {mainsHertz, 2 * mainsHertz};
+    double[] lines = Double.isNaN(mainsHertz) ? EITHER : new double[] {mainsHertz, 2 * mainsHertz};
     Optional<Line> largest = Optional.empty();
     for (double line : lines) {
       double alias = alias(line, hertz);

@@ -17,8 +17,8 @@ final class NormalScores {
 
   /**
    * Scores count no further: ten calm runs do not know their noise's tails, and a single far value
-   * must not decide. Chosen on simulated noise with Student's t of 4 degrees, where it cut the false
-   * alarms of two levels from 0.70 to 0.20 %, before any reported figure was drawn.
+   * must not decide. Chosen on simulated noise with Student's t of 4 degrees, where it cut the
+   * false alarms of two levels from 0.70 to 0.20 %, before any reported figure was drawn.
    */
   static final double BOUND = 2.5;
 

@@ -42,7 +42,10 @@ final class Reasons {
           instrument
               .fault()
               .orElseGet(
-                  () -> text("%d of %d readings are spikes", instrument.spikes(), instrument.judged())));
+                  () ->
+                      text(
+                          "%d of %d readings are spikes",
+                          instrument.spikes(), instrument.judged())));
       return;
     }
     double used = evidence.clocks().usedSeconds();

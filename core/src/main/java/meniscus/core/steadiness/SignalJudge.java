@@ -114,9 +114,7 @@ public final class SignalJudge {
     Evidence evidence = evidence();
     Verdict verdict = VerdictRule.of(evidence);
     Optional<Switching> switching =
-        verdict == Verdict.SWITCHING
-            ? air.flatMap(AirBehaviour::switching)
-            : Optional.empty();
+        verdict == Verdict.SWITCHING ? air.flatMap(AirBehaviour::switching) : Optional.empty();
     return new Judged(
         verdict,
         verdict == Verdict.FAULTY
@@ -153,8 +151,7 @@ public final class SignalJudge {
         Optional.ofNullable(level),
         level == null ? Double.NaN : halfWidth(),
         level == null ? Optional.empty() : air,
-        new Evidence.Clocks(
-            usedSeconds(), precise, level != null && longEnough(), decided()));
+        new Evidence.Clocks(usedSeconds(), precise, level != null && longEnough(), decided()));
   }
 
   private Judged.Average average(Level known, Optional<Switching> switching) {

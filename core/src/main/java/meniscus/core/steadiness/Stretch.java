@@ -74,12 +74,7 @@ final class Stretch {
 
   /** Less the block means of a line; the mean variance of the line inside blocks. */
   private double takeOut(
-      MainsLine.Line line,
-      Blocks of,
-      double[] from,
-      double begin,
-      int[] place,
-      double interval) {
+      MainsLine.Line line, Blocks of, double[] from, double begin, int[] place, double interval) {
     int block = of.size() - from.length;
     int offset = block;
     double sum = 0;

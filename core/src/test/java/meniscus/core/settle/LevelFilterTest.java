@@ -115,8 +115,7 @@ class LevelFilterTest {
     int n = 60;
     Random random = new Random(12);
     LevelFilter filter = new LevelFilter(new BlockNoise(MIXED.through(gaugeMean), 0.1, 10), 1);
-    double[] gamma =
-        gaugeMean > 0 ? throughMean(MIXED, n) : autocovariance(MIXED, n, 10, 0.1);
+    double[] gamma = gaugeMean > 0 ? throughMean(MIXED, n) : autocovariance(MIXED, n, 10, 0.1);
     double[][] rows = new double[n][];
     int[] at = new int[n];
     int kept = 0;

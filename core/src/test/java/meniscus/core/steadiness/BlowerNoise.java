@@ -29,8 +29,7 @@ final class BlowerNoise {
   static double[][] recording(String speed, String column) {
     String name = "blower/" + speed + ".csv";
     try (InputStream in = BlowerNoise.class.getResourceAsStream(name)) {
-      List<String> lines =
-          new String(in.readAllBytes(), StandardCharsets.UTF_8).lines().toList();
+      List<String> lines = new String(in.readAllBytes(), StandardCharsets.UTF_8).lines().toList();
       List<String> columns = List.of(lines.get(0).split(","));
       List<double[]> rows = new ArrayList<>();
       for (String line : lines.subList(1, lines.size())) {

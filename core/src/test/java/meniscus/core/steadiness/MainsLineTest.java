@@ -19,8 +19,7 @@ class MainsLineTest {
     double phase = 2 * Math.PI * random.nextDouble();
     for (int i = 0; i < x.length; i++) {
       x[i] =
-          NOISE * random.nextGaussian()
-              + ripple * Math.sin(phase + 2 * Math.PI * 100 * i / hertz);
+          NOISE * random.nextGaussian() + ripple * Math.sin(phase + 2 * Math.PI * 100 * i / hertz);
     }
     return x;
   }
@@ -47,7 +46,8 @@ class MainsLineTest {
     int found = 0;
     for (int i = 0; i < 200; i++) {
       double hertz = new double[] {47, 9.7, 130, 23}[i % 4];
-      found += new MainsLine(readings(hertz, 0, random), 1 / hertz).find(Double.NaN).isPresent() ? 1 : 0;
+      found +=
+          new MainsLine(readings(hertz, 0, random), 1 / hertz).find(Double.NaN).isPresent() ? 1 : 0;
     }
     // Over 2 of 200 has chance 0.2 % when one of 500 is false.
     assertTrue(found <= 2, found + " of 200, seed 72");

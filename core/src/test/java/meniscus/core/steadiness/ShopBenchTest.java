@@ -66,8 +66,7 @@ class ShopBenchTest {
 
   @ParameterizedTest
   @CsvSource({"5, 1, 0, 0, 641", "2, 1, 0, 0, 642", "5, 0, 0.5, 0, 643", "5, 1, 0, 0.1, 644"})
-  void slowGaugesGiveTrueIntervals(
-      double hertz, double mean, double lag, double step, long seed) {
+  void slowGaugesGiveTrueIntervals(double hertz, double mean, double lag, double step, long seed) {
     ShopTrials trials = trials(Law.GAUSS, new Gauge(hertz, mean, lag, step, 0), seed);
     ShopTrials.Covered covered = trials.coverage(40);
     assertTrue(Binomial.couldBe(covered.held(), 40, 0.95), covered + ", seed " + seed);

@@ -83,7 +83,10 @@ class ShopFiguresTest {
       StringBuilder line = new StringBuilder();
       for (Change change :
           new Change[] {
-            new Change(1.5, 0, 0), new Change(2, 0, 0), new Change(1, 0.05, 0), new Change(1, 0.02, 0)
+            new Change(1.5, 0, 0),
+            new Change(2, 0, 0),
+            new Change(1, 0.05, 0),
+            new Change(1, 0.02, 0)
           }) {
         int count = COUNT / 2;
         line.append(

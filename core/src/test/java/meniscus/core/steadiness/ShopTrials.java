@@ -69,8 +69,7 @@ record ShopTrials(ShopNoise noise, long seed) {
         judge.sample(reading.seconds()[k], reading.values()[k]);
       }
       Judged judged = judge.judged();
-      boolean holds =
-          Math.abs(judged.mean().orElse(0) - reading.truth()) <= judged.u95().orElse(0);
+      boolean holds = Math.abs(judged.mean().orElse(0) - reading.truth()) <= judged.u95().orElse(0);
       held += holds ? 1 : 0;
       time += judged.span().preciseAtSeconds().orElse(CAP) / count;
     }
@@ -131,8 +130,7 @@ record ShopTrials(ShopNoise noise, long seed) {
     for (int i = 0; i < ORACLE_DRAWS; i++) {
       calm[i] = seen(known, seconds, Change.NONE, new Random(seed * 31 + 65_537L * i));
     }
-    CalmLimits limits =
-        CalmLimits.of(Stream.of(calm).map(Seen::looks).toArray(Looks[]::new), 1);
+    CalmLimits limits = CalmLimits.of(Stream.of(calm).map(Seen::looks).toArray(Looks[]::new), 1);
     CalmJumps.Limit most =
         CalmJumps.limit(1, Stream.of(calm).mapToDouble(one -> one.jumps.ratio()).toArray());
     int found = 0;
