@@ -73,13 +73,18 @@ public record JudgeSettings(
     return new JudgeSettings(targetRelativeHalfWidth, capSeconds, seconds, gauge, calm);
   }
 
-  public JudgeSettings withGauge(Gauge other) {
+  private JudgeSettings withGauge(Gauge other) {
     return new JudgeSettings(targetRelativeHalfWidth, capSeconds, stabilitySeconds, other, calm);
   }
 
   /** Of the mains where the bench stands; NaN when not known. */
   public JudgeSettings withMainsHertz(double hertz) {
     return withGauge(new Gauge(gauge.low(), gauge.high(), hertz, gauge.meanSeconds()));
+  }
+
+  /** Through a gauge that gives a moving mean of this length, where no calm record shows it [s]. */
+  public JudgeSettings withGaugeMean(double seconds) {
+    return withGauge(new Gauge(gauge.low(), gauge.high(), gauge.mainsHertz(), seconds));
   }
 
   public JudgeSettings withRange(double lowEnd, double highEnd) {

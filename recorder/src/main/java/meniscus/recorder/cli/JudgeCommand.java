@@ -82,6 +82,12 @@ final class JudgeCommand implements Callable<Integer> {
       description = "The gauge's range, in the unit of the values.")
   private String range;
 
+  @Option(
+      names = "--gauge-mean",
+      paramLabel = "TIME",
+      description = "The gauge shows a moving mean of this length; a calm record tells by itself.")
+  private String gaugeMean = "0 s";
+
   @Option(names = "--json", description = "One JSON object a file.")
   private boolean json;
 
@@ -157,7 +163,8 @@ final class JudgeCommand implements Callable<Integer> {
   }
 
   private JudgeSettings settings() {
-    JudgeSettings settings = JudgeSettings.usual().withTarget(fraction());
+    JudgeSettings settings =
+        JudgeSettings.usual().withTarget(fraction()).withGaugeMean(gaugeMeanSeconds());
     if (range != null) {
       Matcher ends = RANGE.matcher(range);
       try {
@@ -180,6 +187,19 @@ final class JudgeCommand implements Callable<Integer> {
       }
     }
     return settings;
+  }
+
+  private double gaugeMeanSeconds() {
+    double asked;
+    try {
+      asked = Value.si(gaugeMean, Dimension.TIME);
+    } catch (Refusal e) {
+      throw CommandFailed.usage("--gauge-mean: " + e.getMessage());
+    }
+    if (!(asked >= 0)) {
+      throw CommandFailed.usage("--gauge-mean " + gaugeMean + " must not be below zero");
+    }
+    return asked;
   }
 
   private double fraction() {
