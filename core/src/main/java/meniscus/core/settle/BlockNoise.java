@@ -19,7 +19,7 @@ final class BlockNoise {
   /** Finer spacing inside a block changes nothing that shows. */
   private static final int MOST_READINGS = 20;
 
-  private static final int MOST_TAPS = 40; // blocks that a gauge's mean reaches over
+  private static final int MOST_TAPS = 40; // blocks that a gauge's mean reaches over: 4 s
 
   final int states;
   private final int air; // states before those that hold earlier block means

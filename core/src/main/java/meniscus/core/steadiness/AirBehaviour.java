@@ -118,9 +118,9 @@ record AirBehaviour(
     CalmJumps jumps = calm.jumps(stretch.fineSeconds(), stretch.finePerBlock());
     double fineUnit = unit * jumps.size();
     double[] points = Arrays.stream(stretch.fine()).map(v -> v / fineUnit).toArray();
-    CalmJumps.Look two = jumps.look(points);
     int statedPoints = (int) (stated * stretch.blockSeconds() / stretch.fineSeconds() + 1e-6);
-    boolean twoFit = two.ratio() > jumps.limit(statedPoints).at(points.length);
+    CalmJumps.Look two = jumps.look(points, statedPoints);
+    boolean twoFit = two.ratio() > jumps.limit(statedPoints);
     Optional<Switching> switching = Optional.empty();
     if (twoFit || !beyond.isEmpty()) {
       switching = switching(stretch, settings, jumps.noise().gauge(), fineUnit);
@@ -135,7 +135,7 @@ record AirBehaviour(
         switching,
         OptionalDouble.of(Math.exp(seen.rms() - limits.usual().rms())),
         mains,
-        OptionalDouble.of(calm.couldHide(stated, mean)),
+        OptionalDouble.of(calm.couldHide(stated, jumps, mean)),
         Against.CALM_RECORD);
   }
 

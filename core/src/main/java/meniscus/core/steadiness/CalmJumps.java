@@ -18,8 +18,11 @@ final class CalmJumps {
    */
   static final double LEAST_COUNTS = 3;
 
-  /** 20 s of short blocks; a longer reading is looked at in its last ones. */
+  /** 20 s of short blocks. */
   static final int MOST_POINTS = 1000;
+
+  /** A longer reading is looked at in its last stretches: what began a minute ago shows. */
+  private static final int MOST_STRETCHES = 3;
 
   static final int FEWEST_POINTS = 8; // two levels are not told from fewer
 
@@ -30,11 +33,9 @@ final class CalmJumps {
   /** Where steps hide nearly all jumps of calm air: what fine calm noise shows one time in 2000. */
   private static final double LEAST_RATIO = 4.2;
 
-  private static final double LEAST_TAIL = 0.4; // of fine calm noise likewise
-
   private final CalmNoise noise;
   private final double size;
-  private final Map<Integer, Limit> limits = new HashMap<>();
+  private final Map<Integer, Double> limits = new HashMap<>();
 
   /**
    * What a stretch shows.
@@ -44,23 +45,6 @@ final class CalmJumps {
    * @param apart distance of the two levels, over the calm size of a short block
    */
   record Look(double ratio, double apart) {}
-
-  /**
-   * What calm stretches show at most.
-   *
-   * @param points of the stated length
-   * @param ratio limit there
-   * @param tail excess that is e times rarer
-   */
-  record Limit(int points, double ratio, double tail) {
-    /**
-     * In a stretch of any length: each doubling of the stated length is one look more, and gets
-     * half the chance of the one before, so that all together get no more than twice the first.
-     */
-    double at(int length) {
-      return ratio + tail * Math.log(Math.max(1, (double) length / points));
-    }
-  }
 
   /**
    * @param noise of short blocks
@@ -80,50 +64,64 @@ final class CalmJumps {
   }
 
   /**
+   * What stretches of a stated length show, on average over the last few of them: as with size, a
+   * limit that belongs to the stated length holds for longer ones too.
+   *
    * @param rest short blocks about their level over their calm size, without gaps
+   * @param stated length in short blocks
    */
-  Look look(double[] rest) {
-    int n = rest.length;
-    double[] last = Arrays.copyOfRange(rest, Math.max(0, n - MOST_POINTS), n);
-    if (last.length < FEWEST_POINTS) {
+  Look look(double[] rest, int stated) {
+    int length = Math.min(stated, Math.min(rest.length, MOST_POINTS));
+    if (length < FEWEST_POINTS) {
       return new Look(0, 0);
     }
-    double mean = Arrays.stream(last).average().orElse(0);
-    for (int i = 0; i < last.length; i++) {
-      last[i] = noise.scores().score(last[i] - mean);
+    int pieces = Math.min(MOST_STRETCHES, (rest.length + length - 1) / length);
+    int reach = Math.min(rest.length, pieces * length);
+    double ratio = 0;
+    double apart = 0;
+    for (int k = 0; k < pieces; k++) {
+      int back = pieces == 1 ? 0 : (int) Math.round((double) k * (reach - length) / (pieces - 1));
+      int to = rest.length - back;
+      Look one = look(Arrays.copyOfRange(rest, to - length, to));
+      ratio += one.ratio() / pieces;
+      apart += one.apart() / pieces;
     }
-    TwoLevels.Fit fit = TwoLevels.fit(last, noise.neighbours(), noise.size());
+    return new Look(ratio, apart);
+  }
+
+  private Look look(double[] stretch) {
+    double mean = Arrays.stream(stretch).average().orElse(0);
+    double[] scores = Arrays.stream(stretch).map(v -> noise.scores().score(v - mean)).toArray();
+    TwoLevels.Fit fit = TwoLevels.fit(scores, noise.neighbours(), noise.size());
     double apart = noise.scores().value(fit.high()) - noise.scores().value(fit.low());
     boolean told = apart >= LEAST_COUNTS * noise.gauge().step();
     return new Look(told ? Math.sqrt(Math.max(0, fit.likelihoodRatio())) : 0, apart);
   }
 
-  /** The limit of so many points; takes a good part of a second the first time. */
-  synchronized Limit limit(int points) {
+  /**
+   * Limit of {@link Look#ratio} in so many points; takes a good part of a second the first time.
+   */
+  synchronized double limit(int points) {
     return limits.computeIfAbsent(Math.min(points, MOST_POINTS), this::drawn);
   }
 
-  private Limit drawn(int points) {
+  private double drawn(int points) {
     SplittableRandom random = CalmNoise.random(points);
     double[] nothing = new double[points];
     double[] ratios = new double[DRAWS];
     for (int k = 0; k < DRAWS; k++) {
       ratios[k] = look(noise.draw(nothing, random)).ratio();
     }
-    return limit(points, ratios);
+    return limit(ratios);
   }
 
   /**
    * @param ratios that calm stretches show
    */
-  static Limit limit(int points, double[] ratios) {
+  static double limit(double[] ratios) {
     // A tail fitted to zeros too would be too short.
     double[] told = Arrays.stream(ratios).filter(v -> v > 0).toArray();
-    if (told.length < FEWEST_TOLD) {
-      return new Limit(points, LEAST_RATIO, LEAST_TAIL);
-    }
-    double chance = CalmLimits.CHANCE * ratios.length / told.length;
-    Tail tail = Tail.of(told, TAIL_FROM);
-    return new Limit(points, tail.beyond(chance), tail.scale());
+    double chance = CalmLimits.CHANCE * ratios.length / Math.max(1, told.length);
+    return told.length < FEWEST_TOLD ? LEAST_RATIO : Tail.of(told, TAIL_FROM).beyond(chance);
   }
 }

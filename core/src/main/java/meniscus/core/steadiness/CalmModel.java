@@ -45,7 +45,7 @@ final class CalmModel {
   private final CalmNoise.Spread within;
   private final Map<Integer, CalmLimits> limits = new HashMap<>();
   private final Map<Integer, Double> hidden = new HashMap<>();
-  private CalmJumps jumps;
+  private final Map<Integer, CalmJumps> jumps = new HashMap<>(); // by readings in a short block
 
   /**
    * One run: its mean, the logarithm of its block deviation and of the deviation inside blocks,
@@ -287,35 +287,37 @@ final class CalmModel {
 
   /** The same noise in short blocks; learned the first time. */
   synchronized CalmJumps jumps(double blockSeconds, int readings) {
-    if (jumps == null) {
-      List<double[]> rest = new ArrayList<>();
-      double[] ratios = new double[runs.size()];
-      double[] steps = new double[runs.size()];
-      for (int i = 0; i < ratios.length; i++) {
-        double[] relative =
-            Rest.of(blocks(runs.get(i), blockSeconds), settled(runs.get(i))).relative;
-        double size =
-            Math.sqrt(
-                Arrays.stream(relative)
-                    .filter(Double::isFinite)
-                    .map(v -> v * v)
-                    .average()
-                    .orElse(1));
-        rest.add(Arrays.stream(relative).map(v -> v / size).toArray());
-        ratios[i] = size / Math.exp(sizes.get(i).logBlock);
-        steps[i] = sizes.get(i).step / size;
-      }
-      CalmNoise.Gauge gauge =
-          new CalmNoise.Gauge(blockSeconds, readings, median(steps), 0, shape.meanSeconds());
-      jumps = new CalmJumps(new CalmNoise(rest, gauge, spread), median(ratios));
-    }
-    return jumps;
+    return jumps.computeIfAbsent(readings, n -> shortBlocks(blockSeconds, n));
   }
 
-  /** The largest jump that would not be seen in so many blocks, over the level at a flow. */
-  synchronized double couldHide(int blocks, double mean) {
-    double apart = hidden.computeIfAbsent(blocks, n -> HiddenJump.apart(limits(n), noise, jumps));
-    return apart * jumps.size() * block(mean);
+  private CalmJumps shortBlocks(double blockSeconds, int readings) {
+    List<double[]> rest = new ArrayList<>();
+    double[] ratios = new double[runs.size()];
+    double[] steps = new double[runs.size()];
+    for (int i = 0; i < ratios.length; i++) {
+      CalmRun run = runs.get(i);
+      double[] relative = Rest.of(blocks(run, blockSeconds), settled(run)).relative;
+      double size =
+          Math.sqrt(
+              Arrays.stream(relative).filter(Double::isFinite).map(v -> v * v).average().orElse(1));
+      rest.add(Arrays.stream(relative).map(v -> v / size).toArray());
+      ratios[i] = size / Math.exp(sizes.get(i).logBlock);
+      steps[i] = sizes.get(i).step / size;
+    }
+    CalmNoise.Gauge gauge =
+        new CalmNoise.Gauge(blockSeconds, readings, median(steps), 0, shape.meanSeconds());
+    return new CalmJumps(new CalmNoise(rest, gauge, spread), median(ratios));
+  }
+
+  /**
+   * The largest jump that would not be seen in so many blocks, over the level at a flow.
+   *
+   * @param seen in short blocks
+   */
+  synchronized double couldHide(int blocks, CalmJumps seen, double mean) {
+    double apart =
+        hidden.computeIfAbsent(blocks, n -> HiddenJump.apart(limits(n), noise, seen) * seen.size());
+    return apart * block(mean);
   }
 
   /** The record as prior for averaging. */

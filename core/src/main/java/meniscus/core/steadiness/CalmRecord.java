@@ -87,9 +87,9 @@ public final class CalmRecord {
       fine.add(i * readingSeconds, 0);
     }
     CalmModel model = model(blocks.seconds(), blocks.perBlock());
-    model.jumps(fine.seconds(), fine.perBlock());
-    model.couldHide(CalmLimits.stated(stabilitySeconds, Integer.MAX_VALUE, blocks.seconds()), 1);
-    model.couldHide(CalmLimits.stated(0, Integer.MAX_VALUE, blocks.seconds()), 1);
+    CalmJumps jumps = model.jumps(fine.seconds(), fine.perBlock());
+    model.couldHide(CalmLimits.stated(stabilitySeconds, Integer.MAX_VALUE, blocks.seconds()), jumps, 1);
+    model.couldHide(CalmLimits.stated(0, Integer.MAX_VALUE, blocks.seconds()), jumps, 1);
   }
 
   /**

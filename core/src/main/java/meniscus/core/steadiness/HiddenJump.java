@@ -26,7 +26,7 @@ final class HiddenJump {
     CalmNoise.Gauge gauge = jumps.noise().gauge();
     int points = Math.min(CalmJumps.MOST_POINTS, (int) (seconds / gauge.blockSeconds() + 1e-6));
     int by = Math.max(1, (int) Math.round(noise.gauge().blockSeconds() / gauge.blockSeconds()));
-    CalmJumps.Limit limit = jumps.limit(points);
+    double limit = jumps.limit(points);
     double low = LARGEST / 100;
     double high = LARGEST;
     for (int step = 0; step < HALVINGS; step++) {
@@ -36,7 +36,7 @@ final class HiddenJump {
       for (int k = 0; k < TRIALS; k++) {
         double[] drawn = jumps.noise().draw(air(apart, points, gauge, random), random);
         boolean passed =
-            jumps.look(drawn).ratio() <= limit.at(points)
+            jumps.look(drawn, points).ratio() <= limit
                 && limits.passedBy(
                     Looks.of(joined(drawn, by, jumps.size()), limits.blocks(), noise));
         found += passed ? 0 : 1;

@@ -15,7 +15,7 @@ import java.util.Arrays;
 final class OneLevel {
 
   private static final int MOST_ORDER = 12; // a quarter of a second of short blocks
-  private static final int[] PASTS = {1, 2, 5, 15, 45, 135};
+  private static final int[] PASTS = {1, 2, 5, 15, 45, 135}; // threefold: 20 ms to 2.7 s
 
   /** Scores at which the curve of skewed noise may bend. */
   private static final double[] CURVE = {-2, -1.2, -0.6, 0, 0.6, 1.2, 2};

@@ -131,12 +131,12 @@ record ShopTrials(ShopNoise noise, long seed) {
       calm[i] = seen(known, seconds, Change.NONE, new Random(seed * 31 + 65_537L * i));
     }
     CalmLimits limits = CalmLimits.of(Stream.of(calm).map(Seen::looks).toArray(Looks[]::new), 1);
-    CalmJumps.Limit most =
-        CalmJumps.limit(1, Stream.of(calm).mapToDouble(one -> one.jumps.ratio()).toArray());
+    double most =
+        CalmJumps.limit(Stream.of(calm).mapToDouble(one -> one.jumps.ratio()).toArray());
     int found = 0;
     for (int i = 0; i < count; i++) {
       Seen one = seen(known, seconds, change, random(i, change));
-      boolean passed = limits.passedBy(one.looks) && one.jumps.ratio() <= most.ratio();
+      boolean passed = limits.passedBy(one.looks) && one.jumps.ratio() <= most;
       found += passed ? 0 : 1;
     }
     return found;
@@ -153,7 +153,7 @@ record ShopTrials(ShopNoise noise, long seed) {
     double unit = model.block(ShopNoise.LEVEL) * ShopNoise.LEVEL;
     return new Seen(
         Looks.of(rest(blocks, unit), Integer.MAX_VALUE, model.noise()),
-        jumps.look(rest(fine, unit * jumps.size())));
+        jumps.look(rest(fine, unit * jumps.size()), Integer.MAX_VALUE));
   }
 
   private static double[] rest(Blocks blocks, double unit) {
