@@ -47,11 +47,13 @@ record Evidence(
    * How readings come.
    *
    * @param interval typical time between them [s]
+   * @param spacing typical time between moments at which they come, several at once perhaps [s]
    * @param step of the gauge, in the unit of the readings; 0 when it does not show
    * @param variance of settled readings about their level
    * @param seenToHertz fluctuation faster than this cannot be seen [Hz]
    */
-  record Readings(double interval, double step, double variance, double seenToHertz) {
+  record Readings(
+      double interval, double spacing, double step, double variance, double seenToHertz) {
     /** The gauge's step is so wide that readings hardly leave it. */
     boolean stepped() {
       return step > 0 && variance < 0.25 * step * step; // deviation below half a step

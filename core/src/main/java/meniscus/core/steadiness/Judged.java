@@ -136,4 +136,21 @@ public record Judged(
   public double effectiveSamples() {
     return average.map(Average::effectiveSamples).orElse(0.0);
   }
+
+  /** The same of an instrument that is found not to work: there is no mean to be had of it. */
+  public Judged faulty(String because) {
+    return new Judged(
+        Verdict.FAULTY,
+        Optional.empty(),
+        new Span(
+            span.fromSeconds(), span.toSeconds(), OptionalDouble.empty(), false, span.decided()),
+        new Air(
+            OptionalDouble.empty(),
+            Optional.empty(),
+            Optional.empty(),
+            OptionalDouble.empty(),
+            air.seenToHertz()),
+        spikes,
+        List.of(because));
+  }
 }

@@ -12,7 +12,7 @@ final class Reasons {
   private static final double SLOW_GAUGE_HERTZ = 1;
 
   private static final double WORTH_SAYING_MISSING = 1e-3; // share of readings
-  private static final double WORTH_SAYING_GAP = 2.5; // intervals
+  private static final double WORTH_SAYING_GAP = 2.5; // usual ones
 
   /** A jump that is overlooked is said where it is as large as what a change brings: our choice. */
   private static final double WORTH_SAYING_HIDDEN = 0.02;
@@ -127,8 +127,8 @@ final class Reasons {
       add("%d of %d readings cut out as spikes", instrument.spikes(), instrument.judged());
     }
     double gap = instrument.longestGap();
-    double interval = instrument.readings().interval();
-    if (instrument.missing() > WORTH_SAYING_MISSING || gap > WORTH_SAYING_GAP * interval) {
+    double usual = instrument.readings().spacing();
+    if (instrument.missing() > WORTH_SAYING_MISSING || gap > WORTH_SAYING_GAP * usual) {
       add(
           "%.1f %% of the readings were dropped, the longest gap %.2f s",
           100 * instrument.missing(), gap);
@@ -143,7 +143,7 @@ final class Reasons {
               + " too, take a new calm record)");
     }
     evidence.air().ifPresent(this::whatCouldHide);
-    mains(1 / interval);
+    mains(1 / instrument.readings().interval());
   }
 
   private void precision(Level level) {

@@ -76,6 +76,19 @@ public final class SignalJudge {
     }
   }
 
+  /** The last decimal that the readings are written with: they can move by as little. */
+  public void quantum(double lastDecimal) {
+    watch.quantum(lastDecimal);
+  }
+
+  /**
+   * How long nothing was read, where no average can go across it [s]; 0 where one can. What was
+   * read before and after is sound: averaging is to begin anew.
+   */
+  public double tornForSeconds() {
+    return watch.tornFor(blocks.spacing());
+  }
+
   /** No more readings will come: those still held back are used. */
   public void finish() {
     spikes.finish();
@@ -141,13 +154,17 @@ public final class SignalJudge {
         level == null || settings.calm().isEmpty() ? Double.NaN : model().get().fast(level.mean());
     return new Evidence(
         new Evidence.Instrument(
-            watch.fault(blocks.interval(), fluctuation),
+            watch.fault(blocks.spacing(), fluctuation),
             spikes.cut(),
             spikes.judged(),
             watch.missing(),
             watch.longestGap(),
             new Evidence.Readings(
-                blocks.interval(), watch.resolution(), variance(), seenToHertz())),
+                blocks.interval(),
+                blocks.spacing(),
+                watch.resolution(),
+                variance(),
+                seenToHertz())),
         Optional.ofNullable(level),
         level == null ? Double.NaN : halfWidth(),
         level == null ? Optional.empty() : air,
