@@ -11,7 +11,7 @@ package meniscus.core.settle;
  */
 final class LevelFilter {
 
-  private static final double CONVERGED = 1e-9;
+  private static final double CONVERGED = 1e-9; // of the variance: below what sums can hold
 
   private final BlockNoise noise;
   private final int series;

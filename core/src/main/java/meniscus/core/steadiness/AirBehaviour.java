@@ -35,7 +35,7 @@ record AirBehaviour(
   /** Without a calm record: what no healthy bench shows. Common practice, no source. */
   static final double MOST_SLOW = 0.03;
 
-  static final double MOST_ALL = 0.06;
+  static final double MOST_ALL = 0.06; // likewise
 
   /** Slow noise feigns levels nearer than this share (simulated, without a calm record). */
   private static final double LEAST_APART = 0.012;

@@ -43,7 +43,7 @@ final class MainsLine {
   /** Shorter than this a line is not told from a swing. */
   private static final double LEAST_SECONDS = 8;
 
-  private static final double[] EITHER = {50, 60, 100, 120};
+  private static final double[] EITHER = {50, 60, 100, 120}; // either mains, and twice it
 
   private final double[] values;
   private final double hertz;
