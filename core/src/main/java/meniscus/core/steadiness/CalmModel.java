@@ -112,6 +112,9 @@ final class CalmModel {
         continue;
       }
       Rest rest = Rest.of(blocks, settled(run));
+      if (Arrays.stream(rest.relative).filter(Double::isFinite).count() < FEWEST_BLOCKS / 2) {
+        continue; // hardly a reading in it, or none that is a flow
+      }
       relative.add(rest.relative);
       means.add(rest.mean);
       fast.add(rest.logFast);

@@ -49,10 +49,14 @@ final class Stretch {
     }
     for (int i = 1; i < place.length; i++) {
       double step = recent.seconds(first + i) - recent.seconds(first + i - 1);
-      place[i] = place[i - 1] + (int) Math.rint(step / blocks.interval());
+      double places = Math.rint(step / blocks.interval());
+      if (!(places + place[i - 1] <= 2 * MainsLine.MOST)) {
+        return this; // more gaps than readings
+      }
+      place[i] = place[i - 1] + (int) places;
     }
     int last = place[place.length - 1];
-    if (last <= 0 || last > 2 * MainsLine.MOST) {
+    if (last == 0) {
       return this;
     }
     double begin = recent.seconds(first);

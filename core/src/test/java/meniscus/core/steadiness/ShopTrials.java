@@ -1,6 +1,7 @@
 package meniscus.core.steadiness;
 
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
 import java.util.Random;
 import java.util.stream.IntStream;
@@ -21,7 +22,8 @@ record ShopTrials(ShopNoise noise, long seed) {
   private static final double CAP = 90;
   private static final int RUNS = 10;
   private static final int RECORDS = 8; // fresh ones, for limits differ from record to record
-  private static final int ORACLE_DRAWS = 600;
+  private static final int ORACLE_DRAWS = 600; // good to 6 % for a variance
+  private static final double LONG_SECONDS = 40;
 
   /**
    * How often the level was held, and how soon.
@@ -106,18 +108,20 @@ record ShopTrials(ShopNoise noise, long seed) {
     return judge.judged();
   }
 
-  /** Time to the asked width for one who knows the noise: from the variance of long means [s]. */
+  /**
+   * Time to the asked width for one who knows the noise, with the same gauge: from the variance of
+   * long means [s].
+   */
   double oracleSeconds() {
-    double long20 = 0;
-    int draws = 300;
-    ShopNoise plain = new ShopNoise(noise.law(), ShopNoise.Gauge.quick(20));
-    for (int i = 0; i < draws; i++) {
-      Reading reading = plain.reading(20, Change.NONE, new Random(seed + 15_485_863L * i));
-      double mean = IntStream.range(0, 400).mapToDouble(k -> reading.values()[k]).sum() / 400;
-      double off = mean / ShopNoise.LEVEL - 1;
-      long20 += 20 * off * off / draws;
+    double longRun = 0;
+    for (int i = 0; i < ORACLE_DRAWS; i++) {
+      Reading reading =
+          noise.reading(LONG_SECONDS, Change.NONE, new Random(seed + 15_485_863L * i));
+      double mean = Arrays.stream(reading.values()).average().orElseThrow();
+      double off = (mean - reading.truth()) / ShopNoise.LEVEL;
+      longRun += LONG_SECONDS * off * off / ORACLE_DRAWS;
     }
-    return 1.96 * 1.96 * long20 / TARGET / TARGET;
+    return 1.96 * 1.96 * longRun / TARGET / TARGET;
   }
 
   /**
