@@ -7,6 +7,7 @@ import java.io.PrintWriter;
 import java.io.UncheckedIOException;
 import java.nio.charset.StandardCharsets;
 import java.util.List;
+import java.util.stream.Stream;
 import meniscus.core.refusal.Refusal;
 import meniscus.recorder.disk.Trouble;
 import meniscus.recorder.file.FileNotAccepted;
@@ -117,20 +118,41 @@ public final class MeniscusCommand {
    * @return the exit code
    */
   public static int run(PrintStream out, PrintStream err, InputStream in, String... arguments) {
-    Console console = new Console(out, err, in);
-    CommandLine line = new CommandLine(new MeniscusCommand());
-    needed(arguments).forEach(name -> line.addSubcommand(command(name, console)));
-    HelpText.flow(line);
+    Console console = new Console(out, err, in, form(arguments));
+    CommandLine line = with(needed(arguments), console);
     try {
       return line.setOut(writer(out))
           .setErr(writer(err))
           .setCaseInsensitiveEnumValuesAllowed(true)
+          .setDefaultValueProvider(new ConfigDefaults(arguments))
           .setParameterExceptionHandler(MeniscusCommand::wrongUsage)
           .setExecutionExceptionHandler((e, failed, result) -> failed(e, console))
           .execute(arguments.length == 0 ? new String[] {"--help"} : arguments);
+    } catch (FileNotAccepted e) {
+      // The config file, read while the words of the call are.
+      return failed(e, console);
     } catch (RuntimeException | Error e) {
       return fault(e, console);
     }
+  }
+
+  /** The name of a command, and of the sum where it is a shop sum: as {@code figure-air}. */
+  private static String form(String... arguments) {
+    List<String> words = Stream.of(arguments).filter(word -> !word.startsWith("-")).toList();
+    boolean sum = words.size() > 1 && words.get(0).equals("figure");
+    return words.isEmpty() ? "answer" : words.get(0) + (sum ? "-" + words.get(1) : "");
+  }
+
+  /** The command with all others below it. */
+  static CommandLine whole(Console console) {
+    return with(COMMANDS, console);
+  }
+
+  private static CommandLine with(List<String> commands, Console console) {
+    CommandLine line = new CommandLine(new MeniscusCommand());
+    commands.forEach(name -> line.addSubcommand(command(name, console)));
+    HelpText.flow(line);
+    return line;
   }
 
   private static PrintWriter writer(PrintStream stream) {

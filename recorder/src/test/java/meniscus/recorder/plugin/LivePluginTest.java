@@ -23,10 +23,12 @@ import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.session.BenchEvent;
 import meniscus.recorder.session.Feeds;
 import meniscus.recorder.session.LiveFeed;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
 /** Drivers that fail in the middle of their work, beside one that does not. */
+@Tag("long")
 class LivePluginTest {
 
   private static final int AT_LEAST = 2_000;

@@ -3,10 +3,8 @@ package meniscus.recorder.signal;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertNotEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
-import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import java.io.IOException;
-import java.nio.file.Files;
 import java.nio.file.Path;
 import meniscus.core.steadiness.JudgeSettings;
 import meniscus.core.steadiness.Judged;
@@ -18,14 +16,15 @@ import org.junit.jupiter.params.provider.CsvSource;
 /**
  * Real recordings of a blower through a venturi, held for some seconds, then throttled to nothing
  * and let go. Source: public repository RespiraWorks/Ventilator, blower characterisation
- * 2020-05-05, Apache-2.0. Not part of this project; skipped where absent.
+ * 2020-05-05, Apache-2.0.
  */
 class BlowerRecordingsTest {
 
   private static Judged judged(String speed, String column, double from, double to)
       throws IOException {
-    Path file = Path.of("../../shared/reference/datasets/venturi-blower-" + speed + ".csv");
-    assumeTrue(Files.exists(file), "recordings are not here: skipped, nothing was checked");
+    Path file =
+        Path.of("src/test/resources/meniscus/recorder/signal/blower")
+            .resolve("venturi-blower-" + speed + ".csv");
     SignalJudge judge = new SignalJudge(JudgeSettings.usual().withCapSeconds(1e6));
     new SignalFile(file, "t", column)
         .read(
