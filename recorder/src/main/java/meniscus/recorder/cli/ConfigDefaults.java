@@ -22,7 +22,15 @@ final class ConfigDefaults implements IDefaultValueProvider {
       Map.of(
           "--bench",
           Set.of(
-              "zero", "leakage", "calibrate", "check", "calm", "health", "repeat", "record", "page"),
+              "zero",
+              "leakage",
+              "calibrate",
+              "check",
+              "calm",
+              "health",
+              "repeat",
+              "record",
+              "page"),
           "--data",
           Set.of("page"),
           "--units",

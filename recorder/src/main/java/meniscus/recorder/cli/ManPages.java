@@ -4,6 +4,8 @@ import java.util.LinkedHashMap;
 import java.util.Locale;
 import java.util.Map;
 import java.util.regex.Pattern;
+import meniscus.recorder.cli.terminal.Console;
+import meniscus.recorder.cli.terminal.HelpText;
 import meniscus.recorder.self.Version;
 import picocli.AutoComplete;
 import picocli.CommandLine;
@@ -119,16 +121,13 @@ public final class ManPages {
   }
 
   private static String plain(String description) {
-    return MARKUP
-        .matcher(description)
-        .replaceAll(found -> found.group().equals("%n") ? "\n" : "%");
+    return MARKUP.matcher(description).replaceAll(found -> found.group().equals("%n") ? "\n" : "%");
   }
 
-  /** Nothing in it is taken for an order to roff: no backslash, no point or quote at a beginning. */
+  /**
+   * Nothing in it is taken for an order to roff: no backslash, no point or quote at a beginning.
+   */
   private static String text(String plain) {
-    return plain
-        .replace("\\", "\\e")
-        .replace("-", "\\-")
-        .replaceAll("(?m)^(?=[.'])", "\\\\&");
+    return plain.replace("\\", "\\e").replace("-", "\\-").replaceAll("(?m)^(?=[.'])", "\\\\&");
   }
 }

@@ -9,6 +9,7 @@ import java.net.URI;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
+import meniscus.recorder.cli.terminal.ExitCode;
 import meniscus.recorder.self.UserFolders;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.Test;

@@ -22,7 +22,9 @@ class ManPagesTest {
   void everyCommandHasItsPageWithItsOptionsAndAnExample() {
     Map<String, String> pages = ManPages.all();
     assertTrue(
-        pages.keySet().containsAll(List.of("meniscus.1", "meniscus-record.1", "meniscus-figure-air.1")),
+        pages
+            .keySet()
+            .containsAll(List.of("meniscus.1", "meniscus-record.1", "meniscus-figure-air.1")),
         pages.keySet().toString());
     String record = pages.get("meniscus-record.1");
     assertTrue(record.contains("\\fB\\-\\-hands\\-free\\fR"), record);
