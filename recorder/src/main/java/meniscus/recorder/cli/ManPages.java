@@ -3,6 +3,7 @@ package meniscus.recorder.cli;
 import java.util.LinkedHashMap;
 import java.util.Locale;
 import java.util.Map;
+import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import meniscus.recorder.cli.terminal.Console;
 import meniscus.recorder.cli.terminal.HelpText;
@@ -23,6 +24,8 @@ public final class ManPages {
 
   /** Descriptions may hold references to defaults and line ends of picocli's own. */
   private static final Pattern MARKUP = Pattern.compile("%n|%%");
+
+  private static final Pattern NOT_ASCII = Pattern.compile("[^\\x00-\\x7f]");
 
   private ManPages() {}
 

@@ -139,9 +139,6 @@ public final class MeniscusCommand {
           .setParameterExceptionHandler(MeniscusCommand::wrongUsage)
           .setExecutionExceptionHandler((e, failed, result) -> failed(e, console))
           .execute(arguments.length == 0 ? new String[] {"--help"} : arguments);
-    } catch (FileNotAccepted e) {
-      // The config file, read while the words of the call are.
-      return failed(e, console);
     } catch (RuntimeException | Error e) {
       return fault(e, console);
     }
@@ -172,6 +169,12 @@ public final class MeniscusCommand {
 
   private static int wrongUsage(ParameterException e, String[] arguments) {
     PrintWriter err = e.getCommandLine().getErr();
+    // The config file is read where the command line leaves something out.
+    if (e.getCause() instanceof FileNotAccepted config) {
+      err.println(config.getMessage());
+      err.flush();
+      return ExitCode.BAD_DATA;
+    }
     err.println(e.getMessage());
     CommandLine.UnmatchedArgumentException.printSuggestions(e, err);
     err.println("See: " + e.getCommandLine().getCommandSpec().qualifiedName() + " --help");
