@@ -10,7 +10,9 @@ import java.time.LocalDate;
 import java.util.List;
 import java.util.Optional;
 import java.util.concurrent.Callable;
+import java.util.stream.Stream;
 import meniscus.core.bench.Bench;
+import meniscus.core.bench.Calibration;
 import meniscus.core.bench.CalibrationRef;
 import meniscus.core.bench.CalmRef;
 import meniscus.core.bench.Epoch;
@@ -25,6 +27,8 @@ import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.WholeFile;
 import meniscus.recorder.report.CalibrationPage;
 import meniscus.recorder.session.ByEye;
+import meniscus.recorder.upkeep.UpkeepPlace;
+import meniscus.recorder.upkeep.WrongRequest;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Option;
 
@@ -90,7 +94,7 @@ final class HealthCommand implements Callable<Integer> {
 
   @Override
   public Integer call() throws IOException {
-    Direction way = UpkeepOptions.direction(direction);
+    Direction way = direction();
     Bench read = BenchFile.read(bench);
     Bench known = read;
     if (newEpoch.isPresent()) {
@@ -104,11 +108,9 @@ final class HealthCommand implements Callable<Integer> {
       BenchFile.write(bench, known);
     }
     if (report.isPresent()) {
-      Range chosen = UpkeepOptions.range(known, range);
+      Range chosen = range(known);
       WholeFile.write(
-          report.get(),
-          CalibrationPage.html(
-              known, CurrentCalibration.of(known, bench, way, chosen), calm(known)));
+          report.get(), CalibrationPage.html(known, calibration(known, way, chosen), calm(known)));
     }
     if (json) {
       console.json(asJson(known));
@@ -116,6 +118,32 @@ final class HealthCommand implements Callable<Integer> {
       tell(known);
     }
     return ExitCode.DONE;
+  }
+
+  private Direction direction() {
+    return Stream.of(Direction.values())
+        .filter(each -> each.word().equals(direction))
+        .findFirst()
+        .orElseThrow(
+            () ->
+                CommandFailed.usage(
+                    "--direction is suction or blowing, not \"" + direction + "\""));
+  }
+
+  private Range range(Bench known) {
+    try {
+      return range.map(known::range).orElseGet(() -> known.ranges().get(0));
+    } catch (IllegalArgumentException e) {
+      throw CommandFailed.usage("--range: " + e.getMessage());
+    }
+  }
+
+  private Calibration calibration(Bench known, Direction way, Range chosen) throws IOException {
+    try {
+      return UpkeepPlace.calibration(known, bench, way, chosen);
+    } catch (WrongRequest e) {
+      throw CommandFailed.bench(e.getMessage());
+    }
   }
 
   private static EpochTasks.Cause cause(String word) {

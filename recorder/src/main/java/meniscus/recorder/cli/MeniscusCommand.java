@@ -4,6 +4,7 @@ import java.io.InputStream;
 import java.io.PrintStream;
 import java.io.PrintWriter;
 import java.nio.charset.StandardCharsets;
+import java.time.InstantSource;
 import java.util.List;
 import meniscus.recorder.file.FileNotAccepted;
 import org.slf4j.LoggerFactory;
@@ -89,12 +90,16 @@ public final class MeniscusCommand {
    * @return the exit code
    */
   public static int run(PrintStream out, PrintStream err, InputStream in, String... arguments) {
-    Console console = new Console(out, err, in);
+    return run(new Console(out, err, in, InstantSource.system()), arguments);
+  }
+
+  /** The same, where the streams and the clock are somebody's own. */
+  public static int run(Console console, String... arguments) {
     CommandLine line = new CommandLine(new MeniscusCommand());
     needed(arguments).forEach(name -> line.addSubcommand(command(name, console)));
     HelpText.flow(line);
-    return line.setOut(writer(out))
-        .setErr(writer(err))
+    return line.setOut(writer(console.out()))
+        .setErr(writer(console.err()))
         .setCaseInsensitiveEnumValuesAllowed(true)
         .setParameterExceptionHandler(MeniscusCommand::wrongUsage)
         .setExecutionExceptionHandler((e, failed, result) -> failed(e, console))

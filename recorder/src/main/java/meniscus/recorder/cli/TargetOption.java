@@ -1,6 +1,6 @@
 package meniscus.recorder.cli;
 
-import meniscus.core.quantity.Value;
+import meniscus.recorder.upkeep.UsualValues;
 import picocli.CommandLine.Option;
 
 /** How well the mean of a reading on a plate or of a leak is to be known. */
@@ -9,15 +9,9 @@ final class TargetOption {
   @Option(
       names = "--target",
       paramLabel = "PERCENT",
-      defaultValue = "0.1 %",
-      converter = QuantityOption.Ratio.class,
       description =
-          "a reading ends when its mean is known to this, after 12 to 45 s (default"
-              + " ${DEFAULT-VALUE})")
-  private Value target;
-
-  /** Half width of the 95 % interval over the mean [1]. */
-  double si() {
-    return target.si();
-  }
+          "a reading ends when its mean is known to this, after 12 to 45 s (default "
+              + UsualValues.TARGET
+              + ")")
+  private String target;
 }

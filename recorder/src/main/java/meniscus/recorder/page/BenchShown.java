@@ -24,6 +24,7 @@ import meniscus.core.calibrate.HealthChart;
 import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.Unit;
 import meniscus.recorder.file.BenchFile;
+import meniscus.recorder.upkeep.UpkeepText;
 
 /** A bench as Set-up shows it: the file's members, what has been learned, health charts. */
 final class BenchShown {
@@ -89,8 +90,8 @@ final class BenchShown {
               list.addObject()
                   .put("gauge", gauge)
                   .put("at", zero.at().toString())
-                  .put("offset", UpkeepAsked.text(zero.offsetSi(), unit))
-                  .put("noise", UpkeepAsked.text(zero.noiseSi(), unit));
+                  .put("offset", UpkeepText.text(zero.offsetSi(), unit))
+                  .put("noise", UpkeepText.text(zero.noiseSi(), unit));
             });
   }
 
@@ -110,10 +111,10 @@ final class BenchShown {
       json.put(
           "flow",
           (leak.coefficient() > 0
-                  ? UpkeepAsked.text(leak.flowM3PerS(at), flow)
-                  : "less than " + UpkeepAsked.text(leak.limitM3PerS(), flow))
+                  ? UpkeepText.text(leak.flowM3PerS(at), flow)
+                  : "less than " + UpkeepText.text(leak.limitM3PerS(), flow))
               + " at "
-              + UpkeepAsked.text(at, pressure));
+              + UpkeepText.text(at, pressure));
     }
   }
 

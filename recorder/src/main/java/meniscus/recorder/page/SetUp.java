@@ -47,7 +47,7 @@ final class SetUp {
     return ByEye.calmCanBeTaken(read, bench.file());
   }
 
-  Response calibration(String sha256) throws HttpError {
+  Response calibration(String sha256) throws HttpError, IOException {
     Bench read = bench.bench();
     return ReportPages.page(CalibrationPage.html(read, bench.calibration(sha256), calm(read)));
   }

@@ -98,7 +98,7 @@ final class GaugePrompts {
   /**
    * Takes what was typed.
    *
-   * @throws IllegalArgumentException when this is to be left out
+   * @throws LeftOut when this is to be left out
    */
   void listen() {
     boolean onItsWay =
@@ -111,7 +111,7 @@ final class GaugePrompts {
       return;
     }
     switch (line.get().toLowerCase(Locale.ROOT)) {
-      case GaugeReader.SKIP -> throw new IllegalArgumentException("left out by the operator");
+      case GaugeReader.SKIP -> throw new LeftOut();
       case GaugeReader.KEEP -> {
         keeps = complete();
         if (!keeps) {

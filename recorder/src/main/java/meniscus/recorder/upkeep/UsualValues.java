@@ -1,0 +1,55 @@
+package meniscus.recorder.upkeep;
+
+import java.util.LinkedHashMap;
+import java.util.Map;
+
+/**
+ * What upkeep does where nothing else is asked for, as people would type it: the one place for
+ * terminal and page alike. A bench in metric units takes round kilopascals, within half a per cent
+ * of the inches.
+ */
+public final class UsualValues {
+
+  public static final String ZERO_SECONDS = "10";
+  public static final String LEAK_AT = "7 inH2O, 14 inH2O, 28 inH2O";
+
+  /** Common practice, no source. */
+  public static final String LEAK_LIMIT = "1 cfm";
+
+  public static final String DECAY_SECONDS = "60";
+  public static final String CALIBRATION_AT = "10 inH2O, 20 inH2O, 28 inH2O";
+  public static final String CHECK_AT = "28 inH2O";
+  public static final String CALM_AT = "28 inH2O";
+  public static final String CALM_SECONDS = "60";
+  public static final String TARGET = "0.1 %";
+
+  /** By task and option. */
+  private static final Map<String, Map<String, String>> ALL = new LinkedHashMap<>();
+
+  static {
+    ALL.put(ZeroTask.WORD, Map.of("seconds", ZERO_SECONDS));
+    ALL.put(
+        LeakageTask.WORD,
+        Map.of(
+            "set_up",
+            LeakTest.BLANKED,
+            "at",
+            LEAK_AT,
+            "limit",
+            LEAK_LIMIT,
+            "seconds",
+            DECAY_SECONDS,
+            "target",
+            TARGET));
+    ALL.put(CalibrateTask.WORD, Map.of("at", CALIBRATION_AT, "target", TARGET));
+    ALL.put(CheckTask.WORD, Map.of("at", CHECK_AT, "target", TARGET));
+    ALL.put(CalmTask.WORD, Map.of("at", CALM_AT, "seconds", CALM_SECONDS));
+  }
+
+  private UsualValues() {}
+
+  /** Values of one task by option; none for a task that takes none. */
+  public static Map<String, String> of(String task) {
+    return ALL.getOrDefault(task, Map.of());
+  }
+}
