@@ -24,7 +24,9 @@ import meniscus.core.calibrate.HealthChart;
 import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.Unit;
 import meniscus.recorder.file.BenchFile;
+import meniscus.recorder.upkeep.UpkeepPlace;
 import meniscus.recorder.upkeep.UpkeepText;
+import meniscus.recorder.upkeep.UsualValues;
 
 /** A bench as Set-up shows it: the file's members, what has been learned, health charts. */
 final class BenchShown {
@@ -47,6 +49,10 @@ final class BenchShown {
     ObjectNode file = JsonIn.tree(BenchFile.text(bench).getBytes(StandardCharsets.UTF_8));
     file.remove("upkeep");
     json.set("bench", file);
+    ObjectNode usual = json.putObject("usual");
+    UsualValues.all(bench.units())
+        .forEach((task, values) -> values.forEach(usual.withObject("/" + task)::put));
+    usual.withObject("/leakage").put("range", UpkeepPlace.smallest(bench).name());
     json.put("pressure_unit", pressure.symbol());
     ArrayNode ranges = json.putArray("ranges");
     for (Range range : bench.ranges()) {

@@ -39,6 +39,7 @@ final class WebFiles {
           "fields",
           "bench-form",
           "readings",
+          "upkeep-forms",
           "upkeep",
           "plates",
           "health",

@@ -40,11 +40,11 @@ record CalibrateTask(UpkeepPlace place, PlateRun run, List<Plate> plates, List<D
         new PlateRun(
             place
                 .at(bench, request, new Mounted.Blank())
-                .withTarget(request.si("target", Dimension.RATIO)),
+                .withTarget(request.si("target", Dimension.RATIO, bench)),
             request.range(bench, bench.ranges().get(0)),
             direction),
         request.plates(place.plates()),
-        request.pressures());
+        request.pressures(bench));
   }
 
   @Override

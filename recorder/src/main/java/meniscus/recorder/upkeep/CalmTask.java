@@ -28,9 +28,9 @@ record CalmTask(
 
   static CalmTask of(UpkeepRequest request, UpkeepPlace place) throws WrongRequest {
     Direction direction = request.direction();
-    List<Double> pressures = request.pressures();
-    double seconds = request.number("seconds", 20, 600);
     Bench bench = place.bench();
+    List<Double> pressures = request.pressures(bench);
+    double seconds = request.number("seconds", 20, 600, bench);
     PlateRun run =
         new PlateRun(
             place.at(bench, request, new Mounted.Blank()),

@@ -42,8 +42,8 @@ record CheckTask(
     Direction direction = request.direction();
     Bench bench = place.bench();
     Range range = request.range(bench, bench.ranges().get(0));
-    double pressure = request.pressures().get(0);
-    double target = request.si("target", Dimension.RATIO);
+    double pressure = request.pressures(bench).get(0);
+    double target = request.si("target", Dimension.RATIO, bench);
     List<Plate> plates = place.plates();
     Optional<Plate> named = request.plate(plates);
     Calibration calibration = UpkeepPlace.calibration(bench, place.benchFile(), direction, range);

@@ -3,6 +3,7 @@ package meniscus.recorder.upkeep;
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import java.io.IOException;
 import java.util.List;
+import java.util.Locale;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.Leakage;
 import meniscus.core.bench.Range;
@@ -46,14 +47,14 @@ record LeakageTask(UpkeepPlace place, BenchAt at, Range range, Direction directi
 
   static LeakageTask of(UpkeepRequest request, UpkeepPlace place) throws WrongRequest {
     Direction direction = request.direction();
+    Bench bench = place.bench();
     Asked asked =
         new Asked(
             request.text("set_up").orElse(LeakTest.BLANKED),
-            request.pressures(),
-            request.si("limit", Dimension.VOLUME_FLOW),
+            request.pressures(bench),
+            request.si("limit", Dimension.VOLUME_FLOW, bench),
             request.flag("decay"),
-            request.number("seconds", 5, 600));
-    Bench bench = place.bench();
+            request.number("seconds", 5, 600, bench));
     // On the simulated bench one set-up has the head on, its valves shut.
     Mounted mounted =
         asked.setUp().equals(LeakTest.HEAD_ON)
@@ -61,7 +62,7 @@ record LeakageTask(UpkeepPlace place, BenchAt at, Range range, Direction directi
             : new Mounted.Blank();
     return new LeakageTask(
         place,
-        place.at(bench, request, mounted).withTarget(request.si("target", Dimension.RATIO)),
+        place.at(bench, request, mounted).withTarget(request.si("target", Dimension.RATIO, bench)),
         request.range(bench, UpkeepPlace.smallest(bench)),
         direction,
         asked);
@@ -162,7 +163,7 @@ record LeakageTask(UpkeepPlace place, BenchAt at, Range range, Direction directi
     telling.good(
         found.seen()
             ? String.format(
-                java.util.Locale.ROOT,
+                Locale.ROOT,
                 "leaks %s ± %s at %s, following pressure to the power %.2f; subtracted from now on",
                 UpkeepText.text(leak.flowM3PerS(atPa), flow),
                 UpkeepText.text(2 * leak.standardUncertainty() * leak.flowM3PerS(atPa), flow),

@@ -1,5 +1,6 @@
 package meniscus.recorder.upkeep;
 
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -71,16 +72,16 @@ public record UpkeepRequest(String task, Map<String, List<String>> given) {
     return given.getOrDefault(option, List.of());
   }
 
-  private String textOrUsual(String option) {
-    return text(option).orElseGet(() -> UsualValues.of(task).get(option));
+  private String textOrUsual(String option, Bench bench) {
+    return text(option).orElseGet(() -> UsualValues.of(task, bench.units()).get(option));
   }
 
   /**
    * @param lowest that is sensible
    * @param highest that is sensible
    */
-  double number(String option, double lowest, double highest) throws WrongRequest {
-    OptionalDouble number = number(textOrUsual(option));
+  double number(String option, double lowest, double highest, Bench bench) throws WrongRequest {
+    OptionalDouble number = number(textOrUsual(option, bench));
     if (number.isEmpty() || !(number.getAsDouble() >= lowest && number.getAsDouble() <= highest)) {
       throw WrongRequest.notUnderstood(
           option, "lies between " + Math.round(lowest) + " and " + Math.round(highest));
@@ -96,8 +97,8 @@ public record UpkeepRequest(String task, Map<String, List<String>> given) {
     }
   }
 
-  double si(String option, Dimension dimension) throws WrongRequest {
-    return si(option, textOrUsual(option), dimension);
+  double si(String option, Dimension dimension, Bench bench) throws WrongRequest {
+    return si(option, textOrUsual(option, bench), dimension);
   }
 
   private static double si(String option, String text, Dimension dimension) throws WrongRequest {
@@ -109,9 +110,9 @@ public record UpkeepRequest(String task, Map<String, List<String>> given) {
   }
 
   /** Test pressures such as {@code "10 inH2O, 20 inH2O, 28 inH2O"}, rising [Pa]. */
-  List<Double> pressures() throws WrongRequest {
-    List<Double> pressures = new java.util.ArrayList<>();
-    for (String each : textOrUsual("at").split(",")) {
+  List<Double> pressures(Bench bench) throws WrongRequest {
+    List<Double> pressures = new ArrayList<>();
+    for (String each : textOrUsual("at", bench).split(",")) {
       pressures.add(si("at", each, Dimension.PRESSURE));
     }
     if (pressures.stream().anyMatch(pressure -> !(pressure > 0))) {
@@ -148,9 +149,9 @@ public record UpkeepRequest(String task, Map<String, List<String>> given) {
    * @param all of the plates file
    */
   List<Plate> plates(List<Plate> all) throws WrongRequest {
-    Set<String> names = Set.copyOf(texts("plates"));
+    Set<String> names = Set.copyOf(texts(given.containsKey("plates") ? "plates" : "plate"));
     Set<String> out = Set.copyOf(texts("leave_out"));
-    for (String name : texts("plates")) {
+    for (String name : names) {
       known(all, "plates", name);
     }
     for (String name : texts("leave_out")) {

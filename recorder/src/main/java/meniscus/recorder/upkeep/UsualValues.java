@@ -2,11 +2,12 @@ package meniscus.recorder.upkeep;
 
 import java.util.LinkedHashMap;
 import java.util.Map;
+import java.util.TreeMap;
+import meniscus.core.quantity.UnitSystem;
 
 /**
  * What upkeep does where nothing else is asked for, as people would type it: the one place for
- * terminal and page alike. A bench in metric units takes round kilopascals, within half a per cent
- * of the inches.
+ * terminal and page alike. A bench in metric units takes round numbers of its own near the inches.
  */
 public final class UsualValues {
 
@@ -46,10 +47,29 @@ public final class UsualValues {
     ALL.put(CalmTask.WORD, Map.of("at", CALM_AT, "seconds", CALM_SECONDS));
   }
 
+  /** In place of the inches, for a bench in metric units. */
+  private static final Map<String, String> METRIC =
+      Map.of(
+          LEAK_AT, "1.8 kPa, 3.5 kPa, 7 kPa",
+          CALIBRATION_AT, "2.5 kPa, 5 kPa, 7 kPa",
+          CHECK_AT, "7 kPa",
+          LEAK_LIMIT, "0.5 L/s");
+
   private UsualValues() {}
 
-  /** Values of one task by option; none for a task that takes none. */
-  public static Map<String, String> of(String task) {
-    return ALL.getOrDefault(task, Map.of());
+  /** Values of one task by option, in a bench's units; none for a task that takes none. */
+  public static Map<String, String> of(String task, UnitSystem units) {
+    Map<String, String> values = new TreeMap<>(ALL.getOrDefault(task, Map.of()));
+    if (units == UnitSystem.METRIC) {
+      values.replaceAll((option, value) -> METRIC.getOrDefault(value, value));
+    }
+    return values;
+  }
+
+  /** Those of every task, by its word. */
+  public static Map<String, Map<String, String>> all(UnitSystem units) {
+    Map<String, Map<String, String>> all = new LinkedHashMap<>();
+    ALL.keySet().forEach(task -> all.put(task, of(task, units)));
+    return all;
   }
 }

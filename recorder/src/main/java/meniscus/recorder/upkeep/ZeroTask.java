@@ -3,6 +3,7 @@ package meniscus.recorder.upkeep;
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
+import meniscus.core.bench.Bench;
 import meniscus.core.bench.Use;
 import meniscus.core.calibrate.ZeroTake;
 import meniscus.core.flow.Direction;
@@ -21,11 +22,11 @@ record ZeroTask(UpkeepPlace place, BenchAt at, double seconds, boolean lift) imp
   static final String WORD = "zero";
 
   static ZeroTask of(UpkeepRequest request, UpkeepPlace place) throws WrongRequest {
-    double seconds = request.number("seconds", 1, 600);
+    Bench bench = place.bench();
     return new ZeroTask(
         place,
-        place.at(place.bench(), request, new Mounted.Blank()),
-        seconds,
+        place.at(bench, request, new Mounted.Blank()),
+        request.number("seconds", 1, 600, bench),
         request.flag("lift"));
   }
 

@@ -7,7 +7,8 @@ import {ask} from "./live.js";
 import {PlanForm} from "./plan-form.js";
 import {PlatesForm} from "./plates.js";
 import {Readings} from "./readings.js";
-import {calibrationForm, calmForm, checkForm, leakageForm, UnderWay, zeroForm} from "./upkeep.js";
+import {UnderWay} from "./upkeep.js";
+import {calibrationForm, calmForm, checkForm, leakageForm, zeroForm} from "./upkeep-forms.js";
 
 /** Steps in the order that saves work: [name, title]. */
 const STEPS = [
@@ -44,6 +45,7 @@ export class SetUp {
     this.node = el("div", {class: "page set-up"}, el("h1", {}, "Set-up"), el("div", {class: "set-up-grid"}, this.list, el("div", {}, this.fault, this.box)));
     live.on("whole", () => this.refresh());
     live.on("upkeep", (json) => this.tended(json));
+    live.on("upkeep_live", (json) => this.underWay.reading(json));
     live.on("readings", (json) => {
       if (this.step === "readings" && this.node.isConnected) {
         this.readings.show(json);
