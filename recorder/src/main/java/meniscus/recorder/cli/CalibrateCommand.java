@@ -54,6 +54,15 @@ final class CalibrateCommand extends UpkeepCommand {
       description = "a plate that is not to be used; may be given again")
   private Set<String> leaveOut = Set.of();
 
+  @Option(
+      names = "--use-anyway",
+      paramLabel = "WHY",
+      description = {
+        "use the result even where its points do not go together, and why; without it such a",
+        "calibration is kept, and the one before stays in use"
+      })
+  private String useAnyway;
+
   @Option(names = "--report", paramLabel = "FILE", description = "write a page for printing here")
   private Optional<Path> report = Optional.empty();
 

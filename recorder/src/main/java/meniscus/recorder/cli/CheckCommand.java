@@ -25,7 +25,10 @@ final class CheckCommand extends UpkeepCommand {
 
   @Mixin private PlatesOptions plates;
 
-  @Option(names = "--plate", required = true, paramLabel = "NAME", description = "which plate")
+  @Option(
+      names = "--plate",
+      paramLabel = "NAME",
+      description = "which plate (default: the one whose check sees most)")
   private String plate;
 
   @Option(

@@ -8,6 +8,7 @@ import java.nio.file.Path;
 import java.time.Instant;
 import java.time.LocalDate;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import java.util.concurrent.Callable;
 import java.util.stream.Stream;
@@ -27,7 +28,10 @@ import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.WholeFile;
 import meniscus.recorder.report.CalibrationPage;
 import meniscus.recorder.session.ByEye;
+import meniscus.recorder.session.Drivers;
 import meniscus.recorder.upkeep.UpkeepPlace;
+import meniscus.recorder.upkeep.UpkeepRequest;
+import meniscus.recorder.upkeep.UpkeepTask;
 import meniscus.recorder.upkeep.WrongRequest;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Option;
@@ -85,6 +89,21 @@ final class HealthCommand implements Callable<Integer> {
       description = "of the calibration on the page (default: the bench's first)")
   private Optional<String> range = Optional.empty();
 
+  @Option(
+      names = "--use",
+      paramLabel = "SHA256",
+      description = {
+        "put a calibration in use that is kept aside because its points do not go together: the",
+        "first letters of its version, with --because"
+      })
+  private Optional<String> use = Optional.empty();
+
+  @Option(
+      names = "--because",
+      paramLabel = "WHY",
+      description = "why that calibration is to be used; kept in the bench file")
+  private String because = "";
+
   @Option(names = "--json", description = "print one JSON object")
   private boolean json;
 
@@ -107,6 +126,9 @@ final class HealthCommand implements Callable<Integer> {
     if (known != read) {
       BenchFile.write(bench, known);
     }
+    if (use.isPresent()) {
+      known = used(use.get());
+    }
     if (report.isPresent()) {
       Range chosen = range(known);
       WholeFile.write(
@@ -118,6 +140,28 @@ final class HealthCommand implements Callable<Integer> {
       tell(known);
     }
     return ExitCode.DONE;
+  }
+
+  private Bench used(String sha256) throws IOException {
+    UpkeepPlace place =
+        new UpkeepPlace(
+            bench,
+            bench.resolveSibling("plates.json"),
+            Drivers.shipped(),
+            console.clock());
+    try {
+      UpkeepTask.of(
+              new UpkeepRequest(
+                  "use",
+                  Map.of("calibration", List.of(sha256), "use_anyway", List.of(because))),
+              place)
+          .done(new AtBench(console, new Answers(console), true))
+          .lines()
+          .forEach(line -> console.warn(line.text()));
+    } catch (WrongRequest e) {
+      throw CommandFailed.usage("--use, --because: " + e.getMessage());
+    }
+    return BenchFile.read(bench);
   }
 
   private Direction direction() {
@@ -194,8 +238,23 @@ final class HealthCommand implements Callable<Integer> {
                 + ", range "
                 + taken.range()
                 + ": "
-                + old(taken.at()));
+                + old(taken.at())
+                + (taken.standing().againstAdvice()
+                    ? ", in use against advice: " + taken.standing().why()
+                    : ""));
       }
+    }
+    for (CalibrationRef aside : known.upkeep().setAside()) {
+      console.say(
+          "calibration on "
+              + aside.direction().word()
+              + ", range "
+              + aside.range()
+              + ", version "
+              + aside.sha256().substring(0, 12)
+              + ": kept, but not in use: "
+              + aside.standing().why()
+              + "; the one before counts, if there is one");
     }
     known.upkeep().calm().ifPresent(calm -> console.say("calm record: " + old(calm.at())));
     for (HealthChart chart : HealthChart.all(known.upkeep())) {

@@ -23,6 +23,9 @@ import picocli.CommandLine.Spec;
  */
 abstract class UpkeepCommand implements Callable<Integer> {
 
+  /** On the page this names plates, here it is where they are written down. */
+  private static final String PLATES_FILE = "plates";
+
   private final Console console;
 
   @Mixin UpkeepOptions options;
@@ -68,7 +71,7 @@ abstract class UpkeepCommand implements Callable<Integer> {
       String name = option.longestName().substring(2).replace('-', '_');
       if (UpkeepRequest.FLAGS.contains(name)) {
         given.put(name, List.of(UpkeepRequest.YES));
-      } else if (UpkeepRequest.OPTIONS.contains(name)) {
+      } else if (UpkeepRequest.OPTIONS.contains(name) && !name.equals(PLATES_FILE)) {
         given.put(name, option.stringValues());
       }
     }

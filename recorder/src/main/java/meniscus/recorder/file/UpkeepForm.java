@@ -154,8 +154,13 @@ final class UpkeepForm {
     String range = members.text("range");
     String sha256 = members.text("sha256");
     Instant at = members.instant("at");
+    boolean inUse = members.yes("in_use", true);
+    String why = members.optionalText("why").orElse("");
     members.done();
-    return members.made(() -> new CalibrationRef(direction, range, sha256, at));
+    return members.made(
+        () ->
+            new CalibrationRef(
+                direction, range, sha256, at, new CalibrationRef.Standing(inUse, why)));
   }
 
   private static ObjectWriter write(ObjectWriter written, CalibrationRef taken) {
@@ -163,7 +168,9 @@ final class UpkeepForm {
         .put("direction", taken.direction().word())
         .put("range", taken.range())
         .put("sha256", taken.sha256())
-        .put("at", taken.at().toString());
+        .put("at", taken.at().toString())
+        .unless(true, "in_use", taken.standing().inUse())
+        .text("why", taken.standing().why());
   }
 
   private static Repeatability repeatability(ObjectReader members) {

@@ -163,7 +163,7 @@ final class BenchOfPage {
       whole = described.with(none -> after);
     }
     Files.createDirectories(file.toAbsolutePath().getParent());
-    BenchFile.write(file, whole);
+    BenchFile.write(file, whole, Optional.of(json.toString()));
   }
 
   private static LocalDate today() {

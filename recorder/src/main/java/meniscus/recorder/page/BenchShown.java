@@ -3,7 +3,8 @@ package meniscus.recorder.page;
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
-import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
@@ -23,7 +24,6 @@ import meniscus.core.calibrate.EpochTasks;
 import meniscus.core.calibrate.HealthChart;
 import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.Unit;
-import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.upkeep.UpkeepPlace;
 import meniscus.recorder.upkeep.UpkeepText;
 import meniscus.recorder.upkeep.UsualValues;
@@ -32,13 +32,16 @@ import meniscus.recorder.upkeep.UsualValues;
 final class BenchShown {
 
   private final Bench bench;
+  private final Path benchFile;
   private final Unit pressure;
   private final boolean calm;
 
   /**
+   * @param benchFile as it was typed
    * @param calm whether a calm record can be taken
    */
-  BenchShown(Bench bench, boolean calm) {
+  BenchShown(Bench bench, Path benchFile, boolean calm) {
+    this.benchFile = benchFile;
     this.calm = calm;
     this.bench = bench;
     this.pressure = bench.units().unit(Dimension.PRESSURE);
@@ -46,7 +49,7 @@ final class BenchShown {
 
   ObjectNode json() throws IOException {
     ObjectNode json = TestJson.object();
-    ObjectNode file = JsonIn.tree(BenchFile.text(bench).getBytes(StandardCharsets.UTF_8));
+    ObjectNode file = JsonIn.tree(Files.readAllBytes(benchFile));
     file.remove("upkeep");
     json.set("bench", file);
     ObjectNode usual = json.putObject("usual");
@@ -133,7 +136,9 @@ final class BenchShown {
           .put("range", taken.range())
           .put("sha256", taken.sha256())
           .put("at", taken.at().toString())
-          .put("current", current.map(taken::equals).orElse(false));
+          .put("current", current.map(taken::equals).orElse(false))
+          .put("in_use", taken.standing().inUse())
+          .put("why", taken.standing().why());
     }
   }
 

@@ -37,7 +37,7 @@ final class SetUp {
   Response bench() throws HttpError, IOException {
     ObjectNode json =
         bench.json().path("stands").asText().equals("ready")
-            ? new BenchShown(bench.bench(), calm(bench.bench())).json()
+            ? new BenchShown(bench.bench(), bench.file(), calm(bench.bench())).json()
             : TestJson.object();
     json.set("plates", bench.platesJson().orElse(TestJson.object().arrayNode()));
     return Response.json(json);

@@ -26,8 +26,14 @@ import meniscus.recorder.file.ReadingLine;
  * @param run the bench, its range, the way of the air
  * @param plates that are used
  * @param pressuresPa of each plate [Pa]
+ * @param useAnyway why the result is to be used even where nothing makes it consistent
  */
-record CalibrateTask(UpkeepPlace place, PlateRun run, List<Plate> plates, List<Double> pressuresPa)
+record CalibrateTask(
+    UpkeepPlace place,
+    PlateRun run,
+    List<Plate> plates,
+    List<Double> pressuresPa,
+    Optional<String> useAnyway)
     implements UpkeepTask {
 
   static final String WORD = "calibrate";
@@ -44,7 +50,8 @@ record CalibrateTask(UpkeepPlace place, PlateRun run, List<Plate> plates, List<D
             request.range(bench, bench.ranges().get(0)),
             direction),
         request.plates(place.plates()),
-        request.pressures(bench));
+        request.pressures(bench),
+        request.text("use_anyway").filter(why -> !why.isBlank()));
   }
 
   @Override
@@ -87,16 +94,43 @@ record CalibrateTask(UpkeepPlace place, PlateRun run, List<Plate> plates, List<D
                 plates,
                 taken.all(),
                 place.now()));
-    place.write(
-        bench.with(
-            upkeep ->
-                upkeep.withCalibration(
-                    new CalibrationRef(kept.direction(), kept.range(), kept.id(), kept.at()))));
+    CalibrationRef reference =
+        new CalibrationRef(
+            kept.direction(), kept.range(), kept.id(), kept.at(), standing(kept.evidence()));
+    Bench learned = bench.with(upkeep -> upkeep.withCalibration(reference));
+    place.write(learned);
     soFar.done();
-    return told(kept, taken.missed());
+    return told(learned, kept, reference.standing(), taken.missed());
   }
 
-  private static UpkeepOutcome told(Calibration kept, int missed) {
+  /** What nothing makes consistent is kept, and not used unless somebody says why it shall be. */
+  private CalibrationRef.Standing standing(Evidence evidence) {
+    if (evidence.consistent()) {
+      return CalibrationRef.Standing.IN_ORDER;
+    }
+    return new CalibrationRef.Standing(
+        useAnyway.isPresent(),
+        useAnyway.orElseGet(
+            () ->
+                String.format(
+                    Locale.ROOT,
+                    "its points do not go together (chi squared %.0f of %d)",
+                    evidence.chiSquare(),
+                    evidence.degreesOfFreedom())));
+  }
+
+  /** What is used from now on. */
+  private static String inUse(Bench learned, Calibration kept) {
+    Optional<CalibrationRef> used =
+        learned.upkeep().calibration(kept.direction(), kept.range());
+    return used.map(
+            before ->
+                "the calibration of " + before.at().toString().substring(0, 10) + " stays in use")
+        .orElse("no calibration of this range and direction is in use");
+  }
+
+  private static UpkeepOutcome told(
+      Bench learned, Calibration kept, CalibrationRef.Standing standing, int missed) {
     UpkeepOutcome.Telling telling = new UpkeepOutcome.Telling();
     Evidence evidence = kept.evidence();
     for (Evidence.PlateResult plate : evidence.plates()) {
@@ -123,8 +157,20 @@ record CalibrateTask(UpkeepPlace place, PlateRun run, List<Plate> plates, List<D
     }
     telling.good("written as " + CalibrationFile.name(kept.id()));
     json(kept, missed, telling.json);
+    telling.json.put("in_use", standing.inUse()).put("why", standing.why());
+    if (!standing.inUse()) {
+      telling.bad(
+          "kept, but not in use: "
+              + standing.why()
+              + ". "
+              + inUse(learned, kept)
+              + ". Find the fault and calibrate again; whoever wants it used all the same says why");
+    } else if (standing.againstAdvice()) {
+      telling.bad("in use against advice: " + standing.why());
+    }
     return telling.doneUnless(
         missed > 0
+            || !evidence.consistent()
             || evidence.disagreeing().isPresent()
             || evidence.widened() > 1
             || evidence.plates().isEmpty());

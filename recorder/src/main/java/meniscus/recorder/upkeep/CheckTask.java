@@ -2,6 +2,7 @@ package meniscus.recorder.upkeep;
 
 import java.io.IOException;
 import java.util.List;
+import java.util.Locale;
 import java.util.Optional;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.Calibration;
@@ -11,6 +12,7 @@ import meniscus.core.calibrate.EpochTasks;
 import meniscus.core.calibrate.HealthChart;
 import meniscus.core.calibrate.Plate;
 import meniscus.core.calibrate.PlateCheck;
+import meniscus.core.calibrate.PlateForecast;
 import meniscus.core.calibrate.PlateReading;
 import meniscus.core.flow.Direction;
 import meniscus.core.quantity.Dimension;
@@ -23,6 +25,7 @@ import meniscus.recorder.session.ByEye;
  *
  * @param run the bench, its range, the way of the air
  * @param calibration that is in use
+ * @param plates of the shop
  * @param plate that is read
  * @param pressurePa at this test pressure [Pa]
  * @param remark kept with it
@@ -31,6 +34,7 @@ record CheckTask(
     UpkeepPlace place,
     PlateRun run,
     Calibration calibration,
+    List<Plate> plates,
     Plate plate,
     double pressurePa,
     String remark)
@@ -47,14 +51,35 @@ record CheckTask(
     List<Plate> plates = place.plates();
     Optional<Plate> named = request.plate(plates);
     Calibration calibration = UpkeepPlace.calibration(bench, place.benchFile(), direction, range);
+    Plate plate =
+        named
+            .or(() -> best(bench, range, calibration, plates, pressure).map(PlateForecast::plate))
+            .orElseThrow(
+                () ->
+                    WrongRequest.notNow(
+                        "no plate's flow lies within the drop gauge's range at this test pressure:"
+                            + " choose another one, or another range"));
     return new CheckTask(
         place,
         new PlateRun(
             place.at(bench, request, new Mounted.Blank()).withTarget(target), range, direction),
         calibration,
-        named.orElseGet(() -> plates.get(0)),
+        plates,
+        plate,
         pressure,
         request.text("remark").orElse(""));
+  }
+
+  /** The plate whose check sees most, as the bench stands. */
+  static Optional<PlateForecast> best(
+      Bench bench, Range range, Calibration calibration, List<Plate> plates, double pressurePa) {
+    return PlateForecast.best(
+        bench,
+        range,
+        calibration,
+        UpkeepPlace.leakage(bench, calibration.direction()),
+        plates,
+        pressurePa);
   }
 
   @Override
@@ -116,11 +141,29 @@ record CheckTask(
     } else {
       telling.bad(check.words());
     }
+    boolean blind = entry.limit().orElse(Double.POSITIVE_INFINITY) > PlateForecast.WORTH_SEEING;
+    telling.json.put("sees_one_percent", !blind);
+    if (blind) {
+      telling.bad(
+          "this check cannot see a fault of 1 %: "
+              + best(learned, run.range(), calibration, plates, pressurePa)
+                  .filter(best -> !best.blind() && !best.plate().equals(plate))
+                  .map(
+                      best ->
+                          String.format(
+                              Locale.ROOT,
+                              "plate %s would (± %.2f %%)",
+                              best.plate().name(),
+                              100 * best.halfWidth()))
+                  .orElse(
+                      "no plate at hand does; what limits it is the plates' certificates, the"
+                          + " gauges' zeros or the calibration itself"));
+    }
     chart.signals().stream()
         .filter(signal -> signal.at() == chart.entries().size() - 1)
         .forEach(signal -> telling.bad("bench health: " + signal.words()));
     EpochTasks.open(learned, ByEye.calmCanBeTaken(learned, place.benchFile()))
         .forEach(task -> telling.good("still to do in this epoch: " + task));
-    return telling.doneUnless(!chart.healthy() || !entry.withinLimit());
+    return telling.doneUnless(blind || !chart.healthy() || !entry.withinLimit());
   }
 }

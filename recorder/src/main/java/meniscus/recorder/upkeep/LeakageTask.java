@@ -159,6 +159,7 @@ record LeakageTask(UpkeepPlace place, BenchAt at, Range range, Direction directi
         .put("coefficient", leak.coefficient())
         .put("exponent", leak.exponent())
         .put("relative_standard_uncertainty", leak.standardUncertainty())
+        .put("could_hide_m3_per_s", found.couldHideM3PerS())
         .put("limit_m3_per_s", leak.limitM3PerS());
     telling.good(
         found.seen()
@@ -174,7 +175,16 @@ record LeakageTask(UpkeepPlace place, BenchAt at, Range range, Direction directi
                 + " at "
                 + at.text(atPa)
                 + ", which is reckoned with");
-    return telling.as(UpkeepOutcome.Kind.DONE);
+    boolean learned = found.seen() || found.couldHideM3PerS() <= leak.limitM3PerS();
+    if (!learned) {
+      telling.bad(
+          "but "
+              + UpkeepText.text(found.couldHideM3PerS(), flow)
+              + " could hide in what the gauge cannot tell: the bench is reckoned with as one that"
+              + " was never measured. A smaller range, a finer gauge, a new zero or the fall of the"
+              + " pressure tells more");
+    }
+    return telling.doneUnless(!learned);
   }
 
   private static UpkeepOutcome refused(LeakageFit.TooLarge large, UpkeepOutcome.Telling telling) {

@@ -43,6 +43,7 @@ public record UpkeepRequest(String task, Map<String, List<String>> given) {
           "remark",
           "target",
           "use_anyway",
+          "calibration",
           "quick",
           "seed");
 

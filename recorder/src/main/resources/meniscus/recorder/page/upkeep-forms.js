@@ -1,7 +1,7 @@
 // The forms that begin zero, leakage, calibration, calm record and plate check. What is usual comes
 // from the program: the terminal takes the same.
 
-import {el, table} from "./build.js";
+import {button, el, table} from "./build.js";
 import {choice, labelled} from "./fields.js";
 import {when} from "./numbers.js";
 
@@ -72,7 +72,7 @@ export function calibrationForm(detail, simulated, send) {
         plates: plates.filter((input) => input.checked).map((input) => input.value), ...more}), simulated),
     detail.calibrations?.length ? table(["Direction", "Flow element", "Taken", "Version", ""], detail.calibrations.map((one) => [
       one.direction, one.range, when(one.at), el("a", {href: `/calibration?sha256=${one.sha256}`, target: "_blank", rel: "noopener"}, one.sha256.slice(0, 12)),
-      one.current ? "✓ in use" : "earlier"]), "Calibrations") : "",
+      one.in_use === false ? notInUse(one, send) : one.current ? (one.why ? `▲ in use against advice: ${one.why}` : "✓ in use") : "earlier"]), "Calibrations") : "",
   ];
 }
 
@@ -101,18 +101,25 @@ export function calmForm(detail, simulated, send) {
 export function checkForm(detail, simulated, send) {
   const direction = choice(DIRECTIONS, "suction");
   const range = choice(names(detail), names(detail)[0]);
-  const plate = choice((detail.plates ?? []).map((one) => one.name), "");
+  const plate = choice([["", "the one whose check sees most"], ...(detail.plates ?? []).map((one) => [one.name, one.name])], "");
   const at = el("input", {value: usual(detail, "check", "at"), autocomplete: "off"});
   const remark = el("input", {maxlength: 200, autocomplete: "off"});
   return detail.plates?.length && detail.calibrations?.length ? form("check-form", "Plate check",
     el("div", {class: "fields"}, labelled("Plate", plate, "Always the same one, at the same test pressure."), labelled("Direction", direction),
       labelled("Flow element", range), labelled("Test pressure", at), labelled("Remark", remark)),
-    "Check this plate", (more) => send({do: "check", plate: plate.value, direction: direction.value, range: range.value, at: at.value, remark: remark.value, ...more}), simulated)
+    "Check this plate", (more) => send({do: "check", ...(plate.value ? {plate: plate.value} : {}), direction: direction.value, range: range.value, at: at.value, remark: remark.value, ...more}), simulated)
     : el("p", {}, "A plate can be checked once there are plates and a calibration.");
 }
 
 function names(detail) {
   return (detail.ranges ?? []).map((range) => range.name);
+}
+
+/** A calibration that is kept aside: why, and what whoever wants it says in writing. */
+function notInUse(one, send) {
+  const why = el("input", {maxlength: 200, autocomplete: "off", "aria-label": "Why it is to be used all the same"});
+  return el("span", {class: "doubt"}, `▲ not in use: ${one.why}. `, el("details", {}, el("summary", {}, "Use it all the same"),
+    labelled("Because", why), button("Use it", () => send({do: "use", calibration: one.sha256, use_anyway: why.value}))));
 }
 
 /** What is usual, as the terminal takes it. */

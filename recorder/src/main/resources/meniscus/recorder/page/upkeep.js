@@ -17,6 +17,7 @@ export class UnderWay {
     this.reads = el("div", {class: "reads", hidden: true}, this.typing.node, this.read,
       el("p", {class: "row"}, this.keep, button("Leave this out", () => send({do: "leave_out"}), {id: "reading-out"})));
     this.doing = el("p", {class: "doing", role: "status"});
+    this.step = el("p", {class: "upkeep-step", hidden: true});
     this.asks = el("div", {class: "asks", hidden: true});
     this.large = el("p", {class: "large"});
     this.small = el("p", {class: "row"});
@@ -26,7 +27,7 @@ export class UnderWay {
     this.stop = button("Stop", () => send({do: "stop"}), {id: "upkeep-stop"});
     this.node = el("section", {class: "card under-way", hidden: true, "aria-label": "Under way"});
     this.title = el("h3", {});
-    this.node.append(this.title, this.doing, this.live, this.asks, this.reads, this.rows, this.end, this.stop);
+    this.node.append(this.title, this.step, this.doing, this.live, this.asks, this.reads, this.rows, this.end, this.stop);
     this.at = performance.now();
     setInterval(() => this.tick(), 1000);
   }
@@ -62,7 +63,9 @@ export class UnderWay {
     }
     const seconds = Math.round((performance.now() - this.at) / 1000);
     this.doing.hidden = !json.running || Boolean(asked(json));
-    say(this.doing, `${json.step ? `${json.step}: ` : ""}${json.doing} … ${seconds} s`);
+    say(this.doing, `${json.doing} … ${seconds} s`);
+    this.step.hidden = this.doing.hidden || !json.step;
+    say(this.step, json.step ?? "");
   }
 
   /** Columns that are to be read by eye. */
