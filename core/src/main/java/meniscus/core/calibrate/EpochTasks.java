@@ -120,6 +120,9 @@ public final class EpochTasks {
     if (calm) {
       each(upkeep, Kind.CALM_RECORD, "take the calm record on plates", tasks);
     }
+    if (upkeep.repeatability().isEmpty()) {
+      tasks.add("learn the repeatability: the same head off and on six times");
+    }
     return tasks;
   }
 

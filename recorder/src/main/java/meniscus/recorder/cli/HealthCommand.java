@@ -147,6 +147,7 @@ final class HealthCommand implements Callable<Integer> {
         new UpkeepPlace(
             bench,
             bench.resolveSibling("plates.json"),
+            UpkeepPlace.PATHS,
             Drivers.shipped(),
             console.clock());
     try {

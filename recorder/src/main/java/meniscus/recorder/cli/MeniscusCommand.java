@@ -41,6 +41,7 @@ public final class MeniscusCommand {
           "calibrate",
           "check",
           "calm",
+          "repeat",
           "health",
           "record",
           "page",
@@ -63,6 +64,7 @@ public final class MeniscusCommand {
       case "calibrate" -> new CalibrateCommand(console);
       case "check" -> new CheckCommand(console);
       case "calm" -> new CalmCommand(console);
+      case "repeat" -> new RepeatCommand(console);
       case "health" -> new HealthCommand(console);
       case "record" -> new RecordCommand(console);
       case "page" -> new PageCommand(console);

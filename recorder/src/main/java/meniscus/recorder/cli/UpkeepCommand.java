@@ -60,6 +60,7 @@ abstract class UpkeepCommand implements Callable<Integer> {
     return new UpkeepPlace(
         options.bench,
         platesFile().orElseGet(() -> options.bench.toAbsolutePath().resolveSibling("plates.json")),
+        UpkeepPlace.PATHS,
         options.drivers(console),
         console.clock());
   }

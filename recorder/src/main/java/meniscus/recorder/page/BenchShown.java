@@ -71,6 +71,15 @@ final class BenchShown {
     json.put("calm", bench.upkeep().calm().map(calm -> calm.at().toString()).orElse(null));
     json.put("calm_can_be_taken", calm);
     json.put("repeatability", bench.upkeep().repeatability().isPresent());
+    ArrayNode from = json.putArray("repeatability_from");
+    bench.upkeep().repeatability().stream()
+        .flatMap(known -> known.from().stream())
+        .forEach(
+            series -> {
+              ObjectNode one = from.addObject().put("head", series.head());
+              one.put("at", series.at().toString());
+              TestJson.texts(one, "tests", series.tests());
+            });
     health(json.putArray("health"));
     return json;
   }

@@ -87,7 +87,7 @@ public final class PageServer implements AutoCloseable {
     listening = new Listening(events, drivers);
     bench = new BenchOfPage(benchFile, data, drivers);
     start = new TestStart(bench, archive, capture, charge, drivers, listening, lines);
-    tending = new UpkeepRunner(bench, drivers, clock, events, charge, listening, lines);
+    tending = new UpkeepRunner(bench, archive, drivers, clock, events, charge, listening, lines);
     routes = routes(archive, new SetUpChoices(benchFile, drivers));
     beat =
         Executors.newSingleThreadScheduledExecutor(

@@ -3,6 +3,7 @@ package meniscus.recorder.page;
 import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
+import java.nio.file.Path;
 import java.time.InstantSource;
 import java.util.HashMap;
 import java.util.HashSet;
@@ -25,6 +26,7 @@ final class UpkeepRunner implements AutoCloseable {
   private static final Set<String> MEMBERS = members();
 
   private final BenchOfPage bench;
+  private final Archive archive;
   private final Drivers drivers;
   private final InstantSource clock;
   private final LiveEvents events;
@@ -35,6 +37,7 @@ final class UpkeepRunner implements AutoCloseable {
 
   UpkeepRunner(
       BenchOfPage bench,
+      Archive archive,
       Drivers drivers,
       InstantSource clock,
       LiveEvents events,
@@ -42,6 +45,7 @@ final class UpkeepRunner implements AutoCloseable {
       Listening listening,
       InUse lines) {
     this.bench = bench;
+    this.archive = archive;
     this.drivers = drivers;
     this.clock = clock;
     this.events = events;
@@ -94,13 +98,41 @@ final class UpkeepRunner implements AutoCloseable {
     try {
       return UpkeepTask.of(
           new UpkeepRequest(word, given),
-          new UpkeepPlace(bench.file(), bench.platesFile(), drivers, clock));
+          new UpkeepPlace(bench.file(), bench.platesFile(), library(), drivers, clock));
     } catch (WrongRequest e) {
       throw e.why() == WrongRequest.Why.NOT_NOW
           ? HttpError.notNow(e.getMessage())
           : HttpError.wrong("\"" + e.option() + "\": " + e.getMessage());
     } catch (IllegalArgumentException e) {
       throw HttpError.wrong(String.valueOf(e.getMessage()));
+    }
+  }
+
+  /** Plans and tests of the page's own folder, by name. */
+  private UpkeepPlace.Library library() {
+    return new UpkeepPlace.Library() {
+      @Override
+      public Path plan(String name) throws WrongRequest {
+        return in("plan", () -> archive.planFile(name));
+      }
+
+      @Override
+      public Path test(String name) throws WrongRequest {
+        return in("from", () -> archive.existing(name));
+      }
+    };
+  }
+
+  /** A file that is asked for by name. */
+  private interface Named {
+    Path path() throws HttpError;
+  }
+
+  private static Path in(String option, Named named) throws WrongRequest {
+    try {
+      return named.path();
+    } catch (HttpError e) {
+      throw WrongRequest.notUnderstood(option, e.getMessage());
     }
   }
 

@@ -30,10 +30,48 @@ import meniscus.recorder.session.Feeds;
  *
  * @param benchFile read at the beginning, written at the end
  * @param platesFile of the shop's orifice plates
+ * @param library of plans and tests
  * @param drivers that can be used
  * @param clock when a task is done
  */
-public record UpkeepPlace(Path benchFile, Path platesFile, Drivers drivers, InstantSource clock) {
+public record UpkeepPlace(
+    Path benchFile, Path platesFile, Library library, Drivers drivers, InstantSource clock) {
+
+  /** Where plans and tests are found by the names that a person gives them. */
+  public interface Library {
+
+    /**
+     * @throws WrongRequest when there is none of that name
+     */
+    Path plan(String name) throws WrongRequest;
+
+    /**
+     * @throws WrongRequest when there is none of that name
+     */
+    Path test(String name) throws WrongRequest;
+  }
+
+  /** Names are paths, as at the terminal. */
+  public static final Library PATHS =
+      new Library() {
+        @Override
+        public Path plan(String name) throws WrongRequest {
+          return there("plan", name);
+        }
+
+        @Override
+        public Path test(String name) throws WrongRequest {
+          return there("from", name);
+        }
+
+        private Path there(String option, String name) throws WrongRequest {
+          Path path = Path.of(name);
+          if (!Files.exists(path)) {
+            throw WrongRequest.notUnderstood(option, "there is no " + name);
+          }
+          return path;
+        }
+      };
 
   Bench bench() {
     return BenchFile.read(benchFile);

@@ -44,11 +44,14 @@ public record UpkeepRequest(String task, Map<String, List<String>> given) {
           "target",
           "use_anyway",
           "calibration",
+          "plan",
+          "fittings",
+          "from",
           "quick",
           "seed");
 
   /** Those that may be given again. */
-  public static final Set<String> LISTS = Set.of("plates", "leave_out");
+  public static final Set<String> LISTS = Set.of("plates", "leave_out", "from");
 
   /** Those that are there or not. */
   public static final Set<String> FLAGS = Set.of("lift", "decay", "quick");

@@ -56,13 +56,15 @@ public interface UpkeepTask {
       case CalibrateTask.WORD -> CalibrateTask.of(request, place);
       case CheckTask.WORD -> CheckTask.of(request, place);
       case CalmTask.WORD -> CalmTask.of(request, place);
+      case RepeatTask.WORD -> RepeatTask.of(request, place);
       case UseCalibrationTask.WORD -> UseCalibrationTask.of(request, place);
       default ->
           throw WrongRequest.notUnderstood(
               "do",
               "no task \""
                   + request.task()
-                  + "\"; there are: level, zero, leakage, calibrate, use, check, calm");
+                  + "\"; there are: level, zero, leakage, calibrate, use, check, calm,"
+                      + " repeat");
     };
   }
 }

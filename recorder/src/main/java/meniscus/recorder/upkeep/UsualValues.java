@@ -23,6 +23,7 @@ public final class UsualValues {
   public static final String CALM_AT = "28 inH2O";
   public static final String CALM_SECONDS = "60";
   public static final String TARGET = "0.1 %";
+  public static final String FITTINGS = "6";
 
   /** By task and option. */
   private static final Map<String, Map<String, String>> ALL = new LinkedHashMap<>();
@@ -44,6 +45,7 @@ public final class UsualValues {
             TARGET));
     ALL.put(CalibrateTask.WORD, Map.of("at", CALIBRATION_AT, "target", TARGET));
     ALL.put(CheckTask.WORD, Map.of("at", CHECK_AT, "target", TARGET));
+    ALL.put(RepeatTask.WORD, Map.of("fittings", FITTINGS));
     ALL.put(CalmTask.WORD, Map.of("at", CALM_AT, "seconds", CALM_SECONDS));
   }
 

@@ -26,7 +26,7 @@ public final class WrongRequest extends Exception {
    * @param option that is wrong, as the page names it: {@code set_up}
    * @param message what it must be
    */
-  static WrongRequest notUnderstood(String option, String message) {
+  public static WrongRequest notUnderstood(String option, String message) {
     return new WrongRequest(Why.NOT_UNDERSTOOD, option, message);
   }
 

@@ -98,6 +98,24 @@ export function calmForm(detail, simulated, send) {
   ];
 }
 
+export function repeatForm(detail, plans, simulated, send) {
+  const usable = plans.filter((plan) => !plan.why).map((plan) => plan.name);
+  const plan = choice(usable, usable[0]);
+  const fittings = el("input", {value: usual(detail, "repeat", "fittings"), inputmode: "numeric", size: 4});
+  const known = detail.repeatability_from ?? [];
+  return [
+    el("ol", {class: "to-do"},
+      el("li", {}, "How far two tests of one unchanged head differ on this bench. Without it one test before and one after a change decide nothing."),
+      el("li", {}, "Take the head off with everything around it and put it back, as often as asked; four lifts each time. What it costs and buys is said first."),
+      el("li", {}, "A break loses nothing: begin again to go on. Tests that you took of one head in any case feed it at the terminal: meniscus repeat --from.")),
+    usable.length ? form("repeat-form", "Repeatability", el("div", {class: "fields"}, labelled("Plan of your tests", plan), labelled("Fittings", fittings)),
+      "Begin", (more) => send({do: "repeat", plan: plan.value, fittings: Number(fittings.value), ...more}), simulated)
+      : el("p", {class: "fault"}, "There is no plan yet: write one under Plan."),
+    known.length ? table(["Head", "Fittings", "Learned"], known.map((one) => [one.head, one.tests.length, when(one.at)]), "Repeats that count") : "",
+    detail.repeatability && !known.length ? el("p", {}, "The repeatability was learned before its repeats were listed.") : "",
+  ];
+}
+
 export function checkForm(detail, simulated, send) {
   const direction = choice(DIRECTIONS, "suction");
   const range = choice(names(detail), names(detail)[0]);
