@@ -11,7 +11,8 @@ import meniscus.core.flow.Direction;
  * @param direction it holds for
  * @param range name of the range it holds for
  * @param sha256 of the file's bytes, 64 lower-case hexadecimal digits
- * @param at when it was taken; the newest of a direction and range that is in use is the current one
+ * @param at when it was taken; the newest of a direction and range that is in use is the current
+ *     one
  * @param standing whether it is in use, and why it is or is not
  */
 public record CalibrationRef(

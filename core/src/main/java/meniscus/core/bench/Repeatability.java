@@ -49,7 +49,6 @@ public record Repeatability(
     public boolean sameTests(Series other) {
       return head.equals(other.head) && Set.copyOf(tests).equals(Set.copyOf(other.tests));
     }
-
   }
 
   /** One whose repeats are not listed. */

@@ -7,6 +7,7 @@ import java.util.function.Function;
 import meniscus.core.bench.Leakage;
 import meniscus.core.budget.InputErrors;
 import meniscus.core.flow.Direction;
+import meniscus.core.refusal.Refusal;
 
 /**
  * A leak fitted through readings at several test pressures: q = k · Δpⁿ, weighted, with n held from
@@ -39,11 +40,7 @@ public final class LeakageFit {
    * @param degreesOfFreedom of the fit
    */
   public record Measured(
-      Leakage leakage,
-      boolean seen,
-      double couldHideM3PerS,
-      double chiSquare,
-      int degreesOfFreedom)
+      Leakage leakage, boolean seen, double couldHideM3PerS, double chiSquare, int degreesOfFreedom)
       implements Outcome {
     @Override
     public <T> T fold(Function<Measured, T> measured, Function<TooLarge, T> tooLarge) {
@@ -86,7 +83,7 @@ public final class LeakageFit {
       double limitM3PerS,
       Instant at) {
     if (readings.isEmpty()) {
-      throw new IllegalArgumentException("leakage needs readings at one test pressure or more");
+      throw new Refusal("leakage needs readings at one test pressure or more");
     }
     Trial best = best(readings);
     double flow = best.k * Math.pow(atPa, best.exponent);

@@ -50,8 +50,7 @@ public record PlateForecast(Plate plate, double dropPa, double halfWidth) {
       List<Plate> plates,
       double testPressurePa) {
     return plates.stream()
-        .flatMap(
-            plate -> of(bench, range, calibration, leakage, plate, testPressurePa).stream())
+        .flatMap(plate -> of(bench, range, calibration, leakage, plate, testPressurePa).stream())
         .min(Comparator.comparingDouble(PlateForecast::halfWidth));
   }
 
@@ -67,8 +66,7 @@ public record PlateForecast(Plate plate, double dropPa, double halfWidth) {
       Optional<Leakage> leakage,
       Plate plate,
       double testPressurePa) {
-    Stream bridge =
-        new Stream(bench, range, calibration, leakage, plate, testPressurePa);
+    Stream bridge = new Stream(bench, range, calibration, leakage, plate, testPressurePa);
     double low = Math.max(range.drop().accuracy().quantumSi(), 1e-2);
     double high = range.drop().highSi();
     if (!(bridge.passesMoreThan(low)) || bridge.passesMoreThan(high)) {
@@ -85,9 +83,7 @@ public record PlateForecast(Plate plate, double dropPa, double halfWidth) {
     double drop = Math.sqrt(low * high);
     return Optional.of(
         new PlateForecast(
-            plate,
-            drop,
-            PlateCheck.halfWidth(calibration, bridge.ratio(drop), drop)));
+            plate, drop, PlateCheck.halfWidth(calibration, bridge.ratio(drop), drop)));
   }
 
   /** Plate and element in one stream of air. */
@@ -116,8 +112,7 @@ public record PlateForecast(Plate plate, double dropPa, double halfWidth) {
       PortFlow.Surroundings air =
           port.surroundings(room, OptionalDouble.empty(), OptionalDouble.empty());
       double area =
-          port.effectiveArea(
-              port.massFlow(dropPa, testPressurePa, 0, air), testPressurePa, air);
+          port.effectiveArea(port.massFlow(dropPa, testPressurePa, 0, air), testPressurePa, air);
       double flow = new ReferenceState(ReferenceAir.DRY_20C, testPressurePa).volumeFlow(area);
       PointMeans means =
           new PointMeans(
@@ -138,8 +133,7 @@ public record PlateForecast(Plate plate, double dropPa, double halfWidth) {
               OptionalDouble.empty(),
               OptionalDouble.empty(),
               0);
-      return CorrectionRatio.of(
-          bench, range, calibration.direction(), leakage, plate, means);
+      return CorrectionRatio.of(bench, range, calibration.direction(), leakage, plate, means);
     }
   }
 }

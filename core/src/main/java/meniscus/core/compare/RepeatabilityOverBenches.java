@@ -42,8 +42,7 @@ public final class RepeatabilityOverBenches {
    * @param series one or more
    */
   public static Repeatability of(List<Repeatability.Series> series) {
-    double degrees =
-        series.stream().mapToDouble(Repeatability.Series::degreesOfFreedom).sum();
+    double degrees = series.stream().mapToDouble(Repeatability.Series::degreesOfFreedom).sum();
     double correlation =
         series.stream().mapToDouble(each -> each.degreesOfFreedom() * each.correlation()).sum()
             / degrees;
@@ -68,8 +67,7 @@ public final class RepeatabilityOverBenches {
     int i = 0;
     for (double lift : lifts) {
       double own = variances.get(i++);
-      double variance =
-          usual ? (USUAL_DEGREES * USUAL * USUAL + degrees * own) / known : own;
+      double variance = usual ? (USUAL_DEGREES * USUAL * USUAL + degrees * own) / known : own;
       nodes.add(new Repeatability.Node(lift, Math.sqrt(variance)));
     }
     return new Repeatability(nodes, correlation, known, series);

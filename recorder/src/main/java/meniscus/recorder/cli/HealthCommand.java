@@ -24,6 +24,7 @@ import meniscus.core.bench.Use;
 import meniscus.core.calibrate.EpochTasks;
 import meniscus.core.calibrate.HealthChart;
 import meniscus.core.flow.Direction;
+import meniscus.core.refusal.Refusal;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.WholeFile;
 import meniscus.recorder.report.CalibrationPage;
@@ -153,8 +154,7 @@ final class HealthCommand implements Callable<Integer> {
     try {
       UpkeepTask.of(
               new UpkeepRequest(
-                  "use",
-                  Map.of("calibration", List.of(sha256), "use_anyway", List.of(because))),
+                  "use", Map.of("calibration", List.of(sha256), "use_anyway", List.of(because))),
               place)
           .done(new AtBench(console, new Answers(console), true))
           .lines()
@@ -178,7 +178,7 @@ final class HealthCommand implements Callable<Integer> {
   private Range range(Bench known) {
     try {
       return range.map(known::range).orElseGet(() -> known.ranges().get(0));
-    } catch (IllegalArgumentException e) {
+    } catch (Refusal e) {
       throw CommandFailed.usage("--range: " + e.getMessage());
     }
   }
@@ -194,7 +194,7 @@ final class HealthCommand implements Callable<Integer> {
   private static EpochTasks.Cause cause(String word) {
     try {
       return EpochTasks.Cause.of(word);
-    } catch (IllegalArgumentException e) {
+    } catch (Refusal e) {
       throw CommandFailed.usage("--new-epoch: " + e.getMessage());
     }
   }

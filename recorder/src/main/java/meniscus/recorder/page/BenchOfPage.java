@@ -26,6 +26,7 @@ import meniscus.core.bench.Upkeep;
 import meniscus.core.bench.Zero;
 import meniscus.core.calibrate.EpochTasks;
 import meniscus.core.quantity.UnitSystem;
+import meniscus.core.refusal.Refusal;
 import meniscus.drivers.simulated.Mounted;
 import meniscus.drivers.simulated.Scenario;
 import meniscus.recorder.file.BenchFile;
@@ -108,7 +109,7 @@ final class BenchOfPage {
   boolean simulated() {
     try {
       return Feeds.isSimulated(Feeds.wire(BenchFile.read(file), file, drivers));
-    } catch (FileNotAccepted | IllegalArgumentException e) {
+    } catch (FileNotAccepted | Refusal e) {
       return false;
     }
   }
@@ -127,7 +128,7 @@ final class BenchOfPage {
         instruments.addObject().put("id", instrument.id()).put("sheet", instrument.sheet());
       }
       return json;
-    } catch (FileNotAccepted | IllegalArgumentException e) {
+    } catch (FileNotAccepted | Refusal e) {
       return json.put("stands", "refused").put("why", String.valueOf(e.getMessage()));
     }
   }
@@ -153,7 +154,7 @@ final class BenchOfPage {
           described,
           wired.stream()
               .collect(Collectors.toMap(one -> one.instrument().id(), BoundInstrument::channels)));
-    } catch (IllegalArgumentException e) {
+    } catch (Refusal e) {
       throw HttpError.wrong(e.getMessage());
     }
     Bench whole = described;

@@ -11,6 +11,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
+import meniscus.core.refusal.Refusal;
 import meniscus.recorder.session.Drivers;
 import meniscus.recorder.upkeep.UpkeepPlace;
 import meniscus.recorder.upkeep.UpkeepRequest;
@@ -103,7 +104,7 @@ final class UpkeepRunner implements AutoCloseable {
       throw e.why() == WrongRequest.Why.NOT_NOW
           ? HttpError.notNow(e.getMessage())
           : HttpError.wrong("\"" + e.option() + "\": " + e.getMessage());
-    } catch (IllegalArgumentException e) {
+    } catch (Refusal e) {
       throw HttpError.wrong(String.valueOf(e.getMessage()));
     }
   }

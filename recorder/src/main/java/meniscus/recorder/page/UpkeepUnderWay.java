@@ -18,7 +18,6 @@ import meniscus.core.flow.Direction;
 import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.Unit;
 import meniscus.core.quantity.UnitSystem;
-import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.session.Stopped;
 import meniscus.recorder.upkeep.BenchOperator;
 import meniscus.recorder.upkeep.UpkeepOutcome;
@@ -94,11 +93,9 @@ final class UpkeepUnderWay implements BenchOperator {
     UpkeepOutcome came;
     try {
       came = task.done(this);
-    } catch (FileNotAccepted e) {
-      came = UpkeepOutcome.refused(e.getMessage());
     } catch (IOException | RuntimeException e) {
-      LOG.warn("{} broke off", task.title(), e);
-      came = UpkeepOutcome.refused("broken off: " + e);
+      LOG.debug("{} broke off", task.title(), e);
+      came = UpkeepOutcome.refused(Failure.words(e));
     }
     synchronized (this) {
       outcome = Optional.of(came);

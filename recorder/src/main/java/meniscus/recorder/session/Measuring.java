@@ -14,6 +14,7 @@ import meniscus.core.instrument.Channel;
 import meniscus.core.pipeline.Acquisition;
 import meniscus.core.pipeline.Frame;
 import meniscus.core.pipeline.RungWindow;
+import meniscus.core.refusal.Refusal;
 import meniscus.core.steadiness.Judged;
 
 /**
@@ -131,7 +132,7 @@ public final class Measuring {
    *
    * @param what to do before they are read
    * @return by {@code instrument.channel}; nothing when there are none
-   * @throws IllegalArgumentException when they are left out
+   * @throws Refusal when they are left out
    */
   public Map<String, Readings> typed(List<ByEye> gauges, String what) throws InterruptedException {
     Map<String, List<double[]>> rows = new TreeMap<>();
@@ -165,7 +166,7 @@ public final class Measuring {
    * @param column one gauge
    * @param seconds how long it is watched [s]; the person may end it earlier
    * @return by {@code instrument.channel}
-   * @throws IllegalArgumentException when the person leaves it out
+   * @throws Refusal when the person leaves it out
    */
   public Map<String, Readings> falling(List<ByEye> column, double seconds)
       throws InterruptedException {

@@ -19,6 +19,7 @@ import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.TestEvent;
 import meniscus.core.pipeline.LadderRun;
 import meniscus.core.pipeline.OperatorMessage;
+import meniscus.core.refusal.Refusal;
 import meniscus.core.time.Moment;
 import meniscus.core.time.UtcAnchor;
 import meniscus.recorder.disk.FolderLock;
@@ -215,7 +216,7 @@ public final class TestRecorder {
       assembly.pointMaker();
       return new Prepared(
           assembly, wired, left, left.map(TestRecorder::goesOnAt).orElse(Moment.START));
-    } catch (IllegalArgumentException e) {
+    } catch (Refusal e) {
       throw new FileNotAccepted(e.getMessage(), e);
     }
   }
@@ -242,7 +243,7 @@ public final class TestRecorder {
               .simulation()
               .on(test.assembly().plan().direction(), test.assembly().range().name()),
           test.first());
-    } catch (IllegalArgumentException e) {
+    } catch (Refusal e) {
       throw new FileNotAccepted(e.getMessage(), e);
     }
   }

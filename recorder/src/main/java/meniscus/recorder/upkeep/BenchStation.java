@@ -21,6 +21,7 @@ import meniscus.core.lift.Sweep;
 import meniscus.core.pipeline.Acquisition;
 import meniscus.core.pipeline.RungWindow;
 import meniscus.core.quantity.Unit;
+import meniscus.core.refusal.Refusal;
 import meniscus.core.steadiness.JudgeSettings;
 import meniscus.core.steadiness.Judged;
 import meniscus.core.time.Moment;
@@ -164,7 +165,7 @@ public final class BenchStation implements AutoCloseable {
   /**
    * Means at a test pressure.
    *
-   * @throws IllegalArgumentException when it is not reached, or nothing can be averaged
+   * @throws Refusal when it is not reached, or nothing can be averaged
    */
   public PointMeans at(double testPressurePa) throws InterruptedException {
     return at(testPressurePa, 1);
@@ -188,7 +189,7 @@ public final class BenchStation implements AutoCloseable {
   /**
    * Means over a given time, and every flow sample on the way.
    *
-   * @throws IllegalArgumentException as {@link #at}
+   * @throws Refusal as {@link #at}
    */
   PointMeans watched(double testPressurePa, double seconds, RungWindow.SampleSink samples)
       throws InterruptedException {
@@ -210,7 +211,7 @@ public final class BenchStation implements AutoCloseable {
         .fold(
             Measuring.Averaged::means,
             none -> {
-              throw new IllegalArgumentException(why(asked, none));
+              throw new Refusal(why(asked, none));
             });
   }
 
@@ -266,7 +267,7 @@ public final class BenchStation implements AutoCloseable {
   /**
    * What a person reads of columns with the blower off, as received.
    *
-   * @throws IllegalArgumentException when he leaves it out
+   * @throws Refusal when he leaves it out
    */
   Map<String, Measuring.Readings> typedAtRest(List<ByEye> columns) throws InterruptedException {
     return measuring.typed(
@@ -325,8 +326,7 @@ public final class BenchStation implements AutoCloseable {
                     Arrays.stream(
                             read.getOrDefault(gauge.key(), Measuring.Readings.NONE).valuesSi())
                         .average()
-                        .orElseThrow(
-                            () -> new IllegalArgumentException(gauge.key() + " gave no reading")),
+                        .orElseThrow(() -> new Refusal(gauge.key() + " gave no reading")),
                 Source.Typed::valueSi);
     return at.bench().site().stationPa(shown);
   }

@@ -121,8 +121,7 @@ record CalibrateTask(
 
   /** What is used from now on. */
   private static String inUse(Bench learned, Calibration kept) {
-    Optional<CalibrationRef> used =
-        learned.upkeep().calibration(kept.direction(), kept.range());
+    Optional<CalibrationRef> used = learned.upkeep().calibration(kept.direction(), kept.range());
     return used.map(
             before ->
                 "the calibration of " + before.at().toString().substring(0, 10) + " stays in use")

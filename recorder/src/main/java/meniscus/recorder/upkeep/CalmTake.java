@@ -21,6 +21,7 @@ import meniscus.core.bench.Range;
 import meniscus.core.calibrate.Plate;
 import meniscus.core.flow.Direction;
 import meniscus.core.pipeline.RungWindow;
+import meniscus.core.refusal.Refusal;
 import meniscus.core.steadiness.CalmRun;
 import meniscus.recorder.file.CalmLine;
 import meniscus.recorder.session.ByEye;
@@ -118,7 +119,7 @@ public record CalmTake(List<CalmRun> runs, int missed) {
    */
   public Bench store(Bench bench, Path benchFile, Instant at) throws IOException {
     if (runs.isEmpty()) {
-      throw new IllegalArgumentException("no plate could be recorded; the bench is as it was");
+      throw new Refusal("no plate could be recorded; the bench is as it was");
     }
     Path beside = benchFile.toAbsolutePath().getParent();
     List<CalmRun> all = new ArrayList<>();

@@ -16,6 +16,7 @@ import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.Rung;
 import meniscus.core.lift.Sweep;
+import meniscus.core.refusal.Refusal;
 import meniscus.drivers.simulated.Mounted;
 import meniscus.drivers.simulated.Scenario;
 import meniscus.recorder.file.PlanFile;
@@ -34,8 +35,7 @@ import meniscus.recorder.session.TestRecorder;
  * @param count how many
  * @param simulation of the simulated bench: each fitting a seed of its own
  */
-record Fittings(
-    UpkeepPlace place, Bench bench, Plan plan, int count, Feeds.Simulation simulation) {
+record Fittings(UpkeepPlace place, Bench bench, Plan plan, int count, Feeds.Simulation simulation) {
 
   private static final String FOLDER = "repeats";
   private static final String PLAN = "plan.json";
@@ -57,10 +57,8 @@ record Fittings(
       throws WrongRequest {
     int count = (int) request.number("fittings", 3, 20, bench);
     Plan brief = brief(whole);
-    Range range =
-        brief.range().map(bench::range).orElseGet(() -> bench.ranges().get(0));
-    Feeds.Simulation simulation =
-        request.simulation(new Mounted.Head(Scenario.demo().before()));
+    Range range = brief.range().map(bench::range).orElseGet(() -> bench.ranges().get(0));
+    Feeds.Simulation simulation = request.simulation(new Mounted.Head(Scenario.demo().before()));
     BenchAt at =
         new BenchAt(bench, place.benchFile(), place.drivers(), simulation, BenchAt.Pace.CAREFUL);
     List<ByEye> byEye = at.pressuresByEye(range);
@@ -82,7 +80,7 @@ record Fittings(
         .forEach(lifts::add);
     List<Double> all = lifts.isEmpty() ? List.of() : List.copyOf(lifts);
     if (all.size() < 2) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           "the plan has fewer than two lifts on the way up: take the plan of your tests");
     }
     int size = Math.min(LIFTS, all.size());
@@ -174,7 +172,11 @@ record Fittings(
         left > 0 || TestFolder.state(folder().resolve("fitting-1")) != TestFolder.State.NONE;
     if (any
         && !operator.takesOver(
-            left + (left == 1 ? " fitting" : " fittings") + " of head " + head() + ", left by a"
+            left
+                + (left == 1 ? " fitting" : " fittings")
+                + " of head "
+                + head()
+                + ", left by a"
                 + " repeat that was interrupted,")) {
       putAside();
     }
@@ -217,7 +219,7 @@ record Fittings(
             place.drivers());
     TestRecorder.Outcome outcome = new LedTest(operator, plan, handsFree()).run(recorder);
     if (outcome.folder().isEmpty() || outcome.openRungs() > 0) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           "fitting "
               + number
               + " was not taken whole ("

@@ -11,6 +11,7 @@ import meniscus.core.calibrate.Plate;
 import meniscus.core.calibrate.PlateReading;
 import meniscus.core.calibrate.PlateReading.Bevel;
 import meniscus.core.flow.Direction;
+import meniscus.core.refusal.Refusal;
 import meniscus.recorder.file.KeptLine;
 import meniscus.recorder.file.ReadingLine;
 import meniscus.recorder.session.Feeds;
@@ -47,7 +48,7 @@ public record PlateRun(BenchAt at, Range range, Direction direction) {
   interface Reading<L> {
 
     /**
-     * @throws IllegalArgumentException when it cannot be done: why, and what to look at
+     * @throws Refusal when it cannot be done: why, and what to look at
      */
     L read(BenchStation stand, Mounted mounted, double testPressurePa, double patience)
         throws InterruptedException;
@@ -55,7 +56,7 @@ public record PlateRun(BenchAt at, Range range, Direction direction) {
 
   /**
    * @param testPressuresPa of each plate [Pa]
-   * @throws IllegalArgumentException when a plate stands the wrong way round
+   * @throws Refusal when a plate stands the wrong way round
    */
   public List<PlateReading> read(
       List<Plate> plates, List<Double> testPressuresPa, BenchOperator operator)
@@ -159,7 +160,7 @@ public record PlateRun(BenchAt at, Range range, Direction direction) {
       } catch (LeftOut e) {
         operator.told("plate " + plate.name() + ": " + e.getMessage());
         return Optional.empty();
-      } catch (IllegalArgumentException e) {
+      } catch (Refusal e) {
         switch (operator.missed("plate " + plate.name(), e.getMessage())) {
           case AGAIN -> patience = 1;
           case LONGER -> patience *= LONGER;

@@ -1,7 +1,6 @@
 package meniscus.recorder.upkeep;
 
 import com.fasterxml.jackson.databind.node.ArrayNode;
-import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.nio.file.Path;
 import java.util.ArrayList;
@@ -17,6 +16,7 @@ import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestCurve;
 import meniscus.core.quantity.Unit;
 import meniscus.core.quantity.Value;
+import meniscus.core.refusal.Refusal;
 import meniscus.recorder.file.PlanFile;
 import meniscus.recorder.report.TestRead;
 
@@ -99,7 +99,7 @@ record RepeatTask(UpkeepPlace place, Bench bench, List<Path> named, Optional<Fit
     for (TestRead test : read) {
       if (!test.bench().name().equals(bench.name())
           || test.bench().upkeep().epoch().number() != bench.upkeep().epoch().number()) {
-        throw new IllegalArgumentException(
+        throw new Refusal(
             test.curve().name()
                 + " was taken on another bench, or before this one was last changed: it says"
                 + " nothing of how well this bench repeats");
@@ -109,7 +109,7 @@ record RepeatTask(UpkeepPlace place, Bench bench, List<Path> named, Optional<Fit
     List<String> heads =
         curves.stream().map(curve -> curve.plan().part().head()).distinct().toList();
     if (heads.size() > 1) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           "these are tests of several heads ("
               + String.join(", ", heads)
               + "): how well a bench repeats shows in one that was not changed");

@@ -14,6 +14,7 @@ import meniscus.core.calibrate.Plate;
 import meniscus.core.flow.Direction;
 import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.Value;
+import meniscus.core.refusal.Refusal;
 import meniscus.drivers.simulated.Mounted;
 import meniscus.recorder.session.Feeds;
 
@@ -108,7 +109,7 @@ public record UpkeepRequest(String task, Map<String, List<String>> given) {
   private static double si(String option, String text, Dimension dimension) throws WrongRequest {
     try {
       return Value.si(text, dimension);
-    } catch (IllegalArgumentException e) {
+    } catch (Refusal e) {
       throw WrongRequest.notUnderstood(option, e.getMessage());
     }
   }
@@ -142,7 +143,7 @@ public record UpkeepRequest(String task, Map<String, List<String>> given) {
   Range range(Bench bench, Range usual) throws WrongRequest {
     try {
       return text("range").map(bench::range).orElse(usual);
-    } catch (IllegalArgumentException e) {
+    } catch (Refusal e) {
       throw WrongRequest.notUnderstood("range", e.getMessage());
     }
   }

@@ -1,7 +1,9 @@
 package meniscus.recorder.upkeep;
 
 import java.io.IOException;
+import meniscus.core.refusal.Refusal;
 import meniscus.recorder.session.BenchFault;
+import meniscus.recorder.session.LeftOut;
 
 /**
  * One thing that is done for the bench, asked for and checked, nothing opened yet: zero, leakage,
@@ -21,7 +23,7 @@ public interface UpkeepTask {
   /**
    * Does it, and writes what was learned into the bench's files.
    *
-   * @throws IllegalArgumentException when the bench does not give what is needed, and what to do
+   * @throws Refusal when the bench does not give what is needed, and what to do
    * @throws BenchFault when an instrument cannot be heard
    * @throws InterruptedException when the person stopped it
    */
@@ -36,7 +38,7 @@ public interface UpkeepTask {
   default UpkeepOutcome done(BenchOperator operator) throws IOException {
     try {
       return work(operator);
-    } catch (IllegalArgumentException | BenchFault e) {
+    } catch (Refusal | LeftOut | BenchFault e) {
       return UpkeepOutcome.refused(e.getMessage());
     } catch (InterruptedException e) {
       return UpkeepOutcome.stopped("Stopped; " + keptWhenStopped());
@@ -64,7 +66,7 @@ public interface UpkeepTask {
               "no task \""
                   + request.task()
                   + "\"; there are: level, zero, leakage, calibrate, use, check, calm,"
-                      + " repeat");
+                  + " repeat");
     };
   }
 }

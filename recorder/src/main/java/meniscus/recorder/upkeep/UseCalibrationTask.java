@@ -60,8 +60,7 @@ record UseCalibrationTask(UpkeepPlace place, Bench bench, CalibrationRef chosen,
     place.write(
         bench.with(
             upkeep ->
-                upkeep.withStanding(
-                    chosen.sha256(), new CalibrationRef.Standing(true, why))));
+                upkeep.withStanding(chosen.sha256(), new CalibrationRef.Standing(true, why))));
     UpkeepOutcome.Telling telling = new UpkeepOutcome.Telling();
     telling.json.put("calibration", chosen.sha256()).put("why", why);
     telling.bad(

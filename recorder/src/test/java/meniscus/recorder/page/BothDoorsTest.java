@@ -59,8 +59,7 @@ class BothDoorsTest {
   void serve() throws IOException {
     atPage = Files.createDirectory(temp.resolve("page"));
     atTerminal = Files.createDirectory(temp.resolve("terminal"));
-    page =
-        PageServer.start(0, atPage, atPage.resolve("bench.json"), Drivers.shipped(), CLOCK);
+    page = PageServer.start(0, atPage, atPage.resolve("bench.json"), Drivers.shipped(), CLOCK);
     http = new RawHttp(page);
     assertEquals(200, status(http.post("/api/simulated-bench", "{}")));
     for (String name : List.of("bench.json", "plates.json", "plan.json")) {
@@ -122,8 +121,7 @@ class BothDoorsTest {
       (outcome.get("good").get(i).asBoolean() ? good : bad)
           .add(outcome.get("lines").get(i).asText());
     }
-    return new Came(
-        EXIT_CODES.get(outcome.get("kind").asText()), good, bad, outcome.get("json"));
+    return new Came(EXIT_CODES.get(outcome.get("kind").asText()), good, bad, outcome.get("json"));
   }
 
   /** Mounts each plate that is asked for, until the end. */
@@ -180,7 +178,8 @@ class BothDoorsTest {
     assertEquals(0, both("zero", "--seconds", "12", "--lift", "--seed", "3").exitCode());
     assertEquals(3, both("leakage", "--direction", "suction", "--limit", "0.1 cfm").exitCode());
     assertEquals(0, both("leakage", "--direction", "suction").exitCode());
-    both("leakage", "--direction", "suction", "--set-up", "head on, valves shut", "--range", "leak");
+    both(
+        "leakage", "--direction", "suction", "--set-up", "head on, valves shut", "--range", "leak");
     both(
         "calibrate",
         "--direction",
