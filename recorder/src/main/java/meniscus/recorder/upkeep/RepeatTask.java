@@ -118,7 +118,7 @@ record RepeatTask(UpkeepPlace place, Bench bench, List<Path> named, Optional<Fit
     Repeatability.Series series =
         new Repeatability.Series(
             heads.get(0),
-            curves.stream().map(TestCurve::name).toList(),
+            read.stream().map(test -> test.curve().name() + " of " + test.at()).toList(),
             place.now(),
             bench.upkeep().epoch().number(),
             own.nodes(),
