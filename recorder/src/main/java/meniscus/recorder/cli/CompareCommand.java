@@ -1,5 +1,10 @@
 package meniscus.recorder.cli;
 
+import meniscus.recorder.cli.terminal.CommandFailed;
+import meniscus.recorder.cli.terminal.Console;
+import meniscus.recorder.cli.terminal.ExitCode;
+import meniscus.recorder.cli.terminal.QuantityOption;
+
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.nio.file.Path;

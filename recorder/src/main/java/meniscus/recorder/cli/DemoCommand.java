@@ -1,5 +1,10 @@
 package meniscus.recorder.cli;
 
+import meniscus.recorder.cli.terminal.CommandFailed;
+import meniscus.recorder.cli.terminal.Console;
+import meniscus.recorder.cli.terminal.ExitCode;
+import meniscus.recorder.cli.terminal.PageOption;
+
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
@@ -13,7 +18,7 @@ import meniscus.recorder.demo.DemoJob;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.page.PageServer;
 import meniscus.recorder.report.ComparisonText;
-import meniscus.recorder.session.Drivers;
+import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.session.SessionListener;
 import meniscus.recorder.session.TestSession;
 import picocli.CommandLine.Command;

@@ -1,5 +1,11 @@
 package meniscus.recorder.cli;
 
+import meniscus.recorder.cli.terminal.CommandFailed;
+import meniscus.recorder.cli.terminal.Console;
+import meniscus.recorder.cli.terminal.ExitCode;
+import meniscus.recorder.cli.terminal.SearchOption;
+import meniscus.recorder.cli.terminal.UnitsOption;
+
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.LinkOption;

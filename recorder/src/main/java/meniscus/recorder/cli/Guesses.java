@@ -1,5 +1,8 @@
 package meniscus.recorder.cli;
 
+import meniscus.recorder.cli.terminal.CommandFailed;
+import meniscus.recorder.cli.terminal.Console;
+
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
@@ -22,7 +25,7 @@ import meniscus.recorder.look.KnownSheet;
 import meniscus.recorder.look.LinePlace;
 import meniscus.recorder.look.SheetGuess;
 import meniscus.recorder.look.StartingBench;
-import meniscus.recorder.session.Drivers;
+import meniscus.recorder.feed.Drivers;
 import picocli.CommandLine.Option;
 
 /** The part of {@code look} that listens: which sheets fit what comes, and a bench file of them. */

@@ -1,5 +1,9 @@
 package meniscus.recorder.cli;
 
+import meniscus.recorder.cli.terminal.Console;
+import meniscus.recorder.cli.terminal.ExitCode;
+import meniscus.recorder.cli.terminal.PluginsOption;
+
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
@@ -14,7 +18,7 @@ import meniscus.drivers.sheet.ShippedSheets;
 import meniscus.recorder.look.SheetGuess;
 import meniscus.recorder.plugin.Plugin;
 import meniscus.recorder.plugin.PluginFolder;
-import meniscus.recorder.session.Drivers;
+import meniscus.recorder.feed.Drivers;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Option;

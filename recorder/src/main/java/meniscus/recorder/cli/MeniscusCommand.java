@@ -1,5 +1,18 @@
 package meniscus.recorder.cli;
 
+import meniscus.recorder.cli.figure.FigureCommand;
+import meniscus.recorder.cli.terminal.CommandFailed;
+import meniscus.recorder.cli.terminal.Console;
+import meniscus.recorder.cli.terminal.ExitCode;
+import meniscus.recorder.cli.terminal.HelpText;
+import meniscus.recorder.cli.upkeep.CalibrateCommand;
+import meniscus.recorder.cli.upkeep.CalmCommand;
+import meniscus.recorder.cli.upkeep.CheckCommand;
+import meniscus.recorder.cli.upkeep.HealthCommand;
+import meniscus.recorder.cli.upkeep.LeakageCommand;
+import meniscus.recorder.cli.upkeep.RepeatCommand;
+import meniscus.recorder.cli.upkeep.ZeroCommand;
+
 import java.io.IOException;
 import java.io.InputStream;
 import java.io.PrintStream;

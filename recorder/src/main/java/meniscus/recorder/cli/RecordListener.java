@@ -1,5 +1,7 @@
 package meniscus.recorder.cli;
 
+import meniscus.recorder.cli.terminal.Console;
+
 import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.util.Locale;

@@ -1,5 +1,9 @@
 package meniscus.recorder.cli;
 
+import meniscus.recorder.cli.terminal.CommandFailed;
+import meniscus.recorder.cli.terminal.Console;
+import meniscus.recorder.cli.terminal.ExitCode;
+
 import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
@@ -27,7 +31,7 @@ import meniscus.drivers.line.playback.RecordingListener;
 import meniscus.recorder.look.KnownSheet;
 import meniscus.recorder.look.LinePlace;
 import meniscus.recorder.look.SheetTrial;
-import meniscus.recorder.session.Drivers;
+import meniscus.recorder.feed.Drivers;
 
 /**
  * {@code listen --sheet}: bytes as they come, what the sheet reads in them, and what it does not.

@@ -19,7 +19,7 @@ import meniscus.drivers.sheet.SheetFile;
 import meniscus.drivers.sheet.ShippedSheets;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.SheetFiles;
-import meniscus.recorder.session.Drivers;
+import meniscus.recorder.feed.Drivers;
 
 /**
  * A sheet with its driver.

@@ -1,5 +1,7 @@
 package meniscus.recorder.page;
 
+import meniscus.recorder.page.http.HttpError;
+
 import com.fasterxml.jackson.core.JsonProcessingException;
 import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.ObjectMapper;

@@ -1,5 +1,8 @@
 package meniscus.recorder.page;
 
+import meniscus.recorder.page.http.HttpError;
+import meniscus.recorder.page.http.JsonIn;
+
 import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
@@ -34,9 +37,9 @@ import meniscus.recorder.file.CalibrationFile;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.PlatesFile;
 import meniscus.recorder.file.WholeFile;
-import meniscus.recorder.session.BoundInstrument;
-import meniscus.recorder.session.Drivers;
-import meniscus.recorder.session.Feeds;
+import meniscus.recorder.feed.BoundInstrument;
+import meniscus.recorder.feed.Drivers;
+import meniscus.recorder.feed.Feeds;
 
 /**
  * The bench file that the page works with, and the plates file beside it; read anew each time, for

@@ -1,5 +1,7 @@
 package meniscus.recorder.page;
 
+import meniscus.recorder.page.http.JsonIn;
+
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;

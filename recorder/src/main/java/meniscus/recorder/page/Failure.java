@@ -4,7 +4,7 @@ import java.io.IOException;
 import meniscus.core.refusal.Refusal;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.self.ProgramFault;
-import meniscus.recorder.session.BenchFault;
+import meniscus.recorder.feed.BenchFault;
 
 /** What the page says when something that it began broke off. */
 final class Failure {

@@ -1,5 +1,7 @@
 package meniscus.recorder.page;
 
+import meniscus.recorder.page.http.LiveEvents;
+
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.nio.file.Path;
@@ -17,10 +19,10 @@ import meniscus.core.quantity.Unit;
 import meniscus.core.refusal.Refusal;
 import meniscus.core.time.Moment;
 import meniscus.recorder.file.BenchFile;
-import meniscus.recorder.session.BenchEvent;
-import meniscus.recorder.session.Drivers;
-import meniscus.recorder.session.Feed;
-import meniscus.recorder.session.Feeds;
+import meniscus.recorder.feed.BenchEvent;
+import meniscus.recorder.feed.Drivers;
+import meniscus.recorder.feed.Feed;
+import meniscus.recorder.feed.Feeds;
 
 /**
  * Live readings of the bench while no test runs, before zero and calibration: to see that each

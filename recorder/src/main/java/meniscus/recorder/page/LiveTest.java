@@ -1,5 +1,8 @@
 package meniscus.recorder.page;
 
+import meniscus.recorder.page.http.HttpError;
+import meniscus.recorder.page.http.LiveEvents;
+
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.util.ArrayDeque;

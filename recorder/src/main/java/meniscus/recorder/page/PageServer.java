@@ -1,5 +1,16 @@
 package meniscus.recorder.page;
 
+import meniscus.recorder.page.http.Client;
+import meniscus.recorder.page.http.ControlLease;
+import meniscus.recorder.page.http.HttpError;
+import meniscus.recorder.page.http.JsonIn;
+import meniscus.recorder.page.http.Listener;
+import meniscus.recorder.page.http.LiveEvents;
+import meniscus.recorder.page.http.RemoteViewers;
+import meniscus.recorder.page.http.Request;
+import meniscus.recorder.page.http.Response;
+import meniscus.recorder.page.http.Viewer;
+
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import com.sun.net.httpserver.HttpExchange;
 import java.io.IOException;
@@ -20,7 +31,7 @@ import java.util.function.Consumer;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.folder.BadTestFolder;
 import meniscus.recorder.self.ProgramFault;
-import meniscus.recorder.session.Drivers;
+import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.session.TestRecorder;
 import meniscus.recorder.session.TestSession;
 import org.slf4j.Logger;

@@ -1,5 +1,9 @@
 package meniscus.recorder.page;
 
+import meniscus.recorder.page.http.HttpError;
+import meniscus.recorder.page.http.Request;
+import meniscus.recorder.page.http.Response;
+
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.util.ArrayList;

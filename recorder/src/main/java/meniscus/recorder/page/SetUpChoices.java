@@ -16,8 +16,8 @@ import meniscus.drivers.sheet.SheetFile;
 import meniscus.drivers.sheet.ShippedSheets;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.SheetFiles;
-import meniscus.recorder.session.Drivers;
-import meniscus.recorder.session.Feeds;
+import meniscus.recorder.feed.Drivers;
+import meniscus.recorder.feed.Feeds;
 
 /** What a bench can be made of: lines that are plugged in, and instrument sheets. */
 final class SetUpChoices {

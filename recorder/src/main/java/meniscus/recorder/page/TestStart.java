@@ -1,5 +1,10 @@
 package meniscus.recorder.page;
 
+import meniscus.recorder.page.http.ControlLease;
+import meniscus.recorder.page.http.HttpError;
+import meniscus.recorder.page.http.JsonIn;
+import meniscus.recorder.page.http.Response;
+
 import java.io.IOException;
 import java.nio.file.Path;
 import java.util.Optional;
@@ -10,8 +15,8 @@ import java.util.concurrent.TimeUnit;
 import java.util.concurrent.TimeoutException;
 import meniscus.drivers.simulated.Mounted;
 import meniscus.drivers.simulated.Scenario;
-import meniscus.recorder.session.Drivers;
-import meniscus.recorder.session.Feeds;
+import meniscus.recorder.feed.Drivers;
+import meniscus.recorder.feed.Feeds;
 import meniscus.recorder.session.TestRecorder;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;

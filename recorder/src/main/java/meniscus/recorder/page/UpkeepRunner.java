@@ -1,5 +1,11 @@
 package meniscus.recorder.page;
 
+import meniscus.recorder.page.http.ControlLease;
+import meniscus.recorder.page.http.HttpError;
+import meniscus.recorder.page.http.JsonIn;
+import meniscus.recorder.page.http.LiveEvents;
+import meniscus.recorder.page.http.Response;
+
 import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
@@ -12,7 +18,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
 import meniscus.core.refusal.Refusal;
-import meniscus.recorder.session.Drivers;
+import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.upkeep.UpkeepPlace;
 import meniscus.recorder.upkeep.UpkeepRequest;
 import meniscus.recorder.upkeep.UpkeepTask;

@@ -1,5 +1,8 @@
 package meniscus.recorder.page;
 
+import meniscus.recorder.page.http.HttpError;
+import meniscus.recorder.page.http.LiveEvents;
+
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
@@ -18,7 +21,7 @@ import meniscus.core.flow.Direction;
 import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.Unit;
 import meniscus.core.quantity.UnitSystem;
-import meniscus.recorder.session.Stopped;
+import meniscus.recorder.feed.Stopped;
 import meniscus.recorder.upkeep.BenchOperator;
 import meniscus.recorder.upkeep.UpkeepOutcome;
 import meniscus.recorder.upkeep.UpkeepTask;

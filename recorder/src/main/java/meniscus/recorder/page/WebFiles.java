@@ -1,5 +1,7 @@
 package meniscus.recorder.page;
 
+import meniscus.recorder.page.http.Response;
+
 import java.io.IOException;
 import java.io.InputStream;
 import java.io.UncheckedIOException;

@@ -7,3 +7,7 @@
  * (folder, file), the look of the page (the web files in the resources of this package).
  */
 package meniscus.recorder.page;
+
+import meniscus.recorder.page.http.ControlLease;
+import meniscus.recorder.page.http.LiveEvents;
+import meniscus.recorder.page.http.RequestGuard;

@@ -1,5 +1,12 @@
 package meniscus.recorder.session;
 
+import meniscus.recorder.feed.BenchFault;
+import meniscus.recorder.feed.BoundInstrument;
+import meniscus.recorder.feed.ByEye;
+import meniscus.recorder.feed.Drivers;
+import meniscus.recorder.feed.Feed;
+import meniscus.recorder.feed.Feeds;
+
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;

@@ -1,5 +1,9 @@
 package meniscus.recorder.session;
 
+import meniscus.recorder.feed.BenchEvent;
+import meniscus.recorder.feed.Feed;
+import meniscus.recorder.feed.TestClock;
+
 import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;

@@ -4,7 +4,7 @@ import java.util.Optional;
 import meniscus.core.calibrate.Plate;
 import meniscus.core.calibrate.PlateReading.Bevel;
 import meniscus.core.flow.Direction;
-import meniscus.recorder.session.GaugeReader;
+import meniscus.recorder.feed.GaugeReader;
 
 /** The person at the bench while it is kept in order: mounts, opens and shuts, reads columns. */
 public interface BenchOperator extends GaugeReader {

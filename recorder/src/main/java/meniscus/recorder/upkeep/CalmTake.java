@@ -24,7 +24,7 @@ import meniscus.core.pipeline.RungWindow;
 import meniscus.core.refusal.Refusal;
 import meniscus.core.steadiness.CalmRun;
 import meniscus.recorder.file.CalmLine;
-import meniscus.recorder.session.ByEye;
+import meniscus.recorder.feed.ByEye;
 import meniscus.recorder.signal.CalmFolder;
 
 /**

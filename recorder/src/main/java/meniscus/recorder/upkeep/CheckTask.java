@@ -17,7 +17,7 @@ import meniscus.core.calibrate.PlateReading;
 import meniscus.core.flow.Direction;
 import meniscus.core.quantity.Dimension;
 import meniscus.drivers.simulated.Mounted;
-import meniscus.recorder.session.ByEye;
+import meniscus.recorder.feed.ByEye;
 
 /**
  * Holds one plate against the calibration in use, and adds it to bench health, whose control chart

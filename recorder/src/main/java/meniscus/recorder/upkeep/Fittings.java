@@ -21,8 +21,8 @@ import meniscus.drivers.simulated.Mounted;
 import meniscus.drivers.simulated.Scenario;
 import meniscus.recorder.file.PlanFile;
 import meniscus.recorder.folder.TestFolder;
-import meniscus.recorder.session.ByEye;
-import meniscus.recorder.session.Feeds;
+import meniscus.recorder.feed.ByEye;
+import meniscus.recorder.feed.Feeds;
 import meniscus.recorder.session.TestRecorder;
 
 /**

@@ -17,9 +17,9 @@ import meniscus.core.pipeline.OperatorMessage;
 import meniscus.core.pipeline.RunState;
 import meniscus.core.quantity.Unit;
 import meniscus.core.quantity.Value;
-import meniscus.recorder.session.GaugeReader;
+import meniscus.recorder.feed.GaugeReader;
 import meniscus.recorder.session.SessionListener;
-import meniscus.recorder.session.Stopped;
+import meniscus.recorder.feed.Stopped;
 import meniscus.recorder.session.TestRecorder;
 import meniscus.recorder.session.TestSession;
 

@@ -14,8 +14,8 @@ import meniscus.core.flow.Direction;
 import meniscus.core.refusal.Refusal;
 import meniscus.recorder.file.KeptLine;
 import meniscus.recorder.file.ReadingLine;
-import meniscus.recorder.session.Feeds;
-import meniscus.recorder.session.LeftOut;
+import meniscus.recorder.feed.Feeds;
+import meniscus.recorder.feed.LeftOut;
 
 /**
  * Mounts plates in the head's place, one after the other, and reads each at several test pressures.

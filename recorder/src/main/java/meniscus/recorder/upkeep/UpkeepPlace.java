@@ -22,8 +22,8 @@ import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.CalibrationFile;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.PlatesFile;
-import meniscus.recorder.session.Drivers;
-import meniscus.recorder.session.Feeds;
+import meniscus.recorder.feed.Drivers;
+import meniscus.recorder.feed.Feeds;
 
 /**
  * Where upkeep is done: the bench's files, how its instruments are reached, and the time of day.

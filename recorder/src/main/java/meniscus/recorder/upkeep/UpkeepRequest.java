@@ -16,7 +16,7 @@ import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.Value;
 import meniscus.core.refusal.Refusal;
 import meniscus.drivers.simulated.Mounted;
-import meniscus.recorder.session.Feeds;
+import meniscus.recorder.feed.Feeds;
 
 /**
  * What a person asked for, as typed, at the terminal or on the page; what was left out is usual.

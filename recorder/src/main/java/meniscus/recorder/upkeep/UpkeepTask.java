@@ -2,8 +2,8 @@ package meniscus.recorder.upkeep;
 
 import java.io.IOException;
 import meniscus.core.refusal.Refusal;
-import meniscus.recorder.session.BenchFault;
-import meniscus.recorder.session.LeftOut;
+import meniscus.recorder.feed.BenchFault;
+import meniscus.recorder.feed.LeftOut;
 
 /**
  * One thing that is done for the bench, asked for and checked, nothing opened yet: zero, leakage,

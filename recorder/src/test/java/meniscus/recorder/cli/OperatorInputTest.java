@@ -1,5 +1,7 @@
 package meniscus.recorder.cli;
 
+import meniscus.recorder.cli.terminal.OperatorInput;
+
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 

@@ -1,5 +1,7 @@
 package meniscus.recorder.cli;
 
+import meniscus.recorder.cli.terminal.ExitCode;
+
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;

@@ -21,7 +21,7 @@ import java.util.stream.StreamSupport;
 import meniscus.recorder.page.PageServer;
 import meniscus.recorder.record.Recorder;
 import meniscus.recorder.record.Recorder.Ran;
-import meniscus.recorder.session.Drivers;
+import meniscus.recorder.feed.Drivers;
 import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;

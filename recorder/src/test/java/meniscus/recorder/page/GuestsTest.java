@@ -1,5 +1,8 @@
 package meniscus.recorder.page;
 
+import meniscus.recorder.page.http.HttpError;
+import meniscus.recorder.page.http.RemoteViewers;
+
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertNotEquals;

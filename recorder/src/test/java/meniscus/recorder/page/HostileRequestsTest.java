@@ -23,7 +23,7 @@ import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import meniscus.recorder.hostile.Onslaught;
 import meniscus.recorder.hostile.Spoilt;
-import meniscus.recorder.session.Drivers;
+import meniscus.recorder.feed.Drivers;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Tag;

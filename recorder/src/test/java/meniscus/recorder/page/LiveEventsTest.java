@@ -1,5 +1,9 @@
 package meniscus.recorder.page;
 
+import meniscus.recorder.page.http.ControlLease;
+import meniscus.recorder.page.http.LiveEvents;
+import meniscus.recorder.page.http.Viewer;
+
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;

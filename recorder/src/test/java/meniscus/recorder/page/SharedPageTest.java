@@ -1,5 +1,7 @@
 package meniscus.recorder.page;
 
+import meniscus.recorder.page.http.LiveEvents;
+
 import static meniscus.recorder.page.RawHttp.status;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
@@ -14,7 +16,7 @@ import java.util.List;
 import java.util.concurrent.atomic.AtomicReference;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
-import meniscus.recorder.session.Drivers;
+import meniscus.recorder.feed.Drivers;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.Assumptions;
 import org.junit.jupiter.api.BeforeEach;

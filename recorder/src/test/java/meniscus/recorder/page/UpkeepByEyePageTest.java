@@ -16,7 +16,7 @@ import meniscus.drivers.simulated.Mounted;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.CalibrationFile;
 import meniscus.recorder.record.PersonAtColumns;
-import meniscus.recorder.session.Drivers;
+import meniscus.recorder.feed.Drivers;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;

@@ -21,7 +21,7 @@ import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.PlanFile;
 import meniscus.recorder.file.PlatesFile;
 import meniscus.recorder.report.InventedFolders;
-import meniscus.recorder.session.Drivers;
+import meniscus.recorder.feed.Drivers;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;

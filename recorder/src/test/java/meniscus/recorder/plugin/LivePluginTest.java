@@ -20,9 +20,9 @@ import java.util.stream.DoubleStream;
 import meniscus.core.bench.Bench;
 import meniscus.core.time.Moment;
 import meniscus.recorder.file.BenchFile;
-import meniscus.recorder.session.BenchEvent;
-import meniscus.recorder.session.Feeds;
-import meniscus.recorder.session.LiveFeed;
+import meniscus.recorder.feed.BenchEvent;
+import meniscus.recorder.feed.Feeds;
+import meniscus.recorder.feed.LiveFeed;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 

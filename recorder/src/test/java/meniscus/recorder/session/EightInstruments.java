@@ -1,5 +1,11 @@
 package meniscus.recorder.session;
 
+import meniscus.recorder.feed.BenchEvent;
+import meniscus.recorder.feed.BoundInstrument;
+import meniscus.recorder.feed.Drivers;
+import meniscus.recorder.feed.Feed;
+import meniscus.recorder.feed.Feeds;
+
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
