@@ -121,8 +121,7 @@ class EpochTasksTest {
             .with(
                 upkeep ->
                     upkeep.withRepeatability(
-                        new Repeatability(
-                            List.of(new Repeatability.Node(5e-3, 0.003)), 0.5, 5)));
+                        new Repeatability(List.of(new Repeatability.Node(5e-3, 0.003)), 0.5, 5)));
     bench = with(bench, Kind.ZERO, "gauges.depression", null);
     assertTrue(
         EpochTasks.open(bench, true).contains("take the zero of gauges.drop"), "one is not all");

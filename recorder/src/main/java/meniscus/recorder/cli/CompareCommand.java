@@ -1,10 +1,5 @@
 package meniscus.recorder.cli;
 
-import meniscus.recorder.cli.terminal.CommandFailed;
-import meniscus.recorder.cli.terminal.Console;
-import meniscus.recorder.cli.terminal.ExitCode;
-import meniscus.recorder.cli.terminal.QuantityOption;
-
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.nio.file.Path;
@@ -20,6 +15,10 @@ import meniscus.core.compare.Question;
 import meniscus.core.lift.TestCurve;
 import meniscus.core.quantity.Value;
 import meniscus.core.refusal.Refusal;
+import meniscus.recorder.cli.terminal.CommandFailed;
+import meniscus.recorder.cli.terminal.Console;
+import meniscus.recorder.cli.terminal.ExitCode;
+import meniscus.recorder.cli.terminal.QuantityOption;
 import meniscus.recorder.file.CamFile;
 import meniscus.recorder.file.CurveFile;
 import meniscus.recorder.file.FileNotAccepted;

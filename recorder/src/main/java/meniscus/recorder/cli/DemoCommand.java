@@ -1,10 +1,5 @@
 package meniscus.recorder.cli;
 
-import meniscus.recorder.cli.terminal.CommandFailed;
-import meniscus.recorder.cli.terminal.Console;
-import meniscus.recorder.cli.terminal.ExitCode;
-import meniscus.recorder.cli.terminal.PageOption;
-
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
@@ -14,11 +9,15 @@ import java.util.Optional;
 import java.util.concurrent.Callable;
 import meniscus.core.compare.Comparison;
 import meniscus.core.lift.LiftPoint;
+import meniscus.recorder.cli.terminal.CommandFailed;
+import meniscus.recorder.cli.terminal.Console;
+import meniscus.recorder.cli.terminal.ExitCode;
+import meniscus.recorder.cli.terminal.PageOption;
 import meniscus.recorder.demo.DemoJob;
+import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.page.PageServer;
 import meniscus.recorder.report.ComparisonText;
-import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.session.SessionListener;
 import meniscus.recorder.session.TestSession;
 import picocli.CommandLine.Command;

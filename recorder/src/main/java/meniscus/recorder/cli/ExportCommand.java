@@ -1,11 +1,5 @@
 package meniscus.recorder.cli;
 
-import meniscus.recorder.cli.terminal.CommandFailed;
-import meniscus.recorder.cli.terminal.Console;
-import meniscus.recorder.cli.terminal.ExitCode;
-import meniscus.recorder.cli.terminal.SearchOption;
-import meniscus.recorder.cli.terminal.UnitsOption;
-
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.LinkOption;
@@ -19,6 +13,11 @@ import meniscus.core.quantity.Unit;
 import meniscus.recorder.archive.IndexEntry;
 import meniscus.recorder.archive.TestArchive.Found;
 import meniscus.recorder.archive.TestSummary;
+import meniscus.recorder.cli.terminal.CommandFailed;
+import meniscus.recorder.cli.terminal.Console;
+import meniscus.recorder.cli.terminal.ExitCode;
+import meniscus.recorder.cli.terminal.SearchOption;
+import meniscus.recorder.cli.terminal.UnitsOption;
 import meniscus.recorder.export.Form;
 import meniscus.recorder.export.ParquetFile;
 import meniscus.recorder.export.PointRows;

@@ -1,9 +1,5 @@
 package meniscus.recorder.cli;
 
-import meniscus.recorder.cli.terminal.CommandFailed;
-import meniscus.recorder.cli.terminal.Console;
-import meniscus.recorder.cli.terminal.ExitCode;
-
 import com.fasterxml.jackson.databind.ObjectMapper;
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
@@ -27,6 +23,9 @@ import meniscus.core.refusal.Refusal;
 import meniscus.core.steadiness.JudgeSettings;
 import meniscus.core.steadiness.Judged;
 import meniscus.core.steadiness.SignalJudge;
+import meniscus.recorder.cli.terminal.CommandFailed;
+import meniscus.recorder.cli.terminal.Console;
+import meniscus.recorder.cli.terminal.ExitCode;
 import meniscus.recorder.signal.BadSignal;
 import meniscus.recorder.signal.CalmFolder;
 import meniscus.recorder.signal.SignalFile;

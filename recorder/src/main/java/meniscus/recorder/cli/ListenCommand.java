@@ -1,10 +1,5 @@
 package meniscus.recorder.cli;
 
-import meniscus.recorder.cli.terminal.CommandFailed;
-import meniscus.recorder.cli.terminal.Console;
-import meniscus.recorder.cli.terminal.ExitCode;
-import meniscus.recorder.cli.terminal.PluginsOption;
-
 import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
@@ -21,11 +16,15 @@ import meniscus.core.pipeline.Frame;
 import meniscus.core.quantity.Unit;
 import meniscus.core.refusal.Refusal;
 import meniscus.core.time.Moment;
-import meniscus.recorder.file.BenchFile;
-import meniscus.recorder.file.FileNotAccepted;
+import meniscus.recorder.cli.terminal.CommandFailed;
+import meniscus.recorder.cli.terminal.Console;
+import meniscus.recorder.cli.terminal.ExitCode;
+import meniscus.recorder.cli.terminal.PluginsOption;
 import meniscus.recorder.feed.BenchEvent;
 import meniscus.recorder.feed.Feed;
 import meniscus.recorder.feed.Feeds;
+import meniscus.recorder.file.BenchFile;
+import meniscus.recorder.file.FileNotAccepted;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Option;

@@ -1,5 +1,14 @@
 package meniscus.recorder.cli;
 
+import java.io.IOException;
+import java.io.InputStream;
+import java.io.PrintStream;
+import java.io.PrintWriter;
+import java.io.UncheckedIOException;
+import java.nio.charset.StandardCharsets;
+import java.time.InstantSource;
+import java.util.List;
+import meniscus.core.refusal.Refusal;
 import meniscus.recorder.cli.figure.FigureCommand;
 import meniscus.recorder.cli.terminal.CommandFailed;
 import meniscus.recorder.cli.terminal.Console;
@@ -12,16 +21,6 @@ import meniscus.recorder.cli.upkeep.HealthCommand;
 import meniscus.recorder.cli.upkeep.LeakageCommand;
 import meniscus.recorder.cli.upkeep.RepeatCommand;
 import meniscus.recorder.cli.upkeep.ZeroCommand;
-
-import java.io.IOException;
-import java.io.InputStream;
-import java.io.PrintStream;
-import java.io.PrintWriter;
-import java.io.UncheckedIOException;
-import java.nio.charset.StandardCharsets;
-import java.time.InstantSource;
-import java.util.List;
-import meniscus.core.refusal.Refusal;
 import meniscus.recorder.disk.Trouble;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.self.ProgramFault;

@@ -1,9 +1,5 @@
 package meniscus.recorder.cli;
 
-import meniscus.recorder.cli.terminal.CommandFailed;
-import meniscus.recorder.cli.terminal.Console;
-import meniscus.recorder.cli.terminal.ExitCode;
-
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
@@ -14,6 +10,9 @@ import java.util.List;
 import java.util.Optional;
 import java.util.concurrent.Callable;
 import meniscus.recorder.archive.NotesOfTest;
+import meniscus.recorder.cli.terminal.CommandFailed;
+import meniscus.recorder.cli.terminal.Console;
+import meniscus.recorder.cli.terminal.ExitCode;
 import meniscus.recorder.disk.FolderLock;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.Notes;

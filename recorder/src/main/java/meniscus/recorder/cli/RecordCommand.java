@@ -1,12 +1,5 @@
 package meniscus.recorder.cli;
 
-import meniscus.recorder.cli.terminal.CommandFailed;
-import meniscus.recorder.cli.terminal.Console;
-import meniscus.recorder.cli.terminal.ExitCode;
-import meniscus.recorder.cli.terminal.OperatorInput;
-import meniscus.recorder.cli.terminal.PageOption;
-import meniscus.recorder.cli.terminal.PluginsOption;
-
 import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
@@ -17,10 +10,16 @@ import java.util.concurrent.CountDownLatch;
 import java.util.concurrent.TimeUnit;
 import meniscus.drivers.simulated.Mounted;
 import meniscus.drivers.simulated.Scenario;
-import meniscus.recorder.page.PageServer;
+import meniscus.recorder.cli.terminal.CommandFailed;
+import meniscus.recorder.cli.terminal.Console;
+import meniscus.recorder.cli.terminal.ExitCode;
+import meniscus.recorder.cli.terminal.OperatorInput;
+import meniscus.recorder.cli.terminal.PageOption;
+import meniscus.recorder.cli.terminal.PluginsOption;
 import meniscus.recorder.feed.BenchFault;
 import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.feed.Feeds;
+import meniscus.recorder.page.PageServer;
 import meniscus.recorder.session.TestRecorder;
 import meniscus.recorder.session.TestSession;
 import picocli.CommandLine.Mixin;

@@ -1,7 +1,5 @@
 package meniscus.recorder.cli;
 
-import meniscus.recorder.cli.terminal.Console;
-
 import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.util.Locale;
@@ -13,6 +11,7 @@ import meniscus.core.pipeline.OperatorMessage;
 import meniscus.core.pipeline.RunState;
 import meniscus.core.quantity.Unit;
 import meniscus.core.quantity.Value;
+import meniscus.recorder.cli.terminal.Console;
 import meniscus.recorder.session.SessionListener;
 
 /** Shows a running test: one JSON object an event, or plain lines with one live line. */

@@ -1,11 +1,5 @@
 package meniscus.recorder.cli;
 
-import meniscus.recorder.cli.terminal.CommandFailed;
-import meniscus.recorder.cli.terminal.Console;
-import meniscus.recorder.cli.terminal.ExitCode;
-import meniscus.recorder.cli.terminal.QuantityOption;
-import meniscus.recorder.cli.terminal.SearchOption;
-
 import java.io.IOException;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
@@ -18,6 +12,11 @@ import meniscus.core.compare.Comparison;
 import meniscus.core.compare.Question;
 import meniscus.core.quantity.Value;
 import meniscus.core.refusal.Refusal;
+import meniscus.recorder.cli.terminal.CommandFailed;
+import meniscus.recorder.cli.terminal.Console;
+import meniscus.recorder.cli.terminal.ExitCode;
+import meniscus.recorder.cli.terminal.QuantityOption;
+import meniscus.recorder.cli.terminal.SearchOption;
 import meniscus.recorder.file.CamFile;
 import meniscus.recorder.file.CurveFile;
 import meniscus.recorder.file.FileNotAccepted;

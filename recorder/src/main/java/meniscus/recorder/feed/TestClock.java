@@ -22,7 +22,7 @@ public final class TestClock implements Supplier<Moment> {
     return new TestClock(System::nanoTime, Clock.systemUTC(), first);
   }
 
-  TestClock(LongSupplier monotonicNanos, Clock wall, Moment first) {
+  public TestClock(LongSupplier monotonicNanos, Clock wall, Moment first) {
     this.monotonicNanos = monotonicNanos;
     this.wall = wall;
     this.origin = monotonicNanos.getAsLong() - first.nanos();

@@ -1,7 +1,5 @@
 package meniscus.recorder.page;
 
-import meniscus.recorder.page.http.HttpError;
-
 import com.fasterxml.jackson.core.JsonProcessingException;
 import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.ObjectMapper;
@@ -25,6 +23,7 @@ import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.PlanFile;
 import meniscus.recorder.folder.TestFolder;
 import meniscus.recorder.journal.Header;
+import meniscus.recorder.page.http.HttpError;
 
 /**
  * The tests and plans of the data folder. Names from outside are names within it only; tests may

@@ -1,7 +1,5 @@
 package meniscus.recorder.page;
 
-import meniscus.recorder.page.http.JsonIn;
-
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
@@ -26,6 +24,7 @@ import meniscus.core.calibrate.EpochTasks;
 import meniscus.core.calibrate.HealthChart;
 import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.Unit;
+import meniscus.recorder.page.http.JsonIn;
 import meniscus.recorder.upkeep.UpkeepPlace;
 import meniscus.recorder.upkeep.UpkeepText;
 import meniscus.recorder.upkeep.UsualValues;

@@ -1,16 +1,15 @@
 package meniscus.recorder.page;
 
-import meniscus.recorder.page.http.Client;
-import meniscus.recorder.page.http.ControlLease;
-import meniscus.recorder.page.http.HttpError;
-import meniscus.recorder.page.http.JsonIn;
-import meniscus.recorder.page.http.Response;
-
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.util.Optional;
 import java.util.OptionalInt;
 import java.util.Set;
 import meniscus.core.pipeline.Command;
+import meniscus.recorder.page.http.Client;
+import meniscus.recorder.page.http.ControlLease;
+import meniscus.recorder.page.http.HttpError;
+import meniscus.recorder.page.http.JsonIn;
+import meniscus.recorder.page.http.Response;
 
 /** What a viewer asks of the test: {@code {"do": "keep"}}. */
 final class Commands {

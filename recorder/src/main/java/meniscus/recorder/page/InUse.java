@@ -1,8 +1,7 @@
 package meniscus.recorder.page;
 
-import meniscus.recorder.page.http.HttpError;
-
 import java.util.Optional;
+import meniscus.recorder.page.http.HttpError;
 
 /** Who has the bench's lines open: a lift test or the bench's upkeep, never both. */
 final class InUse {

@@ -1,16 +1,5 @@
 package meniscus.recorder.page;
 
-import meniscus.recorder.page.http.Client;
-import meniscus.recorder.page.http.ControlLease;
-import meniscus.recorder.page.http.HttpError;
-import meniscus.recorder.page.http.JsonIn;
-import meniscus.recorder.page.http.Listener;
-import meniscus.recorder.page.http.LiveEvents;
-import meniscus.recorder.page.http.RemoteViewers;
-import meniscus.recorder.page.http.Request;
-import meniscus.recorder.page.http.Response;
-import meniscus.recorder.page.http.Viewer;
-
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import com.sun.net.httpserver.HttpExchange;
 import java.io.IOException;
@@ -28,10 +17,20 @@ import java.util.concurrent.Executors;
 import java.util.concurrent.ScheduledExecutorService;
 import java.util.concurrent.TimeUnit;
 import java.util.function.Consumer;
+import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.folder.BadTestFolder;
+import meniscus.recorder.page.http.Client;
+import meniscus.recorder.page.http.ControlLease;
+import meniscus.recorder.page.http.HttpError;
+import meniscus.recorder.page.http.JsonIn;
+import meniscus.recorder.page.http.Listener;
+import meniscus.recorder.page.http.LiveEvents;
+import meniscus.recorder.page.http.RemoteViewers;
+import meniscus.recorder.page.http.Request;
+import meniscus.recorder.page.http.Response;
+import meniscus.recorder.page.http.Viewer;
 import meniscus.recorder.self.ProgramFault;
-import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.session.TestRecorder;
 import meniscus.recorder.session.TestSession;
 import org.slf4j.Logger;

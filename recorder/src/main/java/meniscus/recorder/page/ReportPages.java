@@ -1,9 +1,5 @@
 package meniscus.recorder.page;
 
-import meniscus.recorder.page.http.HttpError;
-import meniscus.recorder.page.http.Request;
-import meniscus.recorder.page.http.Response;
-
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.util.ArrayList;
@@ -18,6 +14,9 @@ import meniscus.core.finding.Finding;
 import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.Value;
 import meniscus.core.refusal.Refusal;
+import meniscus.recorder.page.http.HttpError;
+import meniscus.recorder.page.http.Request;
+import meniscus.recorder.page.http.Response;
 import meniscus.recorder.report.ComparisonJson;
 import meniscus.recorder.report.Report;
 import meniscus.recorder.report.TestFindings;

@@ -1,18 +1,17 @@
 package meniscus.recorder.page;
 
-import meniscus.recorder.page.http.ControlLease;
-import meniscus.recorder.page.http.HttpError;
-import meniscus.recorder.page.http.JsonIn;
-import meniscus.recorder.page.http.Response;
-
 import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.util.Set;
 import meniscus.core.bench.Bench;
 import meniscus.core.refusal.Refusal;
-import meniscus.recorder.report.CalibrationPage;
 import meniscus.recorder.feed.ByEye;
+import meniscus.recorder.page.http.ControlLease;
+import meniscus.recorder.page.http.HttpError;
+import meniscus.recorder.page.http.JsonIn;
+import meniscus.recorder.page.http.Response;
+import meniscus.recorder.report.CalibrationPage;
 
 /** What Set-up asks for: the bench and its files, live readings. */
 final class SetUp {

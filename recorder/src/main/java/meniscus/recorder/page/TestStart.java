@@ -1,10 +1,5 @@
 package meniscus.recorder.page;
 
-import meniscus.recorder.page.http.ControlLease;
-import meniscus.recorder.page.http.HttpError;
-import meniscus.recorder.page.http.JsonIn;
-import meniscus.recorder.page.http.Response;
-
 import java.io.IOException;
 import java.nio.file.Path;
 import java.util.Optional;
@@ -17,6 +12,10 @@ import meniscus.drivers.simulated.Mounted;
 import meniscus.drivers.simulated.Scenario;
 import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.feed.Feeds;
+import meniscus.recorder.page.http.ControlLease;
+import meniscus.recorder.page.http.HttpError;
+import meniscus.recorder.page.http.JsonIn;
+import meniscus.recorder.page.http.Response;
 import meniscus.recorder.session.TestRecorder;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;

@@ -1,11 +1,5 @@
 package meniscus.recorder.page;
 
-import meniscus.recorder.page.http.ControlLease;
-import meniscus.recorder.page.http.HttpError;
-import meniscus.recorder.page.http.JsonIn;
-import meniscus.recorder.page.http.LiveEvents;
-import meniscus.recorder.page.http.Response;
-
 import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
@@ -19,6 +13,11 @@ import java.util.Optional;
 import java.util.Set;
 import meniscus.core.refusal.Refusal;
 import meniscus.recorder.feed.Drivers;
+import meniscus.recorder.page.http.ControlLease;
+import meniscus.recorder.page.http.HttpError;
+import meniscus.recorder.page.http.JsonIn;
+import meniscus.recorder.page.http.LiveEvents;
+import meniscus.recorder.page.http.Response;
 import meniscus.recorder.upkeep.UpkeepPlace;
 import meniscus.recorder.upkeep.UpkeepRequest;
 import meniscus.recorder.upkeep.UpkeepTask;

@@ -1,8 +1,5 @@
 package meniscus.recorder.page;
 
-import meniscus.recorder.page.http.HttpError;
-import meniscus.recorder.page.http.LiveEvents;
-
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
@@ -22,6 +19,8 @@ import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.Unit;
 import meniscus.core.quantity.UnitSystem;
 import meniscus.recorder.feed.Stopped;
+import meniscus.recorder.page.http.HttpError;
+import meniscus.recorder.page.http.LiveEvents;
 import meniscus.recorder.upkeep.BenchOperator;
 import meniscus.recorder.upkeep.UpkeepOutcome;
 import meniscus.recorder.upkeep.UpkeepTask;

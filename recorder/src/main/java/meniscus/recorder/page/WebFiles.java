@@ -1,7 +1,5 @@
 package meniscus.recorder.page;
 
-import meniscus.recorder.page.http.Response;
-
 import java.io.IOException;
 import java.io.InputStream;
 import java.io.UncheckedIOException;
@@ -9,6 +7,7 @@ import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import meniscus.recorder.page.http.Response;
 
 /** The files of the page, out of the program itself: a fixed table, no path comes from outside. */
 final class WebFiles {

@@ -19,10 +19,10 @@ import meniscus.core.lift.Sweep;
 import meniscus.core.refusal.Refusal;
 import meniscus.drivers.simulated.Mounted;
 import meniscus.drivers.simulated.Scenario;
-import meniscus.recorder.file.PlanFile;
-import meniscus.recorder.folder.TestFolder;
 import meniscus.recorder.feed.ByEye;
 import meniscus.recorder.feed.Feeds;
+import meniscus.recorder.file.PlanFile;
+import meniscus.recorder.folder.TestFolder;
 import meniscus.recorder.session.TestRecorder;
 
 /**

@@ -18,8 +18,8 @@ import meniscus.core.pipeline.RunState;
 import meniscus.core.quantity.Unit;
 import meniscus.core.quantity.Value;
 import meniscus.recorder.feed.GaugeReader;
-import meniscus.recorder.session.SessionListener;
 import meniscus.recorder.feed.Stopped;
+import meniscus.recorder.session.SessionListener;
 import meniscus.recorder.session.TestRecorder;
 import meniscus.recorder.session.TestSession;
 

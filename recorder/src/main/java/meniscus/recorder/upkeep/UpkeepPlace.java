@@ -18,12 +18,12 @@ import meniscus.core.bench.Range;
 import meniscus.core.calibrate.Plate;
 import meniscus.core.flow.Direction;
 import meniscus.drivers.simulated.Mounted;
+import meniscus.recorder.feed.Drivers;
+import meniscus.recorder.feed.Feeds;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.CalibrationFile;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.PlatesFile;
-import meniscus.recorder.feed.Drivers;
-import meniscus.recorder.feed.Feeds;
 
 /**
  * Where upkeep is done: the bench's files, how its instruments are reached, and the time of day.

@@ -1,7 +1,5 @@
 package meniscus.recorder.cli;
 
-import meniscus.recorder.cli.terminal.ExitCode;
-
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
@@ -14,6 +12,7 @@ import java.io.PrintStream;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.util.function.Supplier;
+import meniscus.recorder.cli.terminal.ExitCode;
 import meniscus.recorder.self.LogFile;
 import org.junit.jupiter.api.Test;
 

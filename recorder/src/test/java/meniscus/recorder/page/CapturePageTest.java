@@ -1,7 +1,5 @@
 package meniscus.recorder.page;
 
-import meniscus.recorder.page.http.Viewer;
-
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
@@ -18,6 +16,7 @@ import java.util.stream.Stream;
 import javax.imageio.ImageIO;
 import meniscus.core.pipeline.Command;
 import meniscus.recorder.disk.SmallDisk;
+import meniscus.recorder.page.http.Viewer;
 import meniscus.recorder.session.TestSession;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;

@@ -1,7 +1,5 @@
 package meniscus.recorder.page;
 
-import meniscus.recorder.page.http.LiveEvents;
-
 import static meniscus.recorder.page.RawHttp.status;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
@@ -17,6 +15,7 @@ import java.util.TreeSet;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import meniscus.recorder.feed.Drivers;
+import meniscus.recorder.page.http.LiveEvents;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;

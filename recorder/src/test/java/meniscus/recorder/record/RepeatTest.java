@@ -70,13 +70,10 @@ class RepeatTest {
 
   @Test
   void testsThatWereTakenAnywayFeedItAndCountOnce() throws IOException {
-    assertEquals(
-        0, Recorder.run("", words("--plan", folder.resolve("plan.json"))).exitCode());
+    assertEquals(0, Recorder.run("", words("--plan", folder.resolve("plan.json"))).exitCode());
     Repeatability led = known();
     Object[] from =
-        fittings().stream()
-            .flatMap(test -> Stream.of("--from", (Object) test))
-            .toArray();
+        fittings().stream().flatMap(test -> Stream.of("--from", (Object) test)).toArray();
     Ran ran = Recorder.run("", words(from));
     assertEquals(0, ran.exitCode(), ran.err());
     assertEquals(1, known().from().size(), "the same tests");
@@ -102,8 +99,7 @@ class RepeatTest {
     assertFalse(BenchFile.read(bench).upkeep().repeatability().isPresent() && left < 3);
     Ran ran = Recorder.run("", words);
     assertEquals(0, ran.exitCode(), ran.err());
-    assertTrue(
-        left == 3 || ran.err().contains("left by a repeat that was interrupted"), ran.err());
+    assertTrue(left == 3 || ran.err().contains("left by a repeat that was interrupted"), ran.err());
     assertEquals(3, known().from().get(0).tests().size());
   }
 

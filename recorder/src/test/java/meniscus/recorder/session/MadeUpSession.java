@@ -1,11 +1,5 @@
 package meniscus.recorder.session;
 
-import meniscus.recorder.feed.BenchEvent;
-import meniscus.recorder.feed.BoundInstrument;
-import meniscus.recorder.feed.Drivers;
-import meniscus.recorder.feed.Feed;
-import meniscus.recorder.feed.TestClock;
-
 import java.io.IOException;
 import java.io.InputStream;
 import java.nio.file.Path;
@@ -24,6 +18,11 @@ import meniscus.core.bench.Bench;
 import meniscus.core.instrument.Channel;
 import meniscus.core.pipeline.Frame;
 import meniscus.core.time.Moment;
+import meniscus.recorder.feed.BenchEvent;
+import meniscus.recorder.feed.BoundInstrument;
+import meniscus.recorder.feed.Drivers;
+import meniscus.recorder.feed.Feed;
+import meniscus.recorder.feed.TestClock;
 import meniscus.recorder.file.SheetFiles;
 import meniscus.recorder.journal.Header;
 import meniscus.recorder.journal.Journal;

@@ -1,10 +1,9 @@
 package meniscus.recorder.cli.figure;
 
-import meniscus.recorder.cli.terminal.QuantityOption;
-
 import meniscus.core.air.AirState;
 import meniscus.core.air.Barometer;
 import meniscus.core.quantity.Value;
+import meniscus.recorder.cli.terminal.QuantityOption;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Option;
 

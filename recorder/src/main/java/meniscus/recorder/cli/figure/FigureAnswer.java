@@ -1,7 +1,5 @@
 package meniscus.recorder.cli.figure;
 
-import meniscus.recorder.cli.terminal.Console;
-
 import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.util.ArrayList;
@@ -9,6 +7,7 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
+import meniscus.recorder.cli.terminal.Console;
 
 /** What {@code figure} found: members for another program, lines for a person. */
 final class FigureAnswer {

@@ -1,11 +1,10 @@
 package meniscus.recorder.cli.figure;
 
+import java.util.concurrent.Callable;
+import meniscus.core.refusal.Refusal;
 import meniscus.recorder.cli.terminal.CommandFailed;
 import meniscus.recorder.cli.terminal.Console;
 import meniscus.recorder.cli.terminal.ExitCode;
-
-import java.util.concurrent.Callable;
-import meniscus.core.refusal.Refusal;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.Option;
@@ -32,7 +31,7 @@ import picocli.CommandLine.Spec;
       "Every quantity is a number with its unit, in quotes: \"28 inH2O\", \"0.500 in\", \"23 degC\".",
       "Equations, sources and ranges: docs/physics.md"
     })
-final class FigureCommand implements Callable<Integer> {
+public final class FigureCommand implements Callable<Integer> {
 
   private final Console console;
 
@@ -44,7 +43,7 @@ final class FigureCommand implements Callable<Integer> {
       description = "Show this help.")
   private boolean help;
 
-  FigureCommand(Console console) {
+  public FigureCommand(Console console) {
     this.console = console;
   }
 

@@ -1,11 +1,10 @@
 package meniscus.recorder.cli.figure;
 
-import meniscus.recorder.cli.terminal.QuantityOption;
-
 import meniscus.core.flow.Direction;
 import meniscus.core.flow.ValveForce;
 import meniscus.core.quantity.Value;
 import meniscus.core.refusal.Refusal;
+import meniscus.recorder.cli.terminal.QuantityOption;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Option;
 

@@ -1,7 +1,5 @@
 package meniscus.recorder.cli.figure;
 
-import meniscus.recorder.cli.terminal.QuantityOption;
-
 import java.util.Locale;
 import meniscus.core.air.AirState;
 import meniscus.core.flow.Expansibility;
@@ -11,6 +9,7 @@ import meniscus.core.flow.Tapping;
 import meniscus.core.quantity.Unit;
 import meniscus.core.quantity.Value;
 import meniscus.core.refusal.Refusal;
+import meniscus.recorder.cli.terminal.QuantityOption;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Option;
 

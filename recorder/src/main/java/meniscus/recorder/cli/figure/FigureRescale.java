@@ -1,11 +1,10 @@
 package meniscus.recorder.cli.figure;
 
-import meniscus.recorder.cli.terminal.QuantityOption;
-
 import java.util.Locale;
 import meniscus.core.flow.PressureScaling;
 import meniscus.core.quantity.Value;
 import meniscus.core.refusal.Refusal;
+import meniscus.recorder.cli.terminal.QuantityOption;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Option;
 

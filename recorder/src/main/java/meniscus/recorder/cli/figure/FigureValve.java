@@ -1,7 +1,5 @@
 package meniscus.recorder.cli.figure;
 
-import meniscus.recorder.cli.terminal.QuantityOption;
-
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.util.Locale;
 import meniscus.core.flow.DischargeCoefficient;
@@ -10,6 +8,7 @@ import meniscus.core.flow.ValveGeometry.Regime;
 import meniscus.core.quantity.Unit;
 import meniscus.core.quantity.Value;
 import meniscus.core.refusal.Refusal;
+import meniscus.recorder.cli.terminal.QuantityOption;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Option;
 

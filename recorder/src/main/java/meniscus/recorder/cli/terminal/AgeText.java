@@ -4,16 +4,16 @@ import java.time.Duration;
 import java.time.Instant;
 
 /** How long ago something was, as people say it. */
-final class AgeText {
+public final class AgeText {
 
   private AgeText() {}
 
   /** {@code 3 hours}, {@code 12 days}; what lies ahead is less than a minute old. */
-  static String words(Instant then) {
+  public static String words(Instant then) {
     return words(Duration.between(then, Instant.now()));
   }
 
-  static String words(Duration age) {
+  public static String words(Duration age) {
     if (age.toMinutes() < 1) {
       return "less than a minute";
     }

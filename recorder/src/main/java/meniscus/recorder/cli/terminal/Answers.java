@@ -14,13 +14,13 @@ import java.util.concurrent.LinkedBlockingQueue;
  * Asks the operator and reads what is typed, or what another program sends: one answer a line.
  * Standard input is read by a thread of its own, so that gauges are heard while nobody types.
  */
-final class Answers {
+public final class Answers {
 
   private final Console console;
   private final BlockingQueue<Optional<String>> lines = new LinkedBlockingQueue<>();
   private boolean listening;
 
-  Answers(Console console) {
+  public Answers(Console console) {
     this.console = console;
   }
 
@@ -29,7 +29,7 @@ final class Answers {
    *
    * @param question says what to do and what to type
    */
-  String one(String question, List<String> words) throws InterruptedException {
+  public String one(String question, List<String> words) throws InterruptedException {
     console.warn(question);
     listen();
     while (true) {

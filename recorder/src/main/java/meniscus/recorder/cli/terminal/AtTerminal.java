@@ -4,12 +4,12 @@ import java.util.Optional;
 import meniscus.recorder.feed.GaugeReader;
 
 /** The person at the bench, on the terminal or standard input: reads gauges by eye. */
-class AtTerminal implements GaugeReader {
+public class AtTerminal implements GaugeReader {
 
-  final Console console;
-  final Answers answers;
+  public final Console console;
+  public final Answers answers;
 
-  AtTerminal(Console console, Answers answers) {
+  public AtTerminal(Console console, Answers answers) {
     this.console = console;
     this.answers = answers;
   }

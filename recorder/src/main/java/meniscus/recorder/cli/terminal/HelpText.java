@@ -14,14 +14,14 @@ import picocli.CommandLine.Model.UsageMessageSpec;
  * Lets help texts flow: the lines of a description are broken where the terminal ends, not where
  * the source does, and a list of commands shows the first sentence of each.
  */
-final class HelpText {
+public final class HelpText {
 
   private static final int SPACE_AROUND_NAME = 4;
 
   private HelpText() {}
 
   /** A command and all below it. */
-  static void flow(CommandLine line) {
+  public static void flow(CommandLine line) {
     UsageMessageSpec usage = line.getCommandSpec().usageMessage();
     usage.description(paragraphs(usage.description()));
     usage.footer(paragraphs(usage.footer()));

@@ -11,6 +11,7 @@ import java.util.Optional;
 import java.util.OptionalInt;
 import java.util.function.Consumer;
 import java.util.function.LongSupplier;
+import java.util.regex.Pattern;
 import meniscus.core.pipeline.Command;
 
 /**
@@ -18,10 +19,12 @@ import meniscus.core.pipeline.Command;
  * together are a script: each is done when the keep before it is done. A line that comes later is
  * done at once: whoever sent it has seen how things stand.
  */
-final class OperatorInput implements Runnable {
+public final class OperatorInput implements Runnable {
 
-  static final String WORDS =
+  public static final String WORDS =
       "keep | keep now | redo [RUNG] | skip | undo | note TEXT | read READINGS | stop";
+
+  private static final Pattern NUMBER = Pattern.compile("[-+]?[.,]?[0-9]");
 
   private static final int LONGEST_LINE = 4096;
 
@@ -36,7 +39,7 @@ final class OperatorInput implements Runnable {
   private long lastLineNanos;
 
   /** Who takes the commands. */
-  interface Takes {
+  public interface Takes {
     /** To be done at once. */
     void submit(Command command);
 
@@ -52,7 +55,7 @@ final class OperatorInput implements Runnable {
     Optional<String> read(String readings, boolean inOrder);
   }
 
-  OperatorInput(
+  public OperatorInput(
       InputStream in,
       Takes takes,
       Consumer<String> refused,
@@ -101,7 +104,16 @@ final class OperatorInput implements Runnable {
       case "note" -> submit(new Command.Note(rest));
       case "read" -> takes.read(rest, together()).ifPresent(refused);
       case "stop" -> submit(new Command.Stop("by the operator"));
-      default -> refused.accept("no command \"" + word + "\"; there are: " + WORDS);
+      default -> other(word, text);
+    }
+  }
+
+  /** A number alone is what a gauge types that stands in for a keyboard. */
+  private void other(String word, String text) {
+    if (NUMBER.matcher(word).lookingAt()) {
+      takes.read(text, together()).ifPresent(refused);
+    } else {
+      refused.accept("no command \"" + word + "\"; there are: " + WORDS);
     }
   }
 

@@ -4,12 +4,12 @@ import java.io.IOException;
 import java.net.BindException;
 import java.nio.file.Path;
 import java.util.Optional;
-import meniscus.recorder.page.PageServer;
 import meniscus.recorder.feed.Drivers;
+import meniscus.recorder.page.PageServer;
 import picocli.CommandLine.Option;
 
 /** {@code --page}: the running test is shown on the bench page, and commanded from there. */
-final class PageOption {
+public final class PageOption {
 
   private static final int USUAL_PORT = 8765;
 
@@ -18,7 +18,7 @@ final class PageOption {
       description = "show the running test on the bench page; its address is printed")
   private boolean asked;
 
-  boolean asked() {
+  public boolean asked() {
     return asked;
   }
 
@@ -27,7 +27,7 @@ final class PageOption {
    *
    * @return empty when it was not asked for
    */
-  Optional<PageServer> start(Console console, Path data, Path bench, Drivers drivers)
+  public Optional<PageServer> start(Console console, Path data, Path bench, Drivers drivers)
       throws IOException {
     if (!asked) {
       return Optional.empty();

@@ -8,15 +8,15 @@ import java.util.Locale;
 import java.util.Optional;
 import java.util.function.Predicate;
 import meniscus.core.refusal.Refusal;
+import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.plugin.Plugin;
 import meniscus.recorder.plugin.PluginFolder;
 import meniscus.recorder.plugin.TrustedJars;
 import meniscus.recorder.self.UserFolders;
-import meniscus.recorder.feed.Drivers;
 import picocli.CommandLine.Option;
 
 /** Where drivers and kinds of line of the user's own are. */
-final class PluginsOption {
+public final class PluginsOption {
 
   @Option(
       names = "--plugins",
@@ -48,7 +48,7 @@ final class PluginsOption {
   private Optional<Path> trustedJars = Optional.empty();
 
   /** Everything in the folder, ready or refused. */
-  PluginFolder read(Console console) {
+  public PluginFolder read(Console console) {
     Optional<Path> named = named();
     if (named.isEmpty()) {
       if (!trust.isEmpty()) {
@@ -96,12 +96,12 @@ final class PluginsOption {
   }
 
   /** SHA-256 of a plugin's jar in hex, to be held against what its maker says; empty when lost. */
-  String sha256(Plugin plugin) {
+  public String sha256(Plugin plugin) {
     return named().flatMap(path -> TrustedJars.sha256(path.resolve(plugin.jar()))).orElse("");
   }
 
   /** What can be used; what is refused is told. */
-  Drivers drivers(Console console) {
+  public Drivers drivers(Console console) {
     PluginFolder plugins = read(console);
     plugins
         .found()

@@ -7,7 +7,7 @@ import picocli.CommandLine.ITypeConverter;
 import picocli.CommandLine.TypeConversionException;
 
 /** Reads a number with a unit, such as {@code "28 inH2O"}, from the command line. */
-abstract class QuantityOption implements ITypeConverter<Value> {
+public abstract class QuantityOption implements ITypeConverter<Value> {
 
   private final Dimension dimension;
 
@@ -24,62 +24,62 @@ abstract class QuantityOption implements ITypeConverter<Value> {
     }
   }
 
-  static final class Area extends QuantityOption {
-    Area() {
+  public static final class Area extends QuantityOption {
+    public Area() {
       super(Dimension.AREA);
     }
   }
 
-  static final class Angle extends QuantityOption {
-    Angle() {
+  public static final class Angle extends QuantityOption {
+    public Angle() {
       super(Dimension.ANGLE);
     }
   }
 
-  static final class Force extends QuantityOption {
-    Force() {
+  public static final class Force extends QuantityOption {
+    public Force() {
       super(Dimension.FORCE);
     }
   }
 
-  static final class Length extends QuantityOption {
-    Length() {
+  public static final class Length extends QuantityOption {
+    public Length() {
       super(Dimension.LENGTH);
     }
   }
 
-  static final class Mass extends QuantityOption {
-    Mass() {
+  public static final class Mass extends QuantityOption {
+    public Mass() {
       super(Dimension.MASS);
     }
   }
 
-  static final class Pressure extends QuantityOption {
-    Pressure() {
+  public static final class Pressure extends QuantityOption {
+    public Pressure() {
       super(Dimension.PRESSURE);
     }
   }
 
-  static final class Ratio extends QuantityOption {
-    Ratio() {
+  public static final class Ratio extends QuantityOption {
+    public Ratio() {
       super(Dimension.RATIO);
     }
   }
 
-  static final class Stiffness extends QuantityOption {
-    Stiffness() {
+  public static final class Stiffness extends QuantityOption {
+    public Stiffness() {
       super(Dimension.STIFFNESS);
     }
   }
 
-  static final class Temperature extends QuantityOption {
-    Temperature() {
+  public static final class Temperature extends QuantityOption {
+    public Temperature() {
       super(Dimension.TEMPERATURE);
     }
   }
 
-  static final class VolumeFlow extends QuantityOption {
-    VolumeFlow() {
+  public static final class VolumeFlow extends QuantityOption {
+    public VolumeFlow() {
       super(Dimension.VOLUME_FLOW);
     }
   }

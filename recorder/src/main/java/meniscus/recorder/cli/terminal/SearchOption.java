@@ -12,7 +12,7 @@ import meniscus.recorder.archive.TestArchive.Found;
 import picocli.CommandLine.Option;
 
 /** What tests to look for. */
-final class SearchOption {
+public final class SearchOption {
 
   @Option(
       names = "--part",
@@ -48,7 +48,7 @@ final class SearchOption {
   /**
    * @param places test folders, or folders that hold test folders
    */
-  List<Found> find(List<Path> places) {
+  public List<Found> find(List<Path> places) {
     List<Found> found = TestArchive.find(places, search());
     if (found.isEmpty()) {
       throw CommandFailed.data("no test fits: ask for less, or see all with export --list");

@@ -9,7 +9,7 @@ import meniscus.core.refusal.Refusal;
 import picocli.CommandLine.Option;
 
 /** In which units numbers are written. */
-final class UnitsOption {
+public final class UnitsOption {
 
   @Option(
       names = "--units",
@@ -35,7 +35,7 @@ final class UnitsOption {
   /**
    * @param otherwise when nothing is asked for
    */
-  Plan.Units units(Plan.Units otherwise) {
+  public Plan.Units units(Plan.Units otherwise) {
     try {
       return new Plan.Units(
           unit(lift, Dimension.LENGTH, otherwise.lift()),

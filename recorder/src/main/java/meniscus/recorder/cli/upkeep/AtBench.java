@@ -1,9 +1,5 @@
 package meniscus.recorder.cli.upkeep;
 
-import meniscus.recorder.cli.terminal.Answers;
-import meniscus.recorder.cli.terminal.AtTerminal;
-import meniscus.recorder.cli.terminal.Console;
-
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
@@ -11,6 +7,9 @@ import java.util.stream.Stream;
 import meniscus.core.calibrate.Plate;
 import meniscus.core.calibrate.PlateReading.Bevel;
 import meniscus.core.flow.Direction;
+import meniscus.recorder.cli.terminal.Answers;
+import meniscus.recorder.cli.terminal.AtTerminal;
+import meniscus.recorder.cli.terminal.Console;
 import meniscus.recorder.upkeep.BenchOperator;
 
 /** Guides the operator through upkeep, on the terminal or standard input. */

@@ -1,19 +1,17 @@
 package meniscus.recorder.cli.upkeep;
 
-import meniscus.recorder.cli.terminal.Console;
-import meniscus.recorder.cli.terminal.TargetOption;
-
 import java.io.IOException;
 import java.nio.file.Path;
 import java.util.Optional;
 import java.util.Set;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.Calibration;
+import meniscus.recorder.cli.terminal.Console;
+import meniscus.recorder.feed.ByEye;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.CalibrationFile;
 import meniscus.recorder.file.WholeFile;
 import meniscus.recorder.report.CalibrationPage;
-import meniscus.recorder.feed.ByEye;
 import meniscus.recorder.upkeep.UpkeepOutcome;
 import meniscus.recorder.upkeep.UsualValues;
 import picocli.CommandLine.Command;
@@ -41,7 +39,7 @@ import picocli.CommandLine.Option;
       "  meniscus calibrate --bench bench.json --plates plates.json --direction suction \\",
       "      --range large --report calibration.html"
     })
-final class CalibrateCommand extends UpkeepCommand {
+public final class CalibrateCommand extends UpkeepCommand {
 
   @Mixin private PlatesOptions plates;
 
@@ -71,7 +69,7 @@ final class CalibrateCommand extends UpkeepCommand {
 
   @Mixin private TargetOption target;
 
-  CalibrateCommand(Console console) {
+  public CalibrateCommand(Console console) {
     super(console);
   }
 

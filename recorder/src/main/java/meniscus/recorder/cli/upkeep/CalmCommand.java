@@ -1,10 +1,9 @@
 package meniscus.recorder.cli.upkeep;
 
-import meniscus.recorder.cli.terminal.Console;
-
 import java.nio.file.Path;
 import java.util.Optional;
 import java.util.Set;
+import meniscus.recorder.cli.terminal.Console;
 import meniscus.recorder.upkeep.UsualValues;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
@@ -31,7 +30,7 @@ import picocli.CommandLine.Option;
       "  meniscus calm --bench bench.json --plates plates.json --plate 20 --plate 44 \\",
       "      --direction blowing --at \"10 inH2O, 28 inH2O\""
     })
-final class CalmCommand extends UpkeepCommand {
+public final class CalmCommand extends UpkeepCommand {
 
   @Mixin private PlatesOptions plates;
 
@@ -53,7 +52,7 @@ final class CalmCommand extends UpkeepCommand {
       description = "length of each run (default " + UsualValues.CALM_SECONDS + ")")
   private String seconds;
 
-  CalmCommand(Console console) {
+  public CalmCommand(Console console) {
     super(console);
   }
 

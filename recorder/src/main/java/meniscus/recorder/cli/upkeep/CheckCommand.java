@@ -1,10 +1,8 @@
 package meniscus.recorder.cli.upkeep;
 
-import meniscus.recorder.cli.terminal.Console;
-import meniscus.recorder.cli.terminal.TargetOption;
-
 import java.nio.file.Path;
 import java.util.Optional;
+import meniscus.recorder.cli.terminal.Console;
 import meniscus.recorder.upkeep.UsualValues;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
@@ -24,7 +22,7 @@ import picocli.CommandLine.Option;
       "Use the same plate at the same test pressure each time. Example:",
       "  meniscus check --bench bench.json --plates plates.json --plate 44 --direction suction"
     })
-final class CheckCommand extends UpkeepCommand {
+public final class CheckCommand extends UpkeepCommand {
 
   @Mixin private PlatesOptions plates;
 
@@ -45,7 +43,7 @@ final class CheckCommand extends UpkeepCommand {
 
   @Mixin private TargetOption target;
 
-  CheckCommand(Console console) {
+  public CheckCommand(Console console) {
     super(console);
   }
 

@@ -1,11 +1,5 @@
 package meniscus.recorder.cli.upkeep;
 
-import meniscus.recorder.cli.terminal.AgeText;
-import meniscus.recorder.cli.terminal.Answers;
-import meniscus.recorder.cli.terminal.CommandFailed;
-import meniscus.recorder.cli.terminal.Console;
-import meniscus.recorder.cli.terminal.ExitCode;
-
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
@@ -31,11 +25,16 @@ import meniscus.core.calibrate.EpochTasks;
 import meniscus.core.calibrate.HealthChart;
 import meniscus.core.flow.Direction;
 import meniscus.core.refusal.Refusal;
+import meniscus.recorder.cli.terminal.AgeText;
+import meniscus.recorder.cli.terminal.Answers;
+import meniscus.recorder.cli.terminal.CommandFailed;
+import meniscus.recorder.cli.terminal.Console;
+import meniscus.recorder.cli.terminal.ExitCode;
+import meniscus.recorder.feed.ByEye;
+import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.WholeFile;
 import meniscus.recorder.report.CalibrationPage;
-import meniscus.recorder.feed.ByEye;
-import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.upkeep.UpkeepPlace;
 import meniscus.recorder.upkeep.UpkeepRequest;
 import meniscus.recorder.upkeep.UpkeepTask;
@@ -61,7 +60,7 @@ import picocli.CommandLine.Option;
       "  meniscus health --bench bench.json --level",
       "  meniscus health --bench bench.json --direction suction --range large --report page.html"
     })
-final class HealthCommand implements Callable<Integer> {
+public final class HealthCommand implements Callable<Integer> {
 
   private final Console console;
 
@@ -114,7 +113,7 @@ final class HealthCommand implements Callable<Integer> {
   @Option(names = "--json", description = "print one JSON object")
   private boolean json;
 
-  HealthCommand(Console console) {
+  public HealthCommand(Console console) {
     this.console = console;
   }
 

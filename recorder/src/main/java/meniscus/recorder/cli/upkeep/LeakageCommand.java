@@ -1,8 +1,6 @@
 package meniscus.recorder.cli.upkeep;
 
 import meniscus.recorder.cli.terminal.Console;
-import meniscus.recorder.cli.terminal.TargetOption;
-
 import meniscus.recorder.upkeep.LeakTest;
 import meniscus.recorder.upkeep.UsualValues;
 import picocli.CommandLine.Command;
@@ -28,7 +26,7 @@ import picocli.CommandLine.Option;
       "  meniscus leakage --bench bench.json --direction suction --set-up \"head on, valves shut\"",
       "  meniscus leakage --bench bench.json --direction suction --decay"
     })
-final class LeakageCommand extends UpkeepCommand {
+public final class LeakageCommand extends UpkeepCommand {
 
   @Option(names = "--direction", required = true, paramLabel = "suction|blowing")
   private String direction;
@@ -72,7 +70,7 @@ final class LeakageCommand extends UpkeepCommand {
 
   @Mixin private TargetOption target;
 
-  LeakageCommand(Console console) {
+  public LeakageCommand(Console console) {
     super(console);
   }
 }

@@ -1,9 +1,8 @@
 package meniscus.recorder.cli.upkeep;
 
-import meniscus.recorder.cli.terminal.Console;
-
 import java.util.ArrayList;
 import java.util.List;
+import meniscus.recorder.cli.terminal.Console;
 import meniscus.recorder.upkeep.UsualValues;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Option;
@@ -25,7 +24,7 @@ import picocli.CommandLine.Option;
       "  meniscus repeat --bench bench.json --plan plan.json",
       "  meniscus repeat --bench bench.json --from before-1 --from before-2 --from before-3"
     })
-final class RepeatCommand extends UpkeepCommand {
+public final class RepeatCommand extends UpkeepCommand {
 
   @Option(
       names = "--plan",
@@ -48,7 +47,7 @@ final class RepeatCommand extends UpkeepCommand {
       })
   private List<String> from = new ArrayList<>();
 
-  RepeatCommand(Console console) {
+  public RepeatCommand(Console console) {
     super(console);
   }
 }

@@ -1,9 +1,8 @@
 package meniscus.recorder.cli.upkeep;
 
+import java.nio.file.Path;
 import meniscus.recorder.cli.terminal.Console;
 import meniscus.recorder.cli.terminal.PluginsOption;
-
-import java.nio.file.Path;
 import meniscus.recorder.feed.Drivers;
 import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Option;

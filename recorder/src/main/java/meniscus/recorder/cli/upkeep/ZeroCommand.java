@@ -1,7 +1,6 @@
 package meniscus.recorder.cli.upkeep;
 
 import meniscus.recorder.cli.terminal.Console;
-
 import meniscus.recorder.upkeep.UsualValues;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Option;
@@ -20,7 +19,7 @@ import picocli.CommandLine.Option;
       "Wait until the blower has run down and leave the hoses on. Example:",
       "  meniscus zero --bench bench.json"
     })
-final class ZeroCommand extends UpkeepCommand {
+public final class ZeroCommand extends UpkeepCommand {
 
   @Option(
       names = "--seconds",
@@ -31,7 +30,7 @@ final class ZeroCommand extends UpkeepCommand {
   @Option(names = "--lift", description = "zero the lift indicator as well: the valve is shut")
   private boolean lift;
 
-  ZeroCommand(Console console) {
+  public ZeroCommand(Console console) {
     super(console);
   }
 }

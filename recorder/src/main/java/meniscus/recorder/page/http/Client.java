@@ -4,7 +4,7 @@ import java.util.Optional;
 import java.util.regex.Pattern;
 
 /** The names that pages give themselves: drawn by lot, so that none can be guessed. */
-final class Client {
+public final class Client {
 
   private static final Pattern FORM = Pattern.compile("[A-Za-z0-9-]{8,64}");
 
@@ -13,7 +13,7 @@ final class Client {
   /**
    * @return empty text for a script without a page
    */
-  static String checked(Optional<String> name) throws HttpError {
+  public static String checked(Optional<String> name) throws HttpError {
     if (name.isPresent() && !FORM.matcher(name.get()).matches()) {
       throw HttpError.wrong("\"client\" is 8 to 64 letters, digits and hyphens");
     }

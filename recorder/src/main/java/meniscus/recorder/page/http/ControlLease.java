@@ -7,7 +7,7 @@ import java.util.function.Predicate;
  * Who is in charge of the test: one client, until another takes over by saying so. A client that
  * closed its page holds nothing back.
  */
-final class ControlLease {
+public final class ControlLease {
 
   private final Predicate<String> connected;
   private Optional<String> holder = Optional.empty();
@@ -15,7 +15,7 @@ final class ControlLease {
   /**
    * @param connected whether a client has the page open
    */
-  ControlLease(Predicate<String> connected) {
+  public ControlLease(Predicate<String> connected) {
     this.connected = connected;
   }
 
@@ -24,7 +24,7 @@ final class ControlLease {
    *
    * @return true when it is the first
    */
-  synchronized boolean opened(String client) {
+  public synchronized boolean opened(String client) {
     boolean first = holder.isEmpty() && !client.isEmpty();
     if (first) {
       holder = Optional.of(client);
@@ -35,14 +35,14 @@ final class ControlLease {
   /**
    * @return false when it was in charge already
    */
-  synchronized boolean take(String client) {
+  public synchronized boolean take(String client) {
     boolean changed = !holder.equals(Optional.of(client));
     holder = Optional.of(client);
     return changed;
   }
 
   /** Whether a client's commands are taken; scripts have no name and no page. */
-  synchronized boolean allows(String client) {
+  public synchronized boolean allows(String client) {
     if (isHolder(client)) {
       return true;
     }
@@ -59,18 +59,18 @@ final class ControlLease {
    * @param in what the client sent, with its name as {@code "client"}
    * @throws Refused while another page is in charge
    */
-  void allowOrRefuse(JsonIn in) throws HttpError {
+  public void allowOrRefuse(JsonIn in) throws HttpError {
     if (!allows(Client.checked(in.optionalText("client")))) {
       throw HttpError.notNow("another page is in charge: press Take charge on this one first");
     }
   }
 
-  synchronized boolean isHolder(String client) {
+  public synchronized boolean isHolder(String client) {
     return holder.equals(Optional.of(client));
   }
 
   /** True when somebody with an open page is in charge. */
-  synchronized boolean isHeld() {
+  public synchronized boolean isHeld() {
     return holder.map(connected::test).orElse(false);
   }
 }

@@ -1,7 +1,7 @@
 package meniscus.recorder.page.http;
 
 /** A request is not done; the message says what, where and what to do. */
-final class HttpError extends Exception {
+public final class HttpError extends Exception {
 
   private static final long serialVersionUID = 1L;
 
@@ -13,21 +13,21 @@ final class HttpError extends Exception {
   }
 
   /** The request is not understood. */
-  static HttpError wrong(String message) {
+  public static HttpError wrong(String message) {
     return new HttpError(400, message);
   }
 
   /** Whoever asks may not. */
-  static HttpError forbidden(String message) {
+  public static HttpError forbidden(String message) {
     return new HttpError(403, message);
   }
 
-  static HttpError unknown(String message) {
+  public static HttpError unknown(String message) {
     return new HttpError(404, message);
   }
 
   /** Understood, but not as things stand. */
-  static HttpError notNow(String message) {
+  public static HttpError notNow(String message) {
     return new HttpError(409, message);
   }
 
@@ -45,7 +45,7 @@ final class HttpError extends Exception {
   }
 
   /** Whoever asks must first say who it is. */
-  static HttpError unauthorised(String message) {
+  public static HttpError unauthorised(String message) {
     return new HttpError(401, message);
   }
 
@@ -57,7 +57,7 @@ final class HttpError extends Exception {
     return new HttpError(503, message);
   }
 
-  int status() {
+  public int status() {
     return status;
   }
 }

@@ -17,7 +17,7 @@ import java.util.Optional;
 import java.util.Set;
 
 /** One JSON object that a request brought, read without mercy. */
-final class JsonIn {
+public final class JsonIn {
 
   private static final JsonMapper MAPPER =
       JsonMapper.builder(
@@ -43,7 +43,7 @@ final class JsonIn {
   /**
    * @param members that may be there
    */
-  static JsonIn read(byte[] body, Set<String> members) throws HttpError {
+  public static JsonIn read(byte[] body, Set<String> members) throws HttpError {
     JsonNode node;
     try {
       node = MAPPER.readTree(new String(body, StandardCharsets.UTF_8));
@@ -62,15 +62,15 @@ final class JsonIn {
     return new JsonIn(found);
   }
 
-  static ObjectNode tree(byte[] json) throws IOException {
+  public static ObjectNode tree(byte[] json) throws IOException {
     return MAPPER.readValue(json, ObjectNode.class);
   }
 
-  String text(String name) throws HttpError {
+  public String text(String name) throws HttpError {
     return optionalText(name).orElseThrow(() -> HttpError.wrong("\"" + name + "\" is missing"));
   }
 
-  Optional<String> optionalText(String name) throws HttpError {
+  public Optional<String> optionalText(String name) throws HttpError {
     JsonNode value = object.path(name);
     if (value.isMissingNode() || value.isNull()) {
       return Optional.empty();
@@ -81,7 +81,7 @@ final class JsonIn {
     return Optional.of(value.textValue());
   }
 
-  Optional<Integer> optionalWhole(String name) throws HttpError {
+  public Optional<Integer> optionalWhole(String name) throws HttpError {
     JsonNode value = object.path(name);
     if (value.isMissingNode() || value.isNull()) {
       return Optional.empty();
@@ -93,7 +93,7 @@ final class JsonIn {
   }
 
   /** A list of texts; empty when it is left out. */
-  List<String> texts(String name) throws HttpError {
+  public List<String> texts(String name) throws HttpError {
     JsonNode value = object.path(name);
     List<String> texts = new ArrayList<>();
     if (value.isMissingNode()) {
@@ -108,7 +108,7 @@ final class JsonIn {
     return texts;
   }
 
-  boolean flag(String name) throws HttpError {
+  public boolean flag(String name) throws HttpError {
     JsonNode value = object.path(name);
     if (value.isMissingNode()) {
       return false;
@@ -120,7 +120,7 @@ final class JsonIn {
   }
 
   /** An object or text of any form, to be checked by whoever takes it. */
-  Optional<JsonNode> any(String name) {
+  public Optional<JsonNode> any(String name) {
     return Optional.ofNullable(object.get(name));
   }
 }

@@ -19,7 +19,7 @@ import java.util.concurrent.atomic.AtomicInteger;
  * One address that requests come in at, with connections, threads and guards of its own: however
  * many come in at the shop network's door, the bench's own stays open.
  */
-final class Listener implements AutoCloseable {
+public final class Listener implements AutoCloseable {
 
   /** An answer that is not taken within this time is broken off. */
   private static final long WRITE_NANOS = TimeUnit.SECONDS.toNanos(20);
@@ -43,7 +43,7 @@ final class Listener implements AutoCloseable {
   private final Map<Thread, Long> writing = new ConcurrentHashMap<>();
 
   /** What answers requests that passed the guard. */
-  interface Service {
+  public interface Service {
 
     Response answer(Request asked) throws HttpError, IOException;
 
@@ -56,7 +56,7 @@ final class Listener implements AutoCloseable {
    * @param guests who is let in by code; empty at the bench's own door, where nobody is asked
    * @throws IOException when the port is taken
    */
-  Listener(InetSocketAddress at, Optional<RemoteViewers> guests, Service service)
+  public Listener(InetSocketAddress at, Optional<RemoteViewers> guests, Service service)
       throws IOException {
     this.server = HttpServer.create(at, 64);
     this.guests = guests;
@@ -84,13 +84,13 @@ final class Listener implements AutoCloseable {
     }
   }
 
-  URI address() {
+  public URI address() {
     InetSocketAddress at = server.getAddress();
     return URI.create("http://" + at.getAddress().getHostAddress() + ":" + at.getPort() + "/");
   }
 
   /** Breaks off answers that nobody takes; call now and then. */
-  void dropStuck() {
+  public void dropStuck() {
     long now = System.nanoTime();
     writing.forEach(
         (thread, since) -> {

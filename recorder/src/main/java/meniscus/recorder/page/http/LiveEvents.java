@@ -14,10 +14,10 @@ import java.util.function.Supplier;
  * What is told to all viewers. Lasting events are numbered and can be asked for again after a lost
  * connection; live states are shown and forgotten. Whoever publishes never waits for a viewer.
  */
-final class LiveEvents {
+public final class LiveEvents {
 
-  static final int MOST_VIEWERS = 24;
-  static final int MOST_GUESTS = 20;
+  public static final int MOST_VIEWERS = 24;
+  public static final int MOST_GUESTS = 20;
   private static final int REMEMBERED = 500;
 
   private record Lasting(long number, String text) {}
@@ -38,10 +38,10 @@ final class LiveEvents {
    * @param statesMissed states thrown away because a viewer did not take them, since the start
    * @param letGo viewers that did not keep up and were let go, since the start
    */
-  record Count(int watching, long statesMissed, long letGo) {}
+  public record Count(int watching, long statesMissed, long letGo) {}
 
   /** Tells something that must not be missed. */
-  synchronized void tell(String name, JsonNode data) {
+  public synchronized void tell(String name, JsonNode data) {
     number++;
     Lasting event = new Lasting(number, "id: " + id() + "\n" + body(name, data));
     remembered.addLast(event);
@@ -52,7 +52,7 @@ final class LiveEvents {
   }
 
   /** Shows how things stand; a viewer that is slow misses some. */
-  synchronized void show(String name, Supplier<JsonNode> data) {
+  public synchronized void show(String name, Supplier<JsonNode> data) {
     if (!viewers.isEmpty()) {
       String text = body(name, data.get());
       List.copyOf(viewers).forEach(viewer -> viewer.show(text));
@@ -64,12 +64,12 @@ final class LiveEvents {
    *
    * @param after id of the last event that it knows; empty for none
    */
-  synchronized Viewer join(String client, String after) throws HttpError {
+  public synchronized Viewer join(String client, String after) throws HttpError {
     return join(client, after, MOST_VIEWERS);
   }
 
   /** Of guests only so many that the bench's own pages always find a place. */
-  synchronized Viewer joinAsGuest(String client, String after) throws HttpError {
+  public synchronized Viewer joinAsGuest(String client, String after) throws HttpError {
     return join(client, after, MOST_GUESTS);
   }
 
@@ -100,7 +100,7 @@ final class LiveEvents {
     return true;
   }
 
-  synchronized void leave(Viewer viewer) {
+  public synchronized void leave(Viewer viewer) {
     if (viewers.remove(viewer)) {
       missedByThoseGone += viewer.missed();
       letGo += viewer.wasLetGo() ? 1 : 0;
@@ -108,17 +108,17 @@ final class LiveEvents {
     notifyAll();
   }
 
-  synchronized Count counted() {
+  public synchronized Count counted() {
     long missed = viewers.stream().mapToLong(Viewer::missed).sum();
     return new Count(viewers.size(), missedByThoseGone + missed, letGo);
   }
 
-  synchronized boolean connected(String client) {
+  public synchronized boolean connected(String client) {
     return viewers.stream().anyMatch(viewer -> viewer.client().equals(client));
   }
 
   /** Viewers that cannot keep up are let go; they come again and ask for what they missed. */
-  synchronized void dropSlow() {
+  public synchronized void dropSlow() {
     viewers.forEach(Viewer::dropIfStuck);
   }
 
@@ -127,7 +127,7 @@ final class LiveEvents {
    *
    * @param millis patience for all of them together
    */
-  synchronized void endAll(long millis) {
+  public synchronized void endAll(long millis) {
     viewers.forEach(Viewer::end);
     long until = System.nanoTime() + TimeUnit.MILLISECONDS.toNanos(millis);
     try {
@@ -142,7 +142,7 @@ final class LiveEvents {
   }
 
   /** Id of the newest event. */
-  synchronized String id() {
+  public synchronized String id() {
     return run + "-" + number;
   }
 

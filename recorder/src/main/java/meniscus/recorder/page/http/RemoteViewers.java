@@ -1,8 +1,7 @@
 package meniscus.recorder.page.http;
 
-import meniscus.recorder.page.TestJson;
-
 import com.fasterxml.jackson.databind.node.ArrayNode;
+import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.sun.net.httpserver.Headers;
 import java.nio.charset.StandardCharsets;
 import java.security.MessageDigest;
@@ -23,7 +22,7 @@ import java.util.function.LongSupplier;
  * lets one browser in, then there is a new one. Guests watch; at the bench they can be given charge
  * as well.
  */
-final class RemoteViewers {
+public final class RemoteViewers {
 
   /** Letters and digits that nobody takes for one another. */
   private static final String SIGNS = "23456789ABCDEFGHJKMNPQRSTUVWXYZ";
@@ -53,7 +52,7 @@ final class RemoteViewers {
   private record Wrong(long nanos, String from) {}
 
   /** A browser that was let in. */
-  static final class Guest {
+  public static final class Guest {
     private final int number;
     private final String from;
     private volatile boolean asks;
@@ -64,7 +63,7 @@ final class RemoteViewers {
       this.from = from;
     }
 
-    boolean mayCommand() {
+    public boolean mayCommand() {
       return mayCommand;
     }
   }
@@ -73,13 +72,13 @@ final class RemoteViewers {
    * @param clock nanoseconds, rising
    * @param showCode is given each new code, for the terminal
    */
-  RemoteViewers(LongSupplier clock, Consumer<String> showCode) {
+  public RemoteViewers(LongSupplier clock, Consumer<String> showCode) {
     this.clock = clock;
     this.showCode = showCode;
   }
 
   /** Shows the first code. */
-  synchronized void open() {
+  public synchronized void open() {
     newCode();
   }
 
@@ -100,7 +99,7 @@ final class RemoteViewers {
    * @return the cookie to set
    * @throws Refused 403 for a wrong code, 429 after too many wrong ones
    */
-  synchronized String letIn(String typed, String from) throws HttpError {
+  public synchronized String letIn(String typed, String from) throws HttpError {
     long now = clock.getAsLong();
     while (!wrong.isEmpty() && now - wrong.peekFirst().nanos() > MINUTE_NANOS) {
       wrong.removeFirst();
@@ -134,7 +133,7 @@ final class RemoteViewers {
   }
 
   /** The guest whose cookie a request carries. */
-  synchronized Optional<Guest> of(Headers headers) {
+  public synchronized Optional<Guest> of(Headers headers) {
     String cookies = Optional.ofNullable(headers.getFirst("Cookie")).orElse("");
     for (String each : cookies.split(";")) {
       String[] pair = each.strip().split("=", 2);
@@ -146,7 +145,7 @@ final class RemoteViewers {
   }
 
   /** A guest asks for charge; somebody at the bench must agree. */
-  synchronized void asks(Guest guest) {
+  public synchronized void asks(Guest guest) {
     guest.asks = !guest.mayCommand;
   }
 
@@ -156,7 +155,7 @@ final class RemoteViewers {
    * @param guestNumber as shown
    * @return whether the guest could command until now
    */
-  synchronized boolean allow(int guestNumber, boolean mayCommand) throws HttpError {
+  public synchronized boolean allow(int guestNumber, boolean mayCommand) throws HttpError {
     Guest guest =
         byToken.values().stream()
             .filter(each -> each.number == guestNumber)
@@ -169,8 +168,8 @@ final class RemoteViewers {
   }
 
   /** Those who ask for charge or have been given it. */
-  synchronized ArrayNode json() {
-    ArrayNode list = TestJson.object().arrayNode();
+  public synchronized ArrayNode json() {
+    ArrayNode list = JsonNodeFactory.instance.objectNode().arrayNode();
     for (Guest guest : byToken.values()) {
       if (guest.asks || guest.mayCommand) {
         list.addObject()

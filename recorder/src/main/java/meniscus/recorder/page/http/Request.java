@@ -20,7 +20,7 @@ import java.util.Optional;
  * @param guests who is let in by code; empty at the bench's own door
  * @param guest who asks, when it was let in by code
  */
-record Request(
+public record Request(
     String way,
     Map<String, List<String>> query,
     byte[] body,
@@ -52,7 +52,7 @@ record Request(
   }
 
   /** Asked by the program itself, at the bench's own door. */
-  static Request byNobody(String way) {
+  public static Request byNobody(String way) {
     return new Request(way, Map.of(), new byte[0], "", Optional.empty(), Optional.empty());
   }
 
@@ -62,7 +62,7 @@ record Request(
   }
 
   /** Guests watch, until somebody at the bench gives them charge. */
-  boolean mayCommand() {
+  public boolean mayCommand() {
     return guests.isEmpty() || guest.map(RemoteViewers.Guest::mayCommand).orElse(false);
   }
 
@@ -91,15 +91,15 @@ record Request(
     }
   }
 
-  List<String> all(String name) {
+  public List<String> all(String name) {
     return query.getOrDefault(name, List.of());
   }
 
-  Optional<String> one(String name) {
+  public Optional<String> one(String name) {
     return all(name).stream().findFirst();
   }
 
-  String needed(String name) throws HttpError {
+  public String needed(String name) throws HttpError {
     return one(name).orElseThrow(() -> HttpError.wrong("\"" + name + "\" is missing"));
   }
 }

@@ -12,7 +12,7 @@ import java.util.stream.Collectors;
  * page it shows: by a name that points here (so the host is checked), or across origins (so the
  * origin is checked). No answer allows another origin to read it.
  */
-final class RequestGuard {
+public final class RequestGuard {
 
   private static final String CONTENT_POLICY =
       "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; "

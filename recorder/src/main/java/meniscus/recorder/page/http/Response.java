@@ -1,8 +1,7 @@
 package meniscus.recorder.page.http;
 
-import meniscus.recorder.page.TestJson;
-
 import com.fasterxml.jackson.databind.JsonNode;
+import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import java.nio.charset.StandardCharsets;
 import java.util.Map;
 import meniscus.recorder.file.PlainText;
@@ -12,15 +11,15 @@ import meniscus.recorder.file.PlainText;
  *
  * @param headers type, and what differs from the usual headers
  */
-record Response(int status, Map<String, String> headers, byte[] body) {
+public record Response(int status, Map<String, String> headers, byte[] body) {
 
   private static final String TYPE = "Content-Type";
 
-  static Response json(JsonNode node) {
+  public static Response json(JsonNode node) {
     return json(200, node);
   }
 
-  static Response json(int status, JsonNode node) {
+  public static Response json(int status, JsonNode node) {
     return new Response(
         status,
         Map.of(TYPE, "application/json; charset=utf-8"),
@@ -28,17 +27,17 @@ record Response(int status, Map<String, String> headers, byte[] body) {
   }
 
   /** Whatever a message quotes of a request is made fit to be shown. */
-  static Response error(int status, String message) {
+  public static Response error(int status, String message) {
     String shown = PlainText.message(String.valueOf(message));
-    return json(status, TestJson.object().put("error", shown));
+    return json(status, JsonNodeFactory.instance.objectNode().put("error", shown));
   }
 
-  static Response file(String type, byte[] body) {
+  public static Response file(String type, byte[] body) {
     return new Response(200, Map.of(TYPE, type), body);
   }
 
   /** A JSON answer that sets a cookie. */
-  static Response cookie(JsonNode node, String cookie) {
+  public static Response cookie(JsonNode node, String cookie) {
     return new Response(
         200,
         Map.of(TYPE, "application/json; charset=utf-8", "Set-Cookie", cookie),
@@ -46,7 +45,7 @@ record Response(int status, Map<String, String> headers, byte[] body) {
   }
 
   /** A page with a policy of its own, which may be shown in a frame of this page alone. */
-  static Response framed(String html, String policy) {
+  public static Response framed(String html, String policy) {
     return new Response(
         200,
         Map.of(

@@ -11,7 +11,7 @@ import java.util.concurrent.TimeUnit;
  * One open page. Its own thread writes to it; what waits for it is bounded: old states are thrown
  * away, and too many waiting events, or a write that does not end, end the connection.
  */
-final class Viewer {
+public final class Viewer {
 
   private static final int MOST_EVENTS = 600;
   private static final int MOST_STATES = 30;
@@ -71,7 +71,7 @@ final class Viewer {
   }
 
   /** Ends the connection; a write under way is broken off. */
-  synchronized void drop() {
+  public synchronized void drop() {
     dropped = true;
     notifyAll();
     if (writing) {
@@ -86,7 +86,7 @@ final class Viewer {
   }
 
   /** Writes until the viewer is gone or dropped. */
-  void serve(OutputStream out) throws IOException, InterruptedException {
+  public void serve(OutputStream out) throws IOException, InterruptedException {
     out.write("retry: 500\n\n".getBytes(StandardCharsets.UTF_8));
     out.flush();
     for (String next = next(); !next.isEmpty(); next = next()) {

@@ -1,4 +1,4 @@
-package meniscus.recorder.cli.terminal;
+package meniscus.recorder.cli.upkeep;
 
 import meniscus.recorder.upkeep.UsualValues;
 import picocli.CommandLine.Option;
