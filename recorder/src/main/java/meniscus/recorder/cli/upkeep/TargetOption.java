@@ -12,6 +12,6 @@ final class TargetOption {
       description =
           "a reading ends when its mean is known to this, after 12 to 45 s (default "
               + UsualValues.TARGET
-              + ")")
+              + "%)")
   private String target;
 }
