@@ -84,6 +84,7 @@ public final class LadderRun {
     acquisition.restart();
     watch.forget();
     record(new TestEvent.Segment(utc));
+    record(new TestEvent.Reckoned(Reckoning.BY_STREAM.word()));
     if (segment > 1) {
       tell(
           OperatorMessage.Kind.ZERO,
@@ -362,12 +363,14 @@ public final class LadderRun {
   private void open() {
     acquisition.begin(now);
     watch.windowOpens();
-    faultTold = false;
     record(new TestEvent.Begun(ladder.wanted().number(), ladder.attempt(), aimPa(), segment));
   }
 
   private void watchWindow(RungWindow window, double seconds) {
     String broken = watch.breaksOff(ladder.wanted(), aimPa(), seconds);
+    if (broken.isEmpty()) {
+      broken = window.torn();
+    }
     if (!broken.isEmpty()) {
       breakOff(broken);
       return;
@@ -379,6 +382,9 @@ public final class LadderRun {
     }
     if ((handsFree || armed) && isGood(window, judged)) {
       keepNow(window);
+    } else if (judged.verdict() == Verdict.FAULTY && isLate(window)) {
+      breakOff("the longest time is over and " + String.join("; ", judged.reasons()));
+      faultTold = true; // just now
     }
   }
 
@@ -386,12 +392,15 @@ public final class LadderRun {
     if (judged.mean().isEmpty() || judged.verdict() == Verdict.FAULTY) {
       return false;
     }
-    boolean late = now.secondsSince(window.began()) >= plan.longestSeconds();
-    return late
+    return isLate(window)
         || judged.precise()
             && judged.decided()
             && (judged.verdict() != Verdict.BRIEF || window.readByEye())
             && judged.verdict() != Verdict.DRIFTING;
+  }
+
+  private boolean isLate(RungWindow window) {
+    return now.secondsSince(window.began()) >= plan.longestSeconds();
   }
 
   // ------------------------------------------------------------------ commands
@@ -515,6 +524,7 @@ public final class LadderRun {
     if (acquisition.window().isPresent()) {
       acquisition.end();
       watch.brokenOff();
+      faultTold = false;
       tell(
           OperatorMessage.Kind.BROKEN_OFF,
           "rung " + ladder.wanted().number() + ": averaging begins anew, " + why + toType());
@@ -524,6 +534,7 @@ public final class LadderRun {
   /** Another rung is wanted; a keep that waited was for the one before. */
   private void goOn() {
     armed = false;
+    faultTold = false;
     watch.nextRung();
     askNext();
   }
