@@ -105,7 +105,7 @@ public final class UnsteadyLifts {
   }
 
   private static double uncertainty(LiftPoint point) {
-    return 1 / Math.sqrt(2 * Math.max(2, point.effectiveSamples()));
+    return 1 / Math.sqrt(2 * Math.max(2, point.average().effectiveSamples()));
   }
 
   /** What one test shows by itself. */
