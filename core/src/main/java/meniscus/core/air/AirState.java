@@ -32,6 +32,14 @@ public final class AirState {
 
   private static final double HOTTEST_K = 400;
 
+  /**
+   * Our own limits. At 1 MPa and 20 °C the fits still give a sensible 1.418 for κ and 343.5 m/s; they
+   * are polynomials in pressure, and fall apart soon after.
+   */
+  private static final double THINNEST_PA = 10_000;
+
+  private static final double DENSEST_PA = 1_000_000;
+
   private final double temperatureK;
   private final double pressurePa;
   private final double relativeHumidity;
@@ -43,14 +51,14 @@ public final class AirState {
 
   /**
    * @param temperatureK temperature of the air, 200 to 400 K
-   * @param pressurePa absolute pressure, above zero
+   * @param pressurePa absolute pressure, 10 kPa to 1 MPa
    * @param relativeHumidity 0 (dry) to 1 (saturated over water)
    * @throws IllegalArgumentException when the air cannot exist so, saying which number is wrong
    */
   public AirState(double temperatureK, double pressurePa, double relativeHumidity) {
     this(
         temperatureK,
-        pressurePa,
+        believable(pressurePa),
         relativeHumidity,
         vapourFraction(temperatureK, pressurePa, relativeHumidity));
   }
@@ -159,15 +167,15 @@ public final class AirState {
     if (!temperatureStated()) {
       warnings.add(
           text(
-              "air temperature %.1f °C is outside 15 to 27 °C, for which the density equation"
-                  + " CIPM-2007 is stated: extrapolated",
+              "air temperature %.1f °C is outside 15 to 27 °C, for which the equations"
+                  + " (CIPM-2007, IEC 61094-2) are stated: extrapolated",
               temperatureK - MoistAirEquations.ICE_POINT_K));
     }
     if (!pressureStated()) {
       warnings.add(
           text(
-              "air pressure %.1f hPa is outside 600 to 1100 hPa, for which the density equation"
-                  + " CIPM-2007 is stated: extrapolated",
+              "air pressure %.1f hPa is outside 600 to 1100 hPa, for which the equations"
+                  + " (CIPM-2007, IEC 61094-2) are stated: extrapolated",
               pressurePa / 100));
     }
     if (relativeHumidity > 1) {
@@ -246,6 +254,19 @@ public final class AirState {
               temperatureK));
     }
     return temperatureK;
+  }
+
+  /** Beyond these the fitted equations give nonsense, to negative speeds of sound. */
+  private static double believable(double pressurePa) {
+    checkedPressure(pressurePa);
+    if (pressurePa < THINNEST_PA || pressurePa > DENSEST_PA) {
+      throw new IllegalArgumentException(
+          text(
+              "air pressure %.0f Pa is not within 10 kPa to 1 MPa, where the equations for air mean"
+                  + " anything: is it absolute, and in the right unit?",
+              pressurePa));
+    }
+    return pressurePa;
   }
 
   private static double checkedPressure(double pressurePa) {

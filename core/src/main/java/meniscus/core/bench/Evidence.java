@@ -110,8 +110,15 @@ public record Evidence(
     if (likeliest.isEmpty()) {
       return new Diagnosis.Sound();
     }
-    if (fit.chanceOfWorse() < INCONSISTENT) {
-      return new Diagnosis.Unexplained(likeliest.get(0));
+    List<Explanation> faults =
+        likeliest.stream()
+            .filter(each -> each.kind() != Kind.NOTHING && each.kind() != Kind.SEVERAL)
+            .toList();
+    boolean several = likeliest.get(0).kind() == Kind.SEVERAL;
+    if (faults.isEmpty() || several || fit.chanceOfWorse() < INCONSISTENT) {
+      return several || fit.chanceOfWorse() < INCONSISTENT
+          ? new Diagnosis.Unexplained(faults.isEmpty() ? likeliest.get(0) : faults.get(0))
+          : new Diagnosis.Sound();
     }
     double nothing =
         explanations.stream()
@@ -121,8 +128,6 @@ public record Evidence(
     if (nothing >= NOTHING_WRONG) {
       return new Diagnosis.Sound();
     }
-    List<Explanation> faults =
-        likeliest.stream().filter(each -> each.kind() != Kind.NOTHING).toList();
     Explanation best = faults.get(0);
     return new Diagnosis.Fault(
         best,

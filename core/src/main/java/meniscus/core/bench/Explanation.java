@@ -8,7 +8,7 @@ import java.util.Objects;
  *
  * @param kind what is wrong, if anything
  * @param plate its name where the fault is a plate's; empty otherwise
- * @param size of the fault: see {@link Kind}; 0 for {@link Kind#NOTHING}
+ * @param size of the fault: see {@link Kind}; 0 where it has none
  * @param standardUncertainty of the size, if this explanation holds
  * @param probability of this explanation, given the readings and the stated prior odds [1]
  */
@@ -33,7 +33,9 @@ public record Explanation(
     /** The gauge of the test pressure shows this much with nothing to read [Pa]. */
     PRESSURE_ZERO,
     /** The correction moved by this much from the first plate to the last, relative [1]. */
-    DRIFT;
+    DRIFT,
+    /** More than one of leak, zero of the drop and a plate at once; size 0. */
+    SEVERAL;
 
     /** As written in files: {@code drop_zero}. */
     public String word() {

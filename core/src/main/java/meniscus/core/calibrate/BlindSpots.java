@@ -89,13 +89,14 @@ final class BlindSpots {
   private Map<Kind, Confused> confused(ReadingsModel of) {
     List<Linear> rivals =
         Rivals.of(of.ratios(), bevelled, leakage).stream()
+            .filter(rival -> rival.kind() != Kind.SEVERAL)
             .map(rival -> new Linear(of, rival))
             .toList();
     Map<Kind, Confused> worst = new TreeMap<>();
     for (Linear truth : rivals) {
       Double size = SIZES.get(truth.rival.kind());
       if (size != null) {
-        RealVector pattern = truth.rival.effectOf(size);
+        RealVector pattern = truth.rival.faults().get(0).effectOf(size);
         for (Linear other : rivals) {
           if (other.rival.kind() != truth.rival.kind()) {
             double odds = truth.logDensity(pattern) - other.logDensity(pattern);
@@ -172,15 +173,10 @@ final class BlindSpots {
 
     Linear(ReadingsModel model, Rival rival) {
       this.rival = rival;
-      double mean = rival.size().mean();
-      double spread = rival.size().spread();
-      RealVector slope = rival.slopeAt(mean);
-      this.offset = rival.effectOf(mean);
+      RealMatrix slopes = rival.slopesAt(rival.before(), model.size());
+      this.offset = rival.effectOf(rival.before(), model.size());
       RealMatrix all =
-          model
-              .covariance()
-              .add(model.ofCurve())
-              .add(slope.outerProduct(slope).scalarMultiply(spread * spread));
+          model.covariance().add(model.ofCurve()).add(slopes.multiplyTransposed(slopes));
       CholeskyDecomposition cholesky = new CholeskyDecomposition(all, 1e-9, 0);
       double sum = Math.log(rival.odds());
       for (int i = 0; i < model.size(); i++) {

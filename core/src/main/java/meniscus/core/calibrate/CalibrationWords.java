@@ -129,6 +129,7 @@ final class CalibrationWords {
             explanation.plate(), 100 * Math.abs(size), 100 * u95, size > 0 ? "more" : "less");
     return switch (explanation.kind()) {
       case NOTHING -> "nothing is wrong";
+      case SEVERAL -> "more than one thing is wrong";
       case PLATE -> plate + ": check its edge, its seal and its certificate, or leave it out";
       case TURNED -> plate + ": is it turned round? Its bevel looks downstream";
       case LEAK ->
@@ -160,7 +161,7 @@ final class CalibrationWords {
           case LEAK -> text("a leak of %.0f cfm", spot.size() / CFM);
           case DROP_ZERO -> text("a zero of the drop that is %.0f Pa off", spot.size());
           case DRIFT -> text("a drift of %.0f %% while reading", 100 * spot.size());
-          case PLATE, TURNED, NOTHING, PRESSURE_ZERO ->
+          case PLATE, TURNED, NOTHING, SEVERAL, PRESSURE_ZERO ->
               text("one plate wrong by %.0f %%", 100 * spot.size());
         };
     String passes =
@@ -175,6 +176,9 @@ final class CalibrationWords {
     if (spot.kind() == Explanation.Kind.DRIFT) {
       return ": read them in mixed order, and the first one again at the end";
     }
+    if (bore.isEmpty() && spot.kind() == Explanation.Kind.LEAK) {
+      return ": only leakage, measured with the bench blanked, tells it";
+    }
     return bore.isPresent()
         ? text(": a plate of %.0f mm, read as well, would tell", 1000 * bore.getAsDouble())
         : ": read more plates, small and large, at two test pressures or more";
@@ -183,6 +187,7 @@ final class CalibrationWords {
   private static String name(Explanation.Kind kind) {
     return switch (kind) {
       case NOTHING -> "nothing";
+      case SEVERAL -> "several faults";
       case PLATE -> "a wrong plate";
       case TURNED -> "a plate turned round";
       case LEAK -> "a leak";

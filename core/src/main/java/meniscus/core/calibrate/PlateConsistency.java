@@ -33,9 +33,19 @@ final class PlateConsistency {
     RealMatrix all = model.covariance().add(model.ofCurve());
     Rival rival = named.rival();
     if (rival.plate().isEmpty()) {
-      this.corrected = model.y().ebeMultiply(rival.effectOf(named.size()).map(f -> Math.exp(-f)));
-      RealVector doubt = rival.slopeAt(named.size()).mapMultiply(named.sizeUncertainty());
-      this.known = all.add(doubt.outerProduct(doubt));
+      RealVector effect = rival.effectOf(named.sizes(), model.size());
+      this.corrected = model.y().ebeMultiply(effect.map(f -> Math.exp(-f)));
+      RealMatrix doubt = all;
+      for (int k = 0; k < rival.faults().size(); k++) {
+        RealVector one =
+            rival
+                .faults()
+                .get(k)
+                .slopeAt(named.sizes().getEntry(k))
+                .mapMultiply(named.sizeUncertainties().getEntry(k));
+        doubt = doubt.add(one.outerProduct(one));
+      }
+      this.known = doubt;
     } else {
       this.corrected = model.y();
       RealVector free =

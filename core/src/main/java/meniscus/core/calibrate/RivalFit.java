@@ -14,8 +14,8 @@ import org.hipparchus.linear.RealVector;
  * (Laplace's method).
  *
  * @param rival that was fitted
- * @param size of the fault
- * @param sizeUncertainty its standard uncertainty
+ * @param sizes of its faults
+ * @param sizeUncertainties their standard uncertainties
  * @param coefficients c0, c1, c2
  * @param covariance of the coefficients
  * @param gains change of each coefficient per change of each ratio
@@ -23,8 +23,8 @@ import org.hipparchus.linear.RealVector;
  */
 record RivalFit(
     Rival rival,
-    double size,
-    double sizeUncertainty,
+    RealVector sizes,
+    RealVector sizeUncertainties,
     RealVector coefficients,
     RealMatrix covariance,
     RealMatrix gains,
@@ -42,56 +42,64 @@ record RivalFit(
   /** From here on the steps are halved, so that they cannot go to and fro for ever. */
   private static final int FULL_STEPS = 12;
 
-  private static final double CLOSE_ENOUGH = 1e-7;
+  /** In standard deviations of the sizes beforehand. */
+  private static final double CLOSE_ENOUGH = 1e-6;
 
   static RivalFit of(ReadingsModel model, Rival rival) {
-    Rival.Size before = rival.size();
-    double theta = before.mean();
-    State state = new State(model, rival, theta);
-    for (int step = 0; step < MOST_STEPS && before.spread() > 0; step++) {
-      double change = state.bestSize - theta;
-      theta += step < FULL_STEPS ? change : 0.5 * change;
-      state = new State(model, rival, theta);
-      if (Math.abs(change) <= CLOSE_ENOUGH * before.spread()) {
+    // Sizes in standard deviations beforehand, from the middle of what is held possible.
+    RealVector place = MatrixUtils.createRealVector(new double[rival.faults().size() + 1]);
+    State state = new State(model, rival, place);
+    for (int step = 0; step < MOST_STEPS && !rival.faults().isEmpty(); step++) {
+      RealVector change = state.best.subtract(place);
+      place = place.add(step < FULL_STEPS ? change : change.mapMultiply(0.5));
+      state = new State(model, rival, place);
+      if (change.getLInfNorm() <= CLOSE_ENOUGH) {
         break;
       }
     }
     return state.fit();
   }
 
-  /** The model linearised at one size of the fault. */
+  /** Size of the one fault that it is about; 0 without one. */
+  double size() {
+    return rival.faults().size() == 1 ? sizes.getEntry(0) : 0;
+  }
+
+  double sizeUncertainty() {
+    return rival.faults().size() == 1 ? sizeUncertainties.getEntry(0) : 0;
+  }
+
+  /** The model linearised at one place. */
   private static final class State {
     private final ReadingsModel model;
     private final Rival rival;
     private final RealVector scale;
-    private final RealVector slope;
+    private final double logScale;
+    private final RealMatrix slopes;
     private final RealVector misfit;
     private final RealMatrix errors;
     private final RealMatrix inverse;
     private final RealVector weighted;
     private final double logDeterminant;
-    private final double logScale;
-    private final double bestSize;
+    private final RealVector best;
 
-    State(ReadingsModel model, Rival rival, double theta) {
+    State(ReadingsModel model, Rival rival, RealVector place) {
       this.model = model;
       this.rival = rival;
       int n = model.size();
-      double spread = rival.size().spread();
-      RealVector effect = rival.effectOf(theta);
+      RealVector effect = rival.effectOf(sizes(place), n);
       this.scale = effect.map(f -> Math.exp(-f));
       this.logScale = -effect.dotProduct(MatrixUtils.createRealVector(new double[n]).mapAdd(1));
       RealVector corrected = model.y().ebeMultiply(scale);
-      this.slope = corrected.ebeMultiply(rival.slopeAt(theta));
-      this.misfit =
-          corrected.add(slope.mapMultiply(theta - rival.size().mean())).subtract(model.expected());
+      this.slopes =
+          MatrixUtils.createRealDiagonalMatrix(corrected.toArray())
+              .multiply(rival.slopesAt(sizes(place), n));
+      this.misfit = corrected.add(slopes.operate(place)).subtract(model.expected());
       RealMatrix scaling = MatrixUtils.createRealDiagonalMatrix(scale.toArray());
       this.errors = scaling.multiply(model.covariance()).multiply(scaling);
-      RealMatrix all =
-          errors
-              .add(model.ofCurve())
-              .add(slope.outerProduct(slope).scalarMultiply(spread * spread));
-      CholeskyDecomposition cholesky = new CholeskyDecomposition(all, 1e-9, 0);
+      CholeskyDecomposition cholesky =
+          new CholeskyDecomposition(
+              errors.add(model.ofCurve()).add(slopes.multiplyTransposed(slopes)), 1e-9, 0);
       double sum = 0;
       for (int i = 0; i < n; i++) {
         sum += 2 * Math.log(cholesky.getL().getEntry(i, i));
@@ -99,7 +107,15 @@ record RivalFit(
       this.logDeterminant = sum;
       this.inverse = cholesky.getSolver().getInverse();
       this.weighted = inverse.operate(misfit);
-      this.bestSize = rival.size().mean() + spread * spread * slope.dotProduct(weighted);
+      this.best = slopes.transpose().operate(weighted);
+    }
+
+    private RealVector sizes(RealVector place) {
+      RealVector sizes = rival.before();
+      for (int k = 0; k < sizes.getDimension(); k++) {
+        sizes.addToEntry(k, place.getEntry(k) * rival.faults().get(k).spread());
+      }
+      return sizes;
     }
 
     RivalFit fit() {
@@ -107,39 +123,45 @@ record RivalFit(
       RealMatrix toCurve = prior.multiply(model.powers().transpose()).multiply(inverse);
       RealVector coefficients = toCurve.operate(misfit);
       coefficients.addToEntry(0, 1);
-      RealMatrix covariance = prior.subtract(toCurve.multiply(model.powers()).multiply(prior));
-      RealMatrix gains = toCurve.multiply(MatrixUtils.createRealDiagonalMatrix(scale.toArray()));
-      double spread = rival.size().spread();
-      double u =
-          spread
-              * Math.sqrt(
-                  Math.max(0, 1 - spread * spread * slope.dotProduct(inverse.operate(slope))));
-      double evidence =
-          -0.5 * misfit.dotProduct(weighted) - 0.5 * logDeterminant + logScale + logShareAllowed(u);
+      RealMatrix explained = slopes.transpose().multiply(inverse).multiply(slopes);
+      RealVector u = rival.before();
+      for (int k = 0; k < u.getDimension(); k++) {
+        u.setEntry(
+            k,
+            rival.faults().get(k).spread() * Math.sqrt(Math.max(0, 1 - explained.getEntry(k, k))));
+      }
       return new RivalFit(
           rival,
-          bestSize,
+          sizes(best),
           u,
           coefficients,
-          covariance,
-          gains,
+          prior.subtract(toCurve.multiply(model.powers()).multiply(prior)),
+          toCurve.multiply(MatrixUtils.createRealDiagonalMatrix(scale.toArray())),
           new Quality(
-              evidence,
+              -0.5 * misfit.dotProduct(weighted)
+                  - 0.5 * logDeterminant
+                  + logScale
+                  + logShareAllowed(u),
               weighted.dotProduct(errors.operate(weighted)),
               inverse.multiply(errors).getTrace()));
     }
 
     /** Of sizes, how much of the fitted distribution is possible, over how much of the prior. */
-    private double logShareAllowed(double u) {
-      Rival.Size before = rival.size();
-      if (before.least() == Double.NEGATIVE_INFINITY || !(u > 0)) {
-        return 0;
+    private double logShareAllowed(RealVector u) {
+      double sum = 0;
+      for (int k = 0; k < u.getDimension(); k++) {
+        Rival.Fault fault = rival.faults().get(k);
+        if (fault.least() > Double.NEGATIVE_INFINITY && u.getEntry(k) > 0) {
+          NormalDistribution normal = new NormalDistribution();
+          double after =
+              normal.cumulativeProbability(
+                  (sizes(best).getEntry(k) - fault.least()) / u.getEntry(k));
+          double before =
+              normal.cumulativeProbability((fault.mean() - fault.least()) / fault.spread());
+          sum += Math.log(Math.max(after, 1e-300) / before);
+        }
       }
-      NormalDistribution normal = new NormalDistribution();
-      double after = normal.cumulativeProbability((bestSize - before.least()) / u);
-      double prior =
-          normal.cumulativeProbability((before.mean() - before.least()) / before.spread());
-      return Math.log(Math.max(after, 1e-300) / prior);
+      return sum;
     }
   }
 }

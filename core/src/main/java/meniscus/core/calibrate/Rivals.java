@@ -1,11 +1,11 @@
 package meniscus.core.calibrate;
 
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
 import java.util.Optional;
 import java.util.Set;
 import java.util.function.DoubleFunction;
-import java.util.stream.Collectors;
 import meniscus.core.bench.Explanation;
 import meniscus.core.bench.Explanation.Kind;
 import meniscus.core.bench.Leakage;
@@ -62,74 +62,91 @@ final class Rivals {
    */
   static List<Rival> of(
       List<CorrectionRatio> ratios, Set<String> bevelled, Optional<Leakage> leakage) {
+    int n = ratios.size();
     List<Rival> rivals = new ArrayList<>();
-    rivals.add(new Rival(Kind.NOTHING, "", NOTHING, any(0, 0), theta -> new double[ratios.size()]));
-    Set<String> plates =
-        ratios.stream().map(ratio -> ratio.plate().name()).collect(Collectors.toUnmodifiableSet());
-    for (String plate : plates.stream().sorted().toList()) {
-      rivals.add(
-          new Rival(
-              Kind.PLATE, plate, PLATE / plates.size(), any(0, PLATE_SPREAD), more(ratios, plate)));
+    rivals.add(new Rival(Kind.NOTHING, "", NOTHING, List.of()));
+    List<Rival> plates = new ArrayList<>();
+    List<String> names = ratios.stream().map(ratio -> ratio.plate().name()).distinct().toList();
+    for (String plate : names) {
+      plates.add(
+          one(Kind.PLATE, plate, PLATE / names.size(), any(0, PLATE_SPREAD, more(ratios, plate))));
       if (bevelled.contains(plate)) {
         rivals.add(
-            new Rival(
+            one(
                 Kind.TURNED,
                 plate,
                 TURNED / bevelled.size(),
-                any(TURNED_SIZE, TURNED_SPREAD),
-                more(ratios, plate)));
+                any(TURNED_SIZE, TURNED_SPREAD, more(ratios, plate))));
       }
     }
     double known = leakage.map(leak -> leak.flowM3PerS(Explanation.LEAK_AT_PA)).orElse(0.0);
+    List<Rival> bench = new ArrayList<>();
     for (double exponent : LEAK_EXPONENTS) {
-      rivals.add(
-          new Rival(
+      bench.add(
+          one(
               Kind.LEAK,
               "",
               LEAK / LEAK_EXPONENTS.length,
-              new Rival.Size(0, LEAK_SPREAD_M3_PER_S, -known),
-              leak(ratios, exponent)));
+              new Rival.Fault(0, LEAK_SPREAD_M3_PER_S, -known, leak(ratios, exponent))));
     }
-    rivals.add(
-        new Rival(
+    Rival dropZero =
+        one(
             Kind.DROP_ZERO,
             "",
             DROP_ZERO,
-            any(0, ZERO_SPREAD_PA),
-            each(
-                ratios,
-                (ratio, z) -> -ratio.slopes().perLnDrop() * left(z / ratio.means().dropPa()))));
+            any(
+                0,
+                ZERO_SPREAD_PA,
+                each(
+                    ratios,
+                    (ratio, z) -> -ratio.slopes().perLnDrop() * left(z / ratio.means().dropPa()))));
+    List<Rival> two = new ArrayList<>();
+    bench.forEach(leak -> two.add(both(leak, dropZero)));
+    bench.add(dropZero);
+    bench.forEach(fault -> plates.forEach(plate -> two.add(both(fault, plate))));
+    rivals.addAll(plates);
+    rivals.addAll(bench);
+    rivals.addAll(two);
     rivals.add(
-        new Rival(
+        one(
             Kind.PRESSURE_ZERO,
             "",
             PRESSURE_ZERO,
-            any(0, ZERO_SPREAD_PA),
-            each(
-                ratios,
-                (ratio, z) ->
-                    -ratio.slopes().perLnPressure() * left(z / ratio.means().testPressurePa()))));
+            any(
+                0,
+                ZERO_SPREAD_PA,
+                each(
+                    ratios,
+                    (ratio, z) ->
+                        -ratio.slopes().perLnPressure()
+                            * left(z / ratio.means().testPressurePa())))));
     double[] time = times(ratios);
-    if (time[time.length - 1] > time[0]) {
+    if (time[n - 1] > time[0]) {
       rivals.add(
-          new Rival(
+          one(
               Kind.DRIFT,
               "",
               DRIFT,
-              any(0, DRIFT_SPREAD),
-              size -> {
-                double[] effects = new double[time.length];
-                for (int i = 0; i < effects.length; i++) {
-                  effects[i] = size * time[i];
-                }
-                return effects;
-              }));
+              any(
+                  0,
+                  DRIFT_SPREAD,
+                  size -> Arrays.stream(time).map(place -> size * place).toArray())));
     }
     return rivals;
   }
 
-  private static Rival.Size any(double mean, double spread) {
-    return new Rival.Size(mean, spread, Double.NEGATIVE_INFINITY);
+  private static Rival one(Kind kind, String plate, double odds, Rival.Fault fault) {
+    return new Rival(kind, plate, odds, List.of(fault));
+  }
+
+  /** Two faults at once, as independent of each other. */
+  private static Rival both(Rival a, Rival b) {
+    return new Rival(
+        Kind.SEVERAL, "", a.odds() * b.odds(), List.of(a.faults().get(0), b.faults().get(0)));
+  }
+
+  private static Rival.Fault any(double mean, double spread, DoubleFunction<double[]> effect) {
+    return new Rival.Fault(mean, spread, Double.NEGATIVE_INFINITY, effect);
   }
 
   private static DoubleFunction<double[]> more(List<CorrectionRatio> ratios, String plate) {
