@@ -33,8 +33,8 @@ public final class AirState {
   private static final double HOTTEST_K = 400;
 
   /**
-   * Our own limits. At 1 MPa and 20 °C the fits still give a sensible 1.418 for κ and 343.5 m/s; they
-   * are polynomials in pressure, and fall apart soon after.
+   * Our own limits. At 1 MPa and 20 °C the fits still give a sensible 1.418 for κ and 343.5 m/s;
+   * they are polynomials in pressure, and fall apart soon after.
    */
   private static final double THINNEST_PA = 10_000;
 
@@ -58,7 +58,7 @@ public final class AirState {
   public AirState(double temperatureK, double pressurePa, double relativeHumidity) {
     this(
         temperatureK,
-        believable(pressurePa),
+        pressurePa,
         relativeHumidity,
         vapourFraction(temperatureK, pressurePa, relativeHumidity));
   }
@@ -243,6 +243,7 @@ public final class AirState {
                   + " more than that pressure; is the pressure absolute and in the right unit?",
               temperatureK - MoistAirEquations.ICE_POINT_K, pressurePa, relativeHumidity * 100));
     }
+    refuseNonsense(pressurePa);
     return fraction;
   }
 
@@ -257,8 +258,7 @@ public final class AirState {
   }
 
   /** Beyond these the fitted equations give nonsense, to negative speeds of sound. */
-  private static double believable(double pressurePa) {
-    checkedPressure(pressurePa);
+  private static void refuseNonsense(double pressurePa) {
     if (pressurePa < THINNEST_PA || pressurePa > DENSEST_PA) {
       throw new IllegalArgumentException(
           text(
@@ -266,7 +266,6 @@ public final class AirState {
                   + " anything: is it absolute, and in the right unit?",
               pressurePa));
     }
-    return pressurePa;
   }
 
   private static double checkedPressure(double pressurePa) {

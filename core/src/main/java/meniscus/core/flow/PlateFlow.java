@@ -35,9 +35,9 @@ public record PlateFlow(
   }
 
   /**
-   * Whether the stated uncertainties hold: no limit of use is broken. Between two large rooms, where
-   * the standard does not reach, they are our own estimates and hold for the Reynolds numbers of a
-   * bench.
+   * Whether the stated uncertainties hold: no limit of use is broken. Between two large rooms,
+   * where the standard does not reach, they are our own estimates and hold for the Reynolds numbers
+   * of a bench.
    */
   public boolean withinLimits() {
     return brokenLimits == 0;

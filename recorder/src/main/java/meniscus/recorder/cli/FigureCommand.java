@@ -10,7 +10,8 @@ import picocli.CommandLine.Spec;
 /** {@code figure}: the shop calculator; each question is a sub-command. */
 @Command(
     name = "figure",
-    description = "The shop calculator: air, plates, nozzles, valve areas, speeds, test pressures, forces.",
+    description =
+        "The shop calculator: air, plates, nozzles, valve areas, speeds, test pressures, forces.",
     synopsisSubcommandLabel = "QUESTION",
     subcommands = {
       FigureAir.class,

@@ -73,7 +73,8 @@ final class FigureMachIndex extends FigureCommand.Question {
     FigureAnswer answer =
         new FigureAnswer()
             .with("mach_index", index, "inlet Mach index", "%.3f")
-            .with("piston_speed_m_per_s", 2 * stroke.si() * rpm / 60, "mean piston speed", "%.2f m/s")
+            .with(
+                "piston_speed_m_per_s", 2 * stroke.si() * rpm / 60, "mean piston speed", "%.2f m/s")
             .with("sound_speed_m_per_s", inlet.soundSpeed(), "speed of sound", "%.1f m/s")
             .remarks(inlet.warnings());
     if (index > FALLS) {
