@@ -1,5 +1,6 @@
 package meniscus.core.bench;
 
+import meniscus.core.refusal.Refusal;
 import java.util.Locale;
 import java.util.Objects;
 
@@ -47,7 +48,7 @@ public record Explanation(
     Objects.requireNonNull(kind);
     Objects.requireNonNull(plate);
     if (!Double.isFinite(size) || !(standardUncertainty >= 0) || !(probability >= 0)) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           "an explanation needs a finite size, an uncertainty and a probability of 0 or more");
     }
   }

@@ -18,6 +18,7 @@ import meniscus.core.bench.FittedElement;
 import meniscus.core.bench.Leakage;
 import meniscus.core.bench.Range;
 import meniscus.core.flow.Direction;
+import meniscus.core.refusal.Refusal;
 import meniscus.core.uncertainty.Contribution;
 import meniscus.core.uncertainty.CorrelatedInputs;
 import org.hipparchus.distribution.continuous.ChiSquaredDistribution;
@@ -95,7 +96,7 @@ public final class CalibrationFit {
    * @param leakage of this direction with the plates mounted, when it was measured
    * @param readings of the plates in this direction, in the order taken; plates that were not read
    *     are of no effect
-   * @throws IllegalArgumentException when a reading names an unknown plate, or none can be used
+   * @throws Refusal when a reading names an unknown plate, or none can be used
    */
   public static Calibration fit(
       Bench bench,
@@ -106,7 +107,7 @@ public final class CalibrationFit {
       List<PlateReading> readings,
       Instant at) {
     if (readings.isEmpty()) {
-      throw new IllegalArgumentException("no plate was read: a calibration needs one or more");
+      throw new Refusal("no plate was read: a calibration needs one or more");
     }
     List<CorrectionRatio> used = new ArrayList<>();
     List<CorrectionRatio> refused = new ArrayList<>();
@@ -128,7 +129,7 @@ public final class CalibrationFit {
       }
     }
     if (used.isEmpty()) {
-      throw new IllegalArgumentException(CalibrationWords.refused(refused.get(0), least));
+      throw new Refusal(CalibrationWords.refused(refused.get(0), least));
     }
     return new CalibrationFit(range, used)
         .calibration(
@@ -145,7 +146,7 @@ public final class CalibrationFit {
         .findFirst()
         .orElseThrow(
             () ->
-                new IllegalArgumentException(
+                new Refusal(
                     "no plate is called \""
                         + name
                         + "\"; known: "
@@ -203,7 +204,7 @@ public final class CalibrationFit {
       CorrectionRatio ratio = ratios.get(i);
       x[i] = Math.log(ratio.means().dropPa() / referenceDropPa);
       if (!Double.isFinite(own[i]) || !(own[i] > 0)) {
-        throw new IllegalArgumentException(
+        throw new Refusal(
             "plate "
                 + ratio.plate().name()
                 + ": the reading is too short to know how well it repeats; read it again, longer");

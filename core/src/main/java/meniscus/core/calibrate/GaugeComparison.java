@@ -1,5 +1,6 @@
 package meniscus.core.calibrate;
 
+import meniscus.core.refusal.Refusal;
 import java.time.Instant;
 import java.util.List;
 import java.util.Locale;
@@ -53,12 +54,12 @@ public record GaugeComparison(
   /**
    * Compares two gauges.
    *
-   * @throws IllegalArgumentException when the pressures are too few or too near each other
+   * @throws Refusal when the pressures are too few or too near each other
    */
   public static GaugeComparison of(
       Bench bench, Source.Measured first, Source.Measured second, List<Pair> pairs) {
     if (pairs.size() < FEWEST) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           "two gauges are compared at " + FEWEST + " pressures or more, not at " + pairs.size());
     }
     double lowest =
@@ -66,7 +67,7 @@ public record GaugeComparison(
     double highest =
         pairs.stream().mapToDouble(pair -> Math.abs(pair.secondSi())).max().orElseThrow();
     if (!(highest >= REACH * lowest)) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           String.format(
               Locale.ROOT,
               "the pressures lie too near each other (%.0f to %.0f Pa): the highest has to be %.0f"

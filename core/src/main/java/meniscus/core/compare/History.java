@@ -9,6 +9,7 @@ import java.util.Optional;
 import java.util.OptionalInt;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestCurve;
+import meniscus.core.refusal.Refusal;
 
 /**
  * What was done to one port: as received, change after change, with branches where someone went
@@ -117,7 +118,7 @@ public record History(List<State> states) {
     }
     try {
       return Optional.of(Comparison.of(from.tests, to.tests, question));
-    } catch (IllegalArgumentException nothingInCommon) {
+    } catch (Refusal nothingInCommon) {
       return Optional.empty();
     }
   }

@@ -1,5 +1,6 @@
 package meniscus.core.flow;
 
+import meniscus.core.refusal.Refusal;
 import java.util.Locale;
 import meniscus.core.air.AirState;
 
@@ -16,7 +17,7 @@ public final class AirSpeed {
   /** Mean speed of a volume flow through an area [m/s], of air of that volume flow's state. */
   public static double mean(double flowM3PerS, double areaM2) {
     if (!(areaM2 > 0) || !(flowM3PerS >= 0)) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           String.format(
               Locale.ROOT,
               "a mean speed needs an area above zero and a flow of zero or more, not %s m² and %s"
@@ -42,11 +43,11 @@ public final class AirSpeed {
    *
    * @param air static state beside the probe: its pressure is p, its temperature the static one
    * @param impactPa total less static pressure
-   * @throws IllegalArgumentException when it is negative, or so high that the flow were sonic
+   * @throws Refusal when it is negative, or so high that the flow were sonic
    */
   public static AtProbe atProbe(AirState air, double impactPa) {
     if (!(impactPa >= 0)) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           String.format(
               Locale.ROOT,
               "the probe's pressure is %.1f Pa: total less static pressure is not negative; are its"
@@ -60,7 +61,7 @@ public final class AirSpeed {
                 / (kappa - 1)
                 * Math.expm1((kappa - 1) / kappa * Math.log1p(impactPa / air.pressurePa())));
     if (mach >= SONIC) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           String.format(
               Locale.ROOT,
               "a probe pressure of %.0f Pa would be Mach %.2f: the relation holds below the speed of"
@@ -88,7 +89,7 @@ public final class AirSpeed {
   public static double machIndex(
       double boreM, double strokeM, double revolutionsPerS, double meanAreaM2, double soundSpeed) {
     if (!(boreM > 0 && strokeM > 0 && revolutionsPerS > 0 && meanAreaM2 > 0 && soundSpeed > 0)) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           "bore, stroke, speed, mean effective area and speed of sound must be above zero");
     }
     return Math.PI / 4 * boreM * boreM * 2 * strokeM * revolutionsPerS / (meanAreaM2 * soundSpeed);

@@ -3,6 +3,7 @@ package meniscus.core.flow;
 import java.util.List;
 import java.util.stream.Stream;
 import meniscus.core.air.AirState;
+import meniscus.core.refusal.Refusal;
 
 /**
  * A sharp-edged orifice plate, in a pipe or between two large rooms.
@@ -90,7 +91,7 @@ public final class OrificePlate {
   public static OrificePlate inPipe(double boreM, double pipeM, Tapping tapping) {
     checkedBore(boreM);
     if (!(pipeM > boreM) || Double.isInfinite(pipeM)) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           PlateLimits.text(
               "the pipe (%.3f mm) must be wider than the bore (%.3f mm)",
               pipeM * 1000, boreM * 1000));
@@ -229,7 +230,7 @@ public final class OrificePlate {
    *
    * @param upstream air on the high-pressure side
    * @param dropPa pressure drop, above zero and below the upstream pressure
-   * @throws IllegalArgumentException for a drop that cannot be
+   * @throws Refusal for a drop that cannot be
    */
   public PlateFlow flow(AirState upstream, double dropPa, Expansibility form) {
     PlateLimits.checkDrop(dropPa, upstream.pressurePa());
@@ -271,12 +272,6 @@ public final class OrificePlate {
     return 2 / (1 - Math.pow(ratio, 4));
   }
 
-  /** ∂ln qm/∂ln D = −2β⁴/(1−β⁴) at constant C and ε (ISO 5167-1, form from memory). */
-  public double pipeSensitivity() {
-    double beta4 = Math.pow(ratio, 4);
-    return -2 * beta4 / (1 - beta4);
-  }
-
   /**
    * Solves C = coefficient(C · reynoldsAtUnitC) by Newton steps. C falls with the Reynolds number,
    * so from below the solution the steps climb to it without passing it.
@@ -305,8 +300,7 @@ public final class OrificePlate {
 
   private static double checkedBore(double boreM) {
     if (!(boreM > 0) || Double.isInfinite(boreM)) {
-      throw new IllegalArgumentException(
-          PlateLimits.text("a plate's bore must be above zero, not %s m", boreM));
+      throw new Refusal(PlateLimits.text("a plate's bore must be above zero, not %s m", boreM));
     }
     return boreM;
   }

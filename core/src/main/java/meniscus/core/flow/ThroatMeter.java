@@ -1,5 +1,6 @@
 package meniscus.core.flow;
 
+import meniscus.core.refusal.Refusal;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
@@ -164,7 +165,7 @@ public enum ThroatMeter {
    *
    * @param throatM diameter of the throat d
    * @param pipeM inside diameter D of the pipe upstream
-   * @throws IllegalArgumentException for a throat that is no throat or a drop that cannot be
+   * @throws Refusal for a throat that is no throat or a drop that cannot be
    */
   public Flow flow(double throatM, double pipeM, AirState upstream, double dropPa) {
     PlateLimits.checkDrop(dropPa, upstream.pressurePa());
@@ -181,7 +182,7 @@ public enum ThroatMeter {
 
   Flow flow(double throatM, double pipeM, Fluid fluid, double dropPa) {
     if (!(throatM > 0) || !(pipeM > throatM) || Double.isInfinite(pipeM)) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           text(
               "the pipe (%.3f mm) must be wider than the throat (%.3f mm), and the throat above zero",
               pipeM * 1000, throatM * 1000));

@@ -1,6 +1,7 @@
 package meniscus.core.flow;
 
 import java.util.Locale;
+import meniscus.core.refusal.Refusal;
 
 /**
  * Areas of a poppet valve at a lift: the shortest cone between valve and seat, after Heywood,
@@ -72,17 +73,6 @@ public record ValveGeometry(
     return seatWidthM / (Math.sin(seatAngleRad) * Math.cos(seatAngleRad));
   }
 
-  /**
-   * Lift from which the throat is the narrowest, √(((Dp²−Ds²)/(4(Dv−w)))² − w²) + w tan β, m; NaN
-   * when the throat is so small that it is the narrowest before the cone has left the seat.
-   */
-  public double throatLimit() {
-    double reach = throatArea() / (Math.PI * (headM - seatWidthM));
-    double limit =
-        Math.sqrt(reach * reach - seatWidthM * seatWidthM) + seatWidthM * Math.tan(seatAngleRad);
-    return limit >= seatLimit() ? limit : Double.NaN;
-  }
-
   /** π·head·lift, m²: what the trade divides by; larger than the true area. */
   public double curtainArea(double liftM) {
     return Math.PI * headM * checkedLift(liftM);
@@ -135,7 +125,7 @@ public record ValveGeometry(
 
   private static void check(boolean good, String rule, double found) {
     if (!good) {
-      throw new IllegalArgumentException(String.format(Locale.ROOT, "%s, not %s", rule, found));
+      throw new Refusal(String.format(Locale.ROOT, "%s, not %s", rule, found));
     }
   }
 }

@@ -9,6 +9,7 @@ import meniscus.core.bench.Range;
 import meniscus.core.bench.Source;
 import meniscus.core.bench.Use;
 import meniscus.core.instrument.Channel;
+import meniscus.core.refusal.Refusal;
 
 /**
  * Which column of which frame feeds which use of the bench.
@@ -33,9 +34,16 @@ record Wiring(Map<Use, ChannelInput> taps, Map<Use, Eye> byEye) {
    * @param sign −1 for a gauge that shows the other sign
    * @param lowSi lowest value the gauge can show [SI]
    * @param highSi highest [SI]
+   * @param quantumSi smallest step by the bench file [SI]; 0 when not told
    */
   record ChannelInput(
-      int instrument, int column, double offsetSi, double sign, double lowSi, double highSi) {
+      int instrument,
+      int column,
+      double offsetSi,
+      double sign,
+      double lowSi,
+      double highSi,
+      double quantumSi) {
 
     boolean feeds(Frame frame) {
       return frame.instrument() == instrument && !Double.isNaN(frame.valuesSi()[column]);
@@ -73,7 +81,7 @@ record Wiring(Map<Use, ChannelInput> taps, Map<Use, Eye> byEye) {
   /**
    * @param range whose flow element is used
    * @param channels of each instrument, in the bench's order
-   * @throws IllegalArgumentException when the bench names a channel that its instrument has not
+   * @throws Refusal when the bench names a channel that its instrument has not
    */
   static Wiring of(Bench bench, Range range, List<List<Channel>> channels) {
     Map<Use, ChannelInput> taps = new EnumMap<>(Use.class);
@@ -106,7 +114,7 @@ record Wiring(Map<Use, ChannelInput> taps, Map<Use, Eye> byEye) {
       if (byEye.containsKey(use)
           && sources.get(use) instanceof Source.Measured gauge
           && gauge.accuracy().quantumSi() == 0) {
-        throw new IllegalArgumentException(
+        throw new Refusal(
             use.word()
                 + " is read by eye from "
                 + gauge.key()
@@ -129,7 +137,7 @@ record Wiring(Map<Use, ChannelInput> taps, Map<Use, Eye> byEye) {
                   new Eye(
                       read,
                       new ChannelInput(
-                          tap.instrument(), column, 0, 1, -Double.MIN_VALUE, Double.MAX_VALUE)));
+                          tap.instrument(), column, 0, 1, -Double.MIN_VALUE, Double.MAX_VALUE, 0)));
             }
           }
         });
@@ -143,8 +151,7 @@ record Wiring(Map<Use, ChannelInput> taps, Map<Use, Eye> byEye) {
         return tapped(bench, use, source, instrument, channels.get(instrument));
       }
     }
-    throw new IllegalArgumentException(
-        use.word() + ": the bench has no instrument \"" + source.instrument() + "\"");
+    throw new Refusal(use.word() + ": the bench has no instrument \"" + source.instrument() + "\"");
   }
 
   private static ChannelInput tapped(
@@ -153,7 +160,7 @@ record Wiring(Map<Use, ChannelInput> taps, Map<Use, Eye> byEye) {
       Channel channel = channels.get(column);
       if (channel.name().equals(source.channel())) {
         if (channel.unit().dimension() != use.dimension()) {
-          throw new IllegalArgumentException(
+          throw new Refusal(
               use.word()
                   + ": channel \""
                   + source.channel()
@@ -170,10 +177,11 @@ record Wiring(Map<Use, ChannelInput> taps, Map<Use, Eye> byEye) {
             bench.zero(source).offsetSi(),
             source.inverted() ? -1 : 1,
             source.lowSi(),
-            source.highSi());
+            source.highSi(),
+            source.accuracy().quantumSi());
       }
     }
-    throw new IllegalArgumentException(
+    throw new Refusal(
         use.word()
             + ": "
             + source.instrument()

@@ -6,6 +6,7 @@ import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.function.Predicate;
+import meniscus.core.refusal.Refusal;
 import meniscus.core.settle.Blocks;
 
 /**
@@ -33,9 +34,14 @@ public final class CalmRecord {
    */
   public static CalmRecord of(List<CalmRun> runs) {
     if (runs.isEmpty()) {
-      throw new IllegalArgumentException("a calm record needs at least one run on a plate");
+      throw new Refusal("a calm record needs at least one run on a plate");
     }
     return new CalmRecord(runs);
+  }
+
+  /** The same of recordings whose times are those of arrival, in chunks perhaps. */
+  public CalmRecord onOwnClocks() {
+    return of(runs.stream().map(CalmRun::onOwnClock).toList());
   }
 
   public List<CalmRun> runs() {

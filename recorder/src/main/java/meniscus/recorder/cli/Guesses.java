@@ -12,8 +12,12 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
 import meniscus.core.bench.Bench;
+import meniscus.core.refusal.Refusal;
 import meniscus.core.time.Moment;
 import meniscus.drivers.line.FoundLine;
+import meniscus.recorder.cli.terminal.CommandFailed;
+import meniscus.recorder.cli.terminal.Console;
+import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.SheetFiles;
 import meniscus.recorder.look.Identity;
@@ -21,7 +25,6 @@ import meniscus.recorder.look.KnownSheet;
 import meniscus.recorder.look.LinePlace;
 import meniscus.recorder.look.SheetGuess;
 import meniscus.recorder.look.StartingBench;
-import meniscus.recorder.session.Drivers;
 import picocli.CommandLine.Option;
 
 /** The part of {@code look} that listens: which sheets fit what comes, and a bench file of them. */
@@ -74,6 +77,8 @@ final class Guesses {
       description = "with --guess: write a bench file to start from; a file that is there is kept")
   private Optional<Path> write = Optional.empty();
 
+  private final List<String> faults = new ArrayList<>();
+
   /** What was found out; empty when not asked for. */
   List<SheetGuess.Outcome> outcomes(List<FoundLine> found, Drivers drivers)
       throws InterruptedException {
@@ -103,14 +108,27 @@ final class Guesses {
 
   private List<KnownSheet> known(Drivers drivers) {
     List<KnownSheet> known = new ArrayList<>(KnownSheet.shipped(drivers));
-    if (sheets.isPresent()) {
-      try {
-        known.addAll(KnownSheet.in(sheets.get(), drivers));
-      } catch (IOException e) {
-        throw CommandFailed.usage("there is no folder " + sheets.get() + " that can be read");
-      }
+    Path own = SheetFiles.ownFolder();
+    if (Files.isDirectory(own)) {
+      add(own, drivers, known);
     }
+    sheets.ifPresent(folder -> add(folder, drivers, known));
     return known;
+  }
+
+  private void add(Path folder, Drivers drivers, List<KnownSheet> known) {
+    try {
+      KnownSheet.Folder found = KnownSheet.in(folder, drivers);
+      known.addAll(found.sheets());
+      faults.addAll(found.faults());
+    } catch (IOException e) {
+      throw CommandFailed.usage("there is no folder " + folder + " that can be read");
+    }
+  }
+
+  /** Sheets that could not be tried, and why. */
+  List<String> faults() {
+    return faults;
   }
 
   private List<LinePlace> places(List<FoundLine> found) {
@@ -121,7 +139,7 @@ final class Guesses {
               .map(line -> LinePlace.of(line.port()))
               .toList()
           : on.stream().map(LinePlace::of).toList();
-    } catch (IllegalArgumentException e) {
+    } catch (Refusal e) {
       throw CommandFailed.usage("--on: " + e.getMessage());
     }
   }
@@ -139,8 +157,15 @@ final class Guesses {
           found.stream().filter(one -> one.port().equals(outcome.place().text())).findFirst();
       if (outcome.best().isPresent()) {
         KnownSheet best = outcome.best().get().sheet();
+        String name = best.name();
+        if (isInOwnFolder(name)) {
+          // A bench folder is complete by itself: the sheet comes along.
+          Path copy = free(file, sheetName(name), sheetsToWrite.keySet());
+          sheetsToWrite.put(copy, best.file().members());
+          name = copy.toString();
+        }
         recognised.add(
-            new StartingBench.Recognised(outcome.place(), best, named(best.name(), file), line));
+            new StartingBench.Recognised(outcome.place(), best, named(name, file), line));
       } else if (outcome.identity().isPresent()) {
         Map<String, Object> sheet = outcome.identity().get().sheet();
         Path own = free(file, outcome.identity().get().sheetName(), sheetsToWrite.keySet());
@@ -156,11 +181,20 @@ final class Guesses {
       }
       BenchFile.write(file, bench);
       return write;
-    } catch (IllegalArgumentException e) {
+    } catch (Refusal e) {
       throw CommandFailed.bench(e.getMessage());
     } catch (IOException e) {
       throw CommandFailed.data(file + " cannot be written: " + e.getMessage());
     }
+  }
+
+  private static boolean isInOwnFolder(String sheet) {
+    return SheetFiles.isOwn(sheet)
+        && Path.of(sheet).toAbsolutePath().startsWith(SheetFiles.ownFolder().toAbsolutePath());
+  }
+
+  private static String sheetName(String file) {
+    return Path.of(file).getFileName().toString().replaceFirst("\\.json$", "");
   }
 
   /** A sheet's file beside the bench file that is not there yet. */

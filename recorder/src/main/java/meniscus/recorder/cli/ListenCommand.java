@@ -14,12 +14,17 @@ import meniscus.core.bench.Bench;
 import meniscus.core.instrument.Channel;
 import meniscus.core.pipeline.Frame;
 import meniscus.core.quantity.Unit;
+import meniscus.core.refusal.Refusal;
 import meniscus.core.time.Moment;
+import meniscus.recorder.cli.terminal.CommandFailed;
+import meniscus.recorder.cli.terminal.Console;
+import meniscus.recorder.cli.terminal.ExitCode;
+import meniscus.recorder.cli.terminal.PluginsOption;
+import meniscus.recorder.feed.BenchEvent;
+import meniscus.recorder.feed.Feed;
+import meniscus.recorder.feed.Feeds;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.FileNotAccepted;
-import meniscus.recorder.session.BenchEvent;
-import meniscus.recorder.session.Feed;
-import meniscus.recorder.session.Feeds;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Option;
@@ -109,7 +114,7 @@ final class ListenCommand implements Callable<Integer> {
       throw CommandFailed.data(e.getMessage());
     } catch (IOException e) {
       throw CommandFailed.data("the recording cannot be written: " + e.getMessage());
-    } catch (IllegalArgumentException e) {
+    } catch (Refusal e) {
       throw CommandFailed.bench(e.getMessage());
     } catch (InterruptedException e) {
       return ExitCode.INTERRUPTED;

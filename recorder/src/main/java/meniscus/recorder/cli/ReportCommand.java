@@ -11,6 +11,12 @@ import java.util.concurrent.Callable;
 import meniscus.core.compare.Comparison;
 import meniscus.core.compare.Question;
 import meniscus.core.quantity.Value;
+import meniscus.core.refusal.Refusal;
+import meniscus.recorder.cli.terminal.CommandFailed;
+import meniscus.recorder.cli.terminal.Console;
+import meniscus.recorder.cli.terminal.ExitCode;
+import meniscus.recorder.cli.terminal.QuantityOption;
+import meniscus.recorder.cli.terminal.SearchOption;
 import meniscus.recorder.file.CamFile;
 import meniscus.recorder.file.CurveFile;
 import meniscus.recorder.file.FileNotAccepted;
@@ -119,7 +125,7 @@ final class ReportCommand implements Callable<Integer> {
   public Integer call() {
     try {
       return history ? history() : report();
-    } catch (IllegalArgumentException | FileNotAccepted e) {
+    } catch (Refusal | FileNotAccepted e) {
       throw CommandFailed.data(e.getMessage());
     }
   }

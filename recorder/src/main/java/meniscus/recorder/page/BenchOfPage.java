@@ -26,16 +26,19 @@ import meniscus.core.bench.Upkeep;
 import meniscus.core.bench.Zero;
 import meniscus.core.calibrate.EpochTasks;
 import meniscus.core.calibrate.Plate;
+import meniscus.core.refusal.Refusal;
 import meniscus.drivers.simulated.Mounted;
 import meniscus.drivers.simulated.Scenario;
+import meniscus.recorder.feed.BoundInstrument;
+import meniscus.recorder.feed.Drivers;
+import meniscus.recorder.feed.Feeds;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.CalibrationFile;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.PlatesFile;
 import meniscus.recorder.file.WholeFile;
-import meniscus.recorder.session.BoundInstrument;
-import meniscus.recorder.session.Drivers;
-import meniscus.recorder.session.Feeds;
+import meniscus.recorder.page.http.HttpError;
+import meniscus.recorder.page.http.JsonIn;
 
 /**
  * The bench file that the page works with, and the plates file beside it; read anew each time, for
@@ -110,7 +113,7 @@ final class BenchOfPage {
   boolean simulated() {
     try {
       return Feeds.isSimulated(Feeds.wire(BenchFile.read(file), file, drivers));
-    } catch (FileNotAccepted | IllegalArgumentException e) {
+    } catch (FileNotAccepted | Refusal e) {
       return false;
     }
   }
@@ -129,7 +132,7 @@ final class BenchOfPage {
         instruments.addObject().put("id", instrument.id()).put("sheet", instrument.sheet());
       }
       return json;
-    } catch (FileNotAccepted | IllegalArgumentException e) {
+    } catch (FileNotAccepted | Refusal e) {
       return json.put("stands", "refused").put("why", String.valueOf(e.getMessage()));
     }
   }
@@ -155,7 +158,7 @@ final class BenchOfPage {
           described,
           wired.stream()
               .collect(Collectors.toMap(one -> one.instrument().id(), BoundInstrument::channels)));
-    } catch (IllegalArgumentException e) {
+    } catch (Refusal e) {
       throw HttpError.wrong(e.getMessage());
     }
     Bench whole = described;

@@ -14,12 +14,14 @@ import meniscus.core.instrument.Channel;
 import meniscus.core.lift.Sweep;
 import meniscus.core.pipeline.Frame;
 import meniscus.core.quantity.Unit;
+import meniscus.core.refusal.Refusal;
 import meniscus.core.time.Moment;
+import meniscus.recorder.feed.BenchEvent;
+import meniscus.recorder.feed.Drivers;
+import meniscus.recorder.feed.Feed;
+import meniscus.recorder.feed.Feeds;
 import meniscus.recorder.file.BenchFile;
-import meniscus.recorder.session.BenchEvent;
-import meniscus.recorder.session.Drivers;
-import meniscus.recorder.session.Feed;
-import meniscus.recorder.session.Feeds;
+import meniscus.recorder.page.http.LiveEvents;
 
 /**
  * Live readings of the bench while no test runs, before zero and calibration: to see that each
@@ -46,7 +48,7 @@ final class Listening implements AutoCloseable {
   }
 
   /**
-   * @throws IllegalArgumentException when a line's settings do not fit
+   * @throws Refusal when a line's settings do not fit
    */
   synchronized void start(Path benchFile) {
     close();

@@ -16,9 +16,20 @@ import java.util.concurrent.Executors;
 import java.util.concurrent.ScheduledExecutorService;
 import java.util.concurrent.TimeUnit;
 import java.util.function.Consumer;
+import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.folder.BadTestFolder;
-import meniscus.recorder.session.Drivers;
+import meniscus.recorder.page.http.Client;
+import meniscus.recorder.page.http.ControlLease;
+import meniscus.recorder.page.http.HttpError;
+import meniscus.recorder.page.http.JsonIn;
+import meniscus.recorder.page.http.Listener;
+import meniscus.recorder.page.http.LiveEvents;
+import meniscus.recorder.page.http.RemoteViewers;
+import meniscus.recorder.page.http.Request;
+import meniscus.recorder.page.http.Response;
+import meniscus.recorder.page.http.Viewer;
+import meniscus.recorder.self.ProgramFault;
 import meniscus.recorder.session.TestRecorder;
 import meniscus.recorder.session.TestSession;
 import org.slf4j.Logger;
@@ -349,8 +360,8 @@ public final class PageServer implements AutoCloseable {
     } catch (IOException e) {
       return Response.error(500, e.getMessage());
     } catch (RuntimeException e) {
-      LOG.warn("{} failed", asked.way(), e);
-      return Response.error(500, "a fault in the program: " + e);
+      LOG.debug("{} failed", asked.way());
+      return Response.error(500, ProgramFault.told(e));
     }
     if (asked.way().startsWith("GET ")) {
       return files

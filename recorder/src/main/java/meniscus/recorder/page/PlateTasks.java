@@ -15,10 +15,13 @@ import meniscus.core.calibrate.Plate;
 import meniscus.core.calibrate.PlateCheck;
 import meniscus.core.calibrate.PlateReading;
 import meniscus.core.flow.Direction;
+import meniscus.core.refusal.Refusal;
+import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.file.CalibrationFile;
 import meniscus.recorder.file.CalmLine;
 import meniscus.recorder.file.ReadingLine;
-import meniscus.recorder.session.Drivers;
+import meniscus.recorder.page.http.HttpError;
+import meniscus.recorder.page.http.JsonIn;
 import meniscus.recorder.upkeep.CalmTake;
 import meniscus.recorder.upkeep.PlateRun;
 import meniscus.recorder.upkeep.ReadingsSoFar;
@@ -144,7 +147,7 @@ final class PlateTasks extends UpkeepAsked {
     List<Plate> used = chosenPlates();
     try {
       CalmTake.refuseByEye(at(), range);
-    } catch (IllegalArgumentException e) {
+    } catch (Refusal e) {
       throw HttpError.notNow(e.getMessage());
     }
     return new UpkeepTask(

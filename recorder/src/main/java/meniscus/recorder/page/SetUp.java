@@ -5,8 +5,13 @@ import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.util.Set;
 import meniscus.core.bench.Bench;
+import meniscus.core.refusal.Refusal;
+import meniscus.recorder.feed.ByEye;
+import meniscus.recorder.page.http.ControlLease;
+import meniscus.recorder.page.http.HttpError;
+import meniscus.recorder.page.http.JsonIn;
+import meniscus.recorder.page.http.Response;
 import meniscus.recorder.report.CalibrationPage;
-import meniscus.recorder.session.ByEye;
 
 /** What Set-up asks for: the bench and its files, live readings. */
 final class SetUp {
@@ -92,7 +97,7 @@ final class SetUp {
     } else {
       try {
         listening.start(bench.file());
-      } catch (IllegalArgumentException e) {
+      } catch (Refusal e) {
         throw HttpError.wrong(String.valueOf(e.getMessage()));
       }
     }

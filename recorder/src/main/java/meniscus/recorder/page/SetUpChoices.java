@@ -9,14 +9,15 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.stream.Stream;
 import meniscus.core.instrument.Channel;
+import meniscus.core.refusal.Refusal;
 import meniscus.drivers.line.FoundLine;
 import meniscus.drivers.line.LineKind;
 import meniscus.drivers.sheet.SheetFile;
 import meniscus.drivers.sheet.ShippedSheets;
+import meniscus.recorder.feed.Drivers;
+import meniscus.recorder.feed.Feeds;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.SheetFiles;
-import meniscus.recorder.session.Drivers;
-import meniscus.recorder.session.Feeds;
 
 /** What a bench can be made of: lines that are plugged in, and instrument sheets. */
 final class SetUpChoices {
@@ -66,8 +67,8 @@ final class SetUpChoices {
             .put("unit", channel.unit().symbol())
             .put("quantity", channel.unit().dimension().word());
       }
-    } catch (FileNotAccepted | IllegalArgumentException e) {
-      if (!SheetFiles.isOwn(name)) {
+    } catch (FileNotAccepted | Refusal e) {
+      if (ShippedSheets.names().contains(name)) {
         throw e;
       }
       // Another JSON file that lies there: a plan, or the plates.
@@ -76,6 +77,7 @@ final class SetUpChoices {
 
   private List<String> names() {
     List<String> names = new ArrayList<>(ShippedSheets.names());
+    names.addAll(SheetFiles.ownNames());
     Path folder = benchFile.toAbsolutePath().getParent();
     for (Path each : List.of(folder, folder.resolve("sheets"))) {
       try (Stream<Path> files = Files.list(each)) {

@@ -10,8 +10,12 @@ import java.util.concurrent.TimeUnit;
 import java.util.concurrent.TimeoutException;
 import meniscus.drivers.simulated.Mounted;
 import meniscus.drivers.simulated.Scenario;
-import meniscus.recorder.session.Drivers;
-import meniscus.recorder.session.Feeds;
+import meniscus.recorder.feed.Drivers;
+import meniscus.recorder.feed.Feeds;
+import meniscus.recorder.page.http.ControlLease;
+import meniscus.recorder.page.http.HttpError;
+import meniscus.recorder.page.http.JsonIn;
+import meniscus.recorder.page.http.Response;
 import meniscus.recorder.session.TestRecorder;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
@@ -122,7 +126,7 @@ final class TestStart implements AutoCloseable {
     } catch (IOException | RuntimeException e) {
       lines.free();
       LOG.debug("test broke off", e);
-      capture.failed(String.valueOf(e.getMessage()));
+      capture.failed(Failure.words(e));
       ready.completeExceptionally(e);
     }
   }
@@ -131,7 +135,7 @@ final class TestStart implements AutoCloseable {
     try {
       ready.get(READY_SECONDS, TimeUnit.SECONDS);
     } catch (ExecutionException e) {
-      throw HttpError.wrong(String.valueOf(e.getCause().getMessage()));
+      throw HttpError.wrong(Failure.words(e.getCause()));
     } catch (TimeoutException e) {
       // The instruments are slow to open; the page hears when they are there.
     } catch (InterruptedException e) {

@@ -13,6 +13,11 @@ import java.util.concurrent.BlockingQueue;
 import java.util.concurrent.ConcurrentLinkedQueue;
 import meniscus.core.calibrate.Plate;
 import meniscus.core.calibrate.PlateReading.Bevel;
+import meniscus.recorder.page.http.ControlLease;
+import meniscus.recorder.page.http.HttpError;
+import meniscus.recorder.page.http.JsonIn;
+import meniscus.recorder.page.http.LiveEvents;
+import meniscus.recorder.page.http.Response;
 import meniscus.recorder.upkeep.PlateRun;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
@@ -137,7 +142,7 @@ final class UpkeepRunner implements AutoCloseable {
         ended = failed("Stopped; the bench file is as it was");
       } catch (IOException | RuntimeException e) {
         LOG.debug("{} broke off", task.title(), e);
-        ended = failed(String.valueOf(e.getMessage()));
+        ended = failed(Failure.words(e));
       }
       synchronized (this) {
         outcome = Optional.of(ended);

@@ -21,9 +21,10 @@ import meniscus.core.bench.Range;
 import meniscus.core.calibrate.Plate;
 import meniscus.core.flow.Direction;
 import meniscus.core.pipeline.RungWindow;
+import meniscus.core.refusal.Refusal;
 import meniscus.core.steadiness.CalmRun;
+import meniscus.recorder.feed.ByEye;
 import meniscus.recorder.file.CalmLine;
-import meniscus.recorder.session.ByEye;
 import meniscus.recorder.signal.CalmFolder;
 
 /**
@@ -37,6 +38,11 @@ public record CalmTake(List<CalmRun> runs) {
   private static final String FOLDER = "calm";
   private static final DateTimeFormatter STAMP =
       DateTimeFormatter.ofPattern("yyyyMMdd'T'HHmmss'Z'", Locale.ROOT).withZone(ZoneOffset.UTC);
+
+  /**
+   * No plate's flow moves by more than this share: our own choice, ten times a rough bench's 3 %.
+   */
+  private static final double WILDEST = 0.3;
 
   /** Two test pressures this near are the same one [1]. */
   private static final double SAME_PRESSURE = 0.1;
@@ -75,12 +81,33 @@ public record CalmTake(List<CalmRun> runs) {
                   Series series = new Series(mounted.plate(), seconds, operator);
                   PointMeans means = stand.watched(pressure, seconds, series);
                   CalmRun taken = series.run(stand, mounted.order() + 1, means);
+                  refuseWild(mounted.plate(), taken);
                   return new CalmLine(mounted.plate().name(), pressure, seconds, taken);
                 },
                 line -> words(run, line))
             .stream()
             .map(CalmLine::run)
             .toList());
+  }
+
+  /**
+   * Refuses a run that no plate can give: stored, it would pass any air for calm.
+   *
+   * @throws Refusal with what to look at
+   */
+  private static void refuseWild(Plate plate, CalmRun taken) {
+    double deviation = relativeDeviation(taken);
+    if (!(deviation <= WILDEST)) {
+      throw new Refusal(
+          String.format(
+              Locale.ROOT,
+              "the flow through plate %s moves by %.0f %% (one standard deviation), which no plate"
+                  + " gives; it is not stored. See that both pressures read sensibly with nothing"
+                  + " disturbed: hoses on and dry, gauges within their range, nothing flapping, the"
+                  + " blower running evenly; then record it again",
+              plate.name(),
+              100 * deviation));
+    }
   }
 
   private static String words(PlateRun run, CalmLine line) {
@@ -95,12 +122,12 @@ public record CalmTake(List<CalmRun> runs) {
   /**
    * Refuses a range whose fluctuation nobody can see.
    *
-   * @throws IllegalArgumentException naming the gauges, and what to do
+   * @throws Refusal naming the gauges, and what to do
    */
   public static void refuseByEye(BenchAt at, Range range) {
     List<ByEye> byEye = at.pressuresByEye(range);
     if (!byEye.isEmpty()) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           "there is no calm record of range \""
               + range.name()
               + "\": it is how the flow fluctuates, many readings a second, and "
@@ -123,7 +150,7 @@ public record CalmTake(List<CalmRun> runs) {
    */
   public Bench store(Bench bench, Path benchFile, Instant at) throws IOException {
     if (runs.isEmpty()) {
-      throw new IllegalArgumentException("no plate could be recorded; the bench is as it was");
+      throw new Refusal("no plate could be recorded; the bench is as it was");
     }
     Path beside = benchFile.toAbsolutePath().getParent();
     List<CalmRun> all = new ArrayList<>();
@@ -227,6 +254,12 @@ public record CalmTake(List<CalmRun> runs) {
       this.plate = plate;
       this.asked = asked;
       this.operator = operator;
+    }
+
+    @Override
+    public void anew() {
+      samples.clear();
+      told = 0;
     }
 
     @Override

@@ -10,6 +10,7 @@ import java.util.List;
 import java.util.Optional;
 import java.util.OptionalInt;
 import meniscus.core.pipeline.Command;
+import meniscus.recorder.cli.terminal.OperatorInput;
 import org.junit.jupiter.api.Test;
 
 class OperatorInputTest {
@@ -66,6 +67,14 @@ class OperatorInputTest {
 
     assertEquals(
         List.of("reading: test_pressure 27.5..28.7", "reading: ", "no reading", "end"), said);
+  }
+
+  @Test
+  void aBareNumberIsAReadingAsAKeyboardWedgeTypesIt() {
+    type(5, "12.31\r\n-0,5\n27.5..28.7 mmH2O\n");
+
+    assertEquals(
+        List.of("reading: 12.31", "reading: -0,5", "reading: 27.5..28.7 mmH2O", "end"), said);
   }
 
   @Test
