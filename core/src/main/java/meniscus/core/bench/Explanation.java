@@ -1,8 +1,8 @@
 package meniscus.core.bench;
 
-import meniscus.core.refusal.Refusal;
 import java.util.Locale;
 import java.util.Objects;
+import meniscus.core.refusal.Refusal;
 
 /**
  * One explanation of a calibration's readings, and how likely it is beside the others.

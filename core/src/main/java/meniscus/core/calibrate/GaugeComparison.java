@@ -1,6 +1,5 @@
 package meniscus.core.calibrate;
 
-import meniscus.core.refusal.Refusal;
 import java.time.Instant;
 import java.util.List;
 import java.util.Locale;
@@ -10,6 +9,7 @@ import meniscus.core.bench.Bench;
 import meniscus.core.bench.HealthEntry;
 import meniscus.core.bench.Source;
 import meniscus.core.bench.Zero;
+import meniscus.core.refusal.Refusal;
 
 /**
  * Two gauges teed on one pressure: do they show the same? A wrong gain of either cannot be seen

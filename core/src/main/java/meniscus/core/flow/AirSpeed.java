@@ -1,8 +1,8 @@
 package meniscus.core.flow;
 
-import meniscus.core.refusal.Refusal;
 import java.util.Locale;
 import meniscus.core.air.AirState;
+import meniscus.core.refusal.Refusal;
 
 /** How fast air goes: on average through an area, at a probe, and through a running valve. */
 public final class AirSpeed {

@@ -1,10 +1,10 @@
 package meniscus.core.flow;
 
-import meniscus.core.refusal.Refusal;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import meniscus.core.air.AirState;
+import meniscus.core.refusal.Refusal;
 
 /**
  * Nozzles and Venturi tubes in a pipe: qm = C/√(1−β⁴) · ε · π/4 d² · √(2 ρ1 Δp), after ISO

@@ -32,9 +32,7 @@ final class FigureVenturi extends FigureThroat {
       case "cast" -> ThroatMeter.CAST;
       case "machined" -> ThroatMeter.MACHINED;
       case "welded" -> ThroatMeter.WELDED;
-      default ->
-          throw new Refusal(
-              "--kind is cast, machined or welded, not \"" + kind + "\"");
+      default -> throw new Refusal("--kind is cast, machined or welded, not \"" + kind + "\"");
     };
   }
 }
