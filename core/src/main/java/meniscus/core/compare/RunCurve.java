@@ -36,7 +36,7 @@ record RunCurve(TestCurve test, double[] lifts, double[] flows, List<Budget> bud
     double[] measured = new double[size];
     for (int i = 0; i < size; i++) {
       asked[i] = points.get(i).liftM();
-      read[i] = points.get(i).liftReadM().orElse(asked[i]);
+      read[i] = points.get(i).setting().liftReadM().orElse(asked[i]);
       measured[i] = points.get(i).flowM3PerS() * scale;
     }
     double[] flows = new double[size];

@@ -61,7 +61,9 @@ public record SweepDifference(
         if (Math.abs(up.liftM() - down.liftM()) < TestCurve.SAME_LIFT_M) {
           double slope = slope(opening, up.liftM());
           double moved =
-              slope * (down.liftReadM().orElse(down.liftM()) - up.liftReadM().orElse(up.liftM()));
+              slope
+                  * (down.setting().liftReadM().orElse(down.liftM())
+                      - up.setting().liftReadM().orElse(up.liftM()));
           Budget budget = budget(up, down, slope);
           lifts.add(up.liftM());
           own.add(budget);
@@ -120,7 +122,9 @@ public record SweepDifference(
   }
 
   private static Budget budget(LiftPoint up, LiftPoint down, double slope) {
-    double lift = Math.hypot(up.liftU95().orElse(0), down.liftU95().orElse(0)) / NORMAL_95;
+    double lift =
+        Math.hypot(up.setting().liftU95().orElse(0), down.setting().liftU95().orElse(0))
+            / NORMAL_95;
     return new Budget(
         Stream.of(
                 TestCurve.budget(up).times(-1).contributions(),

@@ -18,6 +18,14 @@ public record Channel(String name, Unit unit) {
    */
   public static final String HALF_SWING = "_half_swing";
 
+  /**
+   * A channel of this name tells the number of the sample that the other readings of its frame
+   * belong to, counted by the instrument itself: a whole number of sampling intervals, whose gaps
+   * are frames that were lost on the way. One that does not rise begins a new count: the instrument
+   * was reset, or its line was opened anew.
+   */
+  public static final String SAMPLE_INDEX = "sample_index";
+
   public Channel {
     Objects.requireNonNull(unit);
     if (!name.matches("[a-z][a-z0-9_]{0,39}")) {

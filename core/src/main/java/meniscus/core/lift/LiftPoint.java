@@ -10,65 +10,163 @@ import meniscus.core.uncertainty.Contribution;
 /**
  * What was learned at one kept rung.
  *
- * @param rung number on the ladder
- * @param keptAt moment of keeping
- * @param liftM as asked [m]
- * @param sweep side from which it was approached
- * @param effectiveAreaM2 CdA of the port [m²]
- * @param flowM3PerS volume flow of reference air at the reference test pressure [m³/s]
- * @param flowU95 half-width of its 95 % interval, all sources [m³/s]; empty when not known
- * @param flowRepeatU95 half-width from fluctuation alone [m³/s]; empty when not known
- * @param testPressurePa mean over the window [Pa]
- * @param pressureAsAsked false when the blower could not reach the aim
- * @param verdict on the air
- * @param unsteadiness against the calm record [1], when there is one
- * @param seconds length of the averaging window [s]
- * @param effectiveSamples independent readings it is worth [1]
- * @param cdCurtain CdA over the curtain areas of the opened valves [1]
- * @param liftReadM mean of the lift channel [m]
- * @param liftU95 of the lift [m]
- * @param attempt 1 for the first time at this rung
- * @param range of the bench
- * @param segment of the test
- * @param readByEye true when a person read drop or test pressure: a wide interval, and an honest
- *     one
+ * @param taken which rung, and when
+ * @param flow what passed
+ * @param setting how rung and bench stood meanwhile
+ * @param average what the readings were worth
  * @param remarks on the value, in words
  * @param budget of the flow [m³/s]
  */
 public record LiftPoint(
-    int rung,
-    Moment keptAt,
-    double liftM,
-    Sweep sweep,
-    double effectiveAreaM2,
-    double flowM3PerS,
-    OptionalDouble flowU95,
-    OptionalDouble flowRepeatU95,
-    double testPressurePa,
-    boolean pressureAsAsked,
-    Verdict verdict,
-    OptionalDouble unsteadiness,
-    double seconds,
-    double effectiveSamples,
-    OptionalDouble cdCurtain,
-    OptionalDouble liftReadM,
-    OptionalDouble liftU95,
-    int attempt,
-    String range,
-    int segment,
-    boolean readByEye,
+    Taken taken,
+    Flow flow,
+    Setting setting,
+    Average average,
     List<String> remarks,
     List<Contribution> budget) {
 
   /** Stands in a remark where a person read drop or test pressure. */
   public static final String READ_BY_EYE = "read by eye";
 
+  /**
+   * Which rung was taken, and when.
+   *
+   * @param rung number on the ladder
+   * @param attempt 1 for the first time at this rung
+   * @param segment of the test
+   * @param keptAt moment of keeping
+   * @param liftM as asked [m]
+   * @param sweep side from which it was approached
+   * @param range of the bench
+   */
+  public record Taken(
+      int rung, int attempt, int segment, Moment keptAt, double liftM, Sweep sweep, String range) {
+    public Taken {
+      Objects.requireNonNull(keptAt);
+      Objects.requireNonNull(sweep);
+      Objects.requireNonNull(range);
+    }
+  }
+
+  /**
+   * What passed.
+   *
+   * @param effectiveAreaM2 CdA of the port [m²]
+   * @param m3PerS volume flow of reference air at the reference test pressure [m³/s]
+   * @param u95 half-width of its 95 % interval, all sources [m³/s]; empty when not known
+   * @param repeatU95 half-width from fluctuation alone [m³/s]; empty when not known
+   * @param cdCurtain CdA over the curtain areas of the opened valves [1]
+   */
+  public record Flow(
+      double effectiveAreaM2,
+      double m3PerS,
+      OptionalDouble u95,
+      OptionalDouble repeatU95,
+      OptionalDouble cdCurtain) {}
+
+  /**
+   * How rung and bench stood meanwhile.
+   *
+   * @param testPressurePa mean over the window [Pa]
+   * @param pressureAsAsked false when the blower could not reach the aim
+   * @param liftReadM mean of the lift channel [m]
+   * @param liftU95 of the lift [m]
+   */
+  public record Setting(
+      double testPressurePa,
+      boolean pressureAsAsked,
+      OptionalDouble liftReadM,
+      OptionalDouble liftU95) {}
+
+  /**
+   * What the readings of the window were worth.
+   *
+   * @param verdict on the air
+   * @param unsteadiness against the calm record [1], when there is one
+   * @param seconds length of the averaging window [s]
+   * @param effectiveSamples independent readings it is worth [1]
+   * @param byEye true when a person read drop or test pressure: a wide interval, and an honest one
+   */
+  public record Average(
+      Verdict verdict,
+      OptionalDouble unsteadiness,
+      double seconds,
+      double effectiveSamples,
+      boolean byEye) {
+    public Average {
+      Objects.requireNonNull(verdict);
+    }
+  }
+
   public LiftPoint {
-    Objects.requireNonNull(keptAt);
-    Objects.requireNonNull(sweep);
-    Objects.requireNonNull(verdict);
+    Objects.requireNonNull(taken);
+    Objects.requireNonNull(flow);
+    Objects.requireNonNull(setting);
+    Objects.requireNonNull(average);
     remarks = List.copyOf(remarks);
     budget = List.copyOf(budget);
+  }
+
+  // ------------------------------------------------------------------ what is asked for most
+
+  public int rung() {
+    return taken.rung();
+  }
+
+  public int attempt() {
+    return taken.attempt();
+  }
+
+  public Moment keptAt() {
+    return taken.keptAt();
+  }
+
+  public double liftM() {
+    return taken.liftM();
+  }
+
+  public Sweep sweep() {
+    return taken.sweep();
+  }
+
+  public String range() {
+    return taken.range();
+  }
+
+  public double effectiveAreaM2() {
+    return flow.effectiveAreaM2();
+  }
+
+  public double flowM3PerS() {
+    return flow.m3PerS();
+  }
+
+  public OptionalDouble flowU95() {
+    return flow.u95();
+  }
+
+  public OptionalDouble flowRepeatU95() {
+    return flow.repeatU95();
+  }
+
+  public double testPressurePa() {
+    return setting.testPressurePa();
+  }
+
+  public boolean pressureAsAsked() {
+    return setting.pressureAsAsked();
+  }
+
+  public Verdict verdict() {
+    return average.verdict();
+  }
+
+  public OptionalDouble unsteadiness() {
+    return average.unsteadiness();
+  }
+
+  public boolean readByEye() {
+    return average.byEye();
   }
 
   /**
@@ -77,8 +175,8 @@ public record LiftPoint(
    * steadiness where a person read the pressures: looking again would show no more.
    */
   public boolean doubtful() {
-    boolean sound = verdict.sound() || verdict == Verdict.BRIEF && readByEye;
-    return !sound || !pressureAsAsked || flowU95.isEmpty();
+    boolean sound = verdict().sound() || verdict() == Verdict.BRIEF && readByEye();
+    return !sound || !pressureAsAsked() || flowU95().isEmpty();
   }
 
   /**
@@ -87,43 +185,31 @@ public record LiftPoint(
    */
   public LiftPoint readByEyeAsRemarked() {
     boolean remarked = remarks.stream().anyMatch(remark -> remark.contains(READ_BY_EYE));
-    return with(flowU95, flowRepeatU95, remarked, budget);
+    Average said =
+        new Average(
+            verdict(), unsteadiness(), average.seconds(), average.effectiveSamples(), remarked);
+    return new LiftPoint(taken, flow, setting, said, remarks, budget);
+  }
+
+  /**
+   * The same point of a record older than the verdict {@code rough}: what was called unsteady then
+   * was rougher than a plate, and nothing more.
+   */
+  public LiftPoint withVerdictOfToday() {
+    Average said =
+        new Average(
+            verdict() == Verdict.UNSTEADY ? Verdict.ROUGH : verdict(),
+            unsteadiness(),
+            average.seconds(),
+            average.effectiveSamples(),
+            readByEye());
+    return new LiftPoint(taken, flow, setting, said, remarks, budget);
   }
 
   /** The same point with its budget worked out. */
   public LiftPoint withBudget(
       List<Contribution> contributions, OptionalDouble u95, OptionalDouble repeatU95) {
-    return with(u95, repeatU95, readByEye, contributions);
-  }
-
-  private LiftPoint with(
-      OptionalDouble u95,
-      OptionalDouble repeatU95,
-      boolean byEye,
-      List<Contribution> contributions) {
-    return new LiftPoint(
-        rung,
-        keptAt,
-        liftM,
-        sweep,
-        effectiveAreaM2,
-        flowM3PerS,
-        u95,
-        repeatU95,
-        testPressurePa,
-        pressureAsAsked,
-        verdict,
-        unsteadiness,
-        seconds,
-        effectiveSamples,
-        cdCurtain,
-        liftReadM,
-        liftU95,
-        attempt,
-        range,
-        segment,
-        byEye,
-        remarks,
-        contributions);
+    Flow wider = new Flow(flow.effectiveAreaM2(), flow.m3PerS(), u95, repeatU95, flow.cdCurtain());
+    return new LiftPoint(taken, wider, setting, average, remarks, contributions);
   }
 }

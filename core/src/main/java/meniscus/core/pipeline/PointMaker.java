@@ -116,29 +116,24 @@ public final class PointMaker {
     remarks.addAll(budget.remarks(means));
     LiftPoint bare =
         new LiftPoint(
-            rung.number(),
-            at,
-            rung.liftM(),
-            rung.sweep(),
-            means.effectiveAreaM2(),
-            means.flowM3PerS(),
-            OptionalDouble.empty(),
-            scaled(judged.u95(), perArea),
-            means.testPressurePa(),
-            asAsked,
-            judged.verdict(),
-            judged.unsteadiness(),
-            means.seconds(),
-            judged.effectiveSamples(),
-            curtain > 0
-                ? OptionalDouble.of(means.effectiveAreaM2() / curtain)
-                : OptionalDouble.empty(),
-            means.liftM(),
-            budget.liftU95(means),
-            attempt,
-            range,
-            segment,
-            means.readByEye(),
+            new LiftPoint.Taken(
+                rung.number(), attempt, segment, at, rung.liftM(), rung.sweep(), range),
+            new LiftPoint.Flow(
+                means.effectiveAreaM2(),
+                means.flowM3PerS(),
+                OptionalDouble.empty(),
+                scaled(judged.u95(), perArea),
+                curtain > 0
+                    ? OptionalDouble.of(means.effectiveAreaM2() / curtain)
+                    : OptionalDouble.empty()),
+            new LiftPoint.Setting(
+                means.testPressurePa(), asAsked, means.liftM(), budget.liftU95(means)),
+            new LiftPoint.Average(
+                judged.verdict(),
+                judged.unsteadiness(),
+                means.seconds(),
+                judged.effectiveSamples(),
+                means.readByEye()),
             remarks,
             List.of());
     return new Kept(bare, means);

@@ -8,7 +8,9 @@ public enum Verdict {
   STEADY,
   /** The level is still moving by more than the asked uncertainty. */
   DRIFTING,
-  /** Fluctuates more than the bench itself does on a plate at this flow. */
+  /** Fluctuates more than the bench itself does on a plate at this flow; healthy ports do. */
+  ROUGH,
+  /** Rougher than this port gives reason to expect: its neighbouring lifts, its earlier run. */
   UNSTEADY,
   /** Jumps between two or more levels. */
   SWITCHING,
@@ -19,7 +21,7 @@ public enum Verdict {
 
   /** The value can be trusted: a healthy port is rougher than a plate. */
   public boolean sound() {
-    return this == STEADY || this == UNSTEADY;
+    return this == STEADY || this == ROUGH || this == UNSTEADY;
   }
 
   /** The word that users meet. */

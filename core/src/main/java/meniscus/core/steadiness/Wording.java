@@ -109,7 +109,7 @@ final class Wording {
       return Verdict.DRIFTING;
     }
     if (still.restless()) {
-      return Verdict.UNSTEADY;
+      return Verdict.ROUGH;
     }
     if (judge.usedSeconds() < settings.stabilitySeconds()) {
       add(

@@ -300,28 +300,15 @@ class ComparisonTest {
 
   private static LiftPoint changed(
       LiftPoint p, double flow, boolean asAsked, Verdict verdict, OptionalDouble unsteadiness) {
+    LiftPoint.Setting set = p.setting();
+    LiftPoint.Average average = p.average();
     return new LiftPoint(
-        p.rung(),
-        p.keptAt(),
-        p.liftM(),
-        p.sweep(),
-        p.effectiveAreaM2(),
-        flow,
-        p.flowU95(),
-        p.flowRepeatU95(),
-        p.testPressurePa(),
-        asAsked,
-        verdict,
-        unsteadiness,
-        p.seconds(),
-        p.effectiveSamples(),
-        p.cdCurtain(),
-        p.liftReadM(),
-        p.liftU95(),
-        p.attempt(),
-        p.range(),
-        p.segment(),
-        p.readByEye(),
+        p.taken(),
+        new LiftPoint.Flow(
+            p.effectiveAreaM2(), flow, p.flowU95(), p.flowRepeatU95(), p.flow().cdCurtain()),
+        new LiftPoint.Setting(set.testPressurePa(), asAsked, set.liftReadM(), set.liftU95()),
+        new LiftPoint.Average(
+            verdict, unsteadiness, average.seconds(), average.effectiveSamples(), average.byEye()),
         p.remarks(),
         p.budget());
   }
@@ -333,27 +320,14 @@ class ComparisonTest {
         test,
         p ->
             new LiftPoint(
-                p.rung(),
-                p.keptAt(),
-                p.liftM(),
-                p.sweep(),
-                p.effectiveAreaM2(),
-                p.flowM3PerS(),
-                p.flowU95(),
-                p.flowRepeatU95(),
-                p.testPressurePa(),
-                true,
-                p.verdict(),
-                p.unsteadiness(),
-                p.seconds(),
-                p.effectiveSamples(),
-                p.cdCurtain(),
-                OptionalDouble.of(p.liftM() + off),
-                OptionalDouble.of(0.01e-3),
-                p.attempt(),
-                p.range(),
-                p.segment(),
-                p.readByEye(),
+                p.taken(),
+                p.flow(),
+                new LiftPoint.Setting(
+                    p.testPressurePa(),
+                    true,
+                    OptionalDouble.of(p.liftM() + off),
+                    OptionalDouble.of(0.01e-3)),
+                p.average(),
                 p.remarks(),
                 p.budget()));
   }

@@ -140,28 +140,19 @@ class DoubtsTest {
 
   private static LiftPoint with(
       LiftPoint p, boolean pressureAsAsked, Verdict verdict, List<String> remarks) {
+    LiftPoint.Setting set = p.setting();
+    LiftPoint.Average average = p.average();
     return new LiftPoint(
-        p.rung(),
-        p.keptAt(),
-        p.liftM(),
-        p.sweep(),
-        p.effectiveAreaM2(),
-        p.flowM3PerS(),
-        p.flowU95(),
-        p.flowRepeatU95(),
-        p.testPressurePa(),
-        pressureAsAsked,
-        verdict,
-        p.unsteadiness(),
-        p.seconds(),
-        p.effectiveSamples(),
-        p.cdCurtain(),
-        p.liftReadM(),
-        p.liftU95(),
-        p.attempt(),
-        p.range(),
-        p.segment(),
-        p.readByEye(),
+        p.taken(),
+        p.flow(),
+        new LiftPoint.Setting(
+            set.testPressurePa(), pressureAsAsked, set.liftReadM(), set.liftU95()),
+        new LiftPoint.Average(
+            verdict,
+            average.unsteadiness(),
+            average.seconds(),
+            average.effectiveSamples(),
+            average.byEye()),
         remarks,
         p.budget());
   }

@@ -289,28 +289,12 @@ class AcrossLiftsTest {
       String range,
       OptionalDouble liftU95) {
     LiftPoint p = InventedBench.point(index + 1, lift, flow, budget);
+    LiftPoint.Taken taken = p.taken();
     return new LiftPoint(
-        p.rung(),
-        p.keptAt(),
-        p.liftM(),
-        sweep,
-        p.effectiveAreaM2(),
-        p.flowM3PerS(),
-        p.flowU95(),
-        p.flowRepeatU95(),
-        pressure,
-        true,
-        p.verdict(),
-        p.unsteadiness(),
-        p.seconds(),
-        p.effectiveSamples(),
-        p.cdCurtain(),
-        p.liftReadM(),
-        liftU95,
-        1,
-        range,
-        1,
-        p.readByEye(),
+        new LiftPoint.Taken(taken.rung(), 1, 1, taken.keptAt(), taken.liftM(), sweep, range),
+        p.flow(),
+        new LiftPoint.Setting(pressure, true, p.setting().liftReadM(), liftU95),
+        p.average(),
         List.of(),
         budget);
   }

@@ -33,29 +33,18 @@ final class SuspectPoints {
       Verdict verdict,
       double unsteadiness,
       double effectiveSamples) {
-    LiftPoint p = InventedBench.point(rung, lift, flow, budget);
+    Budget errors = new Budget(budget);
     return new LiftPoint(
-        rung,
-        at,
-        lift,
-        Sweep.OPENING,
-        p.effectiveAreaM2(),
-        flow,
-        OptionalDouble.of(new Budget(budget).u95()),
-        OptionalDouble.of(new Budget(budget).repeat().u95()),
-        pressure,
-        true,
-        verdict,
-        OptionalDouble.of(unsteadiness),
-        p.seconds(),
-        effectiveSamples,
-        p.cdCurtain(),
-        OptionalDouble.empty(),
-        OptionalDouble.empty(),
-        1,
-        "main",
-        1,
-        false,
+        new LiftPoint.Taken(rung, 1, 1, at, lift, Sweep.OPENING, "main"),
+        new LiftPoint.Flow(
+            flow / 100,
+            flow,
+            OptionalDouble.of(errors.u95()),
+            OptionalDouble.of(errors.repeat().u95()),
+            OptionalDouble.empty()),
+        new LiftPoint.Setting(pressure, true, OptionalDouble.empty(), OptionalDouble.empty()),
+        new LiftPoint.Average(
+            verdict, OptionalDouble.of(unsteadiness), 20, effectiveSamples, false),
         List.of(),
         budget);
   }

@@ -101,27 +101,15 @@ public final class InventedBench {
 
   public static LiftPoint point(int rung, double lift, double flow, List<Contribution> budget) {
     return new LiftPoint(
-        rung,
-        Moment.ofSeconds(rung * 30),
-        lift,
-        Sweep.OPENING,
-        flow / 100,
-        flow,
-        OptionalDouble.of(0.02 * flow),
-        OptionalDouble.of(0.002 * flow),
-        6974,
-        true,
-        Verdict.STEADY,
-        OptionalDouble.of(2),
-        20,
-        60,
-        OptionalDouble.empty(),
-        OptionalDouble.empty(),
-        OptionalDouble.empty(),
-        1,
-        "main",
-        1,
-        false,
+        new LiftPoint.Taken(rung, 1, 1, Moment.ofSeconds(rung * 30), lift, Sweep.OPENING, "main"),
+        new LiftPoint.Flow(
+            flow / 100,
+            flow,
+            OptionalDouble.of(0.02 * flow),
+            OptionalDouble.of(0.002 * flow),
+            OptionalDouble.empty()),
+        new LiftPoint.Setting(6974, true, OptionalDouble.empty(), OptionalDouble.empty()),
+        new LiftPoint.Average(Verdict.STEADY, OptionalDouble.of(2), 20, 60, false),
         List.of(),
         budget);
   }

@@ -164,7 +164,7 @@ class LadderRunTest {
     bench.run().command(KEEP_NOW);
 
     assertEquals(List.of(1), bench.keptRungs());
-    assertFalse(bench.run().points().get(0).seconds() > 3, "it was not waited for");
+    assertFalse(bench.run().points().get(0).average().seconds() > 3, "it was not waited for");
   }
 
   @Test
@@ -490,7 +490,7 @@ class LadderRunTest {
     assertTrue(step.text().contains("more than its repeat interval"), step.text());
     LiftPoint second = bench.run().points().get(1);
     assertEquals(2, second.attempt());
-    assertEquals(2, second.segment());
+    assertEquals(2, second.taken().segment());
     assertEquals(3, bench.run().wanted().orElseThrow().number());
   }
 

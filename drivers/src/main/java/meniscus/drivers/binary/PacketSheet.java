@@ -7,7 +7,6 @@ import meniscus.core.instrument.Channel;
 import meniscus.core.instrument.Settings;
 import meniscus.drivers.sheet.BinaryNumber;
 import meniscus.drivers.sheet.Checksum;
-import meniscus.drivers.sheet.Scaling;
 import meniscus.drivers.sheet.SheetChannel;
 
 /**
@@ -30,7 +29,7 @@ record PacketSheet(
   record Fixed(int at, byte value) {}
 
   /** A channel and where its number stands. */
-  record Number(Channel channel, Scaling scaling, BinaryNumber type, int at, boolean highFirst) {}
+  record Number(SheetChannel common, BinaryNumber type, int at, boolean highFirst) {}
 
   static PacketSheet of(Settings settings) {
     String framing = settings.text("framing");
@@ -58,7 +57,7 @@ record PacketSheet(
   }
 
   List<Channel> channels() {
-    return numbers.stream().map(Number::channel).toList();
+    return numbers.stream().map(number -> number.common().channel()).toList();
   }
 
   int wholeLength() {
@@ -76,13 +75,12 @@ record PacketSheet(
   }
 
   private static Number number(Settings settings, int length) {
-    SheetChannel common = SheetChannel.of(settings);
+    SheetChannel common = SheetChannel.mayCount(settings);
     BinaryNumber type = BinaryNumber.of(settings);
     settings.number("byte");
     Number number =
         new Number(
-            common.channel(),
-            common.scaling(),
+            common,
             type,
             settings.whole("byte", 1, 1, length) - 1,
             BinaryNumber.highFirst(settings, "order", "low_first"));

@@ -10,22 +10,34 @@ import meniscus.core.instrument.Sink;
 import meniscus.core.time.Moment;
 import meniscus.drivers.sheet.BinaryNumber;
 import meniscus.drivers.sheet.Checksum;
+import meniscus.drivers.sheet.CounterRole;
+import meniscus.drivers.sheet.SampleCounter;
 
 /** One line of a {@link PacketStreamDriver}. */
 final class PacketStreamDecoder implements Decoder {
 
   private final PacketSheet sheet;
   private final Unframing unframing;
+  private final double[] values;
+
+  /** By number; null where it counts no samples. */
+  private final SampleCounter[] counters;
 
   PacketStreamDecoder(PacketSheet sheet) {
     this.sheet = sheet;
     int longest = sheet.wholeLength();
     this.unframing = sheet.cobs() ? new Unframing.Cobs(longest) : new Unframing.Slip(longest);
+    this.values = new double[sheet.numbers().size()];
+    this.counters =
+        sheet.numbers().stream()
+            .map(number -> number.common().counter().map(CounterRole::newCounter).orElse(null))
+            .toArray(SampleCounter[]::new);
   }
 
   @Override
   public Next opened(Moment at) {
     unframing.reset(sheet.checksum().isEmpty());
+    restartCounters();
     return Next.NOTHING;
   }
 
@@ -49,12 +61,21 @@ final class PacketStreamDecoder implements Decoder {
       reject(at, sink, wrong.get());
       return;
     }
-    for (int i = 0; i < sheet.numbers().size(); i++) {
+    for (int i = 0; i < values.length; i++) {
       PacketSheet.Number number = sheet.numbers().get(i);
       long bits =
           BinaryNumber.bits(
               unframing.packet, number.at(), number.type().length(), number.highFirst());
-      sink.reading(i, number.scaling().apply(number.type().of(bits)), at);
+      values[i] = number.common().scaling().apply(number.type().of(bits));
+      if (counters[i] != null) {
+        values[i] = counters[i].index(values[i], at, sink);
+        if (Double.isNaN(values[i])) {
+          return;
+        }
+      }
+    }
+    for (int i = 0; i < values.length; i++) {
+      sink.reading(i, values[i], at);
     }
     sink.frame(at);
   }
@@ -80,13 +101,27 @@ final class PacketStreamDecoder implements Decoder {
     return Optional.empty();
   }
 
+  private void restartCounters() {
+    for (SampleCounter counter : counters) {
+      if (counter != null) {
+        counter.restart();
+      }
+    }
+  }
+
   private void reject(Moment at, Sink sink, String why) {
     ByteBuffer bytes = ByteBuffer.wrap(unframing.packet, 0, unframing.length);
     sink.rejected(new Rejected(at, Printable.text(bytes), why));
+    for (SampleCounter counter : counters) {
+      if (counter != null) {
+        counter.unread();
+      }
+    }
   }
 
   @Override
   public void lost(Moment at) {
     unframing.reset(false);
+    restartCounters();
   }
 }

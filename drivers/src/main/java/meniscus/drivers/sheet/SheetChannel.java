@@ -1,6 +1,7 @@
 package meniscus.drivers.sheet;
 
 import java.util.List;
+import java.util.Optional;
 import java.util.function.Function;
 import meniscus.core.instrument.Channel;
 import meniscus.core.instrument.Settings;
@@ -12,8 +13,9 @@ import meniscus.core.quantity.Unit;
  *
  * @param channel name and unit
  * @param scaling from the number sent to the channel's value
+ * @param counter when the channel counts the instrument's samples
  */
-public record SheetChannel(Channel channel, Scaling scaling) {
+public record SheetChannel(Channel channel, Scaling scaling, Optional<CounterRole> counter) {
 
   /**
    * Reads the common members of a channel.
@@ -21,12 +23,23 @@ public record SheetChannel(Channel channel, Scaling scaling) {
    * @throws IllegalArgumentException saying where
    */
   public static SheetChannel of(Settings settings) {
+    return of(settings, Optional.empty());
+  }
+
+  /** The same for instruments that may number what they send. */
+  public static SheetChannel mayCount(Settings settings) {
+    return of(settings, CounterRole.of(settings));
+  }
+
+  private static SheetChannel of(Settings settings, Optional<CounterRole> counter) {
     Channel channel =
-        saying(
-            settings,
-            name -> new Channel(name, saying(settings, Unit::named, settings.text("unit"))),
-            settings.text("name"));
-    return new SheetChannel(channel, Scaling.of(settings));
+        counter.isPresent()
+            ? CounterRole.channel(settings)
+            : saying(
+                settings,
+                name -> new Channel(name, saying(settings, Unit::named, settings.text("unit"))),
+                settings.text("name"));
+    return new SheetChannel(channel, Scaling.of(settings), counter);
   }
 
   /**

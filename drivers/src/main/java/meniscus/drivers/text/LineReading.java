@@ -2,9 +2,12 @@ package meniscus.drivers.text;
 
 import java.util.List;
 import java.util.Optional;
+import java.util.function.Consumer;
 import java.util.regex.Pattern;
 import meniscus.core.instrument.Sink;
 import meniscus.core.time.Moment;
+import meniscus.drivers.sheet.CounterRole;
+import meniscus.drivers.sheet.SampleCounter;
 import meniscus.drivers.text.LineGrammar.Expected;
 
 /** Reads lines by a grammar. Nothing of a line is given on before all of it was found good. */
@@ -18,6 +21,9 @@ final class LineReading {
   private final TextChannel[] channels;
   private final double[] values;
   private final boolean[] present;
+
+  /** By channel; null where a channel counts no samples. */
+  private final SampleCounter[] counters;
 
   /**
    * @param longest longest line [bytes]
@@ -37,6 +43,23 @@ final class LineReading {
     this.channels = grammar.channels().toArray(new TextChannel[0]);
     this.values = new double[channels.length];
     this.present = new boolean[channels.length];
+    this.counters = new SampleCounter[channels.length];
+    for (int i = 0; i < channels.length; i++) {
+      counters[i] = channels[i].common().counter().map(CounterRole::newCounter).orElse(null);
+    }
+  }
+
+  /** The line was opened or lost. */
+  void restart() {
+    eachCounter(SampleCounter::restart);
+  }
+
+  private void eachCounter(Consumer<SampleCounter> told) {
+    for (SampleCounter counter : counters) {
+      if (counter != null) {
+        told.accept(counter);
+      }
+    }
   }
 
   /**
@@ -50,7 +73,11 @@ final class LineReading {
     for (int i = 0; wrong.isEmpty() && i < channels.length; i++) {
       wrong = value(i);
     }
-    return wrong.isPresent() ? wrong : anything();
+    wrong = wrong.isPresent() ? wrong : anything();
+    if (wrong.isPresent()) {
+      eachCounter(SampleCounter::unread);
+    }
+    return wrong;
   }
 
   /**
@@ -59,6 +86,14 @@ final class LineReading {
    * @param firstIndex index of the grammar's first channel among the instrument's
    */
   void give(Moment at, Sink sink, int firstIndex) {
+    for (int i = 0; i < channels.length; i++) {
+      if (present[i] && counters[i] != null) {
+        values[i] = counters[i].index(values[i], at, sink);
+        if (Double.isNaN(values[i])) {
+          return;
+        }
+      }
+    }
     for (int i = 0; i < channels.length; i++) {
       if (present[i]) {
         sink.reading(firstIndex + i, values[i], at);
@@ -122,7 +157,7 @@ final class LineReading {
         return unknown;
       }
     }
-    values[index] = channel.scaling().apply(values[index]);
+    values[index] = channel.common().scaling().apply(values[index]);
     if (channel.status().isEmpty()) {
       return Optional.empty();
     }

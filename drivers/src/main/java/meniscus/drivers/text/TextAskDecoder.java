@@ -43,6 +43,9 @@ final class TextAskDecoder implements Decoder {
   @Override
   public Next opened(Moment at) {
     splitter.reset();
+    for (LineReading reading : readings) {
+      reading.restart();
+    }
     begun = 0;
     rounds.begin(at);
     return sendWhatIsDue(at);

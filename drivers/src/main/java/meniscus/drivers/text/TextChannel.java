@@ -6,14 +6,12 @@ import java.util.Optional;
 import meniscus.core.instrument.Channel;
 import meniscus.core.instrument.Settings;
 import meniscus.core.quantity.Unit;
-import meniscus.drivers.sheet.Scaling;
 import meniscus.drivers.sheet.SheetChannel;
 
 /**
  * How one channel is read out of a line.
  *
- * @param channel name and unit
- * @param scaling from the number in the line to the channel's value
+ * @param common name, unit, scaling, role
  * @param place where the number stands
  * @param optional whether a line may come without it, as another line brings it
  * @param overload words that stand in the number's place when there is no value
@@ -21,8 +19,7 @@ import meniscus.drivers.sheet.SheetChannel;
  * @param unitFrom a word elsewhere in the line that says the number's unit
  */
 record TextChannel(
-    Channel channel,
-    Scaling scaling,
+    SheetChannel common,
     FieldPlace place,
     boolean optional,
     List<byte[]> overload,
@@ -41,11 +38,10 @@ record TextChannel(
   record UnitFrom(FieldPlace place, List<UnitWord> words) {}
 
   static TextChannel of(Settings settings, byte[] labelMark) {
-    SheetChannel common = SheetChannel.of(settings);
+    SheetChannel common = SheetChannel.mayCount(settings);
     TextChannel channel =
         new TextChannel(
-            common.channel(),
-            common.scaling(),
+            common,
             FieldPlace.of(settings, labelMark),
             settings.yes("optional", false),
             SheetText.list(settings, "overload"),
@@ -58,6 +54,10 @@ record TextChannel(
                 : Optional.empty());
     settings.done();
     return channel;
+  }
+
+  Channel channel() {
+    return common.channel();
   }
 
   private static Status status(Settings settings, byte[] labelMark) {

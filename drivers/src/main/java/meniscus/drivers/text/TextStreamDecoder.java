@@ -33,6 +33,7 @@ final class TextStreamDecoder implements Decoder {
 
   @Override
   public Next opened(Moment at) {
+    reading.restart();
     // The line may have been opened in mid-line: "27.984" would read as "984". A checksum tells;
     // without one the first line cannot be trusted.
     if (grammar.checksum().isPresent()) {
@@ -65,5 +66,6 @@ final class TextStreamDecoder implements Decoder {
   @Override
   public void lost(Moment at) {
     splitter.reset();
+    reading.restart();
   }
 }

@@ -133,7 +133,7 @@ final class RecordListener implements SessionListener {
         number(point.flowU95().orElse(Double.NaN), plan.units().flow(), 2),
         plan.units().flow().symbol(),
         point.verdict().word(),
-        point.seconds(),
+        point.average().seconds(),
         point.pressureAsAsked() ? "" : ", short of test pressure");
   }
 
@@ -149,7 +149,7 @@ final class RecordListener implements SessionListener {
     json.put("pressure_unit", plan.units().pressure().symbol());
     json.put("effective_area_mm2", point.effectiveAreaM2() * 1e6);
     json.put("verdict", point.verdict().word());
-    json.put("seconds", point.seconds());
+    json.put("seconds", point.average().seconds());
     json.put("sweep", point.sweep().word());
     json.put("attempt", point.attempt());
     json.put("pressure_as_asked", point.pressureAsAsked());

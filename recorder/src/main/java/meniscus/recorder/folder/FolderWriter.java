@@ -65,7 +65,13 @@ final class FolderWriter {
     disk.forceFolder(folder);
     describe(
         new PackageFile(
-            title, header.program(), header.created(), test.end(), damage(test), resources));
+            PackageFile.FORMAT,
+            title,
+            header.program(),
+            header.created(),
+            test.end(),
+            damage(test),
+            resources));
   }
 
   void describe(PackageFile described) throws IOException {
@@ -144,7 +150,7 @@ final class FolderWriter {
             out -> {
               CsvWriter csv = Csv.writer(out, table.fields());
               for (LiftPoint point : points) {
-                csv.writeRecord(table.row(point, anchors.of(point.segment())));
+                csv.writeRecord(table.row(point, anchors.of(point.taken().segment())));
               }
               csv.flush();
               return points.size();

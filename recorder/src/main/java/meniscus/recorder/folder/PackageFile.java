@@ -27,6 +27,7 @@ import meniscus.recorder.disk.InsideName;
 /**
  * datapackage.json: the list of all files, with hash and columns.
  *
+ * @param format that the folder was written in, such as {@code test/1.1}
  * @param title in words
  * @param program that wrote it
  * @param created when the test began
@@ -35,6 +36,7 @@ import meniscus.recorder.disk.InsideName;
  * @param resources all files but this one
  */
 record PackageFile(
+    String format,
     String title,
     String program,
     Instant created,
@@ -43,10 +45,14 @@ record PackageFile(
     List<Resource> resources) {
 
   static final String FILE = "datapackage.json";
-  static final String FORMAT = "test/1.1";
+  static final String FORMAT = "test/1.2";
   static final String PROFILE = "https://datapackage.org/profiles/2.0/datapackage.json";
 
   private static final Pattern KNOWN = Pattern.compile("test/1(\\.\\d{1,4})?");
+
+  /** Written before {@code rough} was told from {@code unsteady}. */
+  private static final Pattern OLDER_VERDICTS = Pattern.compile("test/1(\\.[01])?");
+
   private static final Pattern HASH = Pattern.compile("sha256:[0-9a-f]{64}");
 
   private static final ObjectMapper JSON =
@@ -73,13 +79,13 @@ record PackageFile(
     } else {
       all.add(written);
     }
-    return new PackageFile(title, program, created, journalBytes, damage, all);
+    return new PackageFile(format, title, program, created, journalBytes, damage, all);
   }
 
   byte[] write() {
     ObjectNode root = JSON.createObjectNode();
     root.put("$schema", PROFILE);
-    root.put("meniscus", FORMAT);
+    root.put("meniscus", format);
     root.put("name", "lift-test-" + created.toString().toLowerCase(Locale.ROOT).replace(":", ""));
     root.put("title", title);
     root.put("created", created.toString());
@@ -176,12 +182,21 @@ record PackageFile(
     List<String> damage = new ArrayList<>();
     root.path("damage").forEach(lost -> damage.add(lost.asText()));
     return new PackageFile(
+        root.path("meniscus").asText(),
         root.path("title").asText(),
         root.path("program").asText(),
         created(root.path("created").asText()),
         root.path("journal_bytes").asLong(-1),
         damage,
         resources);
+  }
+
+  /**
+   * Whether verdicts are by rules that this program has no more: {@code unsteady} is what is called
+   * {@code rough} now, and some readings would be judged otherwise.
+   */
+  boolean olderVerdicts() {
+    return OLDER_VERDICTS.matcher(format).matches();
   }
 
   private static void checkFormat(String format) throws BadTestFolder {

@@ -10,6 +10,7 @@ import static meniscus.recorder.folder.Field.text;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.OptionalDouble;
+import java.util.Set;
 import java.util.stream.Stream;
 import meniscus.core.bench.Calibration;
 import meniscus.core.lift.LiftPoint;
@@ -64,6 +65,9 @@ final class PointsTable {
         flag(BY_EYE, "true when a person read drop or test pressure"));
   }
 
+  /** What the rules of verdicts decide; all else follows from the samples alone. */
+  static final Set<String> OF_THE_VERDICT = Set.of("verdict", "remarks");
+
   /** The columns that every test folder has; later ones came with later versions. */
   List<String> askedColumns() {
     List<String> all = Field.names(fields());
@@ -88,16 +92,16 @@ final class PointsTable {
         Cell.number(Unit.SQUARE_MILLIMETRE.fromSi(point.effectiveAreaM2())),
         point.verdict().word(),
         Cell.number(point.unsteadiness()),
-        Cell.number(point.seconds()),
-        Cell.number(point.effectiveSamples()),
-        Cell.number(point.cdCurtain()),
-        Cell.number(in(lift, point.liftReadM())),
-        Cell.number(in(lift, point.liftU95())),
+        Cell.number(point.average().seconds()),
+        Cell.number(point.average().effectiveSamples()),
+        Cell.number(point.flow().cdCurtain()),
+        Cell.number(in(lift, point.setting().liftReadM())),
+        Cell.number(in(lift, point.setting().liftU95())),
         point.sweep().word(),
         Integer.toString(point.attempt()),
         Boolean.toString(point.pressureAsAsked()),
         Cell.text(point.range()),
-        Integer.toString(point.segment()),
+        Integer.toString(point.taken().segment()),
         Cell.text(String.join(SEPARATOR, point.remarks())),
         Cell.text(Calibration.usedIn(point.budget()).orElse("")),
         Boolean.toString(point.readByEye()));
@@ -119,27 +123,31 @@ final class PointsTable {
     boolean told = row.has(BY_EYE);
     LiftPoint point =
         new LiftPoint(
-            whole(row, "rung"),
-            new Moment(anchor.moment().nanos() + sinceAnchor),
-            units.lift().toSi(row.number("lift")),
-            row.word("sweep", Sweep.class),
-            Unit.SQUARE_MILLIMETRE.toSi(row.number("effective_area_mm2")),
-            units.flow().toSi(row.number("flow")),
-            si(units.flow(), row.optional("flow_u95")),
-            si(units.flow(), row.optional("flow_repeat_u95")),
-            units.pressure().toSi(row.number("test_pressure")),
-            row.flag("pressure_as_asked"),
-            row.word("verdict", Verdict.class),
-            row.optional("unsteadiness"),
-            row.number("seconds"),
-            row.number("effective_samples"),
-            row.optional("cd_curtain"),
-            si(units.lift(), row.optional("lift_read")),
-            si(units.lift(), row.optional("lift_u95")),
-            whole(row, "attempt"),
-            row.text("range"),
-            segment,
-            told && row.flag(BY_EYE),
+            new LiftPoint.Taken(
+                whole(row, "rung"),
+                whole(row, "attempt"),
+                segment,
+                new Moment(anchor.moment().nanos() + sinceAnchor),
+                units.lift().toSi(row.number("lift")),
+                row.word("sweep", Sweep.class),
+                row.text("range")),
+            new LiftPoint.Flow(
+                Unit.SQUARE_MILLIMETRE.toSi(row.number("effective_area_mm2")),
+                units.flow().toSi(row.number("flow")),
+                si(units.flow(), row.optional("flow_u95")),
+                si(units.flow(), row.optional("flow_repeat_u95")),
+                row.optional("cd_curtain")),
+            new LiftPoint.Setting(
+                units.pressure().toSi(row.number("test_pressure")),
+                row.flag("pressure_as_asked"),
+                si(units.lift(), row.optional("lift_read")),
+                si(units.lift(), row.optional("lift_u95"))),
+            new LiftPoint.Average(
+                row.word("verdict", Verdict.class),
+                row.optional("unsteadiness"),
+                row.number("seconds"),
+                row.number("effective_samples"),
+                told && row.flag(BY_EYE)),
             remarks(row.text("remarks")),
             budget);
     return told ? point : point.readByEyeAsRemarked();

@@ -115,14 +115,14 @@ final class Payload {
     out.writeBoolean(point.pressureAsAsked());
     text(point.verdict().word());
     optional(point.unsteadiness());
-    out.writeDouble(point.seconds());
-    out.writeDouble(point.effectiveSamples());
-    optional(point.cdCurtain());
-    optional(point.liftReadM());
-    optional(point.liftU95());
+    out.writeDouble(point.average().seconds());
+    out.writeDouble(point.average().effectiveSamples());
+    optional(point.flow().cdCurtain());
+    optional(point.setting().liftReadM());
+    optional(point.setting().liftU95());
     out.writeInt(point.attempt());
     text(point.range());
-    out.writeInt(point.segment());
+    out.writeInt(point.taken().segment());
     out.writeInt(point.remarks().size());
     for (String remark : point.remarks()) {
       text(remark);

@@ -83,29 +83,33 @@ final class PayloadReader {
         text());
   }
 
+  /** The parts in the order in which they were written. */
   LiftPoint point() {
+    int rung = in.getInt();
+    Moment keptAt = new Moment(in.getLong());
+    double liftM = in.getDouble();
+    Sweep sweep = Sweep.valueOf(constant());
+    double areaM2 = in.getDouble();
+    double flow = in.getDouble();
+    OptionalDouble flowU95 = optional();
+    OptionalDouble flowRepeatU95 = optional();
+    double pressurePa = in.getDouble();
+    boolean asAsked = in.get() != 0;
+    Verdict verdict = Verdict.valueOf(constant());
+    OptionalDouble unsteadiness = optional();
+    double seconds = in.getDouble();
+    double effectiveSamples = in.getDouble();
+    OptionalDouble cdCurtain = optional();
+    OptionalDouble liftReadM = optional();
+    OptionalDouble liftU95 = optional();
+    int attempt = in.getInt();
+    String range = text();
+    int segment = in.getInt();
     return new LiftPoint(
-            in.getInt(),
-            new Moment(in.getLong()),
-            in.getDouble(),
-            Sweep.valueOf(constant()),
-            in.getDouble(),
-            in.getDouble(),
-            optional(),
-            optional(),
-            in.getDouble(),
-            in.get() != 0,
-            Verdict.valueOf(constant()),
-            optional(),
-            in.getDouble(),
-            in.getDouble(),
-            optional(),
-            optional(),
-            optional(),
-            in.getInt(),
-            text(),
-            in.getInt(),
-            false,
+            new LiftPoint.Taken(rung, attempt, segment, keptAt, liftM, sweep, range),
+            new LiftPoint.Flow(areaM2, flow, flowU95, flowRepeatU95, cdCurtain),
+            new LiftPoint.Setting(pressurePa, asAsked, liftReadM, liftU95),
+            new LiftPoint.Average(verdict, unsteadiness, seconds, effectiveSamples, false),
             list(this::text),
             list(this::contribution))
         .readByEyeAsRemarked();

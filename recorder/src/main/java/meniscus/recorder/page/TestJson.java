@@ -135,7 +135,7 @@ final class TestJson {
     ObjectNode json = object();
     json.put("rung", point.rung());
     put(json, "lift", point.liftM(), units.lift());
-    put(json, "lift_read", point.liftReadM(), units.lift());
+    put(json, "lift_read", point.setting().liftReadM(), units.lift());
     json.put("sweep", point.sweep().word());
     put(json, "flow", point.flowM3PerS(), units.flow());
     put(json, "flow_u95", point.flowU95(), units.flow());
@@ -145,9 +145,9 @@ final class TestJson {
     json.put("verdict", point.verdict().word());
     json.put("doubtful", point.doubtful());
     put(json, "unsteadiness", point.unsteadiness().orElse(Double.NaN), 1);
-    put(json, "seconds", point.seconds(), 1);
-    put(json, "effective_samples", point.effectiveSamples(), 1);
-    put(json, "cd_curtain", point.cdCurtain().orElse(Double.NaN), 1);
+    put(json, "seconds", point.average().seconds(), 1);
+    put(json, "effective_samples", point.average().effectiveSamples(), 1);
+    put(json, "cd_curtain", point.flow().cdCurtain().orElse(Double.NaN), 1);
     put(json, "effective_area_mm2", point.effectiveAreaM2(), 1e6);
     json.put("attempt", point.attempt());
     texts(json, "remarks", point.remarks());

@@ -41,8 +41,8 @@ final class UnsteadinessStrip {
         "p",
         "Fluctuation of the flow against this bench's own on an orifice plate at the same flow: 1"
             + " is as calm as a plate, a healthy port is rougher than that. What matters is a rise"
-            + " against the neighbouring lifts or the earlier test. Marked: ~ unsteady, ⇅ jumps"
-            + " between levels.");
+            + " against the neighbouring lifts or the earlier test. Marked: ~ unsteady against this"
+            + " port itself, ⇅ jumps between levels.");
     Canvas.open(out, height, "unsteadiness along the lifts");
     for (int row = 0; row < known.size(); row++) {
       row(canvas, known.get(row), lift, ROW * (row + 1), highest);

@@ -5,6 +5,7 @@ import {svg} from "./build.js";
 const SHAPES = {
   steady: [["circle", {cx: 50, cy: 50, r: 40}]],
   drifting: [["path", {d: "M12 84 L70 26 M38 20 H78 V60", class: "stroke"}]],
+  rough: [["path", {d: "M6 42 Q17 20 28 42 T50 42 T72 42 T94 42 M6 66 Q17 44 28 66 T50 66 T72 66 T94 66", class: "stroke thin"}]],
   unsteady: [["path", {d: "M6 50 Q17 5 28 50 T50 50 T72 50 T94 50", class: "stroke"}]],
   switching: [["path", {d: "M4 76 H27 V24 H50 V76 H73 V24 H96", class: "stroke"}]],
   faulty: [["path", {d: "M50 6 L96 92 H4 Z"}], ["path", {d: "M50 36 V62 M50 74 V82", class: "cut"}]],

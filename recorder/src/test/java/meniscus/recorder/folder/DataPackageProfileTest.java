@@ -180,7 +180,9 @@ class DataPackageProfileTest {
     Resource lower =
         new Resource("sheets/dial.json", 1, "0".repeat(64), OptionalLong.empty(), List.of());
     byte[] written =
-        new PackageFile("t", "p", Instant.EPOCH, 1, List.of(), List.of(upper, lower)).write();
+        new PackageFile(
+                PackageFile.FORMAT, "t", "p", Instant.EPOCH, 1, List.of(), List.of(upper, lower))
+            .write();
     JsonNode descriptor = JSON.readTree(written);
     assertEquals(List.of(), complaints(descriptor));
     assertEquals("sheets-dial.json", descriptor.at("/resources/0/name").asText());

@@ -41,28 +41,27 @@ public final class Samples {
   }
 
   public static LiftPoint point(int rung, int attempt, Random random) {
+    double areaM2 = random.nextDouble() * 1e-3;
     return new LiftPoint(
-        rung,
-        Moment.ofSeconds(10.0 * rung),
-        rung * 1.27e-3,
-        Sweep.OPENING,
-        random.nextDouble() * 1e-3,
-        random.nextDouble() * 0.1,
-        OptionalDouble.of(random.nextDouble() * 1e-3),
-        rung % 3 == 0 ? OptionalDouble.empty() : OptionalDouble.of(random.nextDouble() * 1e-4),
-        6974.5 + random.nextGaussian(),
-        rung % 4 != 0,
-        rung % 5 == 0 ? Verdict.SWITCHING : Verdict.STEADY,
-        OptionalDouble.of(1 + random.nextDouble()),
-        8.5,
-        77.25 + random.nextDouble(),
-        OptionalDouble.of(0.6),
-        OptionalDouble.of(rung * 1.27e-3 + 1e-6 * random.nextGaussian()),
-        OptionalDouble.of(2e-6),
-        attempt,
-        "high",
-        1,
-        false,
+        new LiftPoint.Taken(
+            rung, attempt, 1, Moment.ofSeconds(10.0 * rung), rung * 1.27e-3, Sweep.OPENING, "high"),
+        new LiftPoint.Flow(
+            areaM2,
+            random.nextDouble() * 0.1,
+            OptionalDouble.of(random.nextDouble() * 1e-3),
+            rung % 3 == 0 ? OptionalDouble.empty() : OptionalDouble.of(random.nextDouble() * 1e-4),
+            OptionalDouble.of(0.6)),
+        new LiftPoint.Setting(
+            6974.5 + random.nextGaussian(),
+            rung % 4 != 0,
+            OptionalDouble.of(rung * 1.27e-3 + 1e-6 * random.nextGaussian()),
+            OptionalDouble.of(2e-6)),
+        new LiftPoint.Average(
+            rung % 5 == 0 ? Verdict.SWITCHING : Verdict.STEADY,
+            OptionalDouble.of(1 + random.nextDouble()),
+            8.5,
+            77.25 + random.nextDouble(),
+            false),
         rung % 2 == 0 ? List.of("two levels, \"3 %\" apart", "=1+1") : List.of(),
         List.of(
             new Contribution(

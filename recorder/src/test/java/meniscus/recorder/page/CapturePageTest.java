@@ -516,7 +516,7 @@ class CapturePageTest {
     assertTrue(
         hidden <= 1,
         "what is said beside it is cut by " + hidden + " px: its end must be an ellipsis");
-    for (String word : List.of("switching", "unsteady", "blower off", "drifting")) {
+    for (String word : List.of("switching", "unsteady", "rough", "blower off", "drifting")) {
       long over =
           browser.number(
               "(() => { const w = document.querySelector('#verdict'); const was = w.textContent;"
