@@ -14,16 +14,16 @@ import meniscus.core.uncertainty.Budget;
 import meniscus.core.uncertainty.Contribution;
 
 /** Points and plans for invented suspicions. */
-final class SuspectPoints {
+public final class SuspectPoints {
 
   private SuspectPoints() {}
 
-  static LiftPoint point(
+  public static LiftPoint point(
       int rung, Moment at, double lift, double flow, double pressure, List<Contribution> budget) {
     return point(rung, at, lift, flow, pressure, budget, Verdict.STEADY, 2, 60);
   }
 
-  static LiftPoint point(
+  public static LiftPoint point(
       int rung,
       Moment at,
       double lift,
@@ -50,7 +50,7 @@ final class SuspectPoints {
   }
 
   /** Valve of 1.94 in; the rest as the invented bench has it. */
-  static Plan plan(List<Rung> ladder, OptionalDouble smallest) {
+  public static Plan plan(List<Rung> ladder, OptionalDouble smallest) {
     Plan p = InventedBench.plan(InventedBench.ladder());
     Plan.SetUp s = p.setUp();
     return new Plan(
