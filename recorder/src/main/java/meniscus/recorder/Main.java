@@ -5,6 +5,7 @@ import java.io.FileOutputStream;
 import java.io.PrintStream;
 import java.nio.charset.StandardCharsets;
 import meniscus.recorder.cli.MeniscusCommand;
+import meniscus.recorder.self.ProgramFault;
 import org.slf4j.LoggerFactory;
 
 /** The program's entry point. */
@@ -17,6 +18,9 @@ public final class Main {
     Thread log = new Thread(LoggerFactory::getILoggerFactory, "log");
     log.setDaemon(true);
     log.start();
+    Thread.setDefaultUncaughtExceptionHandler(
+        (thread, thrown) ->
+            System.err.println(thread.getName() + ": " + ProgramFault.told(thrown)));
     PrintStream out = utf8(FileDescriptor.out);
     PrintStream err = utf8(FileDescriptor.err);
     int code = MeniscusCommand.run(out, err, System.in, arguments);

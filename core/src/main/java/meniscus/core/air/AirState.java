@@ -3,6 +3,7 @@ package meniscus.core.air;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
+import meniscus.core.refusal.Refusal;
 
 /**
  * Moist air at rest, with its properties worked out once, when it is made.
@@ -45,7 +46,7 @@ public final class AirState {
    * @param temperatureK temperature of the air, 200 to 400 K
    * @param pressurePa absolute pressure, above zero
    * @param relativeHumidity 0 (dry) to 1 (saturated over water)
-   * @throws IllegalArgumentException when the air cannot exist so, saying which number is wrong
+   * @throws Refusal when the air cannot exist so, saying which number is wrong
    */
   public AirState(double temperatureK, double pressurePa, double relativeHumidity) {
     this(
@@ -217,7 +218,7 @@ public final class AirState {
     checkedTemperature(temperatureK);
     checkedPressure(pressurePa);
     if (!(relativeHumidity >= 0 && relativeHumidity <= 1)) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           text(
               "relative humidity %s is not within 0 to 1 (0 to 100 %%): was a percentage given as a"
                   + " plain number?",
@@ -229,7 +230,7 @@ public final class AirState {
             * MoistAirEquations.saturationPressure(temperatureK)
             / pressurePa;
     if (fraction >= 1) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           text(
               "at %.1f °C air of %.0f Pa cannot hold %.0f %% humidity: the vapour alone would have"
                   + " more than that pressure; is the pressure absolute and in the right unit?",
@@ -240,7 +241,7 @@ public final class AirState {
 
   private static double checkedTemperature(double temperatureK) {
     if (!(temperatureK >= COLDEST_K && temperatureK <= HOTTEST_K)) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           text(
               "air temperature %s K is not within 200 to 400 K: was it meant in °C or °F?",
               temperatureK));
@@ -250,8 +251,7 @@ public final class AirState {
 
   private static double checkedPressure(double pressurePa) {
     if (!(pressurePa > 0) || Double.isInfinite(pressurePa)) {
-      throw new IllegalArgumentException(
-          text("air pressure %s Pa must be absolute and above zero", pressurePa));
+      throw new Refusal(text("air pressure %s Pa must be absolute and above zero", pressurePa));
     }
     return pressurePa;
   }

@@ -2,6 +2,7 @@ package meniscus.core.air;
 
 import java.util.Locale;
 import java.util.Optional;
+import meniscus.core.refusal.Refusal;
 
 /**
  * Station pressure (what the air at the bench really has) against sea-level pressure (what weather
@@ -86,7 +87,7 @@ public final class Barometer {
 
   private static double ratio(double altitudeM) {
     if (!(altitudeM >= LOWEST_M && altitudeM <= HIGHEST_M)) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           String.format(
               Locale.ROOT,
               "altitude %s m is not within %.0f to %.0f m",

@@ -1,5 +1,7 @@
 package meniscus.core.bench;
 
+import meniscus.core.refusal.Refusal;
+
 /**
  * An instrument's specification: limits within which its error lies (taken as rectangular, JCGM
  * 100:2008 4.3.7).
@@ -14,7 +16,7 @@ public record Accuracy(double ofReading, double absoluteSi, double quantumSi) {
 
   public Accuracy {
     if (!(ofReading >= 0) || !(absoluteSi >= 0) || !(quantumSi >= 0)) {
-      throw new IllegalArgumentException("accuracy limits cannot be negative");
+      throw new Refusal("accuracy limits cannot be negative");
     }
   }
 

@@ -11,6 +11,7 @@ import java.util.TreeMap;
 import java.util.function.UnaryOperator;
 import java.util.stream.Collectors;
 import meniscus.core.quantity.UnitSystem;
+import meniscus.core.refusal.Refusal;
 
 /**
  * One flow bench. Its parts fit together: every channel is of an instrument that stands here, and
@@ -69,7 +70,7 @@ public record Bench(
   /**
    * A range by name.
    *
-   * @throws IllegalArgumentException naming the bench's ranges when there is none of that name
+   * @throws Refusal naming the bench's ranges when there is none of that name
    */
   public Range range(String wanted) {
     return ranges.stream()
@@ -77,7 +78,7 @@ public record Bench(
         .findFirst()
         .orElseThrow(
             () ->
-                new IllegalArgumentException(
+                new Refusal(
                     "the bench has no range \""
                         + wanted
                         + "\"; it has: "
@@ -123,41 +124,40 @@ public record Bench(
     Set<String> seen = new HashSet<>();
     for (Instrument instrument : instruments) {
       if (!seen.add(instrument.id())) {
-        throw new IllegalArgumentException(
+        throw new Refusal(
             "two instruments are called \"" + instrument.id() + "\": give each its own id");
       }
     }
     if (ranges.isEmpty()) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           "no range is given: describe at least one flow element and the gauge across it");
     }
     seen.clear();
     for (Range range : ranges) {
       if (!seen.add(range.name())) {
-        throw new IllegalArgumentException(
-            "two ranges are called \"" + range.name() + "\": give each its own name");
+        throw new Refusal("two ranges are called \"" + range.name() + "\": give each its own name");
       }
     }
   }
 
   private static void checkUses(Map<Use, Source> channels) {
     if (channels.containsKey(Use.ELEMENT_DROP)) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           "element_drop stands among the channels: name its gauge as the drop of a range instead");
     }
     if (!(channels.get(Use.TEST_PRESSURE) instanceof Source.Measured)) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           "no channel reads the test pressure: give test_pressure an instrument and a channel");
     }
     for (Use use : List.of(Use.ROOM_TEMPERATURE, Use.ROOM_PRESSURE)) {
       if (!channels.containsKey(use)) {
-        throw new IllegalArgumentException(
+        throw new Refusal(
             use.word()
                 + " is missing: name its channel, or type the value with limits that surely hold");
       }
     }
     if (channels.get(Use.LIFT) instanceof Source.Typed) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           "lift cannot be one typed value: name its channel, or leave it out and set each lift by"
               + " hand");
     }
@@ -190,7 +190,7 @@ public record Bench(
 
   private static void checkInstrument(Source.Measured gauge, String place, Set<String> known) {
     if (!known.contains(gauge.instrument())) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           place
               + ": the bench has no instrument \""
               + gauge.instrument()
@@ -199,9 +199,8 @@ public record Bench(
     }
   }
 
-  private static IllegalArgumentException usedTwice(
-      Source.Measured gauge, String first, String second) {
-    return new IllegalArgumentException(
+  private static Refusal usedTwice(Source.Measured gauge, String first, String second) {
+    return new Refusal(
         "channel "
             + gauge.key()
             + " is used twice, by "

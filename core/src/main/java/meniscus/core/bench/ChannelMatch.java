@@ -6,6 +6,7 @@ import java.util.TreeMap;
 import java.util.stream.Collectors;
 import meniscus.core.instrument.Channel;
 import meniscus.core.quantity.Dimension;
+import meniscus.core.refusal.Refusal;
 
 /** Whether the channels that a bench names are ones that its instruments deliver. */
 public final class ChannelMatch {
@@ -14,7 +15,7 @@ public final class ChannelMatch {
 
   /**
    * @param delivered by each instrument of the bench, by its id
-   * @throws IllegalArgumentException for a channel that is not delivered or reads something else
+   * @throws Refusal for a channel that is not delivered or reads something else
    */
   public static void check(Bench bench, Map<String, List<Channel>> delivered) {
     new TreeMap<>(bench.channels())
@@ -42,7 +43,7 @@ public final class ChannelMatch {
             .findFirst()
             .orElseThrow(
                 () ->
-                    new IllegalArgumentException(
+                    new Refusal(
                         place
                             + ": instrument "
                             + gauge.instrument()
@@ -53,7 +54,7 @@ public final class ChannelMatch {
                                 .map(Channel::name)
                                 .collect(Collectors.joining(", "))));
     if (channel.unit().dimension() != wanted) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           place
               + " needs a "
               + wanted.word()

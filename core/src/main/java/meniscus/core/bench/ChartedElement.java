@@ -4,6 +4,7 @@ import java.util.List;
 import java.util.Objects;
 import java.util.function.Function;
 import meniscus.core.air.AirState;
+import meniscus.core.refusal.Refusal;
 
 /**
  * An element known by a chart: flows at some drops, as its maker or builder states them for one
@@ -25,7 +26,7 @@ public record ChartedElement(
   public record Node(double dropPa, double flowM3PerS) {
     public Node {
       if (!(dropPa > 0) || !(flowM3PerS > 0)) {
-        throw new IllegalArgumentException("a chart's drops and flows must be above zero");
+        throw new Refusal("a chart's drops and flows must be above zero");
       }
     }
   }
@@ -34,19 +35,19 @@ public record ChartedElement(
     nodes = List.copyOf(nodes);
     Objects.requireNonNull(statedFor);
     if (nodes.isEmpty()) {
-      throw new IllegalArgumentException("a chart needs at least one drop with its flow");
+      throw new Refusal("a chart needs at least one drop with its flow");
     }
     for (int i = 1; i < nodes.size(); i++) {
       if (!(nodes.get(i).dropPa > nodes.get(i - 1).dropPa)
           || !(nodes.get(i).flowM3PerS > nodes.get(i - 1).flowM3PerS)) {
-        throw new IllegalArgumentException(
+        throw new Refusal(
             "a chart's drops and flows must rise from one line to the next; line "
                 + (i + 1)
                 + " does not");
       }
     }
     if (!(relativeStandardUncertainty >= 0 && relativeStandardUncertainty < 1)) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           "the uncertainty of a chart is a share from 0 to 1, was " + relativeStandardUncertainty);
     }
   }

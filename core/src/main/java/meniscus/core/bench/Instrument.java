@@ -2,6 +2,7 @@ package meniscus.core.bench;
 
 import java.util.Map;
 import java.util.Objects;
+import meniscus.core.refusal.Refusal;
 
 /**
  * An instrument of the bench.
@@ -16,7 +17,7 @@ public record Instrument(String id, String sheet, Map<String, Object> line) {
     Objects.requireNonNull(sheet);
     line = Map.copyOf(line);
     if (!id.matches("[a-z][a-z0-9-]{0,39}")) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           "instrument id \""
               + id
               + "\": use lower-case letters, digits and hyphens, a letter first");

@@ -3,6 +3,7 @@ package meniscus.core.bench;
 import java.util.Objects;
 import java.util.function.Function;
 import meniscus.core.air.AirState;
+import meniscus.core.refusal.Refusal;
 
 /**
  * A laminar element, whose flow is in proportion to its drop: viscous flow of a gas at one
@@ -21,12 +22,12 @@ public record LinearElement(
   public LinearElement {
     Objects.requireNonNull(statedFor);
     if (!(flowM3PerS > 0) || !(dropPa > 0) || !(dropPa < statedFor.pressurePa())) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           "a linear element needs a flow and a drop above zero, and a drop below the air's"
               + " pressure");
     }
     if (!(relativeStandardUncertainty >= 0 && relativeStandardUncertainty < 1)) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           "the uncertainty of a linear element is a share from 0 to 1, was "
               + relativeStandardUncertainty);
     }

@@ -4,6 +4,7 @@ import java.util.Objects;
 import java.util.function.Function;
 import meniscus.core.air.AirState;
 import meniscus.core.flow.Nozzle;
+import meniscus.core.refusal.Refusal;
 
 /**
  * A smooth nozzle that draws from a room many times wider than its throat: qm = C · A · Y · √(2 ρ
@@ -18,8 +19,7 @@ public record NozzleElement(double throatM, StatedCoefficient coefficient) imple
   public NozzleElement {
     Objects.requireNonNull(coefficient);
     if (!(throatM > 0 && throatM < 1)) {
-      throw new IllegalArgumentException(
-          "a nozzle's throat lies between 0 and 1 m, was " + throatM + " m");
+      throw new Refusal("a nozzle's throat lies between 0 and 1 m, was " + throatM + " m");
     }
   }
 

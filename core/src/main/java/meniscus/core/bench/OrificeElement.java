@@ -7,6 +7,7 @@ import meniscus.core.air.AirState;
 import meniscus.core.flow.Expansibility;
 import meniscus.core.flow.OrificePlate;
 import meniscus.core.flow.Tapping;
+import meniscus.core.refusal.Refusal;
 
 /**
  * A sharp-edged orifice plate, in a pipe or between two rooms of the bench. Its coefficient is that
@@ -39,7 +40,7 @@ public final class OrificeElement implements FlowElement {
    * @param pipe empty when the plate stands between two rooms many times wider than its bore
    * @param form of the expansibility factor
    * @param stated coefficient; empty to take the standard's
-   * @throws IllegalArgumentException when a dimension cannot be
+   * @throws Refusal when a dimension cannot be
    */
   public OrificeElement(
       double boreM,
@@ -48,7 +49,7 @@ public final class OrificeElement implements FlowElement {
       Expansibility form,
       Optional<StatedCoefficient> stated) {
     if (!(boreHalfWidthM >= 0)) {
-      throw new IllegalArgumentException("the limits of a bore cannot be negative");
+      throw new Refusal("the limits of a bore cannot be negative");
     }
     this.boreM = boreM;
     this.boreHalfWidthM = boreHalfWidthM;

@@ -1,5 +1,7 @@
 package meniscus.core.bench;
 
+import meniscus.core.refusal.Refusal;
+
 /**
  * The box between head and flow element: it stores air when its pressure moves.
  *
@@ -9,7 +11,7 @@ package meniscus.core.bench;
 public record Plenum(double volumeM3, double standardUncertaintyM3) {
   public Plenum {
     if (!(volumeM3 > 0) || !(standardUncertaintyM3 >= 0)) {
-      throw new IllegalArgumentException("a plenum has a positive volume");
+      throw new Refusal("a plenum has a positive volume");
     }
   }
 }

@@ -1,6 +1,7 @@
 package meniscus.core.bench;
 
 import java.util.Objects;
+import meniscus.core.refusal.Refusal;
 
 /**
  * One range of the bench: a flow element and the gauge that reads its drop. Two ranges may share a
@@ -15,7 +16,7 @@ public record Range(String name, FlowElement element, Source.Measured drop) {
     Objects.requireNonNull(element);
     Objects.requireNonNull(drop);
     if (name.isBlank() || name.length() > 60) {
-      throw new IllegalArgumentException("a range needs a name of 1 to 60 characters");
+      throw new Refusal("a range needs a name of 1 to 60 characters");
     }
   }
 }

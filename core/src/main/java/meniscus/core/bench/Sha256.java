@@ -1,5 +1,7 @@
 package meniscus.core.bench;
 
+import meniscus.core.refusal.Refusal;
+
 /** The written form of a SHA-256 hash. */
 final class Sha256 {
 
@@ -7,8 +9,7 @@ final class Sha256 {
 
   static void check(String hash) {
     if (!hash.matches("[0-9a-f]{64}")) {
-      throw new IllegalArgumentException(
-          "\"" + hash + "\" is not a SHA-256 hash: 64 digits 0-9 and a-f");
+      throw new Refusal("\"" + hash + "\" is not a SHA-256 hash: 64 digits 0-9 and a-f");
     }
   }
 }

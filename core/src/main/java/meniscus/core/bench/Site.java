@@ -4,6 +4,7 @@ import java.util.Locale;
 import java.util.Objects;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import meniscus.core.refusal.Refusal;
 
 /**
  * Where the bench stands.
@@ -33,17 +34,16 @@ public record Site(OptionalDouble altitudeM, Barometer barometer, double mainsHz
     Objects.requireNonNull(altitudeM);
     Objects.requireNonNull(barometer);
     if (barometer == Barometer.SEA_LEVEL && altitudeM.isEmpty()) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           "a sea-level barometer needs the bench's altitude, to find the pressure at the bench");
     }
     if (altitudeM.isPresent()
         && !(altitudeM.getAsDouble() >= -500 && altitudeM.getAsDouble() <= 6000)) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           "an altitude lies between -500 and 6000 m, was " + altitudeM.getAsDouble() + " m");
     }
     if (!(mainsHz >= 10 && mainsHz <= 100)) {
-      throw new IllegalArgumentException(
-          "the mains frequency is 50 or 60 Hz, was " + mainsHz + " Hz");
+      throw new Refusal("the mains frequency is 50 or 60 Hz, was " + mainsHz + " Hz");
     }
   }
 

@@ -2,6 +2,7 @@ package meniscus.core.bench;
 
 import java.util.Objects;
 import java.util.function.Function;
+import meniscus.core.refusal.Refusal;
 
 /** Where the value of a {@link Use} comes from: an instrument's channel, or typed in by hand. */
 public sealed interface Source {
@@ -33,12 +34,11 @@ public sealed interface Source {
       Objects.requireNonNull(channel);
       Objects.requireNonNull(accuracy);
       if (!(lowSi < highSi)) {
-        throw new IllegalArgumentException(
+        throw new Refusal(
             "the range of " + instrument + "." + channel + " must rise from low to high");
       }
       if (!(lagSeconds >= 0)) {
-        throw new IllegalArgumentException(
-            "the lag of " + instrument + "." + channel + " cannot be negative");
+        throw new Refusal("the lag of " + instrument + "." + channel + " cannot be negative");
       }
     }
 
@@ -62,8 +62,7 @@ public sealed interface Source {
   record Typed(double valueSi, double halfWidthSi) implements Source {
     public Typed {
       if (!Double.isFinite(valueSi) || !(halfWidthSi >= 0)) {
-        throw new IllegalArgumentException(
-            "a typed value must be finite and its half-width not negative");
+        throw new Refusal("a typed value must be finite and its half-width not negative");
       }
     }
 

@@ -16,6 +16,7 @@ import meniscus.core.bench.FittedElement;
 import meniscus.core.bench.Leakage;
 import meniscus.core.bench.Range;
 import meniscus.core.flow.Direction;
+import meniscus.core.refusal.Refusal;
 import meniscus.core.uncertainty.Contribution;
 import meniscus.core.uncertainty.CorrelatedInputs;
 
@@ -68,7 +69,7 @@ public final class CalibrationFit {
    *
    * @param leakage of this direction with the plates mounted, when it was measured
    * @param readings of the plates in this direction; plates that were not read are of no effect
-   * @throws IllegalArgumentException when a reading names an unknown plate, or there is none
+   * @throws Refusal when a reading names an unknown plate, or there is none
    */
   public static Calibration fit(
       Bench bench,
@@ -79,7 +80,7 @@ public final class CalibrationFit {
       List<PlateReading> readings,
       Instant at) {
     if (readings.isEmpty()) {
-      throw new IllegalArgumentException("no plate was read: a calibration needs one or more");
+      throw new Refusal("no plate was read: a calibration needs one or more");
     }
     List<CorrectionRatio> ratios = new ArrayList<>();
     for (PlateReading reading : readings) {
@@ -97,7 +98,7 @@ public final class CalibrationFit {
         .findFirst()
         .orElseThrow(
             () ->
-                new IllegalArgumentException(
+                new Refusal(
                     "no plate is called \""
                         + name
                         + "\"; known: "
@@ -140,7 +141,7 @@ public final class CalibrationFit {
       ux[i] = 2 * Math.abs(ratio.means().flowStandardError() / ratio.means().flowM3PerS());
       y[i] = ratio.value();
       if (!Double.isFinite(own[i]) || !(own[i] > 0)) {
-        throw new IllegalArgumentException(
+        throw new Refusal(
             "plate "
                 + ratio.plate().name()
                 + ": the reading is too short to know how well it repeats; read it again, longer");

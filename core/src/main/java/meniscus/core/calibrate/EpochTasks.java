@@ -19,6 +19,7 @@ import meniscus.core.bench.Source;
 import meniscus.core.bench.Upkeep;
 import meniscus.core.bench.Use;
 import meniscus.core.flow.Direction;
+import meniscus.core.refusal.Refusal;
 
 /**
  * A new epoch of a bench: after it was moved or repaired or a gauge was changed, what was learned
@@ -45,7 +46,7 @@ public final class EpochTasks {
     }
 
     /**
-     * @throws IllegalArgumentException naming the causes when the word is none of them
+     * @throws Refusal naming the causes when the word is none of them
      */
     public static Cause of(String word) {
       return Stream.of(values())
@@ -53,7 +54,7 @@ public final class EpochTasks {
           .findFirst()
           .orElseThrow(
               () ->
-                  new IllegalArgumentException(
+                  new Refusal(
                       "a new epoch begins when the bench was \"moved\" or \"repaired\" or a"
                           + " \"gauge changed\", not \""
                           + word

@@ -1,5 +1,6 @@
 package meniscus.core.calibrate;
 
+import meniscus.core.refusal.Refusal;
 import meniscus.core.uncertainty.Coverage;
 import org.hipparchus.distribution.continuous.ChiSquaredDistribution;
 
@@ -67,7 +68,7 @@ public record Fit(
   /**
    * The x at which the curve has this value, by Newton's steps from the middle of the observations.
    *
-   * @throws IllegalArgumentException when the curve does not reach it
+   * @throws Refusal when the curve does not reach it
    */
   public double inverse(double y) {
     double x = 0.5 * (lowestX + highestX);
@@ -78,7 +79,7 @@ public record Fit(
         return x;
       }
     }
-    throw new IllegalArgumentException("the fitted curve does not reach " + y);
+    throw new Refusal("the fitted curve does not reach " + y);
   }
 
   /** √(χ²/degrees of freedom): 1 when the stated uncertainties explain the scatter. */

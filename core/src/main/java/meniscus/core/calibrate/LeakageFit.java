@@ -6,6 +6,7 @@ import java.util.Locale;
 import java.util.function.Function;
 import meniscus.core.bench.Leakage;
 import meniscus.core.flow.Direction;
+import meniscus.core.refusal.Refusal;
 
 /**
  * A leak fitted through readings at several test pressures: q = k · Δpⁿ, weighted, with n held from
@@ -77,7 +78,7 @@ public final class LeakageFit {
       double limitM3PerS,
       Instant at) {
     if (readings.isEmpty()) {
-      throw new IllegalArgumentException("leakage needs readings at one test pressure or more");
+      throw new Refusal("leakage needs readings at one test pressure or more");
     }
     Trial best = best(readings);
     double flow = best.k * Math.pow(atPa, best.exponent);

@@ -1,5 +1,6 @@
 package meniscus.core.calibrate;
 
+import meniscus.core.refusal.Refusal;
 import org.hipparchus.linear.CholeskyDecomposition;
 import org.hipparchus.linear.MatrixUtils;
 import org.hipparchus.linear.QRDecomposition;
@@ -22,14 +23,14 @@ public final class LeastSquares {
   /**
    * Fits a curve.
    *
-   * @throws IllegalArgumentException when there are fewer pairs than coefficients, when the pairs
-   *     do not tell the coefficients apart, or when no best curve is found
+   * @throws Refusal when there are fewer pairs than coefficients, when the pairs do not tell the
+   *     coefficients apart, or when no best curve is found
    */
   public static Fit fit(Observations pairs, PolynomialBasis basis) {
     int n = pairs.size();
     int p = basis.size();
     if (n < p) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           "a curve with " + p + " coefficients needs " + p + " points or more, not " + n);
     }
     double[] trueX = new double[n];
@@ -46,7 +47,7 @@ public final class LeastSquares {
       }
       trueX = next.trueX;
     }
-    throw new IllegalArgumentException(
+    throw new Refusal(
         "no best curve was found: the uncertainties in x are too large for the spread of x");
   }
 
@@ -110,8 +111,7 @@ public final class LeastSquares {
       this.scale = normalise(whiteDesign);
       this.decomposed = new QRDecomposition(whiteDesign, 1e-12);
       if (!decomposed.getSolver().isNonSingular()) {
-        throw new IllegalArgumentException(
-            "the points lie too close together in x to tell the coefficients apart");
+        throw new Refusal("the points lie too close together in x to tell the coefficients apart");
       }
       RealVector scaled = decomposed.getSolver().solve(whiteMisfit);
       RealVector left = whiteMisfit.subtract(whiteDesign.operate(scaled));

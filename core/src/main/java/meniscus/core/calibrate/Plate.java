@@ -7,6 +7,7 @@ import meniscus.core.air.ReferenceAir;
 import meniscus.core.bench.OrificeElement;
 import meniscus.core.bench.StatedCoefficient;
 import meniscus.core.flow.Expansibility;
+import meniscus.core.refusal.Refusal;
 
 /**
  * An orifice plate that stands in the head's place and passes a known flow.
@@ -44,10 +45,10 @@ public record Plate(
     Objects.requireNonNull(orifice);
     Objects.requireNonNull(origin);
     if (name.isBlank()) {
-      throw new IllegalArgumentException("a plate needs a name, as written on it");
+      throw new Refusal("a plate needs a name, as written on it");
     }
     if (!(ownUncertainty >= 0) || !(commonUncertainty >= 0)) {
-      throw new IllegalArgumentException("plate " + name + ": its uncertainty cannot be negative");
+      throw new Refusal("plate " + name + ": its uncertainty cannot be negative");
     }
   }
 
@@ -104,8 +105,7 @@ public record Plate(
       double relativeStandardUncertainty,
       String maker) {
     if (!(flowM3PerS > 0) || !(atPa > 0)) {
-      throw new IllegalArgumentException(
-          "plate " + name + ": its stated flow and test pressure must be above zero");
+      throw new Refusal("plate " + name + ": its stated flow and test pressure must be above zero");
     }
     AirState assumed = air.orElse(ReferenceAir.DRY_20C.state());
     double expansion =

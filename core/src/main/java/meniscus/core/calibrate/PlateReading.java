@@ -3,6 +3,7 @@ package meniscus.core.calibrate;
 import java.util.Locale;
 import java.util.Objects;
 import meniscus.core.bench.PointMeans;
+import meniscus.core.refusal.Refusal;
 
 /**
  * A plate in the head's place, read at one test pressure.
@@ -33,7 +34,7 @@ public record PlateReading(String plate, Bevel bevel, PointMeans means) {
     Objects.requireNonNull(bevel);
     Objects.requireNonNull(means);
     if (!(means.dropPa() > 0) || !(means.testPressurePa() > 0)) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           String.format(
               Locale.ROOT,
               "plate %s: the drop (%.1f Pa) and the test pressure (%.1f Pa) must be above zero: are"
@@ -49,7 +50,7 @@ public record PlateReading(String plate, Bevel bevel, PointMeans means) {
 
   /** Refuses a plate that stands the wrong way round, before time is spent on reading it. */
   public static void refuseUpstream(String plate) {
-    throw new IllegalArgumentException(
+    throw new Refusal(
         "plate "
             + plate
             + " stands with its bevel upstream, where it passes several per cent too much: turn"

@@ -6,6 +6,7 @@ import java.util.List;
 import java.util.Locale;
 import meniscus.core.bench.Plenum;
 import meniscus.core.flow.Direction;
+import meniscus.core.refusal.Refusal;
 
 /**
  * Leak from the fall of the test pressure with the blower valved off and everything plugged: q =
@@ -42,7 +43,7 @@ public final class PressureDecay {
    * @param roomPa absolute [Pa]
    * @param readPa standard uncertainty of a single reading by eye [Pa]; 0 for a gauge, whose
    *     scatter tells it
-   * @throws IllegalArgumentException when the pressure does not fall, or there are too few readings
+   * @throws Refusal when the pressure does not fall, or there are too few readings
    */
   public static List<LeakReading> readings(
       double[] seconds,
@@ -56,7 +57,7 @@ public final class PressureDecay {
     int fewest = fewestInPart * (byEye ? FEWEST_PARTS_BY_EYE : PARTS);
     int usable = usable(testPressuresPa);
     if (usable < fewest) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           "the pressure fell too fast or was read too seldom: "
               + usable
               + " readings above a tenth of the first, "
@@ -81,7 +82,7 @@ public final class PressureDecay {
     double first = Arrays.stream(pressures).limit(tenth).average().orElse(0);
     double last = Arrays.stream(pressures).skip(pressures.length - tenth).average().orElse(0);
     if (!(first > 0) || last > 1.02 * first) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           String.format(
               Locale.ROOT,
               "the test pressure went from %.1f Pa to %.1f Pa where it should have fallen: is the"

@@ -6,6 +6,7 @@ import java.util.List;
 import meniscus.core.decide.Estimate;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.TestCurve;
+import meniscus.core.refusal.Refusal;
 import meniscus.core.uncertainty.Budget;
 import meniscus.core.uncertainty.Contribution;
 import meniscus.core.uncertainty.Contribution.Kind;
@@ -32,20 +33,20 @@ public record CamFlow(Estimate meanFlow, double openDegrees, double highestLiftM
       degrees = degrees.clone();
       liftsM = liftsM.clone();
       if (degrees.length != liftsM.length || degrees.length < 3) {
-        throw new IllegalArgumentException("a cam needs three angles or more, each with its lift");
+        throw new Refusal("a cam needs three angles or more, each with its lift");
       }
       for (int i = 0; i < degrees.length; i++) {
         if (i > 0 && !(degrees[i] > degrees[i - 1])) {
-          throw new IllegalArgumentException(
+          throw new Refusal(
               "the cam's angles must rise, but " + degrees[i] + " follows " + degrees[i - 1]);
         }
         if (!(liftsM[i] >= 0 && liftsM[i] < 0.1)) {
-          throw new IllegalArgumentException(
+          throw new Refusal(
               "a cam's lift lies between 0 and 100 mm, was " + liftsM[i] * 1e3 + " mm");
         }
       }
       if (Arrays.stream(liftsM).noneMatch(lift -> lift > 0)) {
-        throw new IllegalArgumentException("the cam never opens the valve");
+        throw new Refusal("the cam never opens the valve");
       }
     }
 
@@ -65,14 +66,14 @@ public record CamFlow(Estimate meanFlow, double openDegrees, double highestLiftM
    * as straight; a third of its distance from the cubic through the four nearest counts as the
    * standard uncertainty of that, in one direction at all lifts.
    *
-   * @throws IllegalArgumentException when the cam lifts higher than the test went, or when fewer
-   *     than three points can be trusted
+   * @throws Refusal when the cam lifts higher than the test went, or when fewer than three points
+   *     can be trusted
    */
   public static CamFlow of(TestCurve test, Cam cam) {
     List<LiftPoint> points = test.curve().stream().filter(TestCurve::trusted).toList();
     int size = points.size() + 1;
     if (size < 4) {
-      throw new IllegalArgumentException("a flow through a cam needs three lifts or more");
+      throw new Refusal("a flow through a cam needs three lifts or more");
     }
     double[] lifts = new double[size];
     double[] flows = new double[size];
@@ -82,7 +83,7 @@ public record CamFlow(Estimate meanFlow, double openDegrees, double highestLiftM
     }
     double highest = Arrays.stream(cam.liftsM).max().orElseThrow();
     if (highest > lifts[size - 1] + TestCurve.SAME_LIFT_M) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           String.format(
               java.util.Locale.ROOT,
               "the cam lifts the valve to %.2f mm but the test went to %.2f mm: nothing is"

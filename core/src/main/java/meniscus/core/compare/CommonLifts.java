@@ -9,6 +9,7 @@ import java.util.OptionalDouble;
 import java.util.stream.Stream;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.TestCurve;
+import meniscus.core.refusal.Refusal;
 
 /**
  * All runs at the lifts that they have in common, at the same reference conditions.
@@ -52,7 +53,7 @@ record CommonLifts(
       }
     }
     if (common.isEmpty()) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           "the tests have no lift in common that can be compared; interpolate between lifts"
               + " (--interpolate), or test the same lifts");
     }

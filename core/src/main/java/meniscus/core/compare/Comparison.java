@@ -12,6 +12,7 @@ import meniscus.core.finding.TestDoubts;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestCurve;
+import meniscus.core.refusal.Refusal;
 
 /**
  * Before against after: one answer for the whole curve, then one for each lift.
@@ -55,11 +56,11 @@ public record Comparison(
    *
    * @param before one run or more, of the part as it was
    * @param after one run or more, of the part as it is now
-   * @throws IllegalArgumentException when no lift can be compared
+   * @throws Refusal when no lift can be compared
    */
   public static Comparison of(List<TestCurve> before, List<TestCurve> after, Question question) {
     if (before.isEmpty() || after.isEmpty()) {
-      throw new IllegalArgumentException("a comparison needs a test before and a test after");
+      throw new Refusal("a comparison needs a test before and a test after");
     }
     Comparability comparability = Comparability.of(before, after);
     CommonLifts common = CommonLifts.of(before, after, comparability.sameBench(), question);

@@ -6,6 +6,7 @@ import java.util.OptionalDouble;
 import meniscus.core.flow.PressureScaling;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.TestCurve;
+import meniscus.core.refusal.Refusal;
 
 /**
  * A curve that was typed in from elsewhere: a catalogue, a magazine, another shop's bench. Its air,
@@ -53,12 +54,12 @@ public record ExternalCurve(
   public ExternalCurve {
     points = List.copyOf(points);
     if (points.isEmpty()) {
-      throw new IllegalArgumentException("the curve has no points");
+      throw new Refusal("the curve has no points");
     }
     for (int i = 0; i < points.size(); i++) {
       Point point = points.get(i);
       if (!(point.flowM3PerS() > 0) || i > 0 && !(point.liftM() > points.get(i - 1).liftM())) {
-        throw new IllegalArgumentException(
+        throw new Refusal(
             "point " + (i + 1) + " of the curve: lifts must rise and flows be above zero");
       }
     }

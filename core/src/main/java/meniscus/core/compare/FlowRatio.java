@@ -6,6 +6,7 @@ import meniscus.core.decide.Estimate;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.PortKind;
 import meniscus.core.lift.TestCurve;
+import meniscus.core.refusal.Refusal;
 import meniscus.core.uncertainty.Budget;
 import meniscus.core.uncertainty.Contribution;
 import meniscus.core.uncertainty.Contribution.Kind;
@@ -24,15 +25,15 @@ public record FlowRatio(Estimate ratio, List<Double> liftsM) {
   }
 
   /**
-   * @throws IllegalArgumentException when they are not an exhaust and an intake, are given for
-   *     other reference conditions, or have no lift in common
+   * @throws Refusal when they are not an exhaust and an intake, are given for other reference
+   *     conditions, or have no lift in common
    */
   public static FlowRatio of(TestCurve exhaust, TestCurve intake) {
     if (exhaust.plan().port() != PortKind.EXHAUST || intake.plan().port() != PortKind.INTAKE) {
-      throw new IllegalArgumentException("a ratio needs a test of an exhaust and one of an intake");
+      throw new Refusal("a ratio needs a test of an exhaust and one of an intake");
     }
     if (!exhaust.plan().reference().equals(intake.plan().reference())) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           "\""
               + exhaust.name()
               + "\" and \""
@@ -53,7 +54,7 @@ public record FlowRatio(Estimate ratio, List<Double> liftsM) {
               });
     }
     if (lifts.isEmpty()) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           "\"" + exhaust.name() + "\" and \"" + intake.name() + "\" have no lift in common");
     }
     double sumOut = out.stream().mapToDouble(LiftPoint::flowM3PerS).sum();

@@ -12,6 +12,7 @@ import java.util.Set;
 import meniscus.core.finding.Finding;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestCurve;
+import meniscus.core.refusal.Refusal;
 
 /**
  * What was done to one port: as received, change after change, with branches where someone went
@@ -167,7 +168,7 @@ public record History(List<State> states, List<Finding> followUps) {
     }
     try {
       return Optional.of(Comparison.of(from.tests, to.tests, question));
-    } catch (IllegalArgumentException nothingInCommon) {
+    } catch (Refusal nothingInCommon) {
       return Optional.empty();
     }
   }

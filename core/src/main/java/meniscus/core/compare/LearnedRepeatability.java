@@ -5,6 +5,7 @@ import java.util.Arrays;
 import java.util.List;
 import meniscus.core.bench.Repeatability;
 import meniscus.core.lift.TestCurve;
+import meniscus.core.refusal.Refusal;
 import meniscus.core.uncertainty.Contribution.Kind;
 
 /**
@@ -27,7 +28,7 @@ public final class LearnedRepeatability {
    */
   public static Repeatability of(List<TestCurve> repeats) {
     if (repeats.size() < 2) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           "repeatability is learned from two runs or more of one head, taken off and put back"
               + " between them");
     }

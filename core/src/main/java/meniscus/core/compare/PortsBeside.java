@@ -5,6 +5,7 @@ import java.util.List;
 import java.util.Objects;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestCurve;
+import meniscus.core.refusal.Refusal;
 
 /**
  * The ports of one head beside each other, or the change of each from its own earlier tests.
@@ -45,12 +46,12 @@ public record PortsBeside(List<Port> ports, List<Pair> pairs) {
   /**
    * Every port against every other.
    *
-   * @throws IllegalArgumentException when there are not two ports, or two have no lift in common
+   * @throws Refusal when there are not two ports, or two have no lift in common
    */
   public static PortsBeside of(List<TestCurve> tests, Question question) {
     List<Port> ports = ports(tests);
     if (ports.size() < 2) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           "all tests are of one port ("
               + ports.get(0).name()
               + "): give tests of two ports or more");
@@ -72,7 +73,7 @@ public record PortsBeside(List<Port> ports, List<Pair> pairs) {
   /**
    * The change of each port from its own earlier tests.
    *
-   * @throws IllegalArgumentException when a port lacks tests on one side
+   * @throws Refusal when a port lacks tests on one side
    */
   public static PortsBeside changes(
       List<TestCurve> before, List<TestCurve> after, Question question) {
@@ -85,13 +86,12 @@ public record PortsBeside(List<Port> ports, List<Pair> pairs) {
           earlier.stream()
               .filter(one -> same(part(one), part(port)))
               .findFirst()
-              .orElseThrow(
-                  () -> new IllegalArgumentException("there is no test before of " + port.name()));
+              .orElseThrow(() -> new Refusal("there is no test before of " + port.name()));
       pairs.add(
           new Pair(port.name(), port.name(), Comparison.of(own.tests(), port.tests(), shared)));
     }
     if (earlier.size() > later.size()) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           earlier.size() + " ports were tested before, but " + later.size() + " after");
     }
     return new PortsBeside(later, pairs);

@@ -3,6 +3,7 @@ package meniscus.core.compare;
 import java.util.Objects;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import meniscus.core.refusal.Refusal;
 
 /**
  * What is asked of a comparison.
@@ -56,16 +57,16 @@ public record Question(
     Objects.requireNonNull(margin);
     Objects.requireNonNull(despite);
     if (margin.isPresent() && !(margin.getAsDouble() > 0 && margin.getAsDouble() < 1)) {
-      throw new IllegalArgumentException("the margin must lie between 0 and 100 %");
+      throw new Refusal("the margin must lie between 0 and 100 %");
     }
     if (!(resolution > 0 && resolution < 1)) {
-      throw new IllegalArgumentException("the resolution must lie between 0 and 100 %");
+      throw new Refusal("the resolution must lie between 0 and 100 %");
     }
     if (!(falseClaim > 0 && falseClaim <= FALSE_CLAIM)) {
-      throw new IllegalArgumentException("a false claim may come with a chance of 5 % at the most");
+      throw new Refusal("a false claim may come with a chance of 5 % at the most");
     }
     if (despite.isPresent() && despite.get().isBlank()) {
-      throw new IllegalArgumentException("say why the tests may be compared all the same");
+      throw new Refusal("say why the tests may be compared all the same");
     }
   }
 }

@@ -1,6 +1,7 @@
 package meniscus.core.flow;
 
 import meniscus.core.air.AirState;
+import meniscus.core.refusal.Refusal;
 
 /**
  * A sharp-edged orifice plate, in a pipe or between two large rooms.
@@ -88,7 +89,7 @@ public final class OrificePlate {
   public static OrificePlate inPipe(double boreM, double pipeM, Tapping tapping) {
     checkedBore(boreM);
     if (!(pipeM > boreM) || Double.isInfinite(pipeM)) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           PlateLimits.text(
               "the pipe (%.3f mm) must be wider than the bore (%.3f mm)",
               pipeM * 1000, boreM * 1000));
@@ -227,7 +228,7 @@ public final class OrificePlate {
    *
    * @param upstream air on the high-pressure side
    * @param dropPa pressure drop, above zero and below the upstream pressure
-   * @throws IllegalArgumentException for a drop that cannot be
+   * @throws Refusal for a drop that cannot be
    */
   public PlateFlow flow(AirState upstream, double dropPa, Expansibility form) {
     PlateLimits.checkDrop(dropPa, upstream.pressurePa());
@@ -299,8 +300,7 @@ public final class OrificePlate {
 
   private static double checkedBore(double boreM) {
     if (!(boreM > 0) || Double.isInfinite(boreM)) {
-      throw new IllegalArgumentException(
-          PlateLimits.text("a plate's bore must be above zero, not %s m", boreM));
+      throw new Refusal(PlateLimits.text("a plate's bore must be above zero, not %s m", boreM));
     }
     return boreM;
   }

@@ -4,6 +4,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import meniscus.core.air.AirState;
+import meniscus.core.refusal.Refusal;
 
 /** The limits of use of ISO 5167-2:2003, 5.3.1, each named when it is broken. */
 final class PlateLimits {
@@ -22,15 +23,15 @@ final class PlateLimits {
 
   static void checkDrop(double dropPa, double upstreamPa) {
     if (dropPa < 0) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           text("the drop across the plate is negative (%s Pa): are the hoses swapped?", dropPa));
     }
     if (!(dropPa > 0)) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           text("the drop across the plate is %s Pa: without a drop there is no flow", dropPa));
     }
     if (dropPa >= upstreamPa) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           text(
               "the drop across the plate (%.1f Pa) is not below the absolute pressure upstream"
                   + " (%.1f Pa): is the upstream pressure absolute?",

@@ -3,6 +3,7 @@ package meniscus.core.flow;
 import java.util.Locale;
 import java.util.Objects;
 import meniscus.core.air.ReferenceAir;
+import meniscus.core.refusal.Refusal;
 
 /**
  * What a flow is stated for: reference air upstream of the port, and the reference test pressure.
@@ -15,7 +16,7 @@ public record ReferenceState(ReferenceAir air, double testPressurePa) {
   public ReferenceState {
     Objects.requireNonNull(air);
     if (!(testPressurePa > 0 && testPressurePa < air.state().pressurePa())) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           String.format(
               Locale.ROOT,
               "a reference test pressure of %s Pa is not above zero and below the reference air's"

@@ -1,6 +1,7 @@
 package meniscus.core.flow;
 
 import java.util.Locale;
+import meniscus.core.refusal.Refusal;
 
 /**
  * What the test pressure does to a valve: Δp on the whole head, an upper bound that is nearly true
@@ -29,7 +30,7 @@ public record ValveForce(double openingN) {
    */
   public double marginN(double seatLoadN, double rateNPerM, double liftM, double otherOpeningN) {
     if (!(seatLoadN >= 0 && rateNPerM >= 0 && liftM >= 0)) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           String.format(
               Locale.ROOT,
               "a spring's seat load (%s N), rate (%s N/m) and the lift (%s m) must not be negative",
@@ -42,7 +43,7 @@ public record ValveForce(double openingN) {
 
   private static double size(double headM, double testPressurePa) {
     if (!(headM > 0) || !(testPressurePa >= 0)) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           String.format(
               Locale.ROOT,
               "head diameter must be above zero and test pressure not negative, not %s m and %s Pa",

@@ -1,6 +1,7 @@
 package meniscus.core.flow;
 
 import java.util.Locale;
+import meniscus.core.refusal.Refusal;
 
 /**
  * Areas of a poppet valve at a lift: the shortest cone between valve and seat, after Heywood,
@@ -135,7 +136,7 @@ public record ValveGeometry(
 
   private static void check(boolean good, String rule, double found) {
     if (!good) {
-      throw new IllegalArgumentException(String.format(Locale.ROOT, "%s, not %s", rule, found));
+      throw new Refusal(String.format(Locale.ROOT, "%s, not %s", rule, found));
     }
   }
 }

@@ -3,6 +3,7 @@ package meniscus.core.instrument;
 import java.util.List;
 import java.util.Objects;
 import meniscus.core.quantity.Unit;
+import meniscus.core.refusal.Refusal;
 
 /**
  * One named quantity from an instrument.
@@ -29,7 +30,7 @@ public record Channel(String name, Unit unit) {
   public Channel {
     Objects.requireNonNull(unit);
     if (!name.matches("[a-z][a-z0-9_]{0,39}")) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           "channel name \""
               + name
               + "\": use lower-case letters, digits and underscores, a letter first");

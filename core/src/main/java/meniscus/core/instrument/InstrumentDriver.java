@@ -1,6 +1,7 @@
 package meniscus.core.instrument;
 
 import java.util.List;
+import meniscus.core.refusal.Refusal;
 
 /**
  * Speaks one protocol. Found by {@link java.util.ServiceLoader}; implementations are final, have a
@@ -32,14 +33,14 @@ public interface InstrumentDriver {
    * The channels that an instrument described by this sheet delivers, in the order of their
    * indices.
    *
-   * @throws IllegalArgumentException when the sheet does not fit: what, where, what to do
+   * @throws Refusal when the sheet does not fit: what, where, what to do
    */
   List<Channel> channels(InstrumentSheet sheet);
 
   /**
    * A decoder for one line.
    *
-   * @throws IllegalArgumentException when the sheet does not fit
+   * @throws Refusal when the sheet does not fit
    */
   Decoder newDecoder(InstrumentSheet sheet);
 }

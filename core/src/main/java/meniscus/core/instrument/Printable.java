@@ -3,6 +3,7 @@ package meniscus.core.instrument;
 import java.nio.ByteBuffer;
 import java.util.Arrays;
 import java.util.Locale;
+import meniscus.core.refusal.Refusal;
 
 /** Bytes of a stranger as harmless text: printable ASCII as it is, the rest as {@code \xNN}. */
 public final class Printable {
@@ -42,16 +43,14 @@ public final class Printable {
   /**
    * The bytes that {@link #whole} wrote.
    *
-   * @throws IllegalArgumentException at a character that is not printable ASCII or an unknown
-   *     escape
+   * @throws Refusal at a character that is not printable ASCII or an unknown escape
    */
   public static byte[] bytes(String text) {
     ByteBuffer bytes = ByteBuffer.allocate(text.length());
     for (int i = 0; i < text.length(); i++) {
       char c = text.charAt(i);
       if (c < 0x20 || c > 0x7e) {
-        throw new IllegalArgumentException(
-            "character " + (i + 1) + " is not printable ASCII; write it as \\xNN");
+        throw new Refusal("character " + (i + 1) + " is not printable ASCII; write it as \\xNN");
       }
       if (c != '\\') {
         bytes.put((byte) c);
@@ -67,7 +66,7 @@ public final class Printable {
           i += 2;
         }
         default ->
-            throw new IllegalArgumentException(
+            throw new Refusal(
                 "after the backslash at character " + i + " must stand r, n, x or a backslash");
       }
     }
@@ -78,7 +77,7 @@ public final class Printable {
     int high = from + 1 < text.length() ? Character.digit(text.charAt(from), 16) : -1;
     int low = from + 1 < text.length() ? Character.digit(text.charAt(from + 1), 16) : -1;
     if (high < 0 || low < 0) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           "after \\x at character " + (from - 1) + " must stand two hexadecimal digits");
     }
     return (byte) (high << 4 | low);

@@ -11,6 +11,7 @@ import java.util.Objects;
 import java.util.Optional;
 import java.util.Set;
 import java.util.stream.Stream;
+import meniscus.core.refusal.Refusal;
 
 /**
  * Named plain values out of a file: text, numbers, yes/no, lists, and settings within settings.
@@ -82,12 +83,12 @@ public final class Settings {
   /**
    * A whole number within limits.
    *
-   * @throws IllegalArgumentException naming the limits
+   * @throws Refusal naming the limits
    */
   public int whole(String name, int otherwise, int least, int most) {
     double number = number(name, otherwise);
     if (number != Math.rint(number) || number < least || number > most) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           at(name) + " must be a whole number from " + least + " to " + most + ", was " + number);
     }
     return (int) number;
@@ -123,7 +124,7 @@ public final class Settings {
     for (Object item : get(name, List.class, "a list [ … ]").orElse(List.of())) {
       String place = at(name) + "[" + found.size() + "]";
       if (!(item instanceof Map<?, ?>)) {
-        throw new IllegalArgumentException(place + " must be an object { … }, was " + item);
+        throw new Refusal(place + " must be an object { … }, was " + item);
       }
       found.add(new Settings(place, members((Map<?, ?>) item)));
     }
@@ -135,8 +136,7 @@ public final class Settings {
     List<String> found = new ArrayList<>();
     for (Object item : get(name, List.class, "a list [ … ]").orElse(List.of())) {
       if (!(item instanceof String text)) {
-        throw new IllegalArgumentException(
-            at(name) + "[" + found.size() + "] must be text in quotes, was " + item);
+        throw new Refusal(at(name) + "[" + found.size() + "] must be text in quotes, was " + item);
       }
       found.add(text);
     }
@@ -148,8 +148,7 @@ public final class Settings {
     List<Double> found = new ArrayList<>();
     for (Object item : get(name, List.class, "a list [ … ]").orElse(List.of())) {
       if (!(item instanceof Number number)) {
-        throw new IllegalArgumentException(
-            at(name) + "[" + found.size() + "] must be a number, was " + item);
+        throw new Refusal(at(name) + "[" + found.size() + "] must be a number, was " + item);
       }
       found.add(number.doubleValue());
     }
@@ -159,7 +158,7 @@ public final class Settings {
   /**
    * Call when all has been asked for.
    *
-   * @throws IllegalArgumentException when a member is left that nothing asked for
+   * @throws Refusal when a member is left that nothing asked for
    */
   public void done() {
     for (String name : members.keySet()) {
@@ -168,8 +167,7 @@ public final class Settings {
             nearest(name, asked.stream())
                 .map(known -> "; did you mean \"" + known + "\"?")
                 .orElse("");
-        throw new IllegalArgumentException(
-            where + ": no member \"" + name + "\" is known here" + nearest);
+        throw new Refusal(where + ": no member \"" + name + "\" is known here" + nearest);
       }
     }
   }
@@ -189,8 +187,7 @@ public final class Settings {
             .filter(other -> distance(name, other) <= MISSPELT)
             .map(other -> "; you wrote \"" + other + "\"")
             .orElse("");
-    return new IllegalArgumentException(
-        where + ": \"" + name + "\" is missing; it must be " + kind + written);
+    return new Refusal(where + ": \"" + name + "\" is missing; it must be " + kind + written);
   }
 
   private static Optional<String> nearest(String name, Stream<String> others) {
@@ -204,7 +201,7 @@ public final class Settings {
       return Optional.empty();
     }
     if (!type.isInstance(value)) {
-      throw new IllegalArgumentException(at(name) + " must be " + kind + ", was " + value);
+      throw new Refusal(at(name) + " must be " + kind + ", was " + value);
     }
     return Optional.of(type.cast(value));
   }

@@ -7,6 +7,7 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 import meniscus.core.flow.Direction;
 import meniscus.core.quantity.Unit;
+import meniscus.core.refusal.Refusal;
 
 /**
  * One lift test as it is meant to be run.
@@ -92,7 +93,7 @@ public record Plan(
     public SetUp {
       valveHeadsM = List.copyOf(valveHeadsM);
       if (valvesOpened < 1 || valvesOpened > valvesFitted) {
-        throw new IllegalArgumentException(
+        throw new Refusal(
             "valves opened ("
                 + valvesOpened
                 + ") must be from 1 to the valves fitted ("
@@ -100,7 +101,7 @@ public record Plan(
                 + ")");
       }
       if (valveHeadsM.size() != valvesOpened) {
-        throw new IllegalArgumentException(
+        throw new Refusal(
             valvesOpened
                 + " valves are opened but "
                 + valveHeadsM.size()
@@ -250,15 +251,14 @@ public record Plan(
     ladder = List.copyOf(ladder);
     changes = List.copyOf(changes);
     if (ladder.isEmpty()) {
-      throw new IllegalArgumentException("the ladder has no rung: give at least one lift");
+      throw new Refusal("the ladder has no rung: give at least one lift");
     }
     if (!(testPressurePa > 0) || !(aimBand > 0 && aimBand < 1)) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           "the test pressure must be positive and the aim band a share between 0 and 1");
     }
     if (!(toleranceM > 0) || !(target > 0 && target < 1) || !(longestSeconds > 0)) {
-      throw new IllegalArgumentException(
-          "tolerance, target and longest time of a rung must be positive");
+      throw new Refusal("tolerance, target and longest time of a rung must be positive");
     }
   }
 

@@ -2,6 +2,7 @@ package meniscus.core.lift;
 
 import java.util.Objects;
 import java.util.OptionalDouble;
+import meniscus.core.refusal.Refusal;
 
 /**
  * One step of the ladder.
@@ -31,7 +32,7 @@ public record Rung(
     Objects.requireNonNull(sweep);
     Objects.requireNonNull(testPressurePa);
     if (!(liftM >= 0 && liftM < 0.1)) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           "rung "
               + number
               + ": a valve lift lies between 0 and 100 mm, was "

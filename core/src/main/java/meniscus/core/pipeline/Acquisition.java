@@ -27,6 +27,7 @@ import meniscus.core.instrument.Decoder;
 import meniscus.core.instrument.Next;
 import meniscus.core.instrument.Rejected;
 import meniscus.core.instrument.Sink;
+import meniscus.core.refusal.Refusal;
 import meniscus.core.steadiness.JudgeSettings;
 import meniscus.core.time.Moment;
 
@@ -130,7 +131,7 @@ public final class Acquisition {
    * @param channels of each instrument, in the bench's order
    * @param judge target, cap, calm record
    * @param reference that flows are reported for
-   * @throws IllegalArgumentException when the bench names a channel that its instrument has not
+   * @throws Refusal when the bench names a channel that its instrument has not
    */
   public static Acquisition of(
       Bench bench,

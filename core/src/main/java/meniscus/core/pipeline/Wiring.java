@@ -9,6 +9,7 @@ import meniscus.core.bench.Range;
 import meniscus.core.bench.Source;
 import meniscus.core.bench.Use;
 import meniscus.core.instrument.Channel;
+import meniscus.core.refusal.Refusal;
 
 /**
  * Which column of which frame feeds which use of the bench.
@@ -73,7 +74,7 @@ record Wiring(Map<Use, ChannelInput> taps, Map<Use, Eye> byEye) {
   /**
    * @param range whose flow element is used
    * @param channels of each instrument, in the bench's order
-   * @throws IllegalArgumentException when the bench names a channel that its instrument has not
+   * @throws Refusal when the bench names a channel that its instrument has not
    */
   static Wiring of(Bench bench, Range range, List<List<Channel>> channels) {
     Map<Use, ChannelInput> taps = new EnumMap<>(Use.class);
@@ -106,7 +107,7 @@ record Wiring(Map<Use, ChannelInput> taps, Map<Use, Eye> byEye) {
       if (byEye.containsKey(use)
           && sources.get(use) instanceof Source.Measured gauge
           && gauge.accuracy().quantumSi() == 0) {
-        throw new IllegalArgumentException(
+        throw new Refusal(
             use.word()
                 + " is read by eye from "
                 + gauge.key()
@@ -143,8 +144,7 @@ record Wiring(Map<Use, ChannelInput> taps, Map<Use, Eye> byEye) {
         return tapped(bench, use, source, instrument, channels.get(instrument));
       }
     }
-    throw new IllegalArgumentException(
-        use.word() + ": the bench has no instrument \"" + source.instrument() + "\"");
+    throw new Refusal(use.word() + ": the bench has no instrument \"" + source.instrument() + "\"");
   }
 
   private static ChannelInput tapped(
@@ -153,7 +153,7 @@ record Wiring(Map<Use, ChannelInput> taps, Map<Use, Eye> byEye) {
       Channel channel = channels.get(column);
       if (channel.name().equals(source.channel())) {
         if (channel.unit().dimension() != use.dimension()) {
-          throw new IllegalArgumentException(
+          throw new Refusal(
               use.word()
                   + ": channel \""
                   + source.channel()
@@ -173,7 +173,7 @@ record Wiring(Map<Use, ChannelInput> taps, Map<Use, Eye> byEye) {
             source.highSi());
       }
     }
-    throw new IllegalArgumentException(
+    throw new Refusal(
         use.word()
             + ": "
             + source.instrument()

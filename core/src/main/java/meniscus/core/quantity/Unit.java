@@ -7,6 +7,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Objects;
 import java.util.stream.Collectors;
+import meniscus.core.refusal.Refusal;
 
 /**
  * A unit of measure: SI value = number × factor + offset.
@@ -143,7 +144,7 @@ public record Unit(String code, String symbol, Dimension dimension, double facto
     Objects.requireNonNull(symbol);
     Objects.requireNonNull(dimension);
     if (!(factor > 0) || !Double.isFinite(offset)) {
-      throw new IllegalArgumentException("unit " + code + " needs a positive factor");
+      throw new Refusal("unit " + code + " needs a positive factor");
     }
   }
 
@@ -151,13 +152,12 @@ public record Unit(String code, String symbol, Dimension dimension, double facto
    * The unit that a person or a file means.
    *
    * @param name a symbol ({@code inH2O}), a UCUM code or a common spelling
-   * @throws IllegalArgumentException naming the known units when there is none of that name
+   * @throws Refusal naming the known units when there is none of that name
    */
   public static Unit named(String name) {
     Unit unit = lookUp(name);
     if (unit == null) {
-      throw new IllegalArgumentException(
-          "no unit \"" + name + "\"; known: " + symbols(List.of(Dimension.values())));
+      throw new Refusal("no unit \"" + name + "\"; known: " + symbols(List.of(Dimension.values())));
     }
     return unit;
   }
@@ -165,12 +165,12 @@ public record Unit(String code, String symbol, Dimension dimension, double facto
   /**
    * As {@link #named(String)}, but only a unit of the wanted dimension.
    *
-   * @throws IllegalArgumentException naming the units of that dimension
+   * @throws Refusal naming the units of that dimension
    */
   public static Unit named(String name, Dimension wanted) {
     Unit unit = lookUp(name);
     if (unit == null || unit.dimension != wanted) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           "\""
               + name
               + "\" is not a unit of "

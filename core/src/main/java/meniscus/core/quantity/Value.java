@@ -4,6 +4,7 @@ import java.util.Locale;
 import java.util.Objects;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
+import meniscus.core.refusal.Refusal;
 
 /**
  * A number with the unit it was given in, for example {@code 28 inH2O}: what people type and what
@@ -22,7 +23,7 @@ public record Value(double number, Unit unit) {
   public Value {
     Objects.requireNonNull(unit);
     if (!Double.isFinite(number)) {
-      throw new IllegalArgumentException("a " + unit.dimension().word() + " must be finite");
+      throw new Refusal("a " + unit.dimension().word() + " must be finite");
     }
   }
 
@@ -31,12 +32,12 @@ public record Value(double number, Unit unit) {
    *
    * @param text a decimal number and a unit; a ratio may stand without one
    * @param dimension what it must measure
-   * @throws IllegalArgumentException saying what was found and which units fit
+   * @throws Refusal saying what was found and which units fit
    */
   public static Value parse(String text, Dimension dimension) {
     Matcher matcher = text.length() > LONGEST ? null : TEXT.matcher(text);
     if (matcher == null || !matcher.matches()) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           "\""
               + (text.length() > LONGEST ? text.substring(0, LONGEST) + "…" : text)
               + "\" is not a "
@@ -47,7 +48,7 @@ public record Value(double number, Unit unit) {
     }
     String unit = matcher.group(2);
     if (unit == null && dimension != Dimension.RATIO) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           "\""
               + text.strip()
               + "\" has no unit; write for example \""
@@ -79,8 +80,7 @@ public record Value(double number, Unit unit) {
   /** The same quantity in another unit of the same dimension. */
   public Value in(Unit other) {
     if (other.dimension() != unit.dimension()) {
-      throw new IllegalArgumentException(
-          "a " + unit.dimension().word() + " cannot be written in " + other.symbol());
+      throw new Refusal("a " + unit.dimension().word() + " cannot be written in " + other.symbol());
     }
     return ofSi(si(), other);
   }

@@ -6,6 +6,7 @@ import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.function.DoubleUnaryOperator;
+import meniscus.core.refusal.Refusal;
 import meniscus.core.settle.Blocks;
 import meniscus.core.settle.Level;
 import meniscus.core.settle.LevelBank;
@@ -91,8 +92,7 @@ final class CalmModel {
       total += rest.relative.length * blocks.seconds();
     }
     if (relative.isEmpty()) {
-      throw new IllegalArgumentException(
-          "no calm run is long enough: each needs some tens of seconds");
+      throw new Refusal("no calm run is long enough: each needs some tens of seconds");
     }
     NoiseShape shape = SpectrumFit.of(scaled(relative), blockSeconds, readings);
     Whitener whitener = new Whitener(shape, blockSeconds, readings);

@@ -6,6 +6,7 @@ import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.function.Predicate;
+import meniscus.core.refusal.Refusal;
 import meniscus.core.settle.Blocks;
 
 /**
@@ -33,7 +34,7 @@ public final class CalmRecord {
    */
   public static CalmRecord of(List<CalmRun> runs) {
     if (runs.isEmpty()) {
-      throw new IllegalArgumentException("a calm record needs at least one run on a plate");
+      throw new Refusal("a calm record needs at least one run on a plate");
     }
     return new CalmRecord(runs);
   }

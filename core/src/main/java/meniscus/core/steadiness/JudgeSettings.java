@@ -2,6 +2,7 @@ package meniscus.core.steadiness;
 
 import java.util.Optional;
 import java.util.OptionalDouble;
+import meniscus.core.refusal.Refusal;
 import meniscus.core.settle.SettlingModel;
 
 /**
@@ -39,11 +40,10 @@ public record JudgeSettings(
 
   public JudgeSettings {
     if (!(targetRelativeHalfWidth > 0 && capSeconds > 0 && stabilitySeconds > 0)) {
-      throw new IllegalArgumentException(
-          "the target, the cap and the time for a verdict are above zero");
+      throw new Refusal("the target, the cap and the time for a verdict are above zero");
     }
     if (low.isPresent() && high.isPresent() && !(low.getAsDouble() < high.getAsDouble())) {
-      throw new IllegalArgumentException("the range's low end is not below its high end");
+      throw new Refusal("the range's low end is not below its high end");
     }
   }
 

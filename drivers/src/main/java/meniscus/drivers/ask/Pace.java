@@ -1,6 +1,7 @@
 package meniscus.drivers.ask;
 
 import meniscus.core.instrument.Settings;
+import meniscus.core.refusal.Refusal;
 
 /**
  * How fast an instrument is asked.
@@ -15,7 +16,7 @@ public record Pace(double everyS, double pauseS, double timeoutS, int retries) {
   /**
    * Reads {@code every_s}, {@code pause_s}, {@code timeout_s} and {@code retries}.
    *
-   * @throws IllegalArgumentException when one is out of range
+   * @throws Refusal when one is out of range
    */
   public static Pace of(Settings settings) {
     return new Pace(
@@ -29,7 +30,7 @@ public record Pace(double everyS, double pauseS, double timeoutS, int retries) {
       Settings settings, String name, double otherwise, double least, double most) {
     double seconds = settings.number(name, otherwise);
     if (!(seconds >= least && seconds <= most)) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           settings.where()
               + ", \""
               + name

@@ -5,6 +5,7 @@ import java.util.List;
 import java.util.Optional;
 import meniscus.core.instrument.Channel;
 import meniscus.core.instrument.Settings;
+import meniscus.core.refusal.Refusal;
 import meniscus.drivers.sheet.BinaryNumber;
 import meniscus.drivers.sheet.Checksum;
 import meniscus.drivers.sheet.SheetChannel;
@@ -34,7 +35,7 @@ record PacketSheet(
   static PacketSheet of(Settings settings) {
     String framing = settings.text("framing");
     if (!framing.equals("COBS") && !framing.equals("SLIP")) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           settings.where() + ", \"framing\" must be COBS or SLIP, was \"" + framing + "\"");
     }
     settings.number("length");
@@ -86,7 +87,7 @@ record PacketSheet(
             BinaryNumber.highFirst(settings, "order", "low_first"));
     settings.done();
     if (number.at + type.length() > length) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           settings.where() + ": the number ends behind the packet's " + length + " bytes");
     }
     return number;

@@ -12,6 +12,7 @@ import meniscus.core.instrument.Printable;
 import meniscus.core.instrument.Rejected;
 import meniscus.core.instrument.Sink;
 import meniscus.core.quantity.Unit;
+import meniscus.core.refusal.Refusal;
 import meniscus.core.time.Moment;
 import meniscus.drivers.sheet.Scaling;
 import meniscus.drivers.sheet.SheetChannel;
@@ -88,7 +89,7 @@ final class ByHandDecoder implements Decoder {
     DoubleUnaryOperator value;
     try {
       value = value(channel, parts.group(4));
-    } catch (IllegalArgumentException wrongUnit) {
+    } catch (Refusal wrongUnit) {
       reject(at, typed, sink, wrongUnit.getMessage());
       return;
     }
@@ -104,7 +105,7 @@ final class ByHandDecoder implements Decoder {
    * typed with it.
    *
    * @param unit may be null
-   * @throws IllegalArgumentException when it is none of that channel: which would be
+   * @throws Refusal when it is none of that channel: which would be
    */
   private static DoubleUnaryOperator value(SheetChannel channel, String unit) {
     Scaling scaling = channel.scaling();
@@ -114,10 +115,10 @@ final class ByHandDecoder implements Decoder {
     Unit own = channel.channel().unit();
     Unit typed = Unit.named(unit.strip(), own.dimension());
     if (typed.offset() != 0) {
-      throw new IllegalArgumentException("a swing cannot be typed in " + typed.symbol());
+      throw new Refusal("a swing cannot be typed in " + typed.symbol());
     }
     if (scaling.apply(0) != 0 || scaling.apply(1) != 1) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           "the sheet makes "
               + own.symbol()
               + " of the number that is read: type the number alone, without a unit");

@@ -7,6 +7,7 @@ import meniscus.core.instrument.Decoder;
 import meniscus.core.instrument.InstrumentDriver;
 import meniscus.core.instrument.InstrumentSheet;
 import meniscus.core.instrument.Settings;
+import meniscus.core.refusal.Refusal;
 import meniscus.drivers.sheet.SheetChannel;
 
 /**
@@ -64,7 +65,7 @@ public final class ByHandDriver implements InstrumentDriver {
       SheetChannel channel = SheetChannel.of(one);
       one.done();
       if (channel.channel().unit().offset() != 0) {
-        throw new IllegalArgumentException(
+        throw new Refusal(
             one.where()
                 + ": a swing cannot be written in "
                 + channel.channel().unit().symbol()

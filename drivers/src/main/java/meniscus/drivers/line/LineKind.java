@@ -2,6 +2,7 @@ package meniscus.drivers.line;
 
 import java.util.List;
 import meniscus.core.instrument.Settings;
+import meniscus.core.refusal.Refusal;
 
 /**
  * One kind of line: serial, TCP, playback. Found by {@link java.util.ServiceLoader}, so that other
@@ -28,7 +29,7 @@ public interface LineKind {
   /**
    * How to open the line that these settings describe. Opens nothing yet.
    *
-   * @throws IllegalArgumentException when a setting is missing, unknown or out of range
+   * @throws Refusal when a setting is missing, unknown or out of range
    */
   LineOpener opener(Settings settings);
 

@@ -4,6 +4,7 @@ import java.util.List;
 import java.util.ServiceLoader;
 import java.util.stream.Collectors;
 import meniscus.core.instrument.Settings;
+import meniscus.core.refusal.Refusal;
 
 /** The kinds of line there are. */
 public final class Lines {
@@ -19,7 +20,7 @@ public final class Lines {
    * How to open the line that settings describe.
    *
    * @param settings for example {@code {"kind": "serial", "port": "/dev/ttyUSB0", "baud": 9600}}
-   * @throws IllegalArgumentException when there is no such kind, or the kind refuses a setting
+   * @throws Refusal when there is no such kind, or the kind refuses a setting
    */
   public static LineOpener opener(Settings settings) {
     return opener(settings, kinds());
@@ -33,7 +34,7 @@ public final class Lines {
         .findFirst()
         .orElseThrow(
             () ->
-                new IllegalArgumentException(
+                new Refusal(
                     settings.where()
                         + ": no kind of line \""
                         + id

@@ -5,6 +5,7 @@ import java.util.List;
 import meniscus.core.instrument.Channel;
 import meniscus.core.instrument.Settings;
 import meniscus.core.instrument.Sink;
+import meniscus.core.refusal.Refusal;
 import meniscus.core.time.Moment;
 import meniscus.drivers.sheet.BinaryNumber;
 import meniscus.drivers.sheet.Scaling;
@@ -63,8 +64,7 @@ record RegisterRead(
       channels += read.channels.size();
     }
     if (reads.isEmpty()) {
-      throw new IllegalArgumentException(
-          settings.where() + ": \"reads\" must hold at least one question");
+      throw new Refusal(settings.where() + ": \"reads\" must hold at least one question");
     }
     SheetChannel.each(settings.where(), channelsOf(reads));
     return reads;
@@ -87,7 +87,7 @@ record RegisterRead(
             settings.list("channels").stream().map(c -> register(c, address, count)).toList());
     settings.done();
     if (address + count > 65536) {
-      throw new IllegalArgumentException(settings.where() + ": there is no register beyond 65535");
+      throw new Refusal(settings.where() + ": there is no register beyond 65535");
     }
     return read;
   }
@@ -107,11 +107,11 @@ record RegisterRead(
             settings.numbers("no_value"));
     settings.done();
     if (type.length() % 2 != 0) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           settings.where() + ": a register holds 16 bits; \"" + type.word() + "\" does not fit");
     }
     if (at < address || at + type.length() / 2 > address + count) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           settings.where()
               + ": register "
               + at

@@ -4,6 +4,7 @@ import java.util.Arrays;
 import java.util.Locale;
 import java.util.stream.Collectors;
 import meniscus.core.instrument.Settings;
+import meniscus.core.refusal.Refusal;
 
 /** How a number is written in bytes. Floats as in IEEE 754. */
 public enum BinaryNumber {
@@ -26,7 +27,7 @@ public enum BinaryNumber {
   /**
    * Reads {@code type}.
    *
-   * @throws IllegalArgumentException naming the known ones
+   * @throws Refusal naming the known ones
    */
   public static BinaryNumber of(Settings settings) {
     String wanted = settings.text("type");
@@ -35,7 +36,7 @@ public enum BinaryNumber {
         .findFirst()
         .orElseThrow(
             () ->
-                new IllegalArgumentException(
+                new Refusal(
                     settings.where()
                         + ", \"type\" must be one of "
                         + Arrays.stream(values())
@@ -91,7 +92,7 @@ public enum BinaryNumber {
   public static boolean highFirst(Settings settings, String name, String otherwise) {
     String order = settings.text(name, otherwise);
     if (!order.equals("high_first") && !order.equals("low_first")) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           settings.where()
               + ", \""
               + name

@@ -3,6 +3,7 @@ package meniscus.drivers.sheet;
 import java.util.LinkedHashMap;
 import java.util.Map;
 import java.util.Set;
+import meniscus.core.refusal.Refusal;
 
 /**
  * A number computed over bytes, by which damage on the way is noticed.
@@ -46,12 +47,12 @@ public final class Checksum {
   /**
    * The checksum of a name.
    *
-   * @throws IllegalArgumentException naming the known ones
+   * @throws Refusal naming the known ones
    */
   public static Checksum named(String name) {
     Checksum checksum = BY_NAME.get(name);
     if (checksum == null) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           "no checksum \"" + name + "\" is known; there are: " + String.join(", ", names()));
     }
     return checksum;

@@ -4,6 +4,7 @@ import java.util.Optional;
 import meniscus.core.instrument.Channel;
 import meniscus.core.instrument.Settings;
 import meniscus.core.quantity.Unit;
+import meniscus.core.refusal.Refusal;
 
 /**
  * That a channel counts the instrument's samples: {@code "role": "counter", "modulus": 65536,
@@ -19,7 +20,7 @@ public record CounterRole(double modulus, double step) {
 
   public CounterRole {
     if (!isWhole(modulus) || !isWhole(step) || step > modulus / 4) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           "\"modulus\" and \"step\" must be whole numbers, \"step\" at most a quarter of"
               + " \"modulus\"");
     }
@@ -32,8 +33,7 @@ public record CounterRole(double modulus, double step) {
       return Optional.empty();
     }
     if (!role.get().equals("counter")) {
-      throw new IllegalArgumentException(
-          channel.where() + ", \"role\" must be counter, was \"" + role.get() + "\"");
+      throw new Refusal(channel.where() + ", \"role\" must be counter, was \"" + role.get() + "\"");
     }
     return Optional.of(
         SheetChannel.saying(
@@ -47,7 +47,7 @@ public record CounterRole(double modulus, double step) {
     String name = settings.text("name", Channel.SAMPLE_INDEX);
     String unit = settings.text("unit", Unit.ONE.symbol());
     if (!name.equals(Channel.SAMPLE_INDEX) || !unit.equals(Unit.ONE.symbol())) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           settings.where()
               + ": a counter is always the channel \""
               + Channel.SAMPLE_INDEX

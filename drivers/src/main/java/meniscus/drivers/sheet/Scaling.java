@@ -3,6 +3,7 @@ package meniscus.drivers.sheet;
 import java.util.Arrays;
 import java.util.List;
 import meniscus.core.instrument.Settings;
+import meniscus.core.refusal.Refusal;
 
 /**
  * From the number an instrument sends to the channel's value: {@code value = scale × raw + offset},
@@ -27,14 +28,13 @@ public final class Scaling {
    * Reads {@code scale} and {@code offset}, or {@code points}, and {@code raw_least} and {@code
    * raw_most}, of a channel.
    *
-   * @throws IllegalArgumentException when they contradict each other
+   * @throws Refusal when they contradict each other
    */
   public static Scaling of(Settings channel) {
     double least = channel.number("raw_least", Double.NEGATIVE_INFINITY);
     double most = channel.number("raw_most", Double.POSITIVE_INFINITY);
     if (!(least < most)) {
-      throw new IllegalArgumentException(
-          channel.where() + ": \"raw_least\" must be below \"raw_most\"");
+      throw new Refusal(channel.where() + ": \"raw_least\" must be below \"raw_most\"");
     }
     boolean straight = channel.has("scale") | channel.has("offset");
     List<Settings> points = channel.list("points");
@@ -42,14 +42,13 @@ public final class Scaling {
       double scale = channel.number("scale", 1);
       double offset = channel.number("offset", 0);
       if (scale == 0 || !Double.isFinite(scale) || !Double.isFinite(offset)) {
-        throw new IllegalArgumentException(
+        throw new Refusal(
             channel.where() + ": \"scale\" must not be 0, and both it and \"offset\" finite");
       }
       return new Scaling(new double[] {scale}, new double[] {offset}, least, most);
     }
     if (straight) {
-      throw new IllegalArgumentException(
-          channel.where() + ": give either \"points\", or \"scale\" and \"offset\"");
+      throw new Refusal(channel.where() + ": give either \"points\", or \"scale\" and \"offset\"");
     }
     return through(channel.where(), points, least, most);
   }
@@ -62,12 +61,11 @@ public final class Scaling {
       value[i] = points.get(i).number("is");
       points.get(i).done();
       if (i > 0 && !(raw[i] > raw[i - 1])) {
-        throw new IllegalArgumentException(
-            where + ": \"points\" must be given in rising order of \"raw\"");
+        throw new Refusal(where + ": \"points\" must be given in rising order of \"raw\"");
       }
     }
     if (raw.length < 2) {
-      throw new IllegalArgumentException(where + ": \"points\" must be two or more");
+      throw new Refusal(where + ": \"points\" must be two or more");
     }
     return new Scaling(raw, value, least, most);
   }

@@ -7,6 +7,7 @@ import meniscus.core.instrument.Channel;
 import meniscus.core.instrument.Settings;
 import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.Unit;
+import meniscus.core.refusal.Refusal;
 
 /**
  * What every sheet says of a channel: {@code name}, {@code unit} and how its numbers are scaled.
@@ -20,7 +21,7 @@ public record SheetChannel(Channel channel, Scaling scaling, Optional<CounterRol
   /**
    * Reads the common members of a channel.
    *
-   * @throws IllegalArgumentException saying where
+   * @throws Refusal saying where
    */
   public static SheetChannel of(Settings settings) {
     return of(settings, Optional.empty());
@@ -45,16 +46,16 @@ public record SheetChannel(Channel channel, Scaling scaling, Optional<CounterRol
   /**
    * The channels of one instrument, each named once.
    *
-   * @throws IllegalArgumentException when there is none, or a name comes twice
+   * @throws Refusal when there is none, or a name comes twice
    */
   public static List<Channel> each(String where, List<Channel> channels) {
     if (channels.isEmpty()) {
-      throw new IllegalArgumentException(where + ": \"channels\" must name at least one channel");
+      throw new Refusal(where + ": \"channels\" must name at least one channel");
     }
     for (int i = 0; i < channels.size(); i++) {
       String name = channels.get(i).name();
       if (channels.subList(0, i).stream().anyMatch(earlier -> earlier.name().equals(name))) {
-        throw new IllegalArgumentException(where + ": channel \"" + name + "\" is named twice");
+        throw new Refusal(where + ": channel \"" + name + "\" is named twice");
       }
     }
     return List.copyOf(channels);
@@ -63,7 +64,7 @@ public record SheetChannel(Channel channel, Scaling scaling, Optional<CounterRol
   /**
    * A unit of some dimension.
    *
-   * @throws IllegalArgumentException saying where
+   * @throws Refusal saying where
    */
   public static Unit unit(Settings where, String name, Dimension dimension) {
     return saying(where, text -> Unit.named(text, dimension), name);
@@ -74,7 +75,7 @@ public record SheetChannel(Channel channel, Scaling scaling, Optional<CounterRol
     try {
       return reading.apply(text);
     } catch (IllegalArgumentException wrong) {
-      throw new IllegalArgumentException(where.where() + ": " + wrong.getMessage(), wrong);
+      throw new Refusal(where.where() + ": " + wrong.getMessage(), wrong);
     }
   }
 }

@@ -4,6 +4,7 @@ import java.util.Objects;
 import java.util.Set;
 import meniscus.core.instrument.InstrumentSheet;
 import meniscus.core.instrument.Settings;
+import meniscus.core.refusal.Refusal;
 
 /**
  * A sheet file taken apart: what the driver is taught, and how the instrument's line is usually
@@ -30,12 +31,12 @@ public record SheetFile(InstrumentSheet instrument, Settings line, String notes)
    * Takes a whole sheet apart. Members that no one knows are found by the driver, not here.
    *
    * @param whole all members of the JSON object
-   * @throws IllegalArgumentException when the format, the name or the driver is missing or wrong
+   * @throws Refusal when the format, the name or the driver is missing or wrong
    */
   public static SheetFile of(Settings whole) {
     String format = whole.text("meniscus");
     if (!format.equals(FORMAT)) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           whole.where()
               + ": this is \""
               + format

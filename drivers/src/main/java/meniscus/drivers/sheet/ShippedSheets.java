@@ -5,6 +5,7 @@ import java.io.InputStream;
 import java.io.UncheckedIOException;
 import java.nio.charset.StandardCharsets;
 import java.util.List;
+import meniscus.core.refusal.Refusal;
 
 /** The instrument sheets that come with the program, as JSON text. */
 public final class ShippedSheets {
@@ -23,11 +24,11 @@ public final class ShippedSheets {
    * The JSON of one sheet.
    *
    * @param name one of {@link #names()}
-   * @throws IllegalArgumentException naming the known sheets when there is none of that name
+   * @throws Refusal naming the known sheets when there is none of that name
    */
   public static String json(String name) {
     if (!NAMES.contains(name)) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           "no instrument sheet \""
               + name
               + "\" is shipped; there are: "

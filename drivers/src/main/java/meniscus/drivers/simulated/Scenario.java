@@ -5,6 +5,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Objects;
 import meniscus.core.lift.Plan;
+import meniscus.core.refusal.Refusal;
 
 /**
  * All sizes of a simulated bench and of the head tested on it. The seed of a {@link SimulatedBench}
@@ -130,12 +131,12 @@ public record Scenario(
     plates = List.copyOf(plates);
     scales = Map.copyOf(scales);
     if (elements.isEmpty() || !(plenumM3 > 0)) {
-      throw new IllegalArgumentException("a bench has a plenum and at least one flow element");
+      throw new Refusal("a bench has a plenum and at least one flow element");
     }
     scales.forEach(
         (effect, scale) -> {
           if (!(scale >= 0)) {
-            throw new IllegalArgumentException(effect.word() + " cannot be scaled by " + scale);
+            throw new Refusal(effect.word() + " cannot be scaled by " + scale);
           }
         });
   }

@@ -5,6 +5,7 @@ import java.util.List;
 import java.util.Optional;
 import java.util.SplittableRandom;
 import meniscus.core.flow.Direction;
+import meniscus.core.refusal.Refusal;
 import meniscus.core.time.Moment;
 
 /**
@@ -167,8 +168,7 @@ public final class SimulatedBench {
   /** Test pressure that the regulator is to hold [Pa], positive. */
   public void aimPressure(double pascals) {
     if (!(pascals > 0)) {
-      throw new IllegalArgumentException(
-          "a test pressure to aim at is positive, was " + pascals + " Pa");
+      throw new Refusal("a test pressure to aim at is positive, was " + pascals + " Pa");
     }
     control.aim(pascals);
   }
@@ -196,7 +196,7 @@ public final class SimulatedBench {
             .findFirst()
             .orElseThrow(
                 () ->
-                    new IllegalArgumentException(
+                    new Refusal(
                         "no range \""
                             + name
                             + "\"; there are: "
@@ -291,7 +291,7 @@ public final class SimulatedBench {
       case DIAL -> dial.wire();
       case STATION -> station.wire();
       default ->
-          throw new IllegalArgumentException(
+          throw new Refusal(
               "the simulated bench has no instrument \""
                   + instrument
                   + "\"; there are: "

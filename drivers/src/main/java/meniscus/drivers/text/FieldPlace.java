@@ -3,6 +3,7 @@ package meniscus.drivers.text;
 import java.nio.charset.StandardCharsets;
 import java.util.List;
 import meniscus.core.instrument.Settings;
+import meniscus.core.refusal.Refusal;
 
 /** Where in a line a number or a word stands. */
 interface FieldPlace {
@@ -22,7 +23,7 @@ interface FieldPlace {
     List<String> given =
         List.of("field", "label", "columns", "group").stream().filter(settings::has).toList();
     if (given.size() != 1) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           settings.where()
               + ": say where it stands by one of \"field\", \"label\", \"columns\" or \"group\"");
     }
@@ -42,7 +43,7 @@ interface FieldPlace {
   private static FieldPlace columns(Settings settings) {
     List<Double> columns = settings.numbers("columns");
     if (columns.size() != 2 || columns.get(0) < 1 || columns.get(1) < columns.get(0)) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           settings.where() + ", \"columns\" must be the first and the last column, as [5, 12]");
     }
     return new Columns(columns.get(0).intValue() - 1, columns.get(1).intValue());

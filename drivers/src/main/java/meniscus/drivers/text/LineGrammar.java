@@ -7,6 +7,7 @@ import java.util.regex.Pattern;
 import java.util.regex.PatternSyntaxException;
 import meniscus.core.instrument.Channel;
 import meniscus.core.instrument.Settings;
+import meniscus.core.refusal.Refusal;
 import meniscus.drivers.sheet.SheetChannel;
 
 /**
@@ -51,7 +52,7 @@ record LineGrammar(
     SheetChannel.each(settings.where(), grammar.channelList());
     grammar.groupsAreThere(settings);
     if (grammar.separator.length == 1 && grammar.separator[0] == grammar.decimalMark) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           settings.where() + ": \"separator\" and the decimal mark are the same character");
     }
     return grammar;
@@ -80,7 +81,7 @@ record LineGrammar(
   private static byte decimalMark(Settings settings) {
     String decimal = settings.text("decimal", "point");
     if (!decimal.equals("point") && !decimal.equals("comma")) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           settings.where() + ", \"decimal\" must be point or comma, was \"" + decimal + "\"");
     }
     return (byte) (decimal.equals("point") ? '.' : ',');
@@ -90,7 +91,7 @@ record LineGrammar(
     try {
       return Pattern.compile(text);
     } catch (PatternSyntaxException wrong) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           settings.where()
               + ", \"pattern\": "
               + wrong.getDescription()
@@ -104,7 +105,7 @@ record LineGrammar(
     int groups = pattern.map(found -> found.matcher("").groupCount()).orElse(0);
     for (TextChannel channel : channels) {
       if (channel.place() instanceof FieldPlace.Group group && group.number() > groups) {
-        throw new IllegalArgumentException(
+        throw new Refusal(
             settings.where()
                 + ": channel \""
                 + channel.channel().name()

@@ -6,6 +6,7 @@ import java.util.Optional;
 import meniscus.core.instrument.Channel;
 import meniscus.core.instrument.Request;
 import meniscus.core.instrument.Settings;
+import meniscus.core.refusal.Refusal;
 import meniscus.drivers.ask.Pace;
 import meniscus.drivers.sheet.SheetChannel;
 
@@ -36,8 +37,7 @@ record QuestionRound(List<Ask> begin, List<Ask> asks, String commandEnd, Pace pa
       channels += grammar.channels().size();
     }
     if (asks.isEmpty()) {
-      throw new IllegalArgumentException(
-          settings.where() + ": \"asks\" must hold at least one question");
+      throw new Refusal(settings.where() + ": \"asks\" must hold at least one question");
     }
     QuestionRound asking =
         new QuestionRound(begin, asks, end, Pace.of(settings), settings.yes("echo", false));

@@ -3,6 +3,7 @@ package meniscus.drivers.text;
 import java.nio.charset.StandardCharsets;
 import java.util.List;
 import meniscus.core.instrument.Settings;
+import meniscus.core.refusal.Refusal;
 
 /** Text members of a sheet as bytes: ISO 8859-1, one byte a character. */
 final class SheetText {
@@ -20,12 +21,12 @@ final class SheetText {
   /**
    * Text of limited length; empty when absent.
    *
-   * @throws IllegalArgumentException when it is too long, or present and empty
+   * @throws Refusal when it is too long, or present and empty
    */
   static byte[] upTo(int most, Settings settings, String name) {
     byte[] text = bytes(settings.text(name, ""));
     if (text.length > most || settings.has(name) && text.length == 0) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           settings.where()
               + ", \""
               + name

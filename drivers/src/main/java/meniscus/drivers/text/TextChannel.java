@@ -6,6 +6,7 @@ import java.util.Optional;
 import meniscus.core.instrument.Channel;
 import meniscus.core.instrument.Settings;
 import meniscus.core.quantity.Unit;
+import meniscus.core.refusal.Refusal;
 import meniscus.drivers.sheet.SheetChannel;
 
 /**
@@ -80,8 +81,7 @@ record TextChannel(
       words.add(new UnitWord(SheetText.bytes(word), unit));
     }
     if (words.isEmpty()) {
-      throw new IllegalArgumentException(
-          settings.where() + ": \"names\" must say which word means which unit");
+      throw new Refusal(settings.where() + ": \"names\" must say which word means which unit");
     }
     return new UnitFrom(place, words);
   }

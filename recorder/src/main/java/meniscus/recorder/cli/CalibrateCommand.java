@@ -20,6 +20,7 @@ import meniscus.core.calibrate.CalibrationFit;
 import meniscus.core.calibrate.Plate;
 import meniscus.core.calibrate.PlateReading;
 import meniscus.core.flow.Direction;
+import meniscus.core.refusal.Refusal;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.CalibrationFile;
 import meniscus.recorder.file.FileNotAccepted;
@@ -125,7 +126,7 @@ final class CalibrateCommand implements Callable<Integer> {
       return code;
     } catch (FileNotAccepted e) {
       throw CommandFailed.data(e.getMessage());
-    } catch (IllegalArgumentException | BenchFault e) {
+    } catch (Refusal | BenchFault e) {
       throw CommandFailed.bench(e.getMessage());
     } catch (InterruptedException e) {
       return ExitCode.INTERRUPTED;

@@ -15,6 +15,7 @@ import meniscus.core.bench.Bench;
 import meniscus.core.bench.Range;
 import meniscus.core.calibrate.Plate;
 import meniscus.core.flow.Direction;
+import meniscus.core.refusal.Refusal;
 import meniscus.core.steadiness.CalmRun;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.CalmLine;
@@ -125,7 +126,7 @@ final class CalmCommand implements Callable<Integer> {
       return ExitCode.DONE;
     } catch (FileNotAccepted e) {
       throw CommandFailed.data(e.getMessage());
-    } catch (IllegalArgumentException | BenchFault e) {
+    } catch (Refusal | BenchFault e) {
       throw CommandFailed.bench(e.getMessage());
     } catch (InterruptedException e) {
       return ExitCode.INTERRUPTED;

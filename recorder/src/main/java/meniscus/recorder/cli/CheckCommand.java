@@ -17,6 +17,7 @@ import meniscus.core.calibrate.Plate;
 import meniscus.core.calibrate.PlateCheck;
 import meniscus.core.calibrate.PlateReading;
 import meniscus.core.flow.Direction;
+import meniscus.core.refusal.Refusal;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.PlatesFile;
@@ -108,7 +109,7 @@ final class CheckCommand implements Callable<Integer> {
       return keep(bench.with(upkeep -> upkeep.withHealth(check.entry())), check);
     } catch (FileNotAccepted e) {
       throw CommandFailed.data(e.getMessage());
-    } catch (IllegalArgumentException | BenchFault e) {
+    } catch (Refusal | BenchFault e) {
       throw CommandFailed.bench(e.getMessage());
     } catch (InterruptedException e) {
       return ExitCode.INTERRUPTED;

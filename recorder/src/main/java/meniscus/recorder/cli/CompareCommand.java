@@ -14,6 +14,7 @@ import meniscus.core.compare.PortsBeside;
 import meniscus.core.compare.Question;
 import meniscus.core.lift.TestCurve;
 import meniscus.core.quantity.Value;
+import meniscus.core.refusal.Refusal;
 import meniscus.recorder.file.CamFile;
 import meniscus.recorder.file.CurveFile;
 import meniscus.recorder.file.FileNotAccepted;
@@ -132,7 +133,7 @@ final class CompareCommand implements Callable<Integer> {
       } else {
         compare(question);
       }
-    } catch (IllegalArgumentException | FileNotAccepted e) {
+    } catch (Refusal | FileNotAccepted e) {
       throw CommandFailed.data(e.getMessage());
     }
     return ExitCode.DONE;
@@ -190,7 +191,7 @@ final class CompareCommand implements Callable<Integer> {
           resolution == null ? Question.USUAL_RESOLUTION : resolution.si(),
           Optional.ofNullable(despite),
           interpolate);
-    } catch (IllegalArgumentException e) {
+    } catch (Refusal e) {
       throw CommandFailed.usage(e.getMessage());
     }
   }

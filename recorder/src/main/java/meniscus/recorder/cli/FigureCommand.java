@@ -1,6 +1,7 @@
 package meniscus.recorder.cli;
 
 import java.util.concurrent.Callable;
+import meniscus.core.refusal.Refusal;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.Option;
@@ -64,7 +65,7 @@ final class FigureCommand implements Callable<Integer> {
     private boolean help;
 
     /**
-     * @throws IllegalArgumentException saying which number cannot be
+     * @throws Refusal saying which number cannot be
      */
     abstract FigureAnswer answer();
 
@@ -73,7 +74,7 @@ final class FigureCommand implements Callable<Integer> {
       FigureAnswer answer;
       try {
         answer = answer();
-      } catch (IllegalArgumentException e) {
+      } catch (Refusal e) {
         throw CommandFailed.usage(e.getMessage());
       }
       if (json) {

@@ -3,6 +3,7 @@ package meniscus.recorder.cli;
 import meniscus.core.flow.Direction;
 import meniscus.core.flow.ValveForce;
 import meniscus.core.quantity.Value;
+import meniscus.core.refusal.Refusal;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Option;
 
@@ -89,7 +90,7 @@ final class FigureForce extends FigureCommand.Question {
             .line("acts", direction.word() + " " + acts + " the valve");
     if (seatLoad == null) {
       if (rate != null || lift != null || valveMass != null || indicatorForce != null) {
-        throw new IllegalArgumentException(
+        throw new Refusal(
             "for a margin give the checking spring: --seat-load, and --rate with --lift");
       }
       return answer;
@@ -105,7 +106,7 @@ final class FigureForce extends FigureCommand.Question {
 
   private double margin(ValveForce force) {
     if (rate == null && lift != null && lift.si() > 0) {
-      throw new IllegalArgumentException("--lift needs the spring's --rate");
+      throw new Refusal("--lift needs the spring's --rate");
     }
     double weight = valveMass == null ? 0 : valveMass.si() * STANDARD_GRAVITY;
     double indicator = indicatorForce == null ? 0 : indicatorForce.si();

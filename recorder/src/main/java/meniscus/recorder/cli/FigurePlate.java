@@ -8,6 +8,7 @@ import meniscus.core.flow.PlateFlow;
 import meniscus.core.flow.Tapping;
 import meniscus.core.quantity.Unit;
 import meniscus.core.quantity.Value;
+import meniscus.core.refusal.Refusal;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Option;
 
@@ -114,13 +115,13 @@ final class FigurePlate extends FigureCommand.Question {
   private OrificePlate plate() {
     if (pipe == null) {
       if (taps != null) {
-        throw new IllegalArgumentException(
+        throw new Refusal(
             "--taps needs --pipe: between two large rooms the pressures are those of the rooms");
       }
       return OrificePlate.betweenRooms(bore.si());
     }
     if (taps == null) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           "with --pipe say where the pressure taps are: --taps corner, flange or radius");
     }
     return OrificePlate.inPipe(bore.si(), pipe.si(), taps);
@@ -130,9 +131,7 @@ final class FigurePlate extends FigureCommand.Question {
     return switch (form) {
       case "2003" -> Expansibility.ISO_2003;
       case "1991" -> Expansibility.ISO_1991;
-      default ->
-          throw new IllegalArgumentException(
-              "--expansibility is 2003 or 1991, not \"" + form + "\"");
+      default -> throw new Refusal("--expansibility is 2003 or 1991, not \"" + form + "\"");
     };
   }
 

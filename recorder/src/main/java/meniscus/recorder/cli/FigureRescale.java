@@ -3,6 +3,7 @@ package meniscus.recorder.cli;
 import java.util.Locale;
 import meniscus.core.flow.PressureScaling;
 import meniscus.core.quantity.Value;
+import meniscus.core.refusal.Refusal;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Option;
 
@@ -93,17 +94,17 @@ final class FigureRescale extends FigureCommand.Question {
       return 0;
     }
     if (form != PressureScaling.PLATE) {
-      throw new IllegalArgumentException("--ratio is for --form plate");
+      throw new Refusal("--ratio is for --form plate");
     }
     if (!(ratio.si() >= 0 && ratio.si() < 1)) {
-      throw new IllegalArgumentException("--ratio must be from 0 to below 1, not " + ratio);
+      throw new Refusal("--ratio must be from 0 to below 1, not " + ratio);
     }
     return ratio.si();
   }
 
   private static double testPressure(String option, Value pressure) {
     if (!(pressure.si() > 0 && pressure.si() < UPSTREAM_PA)) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           option + " must be above zero and below the upstream 101325 Pa, not " + pressure);
     }
     return pressure.si();

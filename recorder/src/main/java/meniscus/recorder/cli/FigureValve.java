@@ -7,6 +7,7 @@ import meniscus.core.flow.ValveGeometry;
 import meniscus.core.flow.ValveGeometry.Regime;
 import meniscus.core.quantity.Unit;
 import meniscus.core.quantity.Value;
+import meniscus.core.refusal.Refusal;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Option;
 
@@ -100,7 +101,7 @@ final class FigureValve extends FigureCommand.Question {
 
   private void coefficients(FigureAnswer answer, ValveGeometry valve, double liftM) {
     if (!(liftM > 0)) {
-      throw new IllegalArgumentException("a shut valve has no discharge coefficient");
+      throw new Refusal("a shut valve has no discharge coefficient");
     }
     ObjectNode over = answer.object("discharge_coefficient");
     for (DischargeCoefficient.Area area : DischargeCoefficient.Area.values()) {

@@ -12,6 +12,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
 import meniscus.core.bench.Bench;
+import meniscus.core.refusal.Refusal;
 import meniscus.core.time.Moment;
 import meniscus.drivers.line.FoundLine;
 import meniscus.recorder.file.BenchFile;
@@ -121,7 +122,7 @@ final class Guesses {
               .map(line -> LinePlace.of(line.port()))
               .toList()
           : on.stream().map(LinePlace::of).toList();
-    } catch (IllegalArgumentException e) {
+    } catch (Refusal e) {
       throw CommandFailed.usage("--on: " + e.getMessage());
     }
   }
@@ -156,7 +157,7 @@ final class Guesses {
       }
       BenchFile.write(file, bench);
       return write;
-    } catch (IllegalArgumentException e) {
+    } catch (Refusal e) {
       throw CommandFailed.bench(e.getMessage());
     } catch (IOException e) {
       throw CommandFailed.data(file + " cannot be written: " + e.getMessage());

@@ -21,6 +21,7 @@ import meniscus.core.bench.Use;
 import meniscus.core.calibrate.EpochTasks;
 import meniscus.core.calibrate.HealthChart;
 import meniscus.core.flow.Direction;
+import meniscus.core.refusal.Refusal;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.WholeFile;
 import meniscus.recorder.report.CalibrationPage;
@@ -121,7 +122,7 @@ final class HealthCommand implements Callable<Integer> {
   private static EpochTasks.Cause cause(String word) {
     try {
       return EpochTasks.Cause.of(word);
-    } catch (IllegalArgumentException e) {
+    } catch (Refusal e) {
       throw CommandFailed.usage("--new-epoch: " + e.getMessage());
     }
   }

@@ -19,6 +19,7 @@ import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.Value;
+import meniscus.core.refusal.Refusal;
 import meniscus.core.steadiness.JudgeSettings;
 import meniscus.core.steadiness.Judged;
 import meniscus.core.steadiness.SignalJudge;
@@ -185,7 +186,7 @@ final class JudgeCommand implements Callable<Integer> {
     double asked;
     try {
       asked = Value.si(target, Dimension.RATIO);
-    } catch (IllegalArgumentException e) {
+    } catch (Refusal e) {
       throw CommandFailed.usage("--target: " + e.getMessage());
     }
     if (!(asked > 0 && asked < 1)) {

@@ -19,6 +19,7 @@ import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.Unit;
 import meniscus.core.quantity.UnitSystem;
 import meniscus.core.quantity.Value;
+import meniscus.core.refusal.Refusal;
 import meniscus.drivers.simulated.Mounted;
 import meniscus.drivers.simulated.Scenario;
 import meniscus.recorder.file.BenchFile;
@@ -123,7 +124,7 @@ final class LeakageCommand implements Callable<Integer> {
       return tell(test);
     } catch (FileNotAccepted e) {
       throw CommandFailed.data(e.getMessage());
-    } catch (IllegalArgumentException | BenchFault e) {
+    } catch (Refusal | BenchFault e) {
       throw CommandFailed.bench(e.getMessage());
     } catch (InterruptedException e) {
       return ExitCode.INTERRUPTED;

@@ -14,6 +14,7 @@ import meniscus.core.bench.Bench;
 import meniscus.core.instrument.Channel;
 import meniscus.core.pipeline.Frame;
 import meniscus.core.quantity.Unit;
+import meniscus.core.refusal.Refusal;
 import meniscus.core.time.Moment;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.FileNotAccepted;
@@ -109,7 +110,7 @@ final class ListenCommand implements Callable<Integer> {
       throw CommandFailed.data(e.getMessage());
     } catch (IOException e) {
       throw CommandFailed.data("the recording cannot be written: " + e.getMessage());
-    } catch (IllegalArgumentException e) {
+    } catch (Refusal e) {
       throw CommandFailed.bench(e.getMessage());
     } catch (InterruptedException e) {
       return ExitCode.INTERRUPTED;

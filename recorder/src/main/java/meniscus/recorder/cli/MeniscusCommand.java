@@ -1,23 +1,41 @@
 package meniscus.recorder.cli;
 
+import java.io.IOException;
 import java.io.InputStream;
 import java.io.PrintStream;
 import java.io.PrintWriter;
+import java.io.UncheckedIOException;
 import java.nio.charset.StandardCharsets;
 import java.util.List;
+import meniscus.core.refusal.Refusal;
+import meniscus.recorder.disk.Trouble;
 import meniscus.recorder.file.FileNotAccepted;
-import org.slf4j.LoggerFactory;
+import meniscus.recorder.self.ProgramFault;
+import meniscus.recorder.self.ProgramLog;
+import meniscus.recorder.self.Version;
 import picocli.CommandLine;
 import picocli.CommandLine.Command;
+import picocli.CommandLine.Option;
 import picocli.CommandLine.ParameterException;
+import picocli.CommandLine.ScopeType;
 
 /** The command {@code meniscus}: the list of commands, and how failures become exit codes. */
 @Command(
     name = "meniscus",
     mixinStandardHelpOptions = true,
-    versionProvider = MeniscusCommand.Version.class,
+    versionProvider = MeniscusCommand.OwnVersion.class,
     synopsisSubcommandLabel = "COMMAND",
     description = "Bench instrument logger for a flow bench.",
+    exitCodeListHeading = "%nExit codes:%n",
+    exitCodeList = {
+      "  0:done",
+      "  2:wrong usage",
+      "  3:a fault of the bench or an instrument",
+      "  4:bad or damaged data, or a file not accepted",
+      "  5:done, but with something to doubt",
+      " 70:a fault in the program itself; where it happened is in the log",
+      "130:interrupted; everything kept so far is safe"
+    },
     footer = {
       "",
       "Try it without a bench:",
@@ -28,6 +46,16 @@ import picocli.CommandLine.ParameterException;
 public final class MeniscusCommand {
 
   private MeniscusCommand() {}
+
+  @Option(
+      names = "--verbose",
+      scope = ScopeType.INHERIT,
+      description = "say on standard error, and write to the log, what goes on inside")
+  void verbose(boolean asked) {
+    if (asked) {
+      ProgramLog.tellAll();
+    }
+  }
 
   /** All commands, in the order in which the help lists them. */
   private static final List<String> COMMANDS =
@@ -93,12 +121,16 @@ public final class MeniscusCommand {
     CommandLine line = new CommandLine(new MeniscusCommand());
     needed(arguments).forEach(name -> line.addSubcommand(command(name, console)));
     HelpText.flow(line);
-    return line.setOut(writer(out))
-        .setErr(writer(err))
-        .setCaseInsensitiveEnumValuesAllowed(true)
-        .setParameterExceptionHandler(MeniscusCommand::wrongUsage)
-        .setExecutionExceptionHandler((e, failed, result) -> failed(e, console))
-        .execute(arguments.length == 0 ? new String[] {"--help"} : arguments);
+    try {
+      return line.setOut(writer(out))
+          .setErr(writer(err))
+          .setCaseInsensitiveEnumValuesAllowed(true)
+          .setParameterExceptionHandler(MeniscusCommand::wrongUsage)
+          .setExecutionExceptionHandler((e, failed, result) -> failed(e, console))
+          .execute(arguments.length == 0 ? new String[] {"--help"} : arguments);
+    } catch (RuntimeException | Error e) {
+      return fault(e, console);
+    }
   }
 
   private static PrintWriter writer(PrintStream stream) {
@@ -123,20 +155,27 @@ public final class MeniscusCommand {
       console.warn(e.getMessage());
       return ExitCode.BAD_DATA;
     }
-    LoggerFactory.getLogger(MeniscusCommand.class).debug("command failed", e);
-    console.warn(
-        "this is a fault in the program, not in your bench: "
-            + e
-            + "; nothing kept is lost. Run again with -Dmeniscus.log=debug to see where.");
-    return ExitCode.BENCH_FAULT;
+    if (e instanceof Refusal) {
+      console.warn(e.getMessage());
+      return ExitCode.BENCH_FAULT;
+    }
+    if (e instanceof IOException || e instanceof UncheckedIOException) {
+      console.warn("a file cannot be read or written: " + Trouble.inWords(e));
+      return ExitCode.BAD_DATA;
+    }
+    return fault(e, console);
   }
 
-  /** The version in the jar's manifest. */
-  static final class Version implements CommandLine.IVersionProvider {
+  private static int fault(Throwable thrown, Console console) {
+    console.warn(ProgramFault.told(thrown));
+    return ExitCode.PROGRAM_FAULT;
+  }
+
+  /** Program and commit, Java, system. */
+  static final class OwnVersion implements CommandLine.IVersionProvider {
     @Override
     public String[] getVersion() {
-      String version = MeniscusCommand.class.getPackage().getImplementationVersion();
-      return new String[] {"meniscus " + (version == null ? "(not packaged)" : version)};
+      return Version.own().lines();
     }
   }
 }

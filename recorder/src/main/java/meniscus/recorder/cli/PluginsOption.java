@@ -7,9 +7,11 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
 import java.util.function.Predicate;
+import meniscus.core.refusal.Refusal;
 import meniscus.recorder.plugin.Plugin;
 import meniscus.recorder.plugin.PluginFolder;
 import meniscus.recorder.plugin.TrustedJars;
+import meniscus.recorder.self.UserFolders;
 import meniscus.recorder.session.Drivers;
 import picocli.CommandLine.Option;
 
@@ -73,17 +75,11 @@ final class PluginsOption {
     Path memory =
         trustedJars
             .filter(path -> !path.toString().isEmpty())
-            .orElseGet(
-                () ->
-                    Path.of(
-                        System.getProperty("user.home", "."),
-                        ".config",
-                        "meniscus",
-                        "trusted-jars"));
+            .orElseGet(() -> UserFolders.here().config().resolve("trusted-jars"));
     try {
       return new TrustedJars(
           memory, trust, Console.terminal().map(PluginsOption::asks), console::warn);
-    } catch (IllegalArgumentException e) {
+    } catch (Refusal e) {
       throw CommandFailed.usage("--trust: " + e.getMessage());
     }
   }

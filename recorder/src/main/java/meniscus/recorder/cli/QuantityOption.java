@@ -2,6 +2,7 @@ package meniscus.recorder.cli;
 
 import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.Value;
+import meniscus.core.refusal.Refusal;
 import picocli.CommandLine.ITypeConverter;
 import picocli.CommandLine.TypeConversionException;
 
@@ -18,7 +19,7 @@ abstract class QuantityOption implements ITypeConverter<Value> {
   public Value convert(String text) {
     try {
       return Value.parse(text, dimension);
-    } catch (IllegalArgumentException e) {
+    } catch (Refusal e) {
       throw new TypeConversionException(e.getMessage());
     }
   }

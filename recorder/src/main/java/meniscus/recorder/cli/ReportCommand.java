@@ -11,6 +11,7 @@ import java.util.concurrent.Callable;
 import meniscus.core.compare.Comparison;
 import meniscus.core.compare.Question;
 import meniscus.core.quantity.Value;
+import meniscus.core.refusal.Refusal;
 import meniscus.recorder.file.CamFile;
 import meniscus.recorder.file.CurveFile;
 import meniscus.recorder.file.FileNotAccepted;
@@ -119,7 +120,7 @@ final class ReportCommand implements Callable<Integer> {
   public Integer call() {
     try {
       return history ? history() : report();
-    } catch (IllegalArgumentException | FileNotAccepted e) {
+    } catch (Refusal | FileNotAccepted e) {
       throw CommandFailed.data(e.getMessage());
     }
   }

@@ -17,6 +17,7 @@ import java.util.concurrent.TimeUnit;
 import meniscus.core.instrument.Channel;
 import meniscus.core.instrument.Rejected;
 import meniscus.core.instrument.Settings;
+import meniscus.core.refusal.Refusal;
 import meniscus.core.time.Moment;
 import meniscus.drivers.line.LineListener;
 import meniscus.drivers.line.LineOpener;
@@ -60,7 +61,7 @@ final class SheetListening {
     try {
       return Lines.opener(
           on.map(where -> LinePlace.of(where).with(usual)).orElse(usual), drivers.lineKinds());
-    } catch (IllegalArgumentException e) {
+    } catch (Refusal e) {
       throw CommandFailed.usage(
           "where is the instrument? Give --on PLACE, see --help (" + e.getMessage() + ")");
     }

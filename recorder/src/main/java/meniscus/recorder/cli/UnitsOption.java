@@ -5,6 +5,7 @@ import meniscus.core.lift.Plan;
 import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.Unit;
 import meniscus.core.quantity.UnitSystem;
+import meniscus.core.refusal.Refusal;
 import picocli.CommandLine.Option;
 
 /** In which units numbers are written. */
@@ -40,7 +41,7 @@ final class UnitsOption {
           unit(lift, Dimension.LENGTH, otherwise.lift()),
           unit(flow, Dimension.VOLUME_FLOW, otherwise.flow()),
           unit(pressure, Dimension.PRESSURE, otherwise.pressure()));
-    } catch (IllegalArgumentException e) {
+    } catch (Refusal e) {
       throw CommandFailed.usage(e.getMessage());
     }
   }

@@ -15,6 +15,7 @@ import meniscus.core.calibrate.Plate;
 import meniscus.core.flow.Direction;
 import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.Value;
+import meniscus.core.refusal.Refusal;
 import meniscus.drivers.simulated.Mounted;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.session.Feeds;
@@ -74,7 +75,7 @@ final class UpkeepOptions {
   static Range range(Bench bench, Optional<String> name) {
     try {
       return name.map(bench::range).orElseGet(() -> bench.ranges().get(0));
-    } catch (IllegalArgumentException e) {
+    } catch (Refusal e) {
       throw CommandFailed.usage(e.getMessage());
     }
   }
@@ -125,7 +126,7 @@ final class UpkeepOptions {
     for (String each : text.split(",")) {
       try {
         pressures.add(Value.si(each, Dimension.PRESSURE));
-      } catch (IllegalArgumentException e) {
+      } catch (Refusal e) {
         throw CommandFailed.usage("--at: " + e.getMessage());
       }
     }

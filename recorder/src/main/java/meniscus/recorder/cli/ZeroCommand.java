@@ -14,6 +14,7 @@ import meniscus.core.calibrate.ZeroTake;
 import meniscus.core.flow.Direction;
 import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.Unit;
+import meniscus.core.refusal.Refusal;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.session.BenchFault;
@@ -79,7 +80,7 @@ final class ZeroCommand implements Callable<Integer> {
       return zeroing.complete() ? ExitCode.DONE : ExitCode.BENCH_FAULT;
     } catch (FileNotAccepted e) {
       throw CommandFailed.data(e.getMessage());
-    } catch (IllegalArgumentException | BenchFault e) {
+    } catch (Refusal | BenchFault e) {
       throw CommandFailed.bench(e.getMessage());
     } catch (InterruptedException e) {
       return ExitCode.INTERRUPTED;

@@ -1,7 +1,11 @@
 package meniscus.recorder.disk;
 
+import java.io.UncheckedIOException;
 import java.nio.file.AccessDeniedException;
+import java.nio.file.FileAlreadyExistsException;
+import java.nio.file.FileSystemException;
 import java.nio.file.NoSuchFileException;
+import java.nio.file.NotDirectoryException;
 import java.nio.file.Path;
 import java.util.Locale;
 
@@ -9,6 +13,27 @@ import java.util.Locale;
 public final class Trouble {
 
   private Trouble() {}
+
+  /** What is wrong with the file that an exception names; its message alone when it names none. */
+  public static String inWords(Exception e) {
+    Throwable thrown = e instanceof UncheckedIOException wrapped ? wrapped.getCause() : e;
+    if (!(thrown instanceof FileSystemException trouble) || trouble.getFile() == null) {
+      return String.valueOf(thrown.getMessage());
+    }
+    if (thrown instanceof NoSuchFileException) {
+      return "there is no " + trouble.getFile();
+    }
+    if (thrown instanceof AccessDeniedException) {
+      return trouble.getFile() + " may not be read or written: give yourself permission";
+    }
+    if (thrown instanceof NotDirectoryException) {
+      return trouble.getFile() + " is not a folder";
+    }
+    if (thrown instanceof FileAlreadyExistsException) {
+      return trouble.getFile() + " is there already";
+    }
+    return trouble.getMessage();
+  }
 
   /** Why it could not be written. */
   public static String inWords(Exception e, Path file) {

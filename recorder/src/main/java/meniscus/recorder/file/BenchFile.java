@@ -22,6 +22,7 @@ import meniscus.core.bench.Upkeep;
 import meniscus.core.bench.Use;
 import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.UnitSystem;
+import meniscus.core.refusal.Refusal;
 
 /**
  * The bench file, {@code bench.json}: docs/bench-file.md says each member, docs/schemas the form.
@@ -169,7 +170,7 @@ public final class BenchFile {
   private static Map<Use, Source> channels(ObjectReader members) {
     Map<Use, Source> channels = new EnumMap<>(Use.class);
     if (members.names().contains(Use.ELEMENT_DROP.word())) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           members.where()
               + ": element_drop does not stand here; name its gauge as the \"drop\" of a range");
     }

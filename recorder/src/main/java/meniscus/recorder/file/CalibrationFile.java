@@ -19,6 +19,7 @@ import meniscus.core.bench.FlowElement;
 import meniscus.core.flow.Direction;
 import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.UnitSystem;
+import meniscus.core.refusal.Refusal;
 
 /**
  * A calibration's file, {@code calibrations/<sha256>.json}: named by the hash of its bytes and
@@ -84,8 +85,7 @@ public final class CalibrationFile {
     int epoch = members.whole("epoch", 1, 1, 100_000);
     FlowElement element = ElementForm.read(members.required("element"));
     if (!(element instanceof FittedElement fitted)) {
-      throw new IllegalArgumentException(
-          members.where() + ", \"element\": must be of the kind fitted");
+      throw new Refusal(members.where() + ", \"element\": must be of the kind fitted");
     }
     int size = fitted.coefficients().size();
     List<CoefficientError> errors =
@@ -102,7 +102,7 @@ public final class CalibrationFile {
     double degrees = members.number("degrees_of_freedom", Double.POSITIVE_INFINITY);
     members.done();
     if (effects.size() != size || !(degrees > 0)) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           members.where()
               + ": an error has one effect on each of the "
               + size

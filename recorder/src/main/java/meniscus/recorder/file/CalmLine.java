@@ -3,6 +3,7 @@ package meniscus.recorder.file;
 import java.io.IOException;
 import java.util.LinkedHashMap;
 import java.util.Map;
+import meniscus.core.refusal.Refusal;
 import meniscus.core.steadiness.CalmRun;
 
 /**
@@ -59,7 +60,7 @@ public record CalmLine(String plate, double askedPa, double seconds, CalmRun run
               new double[0]);
       CalmRun run = samples.of(known);
       if (run.values().length != members.number("samples")) {
-        throw new IllegalArgumentException("samples are missing");
+        throw new Refusal("samples are missing");
       }
       return new CalmLine(
           members.text("plate"), members.number("asked"), members.number("seconds"), run);

@@ -2,6 +2,7 @@ package meniscus.recorder.file;
 
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
+import meniscus.core.refusal.Refusal;
 
 /**
  * The first member of a file: what it is and which version, {@code "bench/1"}. Additions raise the
@@ -16,13 +17,13 @@ record FormatVersion(String kind, int major, int minor) {
   private static final Pattern FORM = Pattern.compile("([a-z]+)/(\\d{1,4})(?:\\.(\\d{1,4}))?");
 
   /**
-   * @throws IllegalArgumentException when the file is something else, or newer than this program
+   * @throws Refusal when the file is something else, or newer than this program
    */
   void check(ObjectReader members) {
     String text = members.text("meniscus");
     Matcher matcher = FORM.matcher(text);
     if (!matcher.matches() || !matcher.group(1).equals(kind)) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           members.where()
               + ": this is \""
               + text
@@ -35,7 +36,7 @@ record FormatVersion(String kind, int major, int minor) {
     int itsMajor = Integer.parseInt(matcher.group(2));
     int itsMinor = matcher.group(3) == null ? 0 : Integer.parseInt(matcher.group(3));
     if (itsMajor != major || itsMinor > minor) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           members.where()
               + ": it is written as "
               + text

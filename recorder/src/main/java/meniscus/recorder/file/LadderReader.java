@@ -10,6 +10,7 @@ import meniscus.core.lift.Sweep;
 import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.Unit;
 import meniscus.core.quantity.Value;
+import meniscus.core.refusal.Refusal;
 
 /**
  * The ladder: a list of lifts, or lifts from … to … in steps, or rungs one by one. A lift is a
@@ -34,7 +35,7 @@ final class LadderReader {
 
   /**
    * @param unit of lifts that name none
-   * @throws IllegalArgumentException for a ladder that cannot be climbed as it is written
+   * @throws Refusal for a ladder that cannot be climbed as it is written
    */
   static List<Rung> read(ObjectReader members, Unit unit) {
     return new LadderReader(members, unit).read();
@@ -160,14 +161,14 @@ final class LadderReader {
     }
     int way = Double.compare(rung.liftM(), before.liftM());
     if (way == 0 && rung.testPressurePa().equals(before.testPressurePa())) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           place.where()
               + ": the lift "
               + shown(rung.liftM())
               + " stands twice in a row; take one out");
     }
     if (way != 0 && way < 0 == (rung.sweep() == Sweep.OPENING)) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           String.format(
               Locale.ROOT,
               "%s: the lifts %s from %s to %s at rung %d, but the sweep is %s; change their order,"
@@ -204,17 +205,17 @@ final class LadderReader {
     throw notALift(members, name);
   }
 
-  private IllegalArgumentException notALift(ObjectReader place, String name) {
+  private Refusal notALift(ObjectReader place, String name) {
     return place.wrong(
         name,
-        new IllegalArgumentException(
+        new Refusal(
             "a lift is a number in "
                 + unit.symbol()
                 + ", or text with a unit such as \"0.500 in\""));
   }
 
-  private IllegalArgumentException wrong(String what) {
-    return new IllegalArgumentException(members.where() + ": " + what);
+  private Refusal wrong(String what) {
+    return new Refusal(members.where() + ": " + what);
   }
 
   private String shown(double liftM) {

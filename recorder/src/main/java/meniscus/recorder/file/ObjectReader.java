@@ -18,6 +18,7 @@ import meniscus.core.instrument.Settings;
 import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.UnitSystem;
 import meniscus.core.quantity.Value;
+import meniscus.core.refusal.Refusal;
 
 /**
  * The members of one object in a file, read as quantities, words and times. What {@link Settings}
@@ -103,7 +104,7 @@ final class ObjectReader {
   /** SI number of a text such as {@code "28 inH2O"}. */
   double si(String name, Dimension dimension) {
     if (has(name) && raw.get(name) instanceof Number) {
-      throw wrong(name, new IllegalArgumentException(noUnit(name, dimension)));
+      throw wrong(name, new Refusal(noUnit(name, dimension)));
     }
     String text = text(name);
     return inside(name, () -> Value.si(text, dimension));
@@ -145,7 +146,7 @@ final class ObjectReader {
     if (raw.get(name) instanceof List<?> list) {
       return list;
     }
-    throw wrong(name, new IllegalArgumentException("must be a list [ … ]"));
+    throw wrong(name, new Refusal("must be a list [ … ]"));
   }
 
   Object any(String name) {
@@ -162,7 +163,7 @@ final class ObjectReader {
             () ->
                 wrong(
                     name,
-                    new IllegalArgumentException(
+                    new Refusal(
                         "\""
                             + text
                             + "\" is not known here; use one of: "
@@ -233,7 +234,7 @@ final class ObjectReader {
     try {
       return make.get();
     } catch (IllegalArgumentException e) {
-      throw new IllegalArgumentException(where() + ": " + e.getMessage(), e);
+      throw new Refusal(where() + ": " + e.getMessage(), e);
     }
   }
 
@@ -246,8 +247,8 @@ final class ObjectReader {
     }
   }
 
-  IllegalArgumentException wrong(String name, IllegalArgumentException why) {
-    return new IllegalArgumentException(where() + ", \"" + name + "\": " + why.getMessage(), why);
+  Refusal wrong(String name, IllegalArgumentException why) {
+    return new Refusal(where() + ", \"" + name + "\": " + why.getMessage(), why);
   }
 
   /** Refuses members that nothing asked for. */
@@ -262,7 +263,7 @@ final class ObjectReader {
 
   private double finite(String name, double number) {
     if (!Double.isFinite(number)) {
-      throw wrong(name, new IllegalArgumentException("is too large a number"));
+      throw wrong(name, new Refusal("is too large a number"));
     }
     return number;
   }
@@ -271,7 +272,7 @@ final class ObjectReader {
     List<Double> found = new ArrayList<>();
     for (Object item : items) {
       if (!(item instanceof Number number)) {
-        throw wrong(name, new IllegalArgumentException("must hold numbers only, found " + item));
+        throw wrong(name, new Refusal("must hold numbers only, found " + item));
       }
       found.add(finite(name, number.doubleValue()));
     }
@@ -293,7 +294,7 @@ final class ObjectReader {
     try {
       return parse.apply(text);
     } catch (DateTimeException notATime) {
-      throw wrong(name, new IllegalArgumentException("\"" + text + "\" is not " + form));
+      throw wrong(name, new Refusal("\"" + text + "\" is not " + form));
     }
   }
 

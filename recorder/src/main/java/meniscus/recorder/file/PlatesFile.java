@@ -7,6 +7,7 @@ import java.util.Optional;
 import meniscus.core.bench.StatedCoefficient;
 import meniscus.core.calibrate.Plate;
 import meniscus.core.quantity.Dimension;
+import meniscus.core.refusal.Refusal;
 
 /**
  * The plates file: what the orifice plates of a shop pass, by certificate, by stated flow, or by
@@ -37,10 +38,10 @@ public final class PlatesFile {
       List<Plate> plates = members.list("plates").stream().map(PlatesFile::plate).toList();
       members.done();
       if (plates.isEmpty()) {
-        throw new IllegalArgumentException(name + ": no plate is listed");
+        throw new Refusal(name + ": no plate is listed");
       }
       if (plates.stream().map(Plate::name).distinct().count() < plates.size()) {
-        throw new IllegalArgumentException(
+        throw new Refusal(
             name + ": two plates have the same name; give each the one written on it");
       }
       return plates;

@@ -5,6 +5,7 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 import meniscus.core.lift.Plan;
 import meniscus.core.quantity.Dimension;
+import meniscus.core.refusal.Refusal;
 
 /** Everything around the head that a test depends on. */
 final class SetUpForm {
@@ -20,7 +21,7 @@ final class SetUpForm {
   static Plan.SetUp read(ObjectReader members) {
     List<Double> heads = members.listOfSi("valve_heads", Dimension.LENGTH);
     if (heads.isEmpty()) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           members.where()
               + ": \"valve_heads\" is missing; list the head diameter of each opened valve");
     }

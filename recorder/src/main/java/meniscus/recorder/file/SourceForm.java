@@ -3,6 +3,7 @@ package meniscus.recorder.file;
 import meniscus.core.bench.Accuracy;
 import meniscus.core.bench.Source;
 import meniscus.core.quantity.Dimension;
+import meniscus.core.refusal.Refusal;
 
 /** Where a value comes from: a channel of an instrument with its data sheet, or typed. */
 final class SourceForm {
@@ -16,7 +17,7 @@ final class SourceForm {
   private static Source typed(ObjectReader members, Dimension dimension) {
     double value = members.si("typed", dimension);
     if (!members.has("within")) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           members.where()
               + ": \"within\" is missing; say how far off the typed value may be at most");
     }

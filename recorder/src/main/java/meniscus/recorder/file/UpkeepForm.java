@@ -15,6 +15,7 @@ import meniscus.core.bench.Upkeep;
 import meniscus.core.bench.Zero;
 import meniscus.core.flow.Direction;
 import meniscus.core.quantity.Dimension;
+import meniscus.core.refusal.Refusal;
 
 /** What the program has learned of a bench and writes into its file. */
 final class UpkeepForm {
@@ -90,7 +91,7 @@ final class UpkeepForm {
     for (String key : members.names()) {
       Dimension dimension = dimensions.get(key);
       if (dimension == null) {
-        throw new IllegalArgumentException(
+        throw new Refusal(
             members.where()
                 + ": no channel of this bench is \""
                 + key
@@ -116,7 +117,7 @@ final class UpkeepForm {
       ObjectWriter written, Zero zero, Map<String, Dimension> dimensions, String key) {
     Dimension dimension = dimensions.get(key);
     if (dimension == null) {
-      throw new IllegalArgumentException("a zero of " + key + ", which no use of the bench reads");
+      throw new Refusal("a zero of " + key + ", which no use of the bench reads");
     }
     return written
         .step("offset", zero.offsetSi(), dimension)
@@ -201,7 +202,7 @@ final class UpkeepForm {
   private static CalmRef calm(ObjectReader members) {
     String folder = members.text("folder");
     if (!BesideBench.staysWithin(folder)) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           members.where()
               + ", \"folder\": \""
               + folder

@@ -13,6 +13,7 @@ import meniscus.core.instrument.Decoder;
 import meniscus.core.instrument.InstrumentDriver;
 import meniscus.core.instrument.Next;
 import meniscus.core.instrument.Settings;
+import meniscus.core.refusal.Refusal;
 import meniscus.core.time.Moment;
 import meniscus.drivers.sheet.SheetFile;
 import meniscus.drivers.sheet.ShippedSheets;
@@ -33,7 +34,7 @@ public record KnownSheet(String name, SheetFile file, InstrumentDriver driver) {
   /**
    * One sheet by the name it is shipped under, or by its path.
    *
-   * @throws IllegalArgumentException when there is none, or no driver for it
+   * @throws Refusal when there is none, or no driver for it
    */
   public static KnownSheet named(String name, Drivers drivers) {
     return of(name, SheetFiles.read(fileName(name), Path.of(name)), drivers);
@@ -76,7 +77,7 @@ public record KnownSheet(String name, SheetFile file, InstrumentDriver driver) {
         if (!NEVER_GUESSED.contains(sheet.driver().id())) {
           sheets.add(sheet);
         }
-      } catch (IllegalArgumentException | FileNotAccepted noSheet) {
+      } catch (Refusal | FileNotAccepted noSheet) {
         // A bench file, a plan, a sheet for a driver that is not here.
       }
     }

@@ -3,6 +3,7 @@ package meniscus.recorder.look;
 import java.util.LinkedHashMap;
 import java.util.Map;
 import meniscus.core.instrument.Settings;
+import meniscus.core.refusal.Refusal;
 
 /**
  * Where an instrument is, as written on a command line: a serial port by its name, {@code
@@ -18,7 +19,7 @@ public record LinePlace(String text, Map<String, Object> line) {
   }
 
   /**
-   * @throws IllegalArgumentException when a host or port is missing
+   * @throws Refusal when a host or port is missing
    */
   public static LinePlace of(String text) {
     for (String kind : new String[] {"tcp", "rfc2217"}) {
@@ -36,7 +37,7 @@ public record LinePlace(String text, Map<String, Object> line) {
     String host = text.substring(kind.length() + 1, Math.max(kind.length() + 1, colon));
     String port = text.substring(colon + 1);
     if (host.isEmpty() || !port.matches("\\d{1,5}")) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           "\"" + text + "\" must be " + kind + ":HOST:PORT, as " + kind + ":10.0.0.20:4001");
     }
     return Map.of("kind", kind, "host", host, "port", Integer.valueOf(port));

@@ -25,6 +25,7 @@ import meniscus.core.flow.Expansibility;
 import meniscus.core.instrument.Channel;
 import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.UnitSystem;
+import meniscus.core.refusal.Refusal;
 import meniscus.drivers.line.FoundLine;
 
 /**
@@ -77,8 +78,8 @@ public final class StartingBench {
   private StartingBench() {}
 
   /**
-   * @throws IllegalArgumentException when no channel was recognised that can be the test pressure
-   *     or the drop over the flow element: no bench can be written without
+   * @throws Refusal when no channel was recognised that can be the test pressure or the drop over
+   *     the flow element: no bench can be written without
    */
   public static Bench of(List<Recognised> recognised) {
     StartingBench start = new StartingBench();
@@ -160,7 +161,7 @@ public final class StartingBench {
   private Bench bench() {
     Source drop = channels.remove(Use.ELEMENT_DROP);
     if (drop == null || !channels.containsKey(Use.TEST_PRESSURE)) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           "a bench needs two pressures, of the port and of the flow element; "
               + (drop == null && channels.get(Use.TEST_PRESSURE) == null ? "none" : "only one")
               + " was recognised, so no bench file is written");

@@ -26,6 +26,7 @@ import meniscus.core.bench.Upkeep;
 import meniscus.core.bench.Zero;
 import meniscus.core.calibrate.EpochTasks;
 import meniscus.core.calibrate.Plate;
+import meniscus.core.refusal.Refusal;
 import meniscus.drivers.simulated.Mounted;
 import meniscus.drivers.simulated.Scenario;
 import meniscus.recorder.file.BenchFile;
@@ -110,7 +111,7 @@ final class BenchOfPage {
   boolean simulated() {
     try {
       return Feeds.isSimulated(Feeds.wire(BenchFile.read(file), file, drivers));
-    } catch (FileNotAccepted | IllegalArgumentException e) {
+    } catch (FileNotAccepted | Refusal e) {
       return false;
     }
   }
@@ -129,7 +130,7 @@ final class BenchOfPage {
         instruments.addObject().put("id", instrument.id()).put("sheet", instrument.sheet());
       }
       return json;
-    } catch (FileNotAccepted | IllegalArgumentException e) {
+    } catch (FileNotAccepted | Refusal e) {
       return json.put("stands", "refused").put("why", String.valueOf(e.getMessage()));
     }
   }
@@ -155,7 +156,7 @@ final class BenchOfPage {
           described,
           wired.stream()
               .collect(Collectors.toMap(one -> one.instrument().id(), BoundInstrument::channels)));
-    } catch (IllegalArgumentException e) {
+    } catch (Refusal e) {
       throw HttpError.wrong(e.getMessage());
     }
     Bench whole = described;

@@ -14,6 +14,7 @@ import meniscus.core.instrument.Channel;
 import meniscus.core.lift.Sweep;
 import meniscus.core.pipeline.Frame;
 import meniscus.core.quantity.Unit;
+import meniscus.core.refusal.Refusal;
 import meniscus.core.time.Moment;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.session.BenchEvent;
@@ -46,7 +47,7 @@ final class Listening implements AutoCloseable {
   }
 
   /**
-   * @throws IllegalArgumentException when a line's settings do not fit
+   * @throws Refusal when a line's settings do not fit
    */
   synchronized void start(Path benchFile) {
     close();

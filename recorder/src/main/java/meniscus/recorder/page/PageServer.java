@@ -18,6 +18,7 @@ import java.util.concurrent.TimeUnit;
 import java.util.function.Consumer;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.folder.BadTestFolder;
+import meniscus.recorder.self.ProgramFault;
 import meniscus.recorder.session.Drivers;
 import meniscus.recorder.session.TestRecorder;
 import meniscus.recorder.session.TestSession;
@@ -349,8 +350,8 @@ public final class PageServer implements AutoCloseable {
     } catch (IOException e) {
       return Response.error(500, e.getMessage());
     } catch (RuntimeException e) {
-      LOG.warn("{} failed", asked.way(), e);
-      return Response.error(500, "a fault in the program: " + e);
+      LOG.debug("{} failed", asked.way());
+      return Response.error(500, ProgramFault.told(e));
     }
     if (asked.way().startsWith("GET ")) {
       return files

@@ -15,6 +15,7 @@ import meniscus.core.calibrate.Plate;
 import meniscus.core.calibrate.PlateCheck;
 import meniscus.core.calibrate.PlateReading;
 import meniscus.core.flow.Direction;
+import meniscus.core.refusal.Refusal;
 import meniscus.recorder.file.CalibrationFile;
 import meniscus.recorder.file.CalmLine;
 import meniscus.recorder.file.ReadingLine;
@@ -144,7 +145,7 @@ final class PlateTasks extends UpkeepAsked {
     List<Plate> used = chosenPlates();
     try {
       CalmTake.refuseByEye(at(), range);
-    } catch (IllegalArgumentException e) {
+    } catch (Refusal e) {
       throw HttpError.notNow(e.getMessage());
     }
     return new UpkeepTask(

@@ -20,7 +20,7 @@ final class RawRung implements JournalVisitor {
 
   private static final int PIECES = 500;
 
-  private final String begins;
+  private final int rung;
   private final List<List<double[]>> columns = new ArrayList<>();
   private final List<String> names = new ArrayList<>();
   private final List<Unit> units = new ArrayList<>();
@@ -29,7 +29,7 @@ final class RawRung implements JournalVisitor {
   private boolean kept;
 
   private RawRung(TestFolder test, int rung) {
-    this.begins = "rung=" + rung + " ";
+    this.rung = rung;
     List<Header.Columns> instruments = test.instruments();
     firstColumn = new int[instruments.size()];
     for (int i = 0; i < instruments.size(); i++) {
@@ -67,17 +67,27 @@ final class RawRung implements JournalVisitor {
 
   @Override
   public void event(TestEvent event) {
-    String detail = event.detail() + " ";
-    if (event.kind() == TestEvent.Kind.BEGUN) {
-      within = detail.startsWith(begins);
-      if (within) {
-        columns.forEach(List::clear);
-        kept = false;
-      }
-    } else if (event.kind() == TestEvent.Kind.KEPT && detail.startsWith(begins)) {
-      within = false;
-      kept = true;
-    }
+    event
+        .what()
+        .tell(
+            new TestEvent.Reader() {
+              @Override
+              public void begun(TestEvent.Begun begun) {
+                within = begun.rung() == rung;
+                if (within) {
+                  columns.forEach(List::clear);
+                  kept = false;
+                }
+              }
+
+              @Override
+              public void kept(TestEvent.Kept one) {
+                if (one.rung() == rung) {
+                  within = false;
+                  kept = true;
+                }
+              }
+            });
   }
 
   private ObjectNode json() {

@@ -13,6 +13,7 @@ import meniscus.core.compare.Question;
 import meniscus.core.finding.Finding;
 import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.Value;
+import meniscus.core.refusal.Refusal;
 import meniscus.recorder.report.ComparisonJson;
 import meniscus.recorder.report.Report;
 import meniscus.recorder.report.TestFindings;
@@ -95,7 +96,7 @@ final class ReportPages {
           before.stream().map(TestRead::curve).toList(),
           after.stream().map(TestRead::curve).toList(),
           question);
-    } catch (IllegalArgumentException e) {
+    } catch (Refusal e) {
       throw HttpError.wrong(e.getMessage());
     }
   }
@@ -110,7 +111,7 @@ final class ReportPages {
           Question.USUAL_RESOLUTION,
           asked.one("despite").filter(text -> !text.isBlank()),
           asked.one("interpolate").isPresent());
-    } catch (IllegalArgumentException e) {
+    } catch (Refusal e) {
       throw HttpError.wrong(e.getMessage());
     }
   }

@@ -5,6 +5,7 @@ import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.util.Set;
 import meniscus.core.bench.Bench;
+import meniscus.core.refusal.Refusal;
 import meniscus.recorder.report.CalibrationPage;
 import meniscus.recorder.session.ByEye;
 
@@ -92,7 +93,7 @@ final class SetUp {
     } else {
       try {
         listening.start(bench.file());
-      } catch (IllegalArgumentException e) {
+      } catch (Refusal e) {
         throw HttpError.wrong(String.valueOf(e.getMessage()));
       }
     }

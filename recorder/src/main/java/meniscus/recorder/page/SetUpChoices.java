@@ -9,6 +9,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.stream.Stream;
 import meniscus.core.instrument.Channel;
+import meniscus.core.refusal.Refusal;
 import meniscus.drivers.line.FoundLine;
 import meniscus.drivers.line.LineKind;
 import meniscus.drivers.sheet.SheetFile;
@@ -66,7 +67,7 @@ final class SetUpChoices {
             .put("unit", channel.unit().symbol())
             .put("quantity", channel.unit().dimension().word());
       }
-    } catch (FileNotAccepted | IllegalArgumentException e) {
+    } catch (FileNotAccepted | Refusal e) {
       if (!SheetFiles.isOwn(name)) {
         throw e;
       }

@@ -122,7 +122,7 @@ final class TestStart implements AutoCloseable {
     } catch (IOException | RuntimeException e) {
       lines.free();
       LOG.debug("test broke off", e);
-      capture.failed(String.valueOf(e.getMessage()));
+      capture.failed(Failure.words(e));
       ready.completeExceptionally(e);
     }
   }
@@ -131,7 +131,7 @@ final class TestStart implements AutoCloseable {
     try {
       ready.get(READY_SECONDS, TimeUnit.SECONDS);
     } catch (ExecutionException e) {
-      throw HttpError.wrong(String.valueOf(e.getCause().getMessage()));
+      throw HttpError.wrong(Failure.words(e.getCause()));
     } catch (TimeoutException e) {
       // The instruments are slow to open; the page hears when they are there.
     } catch (InterruptedException e) {

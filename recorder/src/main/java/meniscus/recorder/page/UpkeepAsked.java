@@ -14,6 +14,7 @@ import meniscus.core.flow.Direction;
 import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.Unit;
 import meniscus.core.quantity.Value;
+import meniscus.core.refusal.Refusal;
 import meniscus.drivers.simulated.Mounted;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.session.Drivers;
@@ -80,7 +81,7 @@ class UpkeepAsked {
     Optional<String> name = in.optionalText("range");
     try {
       return name.map(bench::range).orElse(bench.ranges().get(0));
-    } catch (IllegalArgumentException e) {
+    } catch (Refusal e) {
       throw HttpError.wrong(e.getMessage());
     }
   }
@@ -109,7 +110,7 @@ class UpkeepAsked {
   private static double quantity(String name, String text, Dimension dimension) throws HttpError {
     try {
       return Value.si(text, dimension);
-    } catch (IllegalArgumentException e) {
+    } catch (Refusal e) {
       throw HttpError.wrong("\"" + name + "\": " + e.getMessage());
     }
   }

@@ -137,7 +137,7 @@ final class UpkeepRunner implements AutoCloseable {
         ended = failed("Stopped; the bench file is as it was");
       } catch (IOException | RuntimeException e) {
         LOG.debug("{} broke off", task.title(), e);
-        ended = failed(String.valueOf(e.getMessage()));
+        ended = failed(Failure.words(e));
       }
       synchronized (this) {
         outcome = Optional.of(ended);

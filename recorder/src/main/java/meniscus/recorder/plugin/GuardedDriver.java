@@ -5,6 +5,7 @@ import meniscus.core.instrument.Channel;
 import meniscus.core.instrument.Decoder;
 import meniscus.core.instrument.InstrumentDriver;
 import meniscus.core.instrument.InstrumentSheet;
+import meniscus.core.refusal.Refusal;
 
 /**
  * A plugin's driver that can be asked without fear. Its decoders are not guarded here: whoever owns
@@ -45,8 +46,7 @@ final class GuardedDriver extends Guarded implements InstrumentDriver {
     try {
       return guard.askedAboutSettings(doing, call);
     } catch (PluginFault fault) {
-      throw new IllegalArgumentException(
-          "the driver \"" + id() + "\" " + fault.getMessage(), fault);
+      throw new Refusal("the driver \"" + id() + "\" " + fault.getMessage(), fault);
     }
   }
 }

@@ -6,6 +6,7 @@ import java.util.Map;
 import java.util.Objects;
 import java.util.Optional;
 import meniscus.core.instrument.Settings;
+import meniscus.core.refusal.Refusal;
 import meniscus.core.time.Moment;
 import meniscus.drivers.line.FoundLine;
 import meniscus.drivers.line.Line;
@@ -36,7 +37,7 @@ final class GuardedLineKind extends Guarded implements LineKind {
             return new Opener(opener, PluginFault.harmless(opener.name()));
           });
     } catch (PluginFault fault) {
-      throw new IllegalArgumentException(whose() + fault.getMessage(), fault);
+      throw new Refusal(whose() + fault.getMessage(), fault);
     }
   }
 

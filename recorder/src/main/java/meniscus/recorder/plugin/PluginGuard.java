@@ -6,6 +6,7 @@ import java.util.concurrent.ExecutionException;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.TimeoutException;
 import java.util.function.Supplier;
+import meniscus.core.refusal.Refusal;
 
 /**
  * Calls into a plugin, each on a thread of its own that is left behind when it does not come back:
@@ -63,7 +64,7 @@ final class PluginGuard {
    * The same for a question about somebody's settings: settings that do not fit are their writer's
    * fault, not the plugin's, and are said in the plugin's own words.
    *
-   * @throws IllegalArgumentException when the settings do not fit
+   * @throws Refusal when the settings do not fit
    */
   <T> T askedAboutSettings(String doing, Call<T> call) {
     try {
@@ -72,12 +73,12 @@ final class PluginGuard {
           () -> {
             try {
               return Objects.requireNonNull(call.run(), "null");
-            } catch (IllegalArgumentException doNotFit) {
+            } catch (Refusal doNotFit) {
               throw new SettingsRefused(PluginFault.said(doNotFit));
             }
           });
     } catch (SettingsRefused refused) {
-      throw new IllegalArgumentException(refused.getMessage(), refused);
+      throw new Refusal(refused.getMessage(), refused);
     }
   }
 

@@ -16,6 +16,7 @@ import java.util.Optional;
 import java.util.Set;
 import java.util.function.Consumer;
 import java.util.function.Predicate;
+import meniscus.core.refusal.Refusal;
 
 /**
  * The jars that this user has agreed to run, by their SHA-256, remembered in a file that reads like
@@ -35,7 +36,7 @@ public final class TrustedJars implements Trust {
    * @param given hashes that are agreed to from now on
    * @param person asked a question, says whether he agrees; empty where nobody can be asked
    * @param told what else the person is to know
-   * @throws IllegalArgumentException when one given is no hash
+   * @throws Refusal when one given is no hash
    */
   public TrustedJars(
       Path memory, List<String> given, Optional<Predicate<String>> person, Consumer<String> told) {
@@ -43,8 +44,7 @@ public final class TrustedJars implements Trust {
     this.given = new HashSet<>();
     for (String hash : given) {
       if (!hash.matches("[0-9a-fA-F]{64}")) {
-        throw new IllegalArgumentException(
-            "\"" + hash + "\" is not the SHA-256 of a jar: 64 hexadecimal digits");
+        throw new Refusal("\"" + hash + "\" is not the SHA-256 of a jar: 64 hexadecimal digits");
       }
       this.given.add(hash.toLowerCase(Locale.ROOT));
     }

@@ -19,6 +19,7 @@ import meniscus.core.lift.Plan;
 import meniscus.core.lift.PortKind;
 import meniscus.core.lift.TestCurve;
 import meniscus.core.quantity.Unit;
+import meniscus.core.refusal.Refusal;
 
 /** The rest of a report: numbers of each curve, conditions, bench, uncertainty, cautions. */
 final class ReportDetails {
@@ -157,7 +158,7 @@ final class ReportDetails {
           + InUnits.number(through.openDegrees(), 0)
           + "° of crank, up to "
           + in(test).lift(through.highestLiftM());
-    } catch (IllegalArgumentException e) {
+    } catch (Refusal e) {
       return e.getMessage();
     }
   }
@@ -171,7 +172,7 @@ final class ReportDetails {
     }
     try {
       return Optional.of(FlowRatio.of(exhaust.get().curve(), intake.get().curve()));
-    } catch (IllegalArgumentException noRatio) {
+    } catch (Refusal noRatio) {
       out.leaf("p", "Exhaust over intake: " + noRatio.getMessage() + ".");
       return Optional.empty();
     }

@@ -12,6 +12,7 @@ import meniscus.core.bench.Site;
 import meniscus.core.bench.Source;
 import meniscus.core.bench.Use;
 import meniscus.core.lift.TestCurve;
+import meniscus.core.refusal.Refusal;
 import meniscus.recorder.folder.TestFolder;
 import meniscus.recorder.journal.Header;
 import meniscus.recorder.journal.JournalVisitor;
@@ -50,7 +51,7 @@ final class RoomAir {
       double share = Math.max(0, Math.min(1, h.getAsDouble()));
       AirState air = new AirState(t.getAsDouble(), station, share);
       return Optional.of(new TestCurve.Room(t.getAsDouble(), station, share, air.density()));
-    } catch (IllegalArgumentException noSuchAir) {
+    } catch (Refusal noSuchAir) {
       return Optional.empty();
     }
   }

@@ -21,6 +21,7 @@ import meniscus.core.instrument.Channel;
 import meniscus.core.lift.Plan;
 import meniscus.core.pipeline.Acquisition;
 import meniscus.core.pipeline.PointMaker;
+import meniscus.core.refusal.Refusal;
 import meniscus.core.steadiness.CalmRecord;
 import meniscus.core.steadiness.JudgeSettings;
 import meniscus.core.uncertainty.Contribution;
@@ -126,7 +127,7 @@ public final class Assembly {
               String name = CalibrationFile.name(taken.sha256());
               byte[] bytes = files.get(name);
               if (bytes == null) {
-                throw new IllegalArgumentException(name + " is missing");
+                throw new Refusal(name + " is missing");
               }
               return CalibrationFile.parse(name, bytes, taken.sha256());
             });
@@ -201,6 +202,6 @@ public final class Assembly {
   private static String text(Map<String, byte[]> files, String name) {
     return Optional.ofNullable(files.get(name))
         .map(bytes -> new String(bytes, StandardCharsets.UTF_8))
-        .orElseThrow(() -> new IllegalArgumentException(name + " is missing"));
+        .orElseThrow(() -> new Refusal(name + " is missing"));
   }
 }

@@ -9,6 +9,7 @@ import meniscus.core.instrument.Channel;
 import meniscus.core.instrument.Decoder;
 import meniscus.core.instrument.InstrumentDriver;
 import meniscus.core.instrument.Settings;
+import meniscus.core.refusal.Refusal;
 import meniscus.drivers.line.LineKind;
 import meniscus.drivers.line.LineOpener;
 import meniscus.drivers.line.Lines;
@@ -41,7 +42,7 @@ public record BoundInstrument(
    * Finds driver, sheet and line settings of every instrument.
    *
    * @param sheets reads an instrument sheet by the name that a bench file gives
-   * @throws IllegalArgumentException naming the instrument and what does not fit
+   * @throws Refusal naming the instrument and what does not fit
    */
   public static List<BoundInstrument> all(
       Bench bench, Function<String, SheetFile> sheets, Drivers drivers) {
@@ -60,8 +61,8 @@ public record BoundInstrument(
                 driver.channels(sheet.instrument()),
                 line(new Settings(where + ", line", instrument.line()), sheet),
                 drivers.lineKinds()));
-      } catch (IllegalArgumentException e) {
-        throw new IllegalArgumentException(where + ": " + e.getMessage(), e);
+      } catch (Refusal e) {
+        throw new Refusal(where + ": " + e.getMessage(), e);
       }
     }
     return List.copyOf(wired);
@@ -90,7 +91,7 @@ public record BoundInstrument(
   /**
    * How to open its line.
    *
-   * @throws IllegalArgumentException when the line's settings do not fit
+   * @throws Refusal when the line's settings do not fit
    */
   public LineOpener opener() {
     return Lines.opener(line, lineKinds);

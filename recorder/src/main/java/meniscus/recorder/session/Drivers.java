@@ -5,6 +5,7 @@ import java.util.ServiceLoader;
 import java.util.stream.Collectors;
 import java.util.stream.Stream;
 import meniscus.core.instrument.InstrumentDriver;
+import meniscus.core.refusal.Refusal;
 import meniscus.drivers.line.LineKind;
 import meniscus.drivers.line.Lines;
 
@@ -38,7 +39,7 @@ public record Drivers(List<InstrumentDriver> all, List<LineKind> lineKinds) {
   }
 
   /**
-   * @throws IllegalArgumentException naming the known drivers when there is none of that id
+   * @throws Refusal naming the known drivers when there is none of that id
    */
   public InstrumentDriver named(String id) {
     return all.stream()
@@ -46,7 +47,7 @@ public record Drivers(List<InstrumentDriver> all, List<LineKind> lineKinds) {
         .findFirst()
         .orElseThrow(
             () ->
-                new IllegalArgumentException(
+                new Refusal(
                     "no driver \""
                         + id
                         + "\"; there are: "

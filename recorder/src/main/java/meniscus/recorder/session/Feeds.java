@@ -8,6 +8,7 @@ import meniscus.core.bench.Instrument;
 import meniscus.core.flow.Direction;
 import meniscus.core.instrument.Channel;
 import meniscus.core.instrument.InstrumentSheet;
+import meniscus.core.refusal.Refusal;
 import meniscus.core.time.Moment;
 import meniscus.drivers.simulated.Mounted;
 import meniscus.drivers.simulated.Scenario;
@@ -80,7 +81,7 @@ public final class Feeds {
     try {
       InstrumentSheet sheet = SheetFiles.read(instrument.sheet(), benchFile).instrument();
       return drivers.named(sheet.driver()).channels(sheet);
-    } catch (IllegalArgumentException | FileNotAccepted unknown) {
+    } catch (Refusal | FileNotAccepted unknown) {
       return List.of();
     }
   }
@@ -89,7 +90,7 @@ public final class Feeds {
    * Opens all lines.
    *
    * @param first moment that the feed's clock starts at
-   * @throws IllegalArgumentException when a line's settings do not fit: which, and what to do
+   * @throws Refusal when a line's settings do not fit: which, and what to do
    */
   public static Opened open(
       Bench bench, Path benchFile, Drivers drivers, Simulation simulation, Moment first) {

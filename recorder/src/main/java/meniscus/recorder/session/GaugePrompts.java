@@ -12,6 +12,7 @@ import meniscus.core.bench.Source;
 import meniscus.core.pipeline.Frame;
 import meniscus.core.quantity.Unit;
 import meniscus.core.quantity.Value;
+import meniscus.core.refusal.Refusal;
 
 /**
  * Has a person read gauges, each once: the last reading of a gauge counts, so whoever mistypes
@@ -98,7 +99,7 @@ final class GaugePrompts {
   /**
    * Takes what was typed.
    *
-   * @throws IllegalArgumentException when this is to be left out
+   * @throws Refusal when this is to be left out
    */
   void listen() {
     boolean onItsWay =
@@ -111,7 +112,7 @@ final class GaugePrompts {
       return;
     }
     switch (line.get().toLowerCase(Locale.ROOT)) {
-      case GaugeReader.SKIP -> throw new IllegalArgumentException("left out by the operator");
+      case GaugeReader.SKIP -> throw new Refusal("left out by the operator");
       case GaugeReader.KEEP -> {
         keeps = complete();
         if (!keeps) {

@@ -15,6 +15,7 @@ import java.util.function.Supplier;
 import meniscus.core.bench.Bench;
 import meniscus.core.instrument.Channel;
 import meniscus.core.pipeline.Frame;
+import meniscus.core.refusal.Refusal;
 import meniscus.core.time.Moment;
 import meniscus.drivers.line.LineOpener;
 import meniscus.drivers.line.LineReader;
@@ -64,7 +65,7 @@ public final class LiveFeed implements Feed {
    * Opens all lines; those that cannot be opened now are tried again and told as lost.
    *
    * @param clock monotonic
-   * @throws IllegalArgumentException when a line's settings do not fit
+   * @throws Refusal when a line's settings do not fit
    */
   public LiveFeed(Bench bench, List<BoundInstrument> wired, Supplier<Moment> clock) {
     this.bench = bench;
@@ -81,7 +82,7 @@ public final class LiveFeed implements Feed {
         ears.add(ear);
         readers.add(LineReader.start(opener(each), clock, ear));
       }
-    } catch (IllegalArgumentException e) {
+    } catch (RuntimeException e) {
       close();
       throw e;
     }

@@ -13,6 +13,7 @@ import meniscus.core.instrument.Channel;
 import meniscus.core.pipeline.Acquisition;
 import meniscus.core.pipeline.Frame;
 import meniscus.core.pipeline.RungWindow;
+import meniscus.core.refusal.Refusal;
 import meniscus.core.steadiness.Judged;
 
 /**
@@ -98,7 +99,7 @@ public final class Measuring {
    *
    * @param what to do before they are read
    * @return by {@code instrument.channel}; nothing when there are none
-   * @throws IllegalArgumentException when they are left out
+   * @throws Refusal when they are left out
    */
   public Map<String, Readings> typed(List<ByEye> gauges, String what) throws InterruptedException {
     Map<String, List<double[]>> rows = new TreeMap<>();
@@ -132,7 +133,7 @@ public final class Measuring {
    * @param column one gauge
    * @param seconds how long it is watched [s]; the person may end it earlier
    * @return by {@code instrument.channel}
-   * @throws IllegalArgumentException when the person leaves it out
+   * @throws Refusal when the person leaves it out
    */
   public Map<String, Readings> falling(List<ByEye> column, double seconds)
       throws InterruptedException {
@@ -193,7 +194,7 @@ public final class Measuring {
    * @param samples is shown every flow sample of the window
    * @return empty when the test pressure did not come, or nothing could be averaged, in all the
    *     patience there is
-   * @throws IllegalArgumentException when the person leaves it out
+   * @throws Refusal when the person leaves it out
    */
   public Optional<Averaged> point(
       Acquisition acquisition, Asked asked, RungWindow.SampleSink samples)

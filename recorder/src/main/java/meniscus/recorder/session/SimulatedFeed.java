@@ -14,6 +14,7 @@ import meniscus.core.instrument.Channel;
 import meniscus.core.instrument.Next;
 import meniscus.core.instrument.Request;
 import meniscus.core.pipeline.Acquisition;
+import meniscus.core.refusal.Refusal;
 import meniscus.core.time.Moment;
 import meniscus.drivers.simulated.SimulatedBench;
 import meniscus.drivers.simulated.SimulatedOperator;
@@ -56,7 +57,7 @@ public final class SimulatedFeed implements Feed {
    * @param operator does what is asked at the bench
    * @param realTime hold simulated time back to the clock on the wall
    * @param first moment that this feed starts at
-   * @throws IllegalArgumentException when an instrument is not one of the simulated bench
+   * @throws Refusal when an instrument is not one of the simulated bench
    */
   public SimulatedFeed(
       Bench bench,

@@ -19,6 +19,7 @@ import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.TestEvent;
 import meniscus.core.pipeline.LadderRun;
 import meniscus.core.pipeline.OperatorMessage;
+import meniscus.core.refusal.Refusal;
 import meniscus.core.time.Moment;
 import meniscus.core.time.UtcAnchor;
 import meniscus.recorder.disk.FolderLock;
@@ -215,7 +216,7 @@ public final class TestRecorder {
       assembly.pointMaker();
       return new Prepared(
           assembly, wired, left, left.map(TestRecorder::goesOnAt).orElse(Moment.START));
-    } catch (IllegalArgumentException e) {
+    } catch (Refusal e) {
       throw new FileNotAccepted(e.getMessage(), e);
     }
   }
@@ -242,7 +243,7 @@ public final class TestRecorder {
               .simulation()
               .on(test.assembly().plan().direction(), test.assembly().range().name()),
           test.first());
-    } catch (IllegalArgumentException e) {
+    } catch (Refusal e) {
       throw new FileNotAccepted(e.getMessage(), e);
     }
   }
@@ -324,16 +325,15 @@ public final class TestRecorder {
 
   /** A resumed test goes on at its last moment plus the time that passed on the wall clock. */
   private static Moment goesOnAt(Recovered left) {
-    Optional<TestEvent> segment =
-        left.events().stream()
-            .filter(event -> event.kind() == TestEvent.Kind.SEGMENT)
-            .reduce((earlier, later) -> later);
-    if (segment.isEmpty()) {
-      return left.last().plusSeconds(1e-3);
+    Optional<Instant> lastUtc = Optional.empty();
+    for (TestEvent event : left.events()) {
+      if (event.what() instanceof TestEvent.Segment segment) {
+        lastUtc =
+            Optional.of(segment.anchor().plusNanos(left.last().nanos() - event.moment().nanos()));
+      }
     }
-    Instant lastUtc =
-        Instant.parse(segment.get().detail())
-            .plusNanos(left.last().nanos() - segment.get().moment().nanos());
-    return TestSession.resumeMoment(left.last(), lastUtc, Instant.now());
+    return lastUtc
+        .map(utc -> TestSession.resumeMoment(left.last(), utc, Instant.now()))
+        .orElse(left.last().plusSeconds(1e-3));
   }
 }

@@ -21,6 +21,7 @@ import meniscus.core.lift.Sweep;
 import meniscus.core.pipeline.Acquisition;
 import meniscus.core.pipeline.RungWindow;
 import meniscus.core.quantity.Unit;
+import meniscus.core.refusal.Refusal;
 import meniscus.core.steadiness.JudgeSettings;
 import meniscus.core.time.Moment;
 import meniscus.recorder.session.ByEye;
@@ -163,7 +164,7 @@ public final class BenchStation implements AutoCloseable {
   /**
    * Means at a test pressure.
    *
-   * @throws IllegalArgumentException when it is not reached, or nothing can be averaged
+   * @throws Refusal when it is not reached, or nothing can be averaged
    */
   public PointMeans at(double testPressurePa) throws InterruptedException {
     return means(
@@ -177,7 +178,7 @@ public final class BenchStation implements AutoCloseable {
   /**
    * Means over a given time, and every flow sample on the way.
    *
-   * @throws IllegalArgumentException as {@link #at}
+   * @throws Refusal as {@link #at}
    */
   PointMeans watched(double testPressurePa, double seconds, RungWindow.SampleSink samples)
       throws InterruptedException {
@@ -199,7 +200,7 @@ public final class BenchStation implements AutoCloseable {
         .map(Measuring.Averaged::means)
         .orElseThrow(
             () ->
-                new IllegalArgumentException(
+                new Refusal(
                     String.format(
                         Locale.ROOT,
                         "no steady reading at %.0f Pa on range \"%s\" within %.0f s: is the blower"
@@ -221,7 +222,7 @@ public final class BenchStation implements AutoCloseable {
   /**
    * What a person reads of columns with the blower off, as received.
    *
-   * @throws IllegalArgumentException when he leaves it out
+   * @throws Refusal when he leaves it out
    */
   Map<String, Measuring.Readings> typedAtRest(List<ByEye> columns) throws InterruptedException {
     return measuring.typed(
@@ -280,8 +281,7 @@ public final class BenchStation implements AutoCloseable {
                     Arrays.stream(
                             read.getOrDefault(gauge.key(), Measuring.Readings.NONE).valuesSi())
                         .average()
-                        .orElseThrow(
-                            () -> new IllegalArgumentException(gauge.key() + " gave no reading")),
+                        .orElseThrow(() -> new Refusal(gauge.key() + " gave no reading")),
                 Source.Typed::valueSi);
     return at.bench().site().stationPa(shown);
   }

@@ -21,6 +21,7 @@ import meniscus.core.bench.Range;
 import meniscus.core.calibrate.Plate;
 import meniscus.core.flow.Direction;
 import meniscus.core.pipeline.RungWindow;
+import meniscus.core.refusal.Refusal;
 import meniscus.core.steadiness.CalmRun;
 import meniscus.recorder.file.CalmLine;
 import meniscus.recorder.session.ByEye;
@@ -95,12 +96,12 @@ public record CalmTake(List<CalmRun> runs) {
   /**
    * Refuses a range whose fluctuation nobody can see.
    *
-   * @throws IllegalArgumentException naming the gauges, and what to do
+   * @throws Refusal naming the gauges, and what to do
    */
   public static void refuseByEye(BenchAt at, Range range) {
     List<ByEye> byEye = at.pressuresByEye(range);
     if (!byEye.isEmpty()) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           "there is no calm record of range \""
               + range.name()
               + "\": it is how the flow fluctuates, many readings a second, and "
@@ -123,7 +124,7 @@ public record CalmTake(List<CalmRun> runs) {
    */
   public Bench store(Bench bench, Path benchFile, Instant at) throws IOException {
     if (runs.isEmpty()) {
-      throw new IllegalArgumentException("no plate could be recorded; the bench is as it was");
+      throw new Refusal("no plate could be recorded; the bench is as it was");
     }
     Path beside = benchFile.toAbsolutePath().getParent();
     List<CalmRun> all = new ArrayList<>();

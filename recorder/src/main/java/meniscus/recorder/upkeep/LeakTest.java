@@ -14,6 +14,7 @@ import meniscus.core.calibrate.LeakReading;
 import meniscus.core.calibrate.LeakageFit;
 import meniscus.core.calibrate.PressureDecay;
 import meniscus.core.flow.Direction;
+import meniscus.core.refusal.Refusal;
 
 /**
  * Measures a leak with everything plugged, on one range or by the fall of the pressure.
@@ -65,7 +66,7 @@ public record LeakTest(
    * @param fromPa test pressure that the fall begins at; size and limit are stated there [Pa]
    * @param seconds how long it is watched [s]
    * @param valve between plenum and blower
-   * @throws IllegalArgumentException when the plenum's volume is not known, or nothing fell
+   * @throws Refusal when the plenum's volume is not known, or nothing fell
    */
   public static LeakTest decay(
       BenchStation stand,
@@ -82,7 +83,7 @@ public record LeakTest(
             .plenum()
             .orElseThrow(
                 () ->
-                    new IllegalArgumentException(
+                    new Refusal(
                         "the fall of the pressure tells a leak only when the plenum's volume is"
                             + " known: write \"plenum\" into the bench file, or measure the leak on"
                             + " the smallest range"));

@@ -11,6 +11,7 @@ import meniscus.core.calibrate.Plate;
 import meniscus.core.calibrate.PlateReading;
 import meniscus.core.calibrate.PlateReading.Bevel;
 import meniscus.core.flow.Direction;
+import meniscus.core.refusal.Refusal;
 import meniscus.recorder.file.KeptLine;
 import meniscus.recorder.file.ReadingLine;
 import meniscus.recorder.session.Feeds;
@@ -61,14 +62,14 @@ public record PlateRun(BenchAt at, Range range, Direction direction) {
   interface Reading<L> {
 
     /**
-     * @throws IllegalArgumentException when it cannot be done: why, and what to look at
+     * @throws Refusal when it cannot be done: why, and what to look at
      */
     L read(BenchStation stand, Mounted mounted, double testPressurePa) throws InterruptedException;
   }
 
   /**
    * @param testPressuresPa of each plate [Pa]
-   * @throws IllegalArgumentException when a plate stands the wrong way round
+   * @throws Refusal when a plate stands the wrong way round
    */
   public List<PlateReading> read(
       List<Plate> plates, List<Double> testPressuresPa, Operator operator)
@@ -143,7 +144,7 @@ public record PlateRun(BenchAt at, Range range, Direction direction) {
               soFar.ifPresent(kept -> kept.add(read, operator));
               operator.told(words.apply(read));
               readings.add(read);
-            } catch (IllegalArgumentException e) {
+            } catch (Refusal e) {
               operator.missed(plate, e.getMessage());
             }
           }

@@ -1,6 +1,7 @@
 package meniscus.recorder.upkeep;
 
 import meniscus.core.calibrate.Plate;
+import meniscus.core.refusal.Refusal;
 import meniscus.drivers.simulated.Mounted;
 import meniscus.drivers.simulated.Scenario;
 
@@ -12,7 +13,7 @@ final class SimulatedPlates {
   private SimulatedPlates() {}
 
   /**
-   * @throws IllegalArgumentException when the simulated bench has no plate of that bore
+   * @throws Refusal when the simulated bench has no plate of that bore
    */
   static Mounted.Plate like(Plate plate) {
     double bore = plate.orifice().boreM();
@@ -21,7 +22,7 @@ final class SimulatedPlates {
         .findFirst()
         .orElseThrow(
             () ->
-                new IllegalArgumentException(
+                new Refusal(
                     "the simulated bench has no plate of "
                         + bore * 1e3
                         + " mm, as plate "

@@ -14,6 +14,7 @@ import meniscus.core.bench.Source;
 import meniscus.core.bench.Use;
 import meniscus.core.bench.Zero;
 import meniscus.core.calibrate.ZeroTake;
+import meniscus.core.refusal.Refusal;
 import meniscus.recorder.session.ByEye;
 import meniscus.recorder.session.Measuring;
 
@@ -36,7 +37,7 @@ public record Zeroing(Bench bench, Map<String, ZeroTake.Outcome> outcomes) {
   /**
    * @param seconds of reading [s]
    * @param withLift take the lift's zero too: the valve is shut
-   * @throws IllegalArgumentException when the person who reads columns leaves it out
+   * @throws Refusal when the person who reads columns leaves it out
    */
   public static Zeroing take(BenchStation stand, double seconds, boolean withLift, Instant at)
       throws InterruptedException {

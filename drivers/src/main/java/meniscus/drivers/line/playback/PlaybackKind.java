@@ -6,6 +6,7 @@ import java.nio.file.Files;
 import java.nio.file.NoSuchFileException;
 import java.nio.file.Path;
 import meniscus.core.instrument.Settings;
+import meniscus.core.refusal.Refusal;
 import meniscus.drivers.line.Line;
 import meniscus.drivers.line.LineKind;
 import meniscus.drivers.line.LineLost;
@@ -39,7 +40,7 @@ public final class PlaybackKind implements LineKind {
     Path file = Path.of(settings.text("file"));
     String speed = settings.text("speed", "recorded");
     if (!speed.equals("recorded") && !speed.equals("full")) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           settings.where() + ", \"speed\" must be recorded or full, was \"" + speed + "\"");
     }
     settings.done();

@@ -5,6 +5,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.stream.Collectors;
 import meniscus.core.instrument.Settings;
+import meniscus.core.refusal.Refusal;
 
 /**
  * How the far port is to be set, in the numbers of RFC 2217.
@@ -57,8 +58,7 @@ record PortSettings(
   static PortSettings of(Settings settings) {
     double stopBits = settings.number("stop_bits", 1);
     if (!STOP_BITS.containsKey(stopBits)) {
-      throw new IllegalArgumentException(
-          settings.where() + ", \"stop_bits\" must be 1, 1.5 or 2, was " + stopBits);
+      throw new Refusal(settings.where() + ", \"stop_bits\" must be 1, 1.5 or 2, was " + stopBits);
     }
     return new PortSettings(
         settings.whole("baud", 9600, 50, 4_000_000),
@@ -73,7 +73,7 @@ record PortSettings(
   private static int oneOf(Settings settings, String name, Map<String, Integer> known) {
     String wanted = settings.text(name, "none");
     if (!known.containsKey(wanted)) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           settings.where()
               + ", \""
               + name

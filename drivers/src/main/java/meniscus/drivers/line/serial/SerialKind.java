@@ -4,6 +4,7 @@ import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import meniscus.core.instrument.Settings;
+import meniscus.core.refusal.Refusal;
 import meniscus.drivers.line.FoundLine;
 import meniscus.drivers.line.LineKind;
 import meniscus.drivers.line.LineLost;
@@ -40,7 +41,7 @@ public final class SerialKind implements LineKind {
     SerialSettings serial = SerialSettings.of(settings);
     settings.done();
     if (choice.port().isEmpty() && choice.usb().isEmpty()) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           settings.where()
               + ": say which serial port: \"port\" (a name or a pattern), or \"usb\" (the device's"
               + " vendor and product, as 1a86:7523)");

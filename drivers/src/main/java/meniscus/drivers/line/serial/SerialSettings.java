@@ -4,6 +4,7 @@ import com.fazecast.jSerialComm.SerialPort;
 import java.util.Map;
 import java.util.stream.Collectors;
 import meniscus.core.instrument.Settings;
+import meniscus.core.refusal.Refusal;
 
 /**
  * How a port is set.
@@ -67,15 +68,14 @@ record SerialSettings(
     if (wanted == 2) {
       return SerialPort.TWO_STOP_BITS;
     }
-    throw new IllegalArgumentException(
-        settings.where() + ", \"stop_bits\" must be 1, 1.5 or 2, was " + wanted);
+    throw new Refusal(settings.where() + ", \"stop_bits\" must be 1, 1.5 or 2, was " + wanted);
   }
 
   private static int oneOf(Settings settings, String name, Map<String, Integer> known) {
     String wanted = settings.text(name, "none");
     Integer value = known.get(wanted);
     if (value == null) {
-      throw new IllegalArgumentException(
+      throw new Refusal(
           settings.where()
               + ", \""
               + name

@@ -1,4 +1,4 @@
-package meniscus.recorder;
+package meniscus.recorder.self;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
@@ -13,7 +13,7 @@ import java.util.List;
 import java.util.function.Consumer;
 import org.junit.jupiter.api.Test;
 
-class LogSetUpTest {
+class ProgramLogTest {
 
   @Test
   void aWarningIsOneLineAndWhatWasThrownStandsBelowIt() {
@@ -27,7 +27,8 @@ class LogSetUpTest {
     assertEquals("WARN Line: port ttyÜ is gone", lines.get(0));
     assertEquals("ERROR root-of-none: not read", lines.get(1));
     assertEquals("java.io.IOException: cut", lines.get(2));
-    assertTrue(lines.get(3).strip().startsWith("at meniscus.recorder.LogSetUpTest"), lines.get(3));
+    assertTrue(
+        lines.get(3).strip().startsWith("at meniscus.recorder.self.ProgramLogTest"), lines.get(3));
     assertTrue(lines.stream().noneMatch(line -> line.contains("not shown")), lines.toString());
   }
 
@@ -38,7 +39,7 @@ class LogSetUpTest {
     try {
       LoggerContext context = new LoggerContext();
       context.setMDCAdapter(new LogbackMDCAdapter());
-      LogSetUp log = new LogSetUp();
+      ProgramLog log = new ProgramLog();
       log.setContext(context);
       log.configure(context);
       work.accept(context);
