@@ -6,6 +6,8 @@ import java.util.List;
 import java.util.OptionalDouble;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.Rung;
+import meniscus.core.lift.Sweep;
+import meniscus.core.lift.TestEvent;
 
 /**
  * The experiment that settles a suspicion: the test pressure in geometric steps up and down at the
@@ -35,9 +37,6 @@ public record Confirmation(double liftM, OptionalDouble controlM, List<Double> p
 
   private static final double STILL_THE_PORTS = 0.6;
 
-  /** What is to be held at one of its points. */
-  public record Step(double liftM, double pressurePa) {}
-
   public Confirmation {
     pressuresPa = List.copyOf(pressuresPa);
   }
@@ -63,25 +62,82 @@ public record Confirmation(double liftM, OptionalDouble controlM, List<Double> p
             .filter(lift -> lift <= CLEARLY_LOWER * liftM && lift >= STILL_THE_PORTS * liftM)
             .filter(lift -> unhealthyM.stream().noneMatch(bad -> Math.abs(bad - lift) < 1e-5))
             .max();
+    return of(liftM, control, highestPa);
+  }
+
+  private static Confirmation of(double liftM, OptionalDouble controlM, double highestPa) {
     List<Double> pressures = new ArrayList<>();
     for (int i = 0; i < PRESSURES; i++) {
       pressures.add(highestPa * Math.pow(REACH, (double) i / (PRESSURES - 1) - 1));
     }
-    return new Confirmation(liftM, control, pressures);
+    return new Confirmation(liftM, controlM, pressures);
   }
 
-  /** All points in the order in which they are taken. */
-  public List<Step> steps() {
-    List<Step> steps = new ArrayList<>();
-    controlM.ifPresent(control -> upAndDown(control, steps));
-    upAndDown(liftM, steps);
-    return steps;
+  /** As it was begun in a test. */
+  public static Confirmation of(TestEvent.Confirm begun) {
+    return of(
+        begun.liftM(),
+        begun.controlM() == begun.liftM()
+            ? OptionalDouble.empty()
+            : OptionalDouble.of(begun.controlM()),
+        begun.highestPa());
   }
 
-  private void upAndDown(double lift, List<Step> steps) {
-    pressuresPa.forEach(pressure -> steps.add(new Step(lift, pressure)));
+  /**
+   * As it is written into a test.
+   *
+   * @param firstRung number of its first rung
+   */
+  public TestEvent.Confirm begun(int firstRung) {
+    return new TestEvent.Confirm(
+        liftM, controlM.orElse(liftM), pressuresPa.get(pressuresPa.size() - 1), firstRung);
+  }
+
+  /**
+   * Its rungs in the order in which they are taken.
+   *
+   * @param first number of the first
+   */
+  public List<Rung> rungs(int first) {
+    List<Rung> rungs = new ArrayList<>();
+    controlM.ifPresent(control -> upAndDown(control, first, rungs));
+    upAndDown(liftM, first, rungs);
+    return rungs;
+  }
+
+  private void upAndDown(double lift, int first, List<Rung> rungs) {
+    List<Double> way = new ArrayList<>(pressuresPa);
     List<Double> down = new ArrayList<>(pressuresPa.subList(0, pressuresPa.size() - 1));
     Collections.reverse(down);
-    down.forEach(pressure -> steps.add(new Step(lift, pressure)));
+    way.addAll(down);
+    for (double pressure : way) {
+      rungs.add(
+          new Rung(
+              first + rungs.size(),
+              lift,
+              Sweep.OPENING,
+              OptionalDouble.of(pressure),
+              false,
+              true));
+    }
+  }
+
+  /** A ladder with the rungs of all experiments that were begun on it. */
+  public static List<Rung> added(List<Rung> ladder, List<TestEvent> events) {
+    List<Rung> all = new ArrayList<>(ladder);
+    for (TestEvent event : events) {
+      event
+          .what()
+          .tell(
+              new TestEvent.Reader() {
+                @Override
+                public void confirm(TestEvent.Confirm begun) {
+                  if (all.stream().noneMatch(rung -> rung.number() == begun.firstRung())) {
+                    all.addAll(of(begun).rungs(begun.firstRung()));
+                  }
+                }
+              });
+    }
+    return all;
   }
 }

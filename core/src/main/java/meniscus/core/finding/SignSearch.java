@@ -39,6 +39,17 @@ public final class SignSearch {
     return search.finding();
   }
 
+  /** High lifts of one test at which the flow falls or jumps, rising [m]. */
+  public static List<Double> suspected(TestCurve test) {
+    List<Double> lifts = new ArrayList<>(UnsteadyLifts.switching(test));
+    Turnover.in(test).ifPresent(found -> lifts.addAll(found.fallLiftsM()));
+    return lifts.stream()
+        .filter(lift -> ShortSideFinding.high(test.plan(), lift))
+        .distinct()
+        .sorted()
+        .toList();
+  }
+
   /** High lifts that flow less than before [m]. */
   public void lost(List<Double> liftsM) {
     add(Sign.Kind.LOSES, liftsM, "less flow than before at " + in.lifts(liftsM));

@@ -139,10 +139,13 @@ class ConfirmationFiguresTest {
     TestCurve test = new SweptThroat(1, 0, 0.4, 0.003, 0).test(new Random(1), true, true);
     Confirmation led = Confirmation.of(test.plan(), SweptThroat.SUSPECTED_M, List.of());
     assertEquals(OptionalDouble.of(SweptThroat.HEALTHY_M), led.controlM());
-    assertEquals(22, led.steps().size());
+    assertEquals(22, led.rungs(13).size());
     assertEquals(4, led.pressuresPa().get(5) / led.pressuresPa().get(0), 1e-9);
-    assertEquals(SweptThroat.HEALTHY_M, led.steps().get(0).liftM());
-    assertEquals(led.pressuresPa().get(0), led.steps().get(21).pressurePa());
+    assertEquals(SweptThroat.HEALTHY_M, led.rungs(13).get(0).liftM());
+    assertEquals(34, led.rungs(13).get(21).number());
+    assertEquals(led.rungs(13), Confirmation.of(led.begun(13)).rungs(13));
+    assertEquals(
+        OptionalDouble.of(led.pressuresPa().get(0)), led.rungs(13).get(21).testPressurePa());
   }
 
   @Test

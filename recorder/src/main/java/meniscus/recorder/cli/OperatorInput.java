@@ -21,7 +21,8 @@ import meniscus.core.pipeline.Command;
 final class OperatorInput implements Runnable {
 
   static final String WORDS =
-      "keep | keep now | redo [RUNG] | skip | undo | note TEXT | read READINGS | stop";
+      "keep | keep now | redo [RUNG] | skip | undo | confirm LIFT | note TEXT | read READINGS"
+          + " | stop";
 
   private static final int LONGEST_LINE = 4096;
 
@@ -98,6 +99,7 @@ final class OperatorInput implements Runnable {
       case "redo" -> redo(rest);
       case "skip" -> submit(new Command.Skip());
       case "undo" -> submit(new Command.Undo());
+      case "confirm" -> confirm(rest);
       case "note" -> submit(new Command.Note(rest));
       case "read" -> takes.read(rest, together()).ifPresent(refused);
       case "stop" -> submit(new Command.Stop("by the operator"));
@@ -118,6 +120,14 @@ final class OperatorInput implements Runnable {
     boolean together = now - lastLineNanos < TOGETHER.toNanos();
     lastLineNanos = now;
     return together;
+  }
+
+  private void confirm(String rest) {
+    try {
+      submit(Command.Confirm.of(rest));
+    } catch (IllegalArgumentException e) {
+      refused.accept("confirm takes a lift such as \"0.500 in\": " + e.getMessage());
+    }
   }
 
   private void redo(String rest) {
