@@ -122,7 +122,7 @@ public final class Settings {
   public List<Settings> list(String name) {
     List<Settings> found = new ArrayList<>();
     for (Object item : get(name, List.class, "a list [ … ]").orElse(List.of())) {
-      String place = at(name) + "[" + found.size() + "]";
+      String place = item(name, found.size());
       if (!(item instanceof Map<?, ?>)) {
         throw new Refusal(place + " must be an object { … }, was " + item);
       }
@@ -136,7 +136,7 @@ public final class Settings {
     List<String> found = new ArrayList<>();
     for (Object item : get(name, List.class, "a list [ … ]").orElse(List.of())) {
       if (!(item instanceof String text)) {
-        throw new Refusal(at(name) + "[" + found.size() + "] must be text in quotes, was " + item);
+        throw new Refusal(item(name, found.size()) + " must be text in quotes, was " + item);
       }
       found.add(text);
     }
@@ -148,7 +148,7 @@ public final class Settings {
     List<Double> found = new ArrayList<>();
     for (Object item : get(name, List.class, "a list [ … ]").orElse(List.of())) {
       if (!(item instanceof Number number)) {
-        throw new Refusal(at(name) + "[" + found.size() + "] must be a number, was " + item);
+        throw new Refusal(item(name, found.size()) + " must be a number, was " + item);
       }
       found.add(number.doubleValue());
     }
@@ -170,6 +170,11 @@ public final class Settings {
         throw new Refusal(where + ": no member \"" + name + "\" is known here" + nearest);
       }
     }
+  }
+
+  /** Counted from 1, as people do. */
+  private String item(String name, int before) {
+    return at(name) + " no. " + (before + 1);
   }
 
   private String at(String name) {

@@ -68,8 +68,10 @@ public record Unit(String code, String symbol, Dimension dimension, double facto
       unit("cm[H2O]", "cmH2O", Dimension.PRESSURE, 10 * STANDARD_GRAVITY);
   public static final Unit INCH_OF_MERCURY =
       unit("[in_i'Hg]", "inHg", Dimension.PRESSURE, 13595.1 * STANDARD_GRAVITY * INCH);
+
+  /** Conventional; a torr, 101 325/760 Pa, is less by one part in seven million. */
   public static final Unit MILLIMETRE_OF_MERCURY =
-      unit("mm[Hg]", "mmHg", Dimension.PRESSURE, 13595.1 * STANDARD_GRAVITY * 1e-3);
+      unit("mm[Hg]", "mmHg", Dimension.PRESSURE, 13595.1 * STANDARD_GRAVITY * 1e-3, "Torr");
 
   public static final Unit KELVIN = unit("K", "K", Dimension.TEMPERATURE, 1);
   public static final Unit DEGREE_CELSIUS =

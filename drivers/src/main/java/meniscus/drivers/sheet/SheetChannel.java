@@ -36,11 +36,12 @@ public record SheetChannel(Channel channel, Scaling scaling, Optional<CounterRol
     Channel channel =
         counter.isPresent()
             ? CounterRole.channel(settings)
-            : saying(
-                settings,
-                name -> new Channel(name, saying(settings, Unit::named, settings.text("unit"))),
-                settings.text("name"));
+            : named(settings, saying(settings, Unit::named, settings.text("unit")));
     return new SheetChannel(channel, Scaling.of(settings), counter);
+  }
+
+  private static Channel named(Settings settings, Unit unit) {
+    return saying(settings, name -> new Channel(name, unit), settings.text("name"));
   }
 
   /**

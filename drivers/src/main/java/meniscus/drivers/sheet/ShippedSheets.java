@@ -7,11 +7,36 @@ import java.nio.charset.StandardCharsets;
 import java.util.List;
 import meniscus.core.refusal.Refusal;
 
-/** The instrument sheets that come with the program, as JSON text. */
+/**
+ * The instrument sheets that come with the program, as JSON text: the catalogue of docs/sheets,
+ * packed into the jar.
+ */
 public final class ShippedSheets {
 
   private static final List<String> NAMES =
-      List.of("dial-indicator", "room-air-station", "two-channel-manometer");
+      List.of(
+          "board-lines",
+          "board-packets",
+          "column-centimetres",
+          "column-inclined-oil",
+          "column-percent",
+          "column-vertical-water",
+          "comma-fields",
+          "decimal-comma-fields",
+          "dial-indicator",
+          "keyboard-wedge",
+          "label-and-number",
+          "modbus-register-pair",
+          "modbus-whole-numbers",
+          "number-alone",
+          "number-and-unit",
+          "question-and-answer",
+          "room-air-station",
+          "scpi-meter",
+          "signed-digits",
+          "status-number-unit",
+          "two-channel-manometer",
+          "two-columns-and-dial");
 
   private ShippedSheets() {}
 

@@ -41,6 +41,49 @@ class TextStreamTest {
   }
 
   @Test
+  void aFieldIsExpectedWithItsLabelAndALabelWithout() {
+    String sheet =
+        "{'separator': ';', 'label_mark': '=', 'expect': [{%s, 'text': '%s'}],"
+            + " 'channels': [{'name': 'a', 'unit': 'Pa', 'label': 'P'}]}";
+    for (String[] right : new String[][] {{"'field': 1", "S=OK"}, {"'label': 'S'", "OK"}}) {
+      assertEquals(
+          List.of("0=5.0", ";"),
+          read(sheet(String.format(sheet, (Object[]) right)), "\nS=OK;P=5\n"));
+    }
+    assertEquals(
+        List.of("S=OK;P=5: field 1 is not what it must be"),
+        read(sheet(String.format(sheet, "'field': 1", "OK")), "\nS=OK;P=5\n"));
+  }
+
+  @Test
+  void beginAndChecksumAreTakenOffBeforeLabelsAreLookedFor() {
+    assertEquals(
+        List.of("0=1.5", "1=2.0", ";"),
+        read(
+            sheet(
+                "{'separator': ';', 'label_mark': '=', 'checksum': {'kind': 'XOR', 'mark': '*',"
+                    + " 'begin': '$'}, 'channels': [{'name': 'p', 'unit': 'Pa', 'label': 'P'},"
+                    + " {'name': 't', 'unit': 'degC', 'label': 'T'}]}"),
+            "$P=1.5;T=2*" + xor("P=1.5;T=2") + "\n"));
+  }
+
+  private static String xor(String covered) {
+    return String.format("%02X", covered.chars().reduce(0, (a, b) -> a ^ b));
+  }
+
+  @Test
+  void aPatternStandsBesideASeparatorAndTakesDecimalCommasToo() {
+    assertEquals(
+        List.of("0=12.5", "1=7.0", ";", "0=NaN", "1=7.0", ";"),
+        read(
+            sheet(
+                "{'separator': ';', 'decimal': 'comma', 'pattern': 'x (\\\\S+);.*', 'channels':"
+                    + " [{'name': 'a', 'unit': 'Pa', 'group': 1, 'overload': ['NaN']},"
+                    + " {'name': 'b', 'unit': 'Torr', 'field': 2}]}"),
+            "\nx 12,5;7\nx NaN;7\n"));
+  }
+
+  @Test
   void withoutAChecksumALineThatLostItsBeginningIsNotRead() {
     assertEquals(List.of("0=1.0", ";"), read(sheet("{" + ONE + "}]}"), "984\n1\n"));
   }

@@ -75,6 +75,8 @@ final class Guesses {
       description = "with --guess: write a bench file to start from; a file that is there is kept")
   private Optional<Path> write = Optional.empty();
 
+  private final List<String> faults = new ArrayList<>();
+
   /** What was found out; empty when not asked for. */
   List<SheetGuess.Outcome> outcomes(List<FoundLine> found, Drivers drivers)
       throws InterruptedException {
@@ -104,14 +106,27 @@ final class Guesses {
 
   private List<KnownSheet> known(Drivers drivers) {
     List<KnownSheet> known = new ArrayList<>(KnownSheet.shipped(drivers));
-    if (sheets.isPresent()) {
-      try {
-        known.addAll(KnownSheet.in(sheets.get(), drivers));
-      } catch (IOException e) {
-        throw CommandFailed.usage("there is no folder " + sheets.get() + " that can be read");
-      }
+    Path own = SheetFiles.ownFolder();
+    if (Files.isDirectory(own)) {
+      add(own, drivers, known);
     }
+    sheets.ifPresent(folder -> add(folder, drivers, known));
     return known;
+  }
+
+  private void add(Path folder, Drivers drivers, List<KnownSheet> known) {
+    try {
+      KnownSheet.Folder found = KnownSheet.in(folder, drivers);
+      known.addAll(found.sheets());
+      faults.addAll(found.faults());
+    } catch (IOException e) {
+      throw CommandFailed.usage("there is no folder " + folder + " that can be read");
+    }
+  }
+
+  /** Sheets that could not be tried, and why. */
+  List<String> faults() {
+    return faults;
   }
 
   private List<LinePlace> places(List<FoundLine> found) {
@@ -140,8 +155,15 @@ final class Guesses {
           found.stream().filter(one -> one.port().equals(outcome.place().text())).findFirst();
       if (outcome.best().isPresent()) {
         KnownSheet best = outcome.best().get().sheet();
+        String name = best.name();
+        if (isInOwnFolder(name)) {
+          // A bench folder is complete by itself: the sheet comes along.
+          Path copy = free(file, sheetName(name), sheetsToWrite.keySet());
+          sheetsToWrite.put(copy, best.file().members());
+          name = copy.toString();
+        }
         recognised.add(
-            new StartingBench.Recognised(outcome.place(), best, named(best.name(), file), line));
+            new StartingBench.Recognised(outcome.place(), best, named(name, file), line));
       } else if (outcome.identity().isPresent()) {
         Map<String, Object> sheet = outcome.identity().get().sheet();
         Path own = free(file, outcome.identity().get().sheetName(), sheetsToWrite.keySet());
@@ -162,6 +184,15 @@ final class Guesses {
     } catch (IOException e) {
       throw CommandFailed.data(file + " cannot be written: " + e.getMessage());
     }
+  }
+
+  private static boolean isInOwnFolder(String sheet) {
+    return SheetFiles.isOwn(sheet)
+        && Path.of(sheet).toAbsolutePath().startsWith(SheetFiles.ownFolder().toAbsolutePath());
+  }
+
+  private static String sheetName(String file) {
+    return Path.of(file).getFileName().toString().replaceFirst("\\.json$", "");
   }
 
   /** A sheet's file beside the bench file that is not there yet. */

@@ -4,6 +4,7 @@ import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import java.util.TreeMap;
 import java.util.concurrent.Callable;
@@ -11,6 +12,9 @@ import meniscus.core.instrument.InstrumentDriver;
 import meniscus.drivers.line.FoundLine;
 import meniscus.drivers.line.LineKind;
 import meniscus.drivers.sheet.ShippedSheets;
+import meniscus.recorder.file.PlainText;
+import meniscus.recorder.file.SheetFiles;
+import meniscus.recorder.look.KnownSheet;
 import meniscus.recorder.look.SheetGuess;
 import meniscus.recorder.plugin.Plugin;
 import meniscus.recorder.plugin.PluginFolder;
@@ -58,6 +62,8 @@ final class LookCommand implements Callable<Integer> {
       if (json) {
         ObjectNode object = asJson(lines, folder);
         Guesses.addTo(object.putArray("guesses"), outcomes);
+        ArrayNode faulty = object.putArray("faulty_sheets");
+        guesses.faults().forEach(faulty::add);
         console.json(object);
       } else {
         say(lines, folder);
@@ -65,6 +71,7 @@ final class LookCommand implements Callable<Integer> {
           console.say("Which sheets fit:");
           Guesses.say(console, outcomes);
         }
+        guesses.faults().forEach(fault -> console.warn("not tried, " + fault));
       }
       guesses
           .write(outcomes, lines, drivers)
@@ -90,8 +97,13 @@ final class LookCommand implements Callable<Integer> {
     for (InstrumentDriver driver : folder.drivers().all()) {
       console.say("  " + driver.id() + "  " + driver.summary());
     }
-    console.say("Instrument sheets shipped:");
-    ShippedSheets.names().forEach(name -> console.say("  " + name));
+    console.say("Instrument sheets shipped, each with an example of what it reads:");
+    ShippedSheets.names().forEach(name -> say(KnownSheet.named(name, folder.drivers())));
+    List<String> own = SheetFiles.ownNames();
+    if (!own.isEmpty()) {
+      console.say("Your own, in " + SheetFiles.ownFolder() + ":");
+      own.forEach(name -> console.say("  " + name));
+    }
     console.say("Plugins:");
     if (folder.found().isEmpty()) {
       console.say("  none");
@@ -100,6 +112,16 @@ final class LookCommand implements Callable<Integer> {
       console.say("  " + plugin.jar() + "  " + plugin.id() + "  " + state(plugin));
       console.say("    sha256 " + plugins.sha256(plugin));
     }
+  }
+
+  private void say(KnownSheet sheet) {
+    console.say(
+        String.format(
+            Locale.ROOT,
+            "  %-22s %s",
+            sheet.name(),
+            PlainText.of(sheet.file().instrument().name())));
+    console.say("  " + " ".repeat(23) + sheet.file().example());
   }
 
   private static String state(Plugin plugin) {
@@ -133,6 +155,18 @@ final class LookCommand implements Callable<Integer> {
     }
     ArrayNode sheets = all.putArray("sheets");
     ShippedSheets.names().forEach(sheets::add);
+    ArrayNode catalogue = all.putArray("catalogue");
+    for (String name : ShippedSheets.names()) {
+      KnownSheet sheet = KnownSheet.named(name, folder.drivers());
+      catalogue
+          .addObject()
+          .put("sheet", name)
+          .put("name", sheet.file().instrument().name())
+          .put("driver", sheet.driver().id())
+          .put("example", sheet.file().example());
+    }
+    ArrayNode own = all.putArray("own_sheets");
+    SheetFiles.ownNames().forEach(own::add);
     ArrayNode jars = all.putArray("plugins");
     for (Plugin plugin : folder.found()) {
       jars.addObject()

@@ -11,6 +11,7 @@ import java.util.Optional;
 import java.util.OptionalInt;
 import java.util.function.Consumer;
 import java.util.function.LongSupplier;
+import java.util.regex.Pattern;
 import meniscus.core.pipeline.Command;
 
 /**
@@ -23,6 +24,8 @@ final class OperatorInput implements Runnable {
   static final String WORDS =
       "keep | keep now | redo [RUNG] | skip | undo | confirm LIFT | note TEXT | read READINGS"
           + " | stop";
+
+  private static final Pattern NUMBER = Pattern.compile("[-+]?[.,]?[0-9]");
 
   private static final int LONGEST_LINE = 4096;
 
@@ -103,7 +106,16 @@ final class OperatorInput implements Runnable {
       case "note" -> submit(new Command.Note(rest));
       case "read" -> takes.read(rest, together()).ifPresent(refused);
       case "stop" -> submit(new Command.Stop("by the operator"));
-      default -> refused.accept("no command \"" + word + "\"; there are: " + WORDS);
+      default -> other(word, text);
+    }
+  }
+
+  /** A number alone is what a gauge types that stands in for a keyboard. */
+  private void other(String word, String text) {
+    if (NUMBER.matcher(word).lookingAt()) {
+      takes.read(text, together()).ifPresent(refused);
+    } else {
+      refused.accept("no command \"" + word + "\"; there are: " + WORDS);
     }
   }
 

@@ -4,6 +4,8 @@ import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.io.Writer;
+import java.math.BigDecimal;
+import java.math.MathContext;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
@@ -17,6 +19,7 @@ import java.util.concurrent.TimeUnit;
 import meniscus.core.instrument.Channel;
 import meniscus.core.instrument.Rejected;
 import meniscus.core.instrument.Settings;
+import meniscus.core.quantity.Unit;
 import meniscus.core.refusal.Refusal;
 import meniscus.core.time.Moment;
 import meniscus.drivers.line.LineListener;
@@ -26,6 +29,7 @@ import meniscus.drivers.line.Lines;
 import meniscus.drivers.line.playback.RecordingListener;
 import meniscus.recorder.look.KnownSheet;
 import meniscus.recorder.look.LinePlace;
+import meniscus.recorder.look.SampleTiming;
 import meniscus.recorder.look.SheetTrial;
 import meniscus.recorder.session.Drivers;
 
@@ -36,6 +40,8 @@ final class SheetListening {
 
   private static final int REASONS_SHOWN = 5;
 
+  private static final MathContext DIGITS = new MathContext(7);
+
   private final Console console;
   private final KnownSheet sheet;
   private final LineOpener opener;
@@ -44,6 +50,9 @@ final class SheetListening {
 
   /** By reason: how often, and the last bytes. */
   private final Map<String, Integer> reasons = new TreeMap<>();
+
+  /** Of the line's thread, until that has ended. */
+  private final SampleTiming timing = new SampleTiming();
 
   private final CountDownLatch ended = new CountDownLatch(1);
 
@@ -106,6 +115,13 @@ final class SheetListening {
     if (json) {
       ObjectNode object = JsonNodeFactory.instance.objectNode();
       object.put("frames", trial.frames()).put("rejected", trial.rejects());
+      timing
+          .found()
+          .ifPresent(
+              found ->
+                  object
+                      .put("sample_interval_s", found.intervalSeconds())
+                      .put("late_by_s", found.spreadSeconds()));
       synchronized (reasons) {
         ObjectNode why = object.putObject("reasons");
         reasons.forEach(why::put);
@@ -115,6 +131,17 @@ final class SheetListening {
     }
     console.say("");
     console.say(trial.frames() + " frames read, " + trial.rejects() + " rejected");
+    timing
+        .found()
+        .ifPresent(
+            found ->
+                console.say(
+                    String.format(
+                        Locale.ROOT,
+                        "a sample every %.4g ms by its own counter; the latest line came %.2g ms"
+                            + " later than the earliest, against its sample",
+                        1e3 * found.intervalSeconds(),
+                        1e3 * found.spreadSeconds())));
     synchronized (reasons) {
       reasons.entrySet().stream()
           .sorted(Map.Entry.<String, Integer>comparingByValue().reversed())
@@ -169,9 +196,13 @@ final class SheetListening {
       for (int c = 0; c < values.length; c++) {
         if (given[c]) {
           Channel channel = channels.get(c);
+          if (channel.name().equals(Channel.SAMPLE_INDEX)) {
+            timing.add(at, values[c]);
+          }
           boolean none = Double.isNaN(values[c]);
           text.append(text.isEmpty() ? "" : ", ").append(channel.name()).append(' ');
-          text.append(none ? "no value" : values[c] + " " + channel.unit().symbol());
+          String unit = channel.unit() == Unit.ONE ? "" : " " + channel.unit().symbol();
+          text.append(none ? "no value" : number(values[c]) + unit);
           if (none) {
             read.putNull(channel.name());
           } else {
@@ -191,6 +222,13 @@ final class SheetListening {
     @Override
     public void ended() {
       ended.countDown();
+    }
+
+    /** As many digits as any gauge gives; sums of doubles have more. */
+    private static String number(double value) {
+      return value == 0
+          ? "0"
+          : BigDecimal.valueOf(value).round(DIGITS).stripTrailingZeros().toPlainString();
     }
 
     private void text(Moment at, String sign, String name, String text) {

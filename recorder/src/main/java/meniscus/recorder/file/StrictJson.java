@@ -5,6 +5,7 @@ import com.fasterxml.jackson.core.JsonLocation;
 import com.fasterxml.jackson.core.JsonProcessingException;
 import com.fasterxml.jackson.core.StreamReadConstraints;
 import com.fasterxml.jackson.core.StreamReadFeature;
+import com.fasterxml.jackson.core.exc.StreamConstraintsException;
 import com.fasterxml.jackson.core.util.DefaultIndenter;
 import com.fasterxml.jackson.core.util.DefaultPrettyPrinter;
 import com.fasterxml.jackson.core.util.Separators;
@@ -52,6 +53,12 @@ final class StrictJson {
     try (InputStream stream = Files.newInputStream(file)) {
       byte[] bytes = stream.readNBytes(LARGEST_FILE + 1);
       refuseLarge(file.toString(), bytes.length);
+      if (JsonFault.isUtf16(bytes)) {
+        throw new FileNotAccepted(
+            file
+                + " is stored as UTF-16, with two bytes for each letter: save it once more as UTF-8;"
+                + " editors ask for the encoding under \"Save as\"");
+      }
       return parse(file.toString(), new String(bytes, StandardCharsets.UTF_8));
     } catch (NoSuchFileException missing) {
       throw new FileNotAccepted("there is no file " + file, missing);
@@ -65,14 +72,23 @@ final class StrictJson {
    */
   static Map<String, Object> parse(String name, String text) {
     refuseLarge(name, text.length());
+    // Some editors put a byte-order mark before UTF-8.
+    String json = text.startsWith("\uFEFF") ? text.substring(1) : text;
     Object root;
     try {
-      // Some editors put a byte-order mark before UTF-8.
-      root = MAPPER.readValue(text.startsWith("\uFEFF") ? text.substring(1) : text, Object.class);
-    } catch (JsonProcessingException broken) {
+      root = MAPPER.readValue(json, Object.class);
+    } catch (StreamConstraintsException tooMuch) {
       throw new FileNotAccepted(
-          name + place(broken.getLocation()) + ": not JSON: " + broken.getOriginalMessage(),
-          broken);
+          name
+              + place(tooMuch.getLocation())
+              + ": not JSON that anybody would write by hand: "
+              + tooMuch.getOriginalMessage(),
+          tooMuch);
+    } catch (JsonProcessingException broken) {
+      JsonLocation at = broken.getLocation();
+      long offset = at == null || at.getCharOffset() < 0 ? json.length() : at.getCharOffset();
+      throw new FileNotAccepted(
+          name + place(at) + ": not JSON: " + JsonFault.advice(json, offset), broken);
     }
     if (!(root instanceof Map<?, ?> members)) {
       throw new FileNotAccepted(name + ": must hold one object { … }");
@@ -113,7 +129,9 @@ final class StrictJson {
   }
 
   private static String place(JsonLocation at) {
-    return at == null ? "" : ", line " + at.getLineNr() + ", column " + at.getColumnNr();
+    return at == null || at.getCharOffset() < 0
+        ? ""
+        : ", line " + at.getLineNr() + ", column " + at.getColumnNr();
   }
 
   private static void refuseNull(String where, Object value) {

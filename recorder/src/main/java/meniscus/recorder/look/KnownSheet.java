@@ -31,6 +31,12 @@ public record KnownSheet(String name, SheetFile file, InstrumentDriver driver) {
   /** Typed lines are numbers alone: any stream of numbers would look like them. */
   private static final Set<String> NEVER_GUESSED = Set.of("by-hand");
 
+  private static final String SCPI = "scpi";
+
+  /** Members by which a sheet asks something of a line. */
+  private static final Set<String> WORTH =
+      Set.of("fields", "label", "unit_from", "expect", "pattern", "identity");
+
   /**
    * One sheet by the name it is shipped under, or by its path.
    *
@@ -45,7 +51,11 @@ public record KnownSheet(String name, SheetFile file, InstrumentDriver driver) {
   }
 
   private static KnownSheet of(String name, SheetFile file, Drivers drivers) {
-    return new KnownSheet(name, file, drivers.named(file.instrument().driver()));
+    try {
+      return new KnownSheet(name, file, drivers.named(file.instrument().driver()));
+    } catch (Refusal noDriver) {
+      throw new Refusal(name + ": " + noDriver.getMessage(), noDriver);
+    }
   }
 
   /** A sheet that is made here and lies in no file yet. */
@@ -53,35 +63,81 @@ public record KnownSheet(String name, SheetFile file, InstrumentDriver driver) {
     return of(name, SheetFile.of(new Settings(name, members)), drivers);
   }
 
-  /** The shipped sheets that can be guessed at. */
+  /**
+   * The shipped sheets that can be guessed at. The one for SCPI would set up any meter there is;
+   * who speaks SCPI is asked for its name instead, {@link Identity}.
+   */
   public static List<KnownSheet> shipped(Drivers drivers) {
-    return ShippedSheets.names().stream().map(name -> named(name, drivers)).toList();
+    return ShippedSheets.names().stream()
+        .map(name -> named(name, drivers))
+        .filter(KnownSheet::canBeGuessed)
+        .filter(sheet -> !sheet.driver().id().equals(SCPI))
+        .toList();
   }
 
   /**
-   * All sheets in a folder; other JSON files are passed over.
+   * What lies in a folder of sheets.
+   *
+   * @param sheets that can be guessed at
+   * @param faults of the sheets that have one: what, where, what to do
+   */
+  public record Folder(List<KnownSheet> sheets, List<String> faults) {}
+
+  /**
+   * All sheets in a folder; other JSON files, such as bench files, are passed over.
    *
    * @throws IOException when the folder cannot be read
    */
-  public static List<KnownSheet> in(Path folder, Drivers drivers) throws IOException {
+  public static Folder in(Path folder, Drivers drivers) throws IOException {
     List<Path> files = new ArrayList<>();
     try (DirectoryStream<Path> found = Files.newDirectoryStream(folder, "*.json")) {
       found.forEach(files::add);
     }
     files.sort(null);
     List<KnownSheet> sheets = new ArrayList<>();
+    List<String> faults = new ArrayList<>();
     for (Path file : files) {
       try {
         KnownSheet sheet = named(file.toString(), drivers);
         sheet.channels();
-        if (!NEVER_GUESSED.contains(sheet.driver().id())) {
+        if (sheet.canBeGuessed()) {
           sheets.add(sheet);
         }
-      } catch (Refusal | FileNotAccepted noSheet) {
-        // A bench file, a plan, a sheet for a driver that is not here.
+      } catch (Refusal | FileNotAccepted fault) {
+        if (SheetFiles.isMeantAsSheet(file)) {
+          faults.add(fault.getMessage());
+        }
       }
     }
-    return sheets;
+    return new Folder(sheets, faults);
+  }
+
+  private boolean canBeGuessed() {
+    return !NEVER_GUESSED.contains(driver.id());
+  }
+
+  /**
+   * How much of a line this sheet checks: of two that read every line, the one that asks for more
+   * is meant. The order is our own choice: a checksum is hard to meet by chance, words and a
+   * pattern less so, a number of fields hardly at all.
+   */
+  int strictness() {
+    Map<String, Object> members = file.instrument().settings().members();
+    boolean checked = count(members, Set.of("checksum")) > 0 || driver.id().startsWith("modbus");
+    int strictness = count(members, WORTH);
+    return strictness + (checked ? 10 : 0);
+  }
+
+  private static int count(Object value, Set<String> names) {
+    if (value instanceof List<?> items) {
+      return items.stream().mapToInt(item -> count(item, names)).sum();
+    }
+    return value instanceof Map<?, ?> members
+        ? members.entrySet().stream()
+            .mapToInt(
+                each -> (names.contains(each.getKey()) ? 1 : 0) + count(each.getValue(), names))
+            .sum()
+        : 0;
   }
 
   public List<Channel> channels() {

@@ -18,6 +18,7 @@ import meniscus.drivers.line.LineKind;
 import meniscus.drivers.line.LineListener;
 import meniscus.drivers.line.LineReader;
 import meniscus.drivers.line.Lines;
+import meniscus.recorder.file.SheetFiles;
 
 /**
  * Which sheets recognise what comes over a line. Only listens; sheets that ask are tried when that
@@ -38,6 +39,12 @@ public final class SheetGuess {
   private static final int ENOUGH_ANSWERS = 3;
 
   private static final int LONGEST_EXAMPLE = 80;
+
+  /** Of several sheets that fit, a person's own is meant, then the one that checks most. */
+  private static final Comparator<KnownSheet> MEANT =
+      Comparator.nullsLast(
+          Comparator.comparing((KnownSheet sheet) -> !SheetFiles.isOwn(sheet.name()))
+              .thenComparingInt(sheet -> -sheet.strictness()));
 
   private final List<LineKind> lineKinds;
   private final Supplier<Moment> clock;
@@ -88,6 +95,7 @@ public final class SheetGuess {
           tried.stream()
               .sorted(
                   Comparator.comparing((Tried each) -> !each.fits())
+                      .thenComparing(each -> each.fits() ? each.sheet() : null, MEANT)
                       .thenComparingDouble(each -> (each.rejects() + 1.0) / (each.frames() + 1.0)))
               .toList();
     }
@@ -101,7 +109,7 @@ public final class SheetGuess {
   /** Listens to one line with all sheets that could be meant for it. */
   public Outcome at(LinePlace place, List<KnownSheet> sheets) throws InterruptedException {
     Map<Map<String, Object>, List<KnownSheet>> together = new LinkedHashMap<>();
-    for (KnownSheet sheet : sheets) {
+    for (KnownSheet sheet : sheets.stream().sorted(MEANT).toList()) {
       boolean asks = sheet.asks();
       if (sheet.mayBeAt(place) && (ask || !asks)) {
         Map<String, Object> line = new LinkedHashMap<>(sheet.lineAt(place));
@@ -115,6 +123,9 @@ public final class SheetGuess {
     String example = "";
     Optional<String> trouble = Optional.empty();
     for (List<KnownSheet> group : together.values()) {
+      if (group.get(0).asks() && tried.stream().anyMatch(Tried::fits)) {
+        continue; // whoever has answered is not asked in another language
+      }
       Fan fan = new Fan(group);
       listen(place, group.get(0), fan);
       fan.addTo(tried);

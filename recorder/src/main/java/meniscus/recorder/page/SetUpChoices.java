@@ -68,7 +68,7 @@ final class SetUpChoices {
             .put("quantity", channel.unit().dimension().word());
       }
     } catch (FileNotAccepted | Refusal e) {
-      if (!SheetFiles.isOwn(name)) {
+      if (ShippedSheets.names().contains(name)) {
         throw e;
       }
       // Another JSON file that lies there: a plan, or the plates.
@@ -77,6 +77,7 @@ final class SetUpChoices {
 
   private List<String> names() {
     List<String> names = new ArrayList<>(ShippedSheets.names());
+    names.addAll(SheetFiles.ownNames());
     Path folder = benchFile.toAbsolutePath().getParent();
     for (Path each : List.of(folder, folder.resolve("sheets"))) {
       try (Stream<Path> files = Files.list(each)) {

@@ -65,9 +65,8 @@ public final class FolderFiles {
       }
     }
     for (Instrument instrument : bench.instruments()) {
-      if (SheetFiles.isOwn(instrument.sheet())) {
-        files.put(sheetName(instrument), bytes(folder.resolve(instrument.sheet())));
-      }
+      SheetFiles.file(instrument.sheet(), benchFile)
+          .ifPresent(file -> files.put(sheetName(instrument), bytes(file)));
     }
     bench.upkeep().calm().ifPresent(calm -> addFolder(files, folder, calm.folder()));
     return files;

@@ -69,6 +69,14 @@ class OperatorInputTest {
   }
 
   @Test
+  void aBareNumberIsAReadingAsAKeyboardWedgeTypesIt() {
+    type(5, "12.31\r\n-0,5\n27.5..28.7 mmH2O\n");
+
+    assertEquals(
+        List.of("reading: 12.31", "reading: -0,5", "reading: 27.5..28.7 mmH2O", "end"), said);
+  }
+
+  @Test
   void aNoteKeepsItsTextAndTheLastLineNeedsNoEnd() {
     type(5, "\r\n  NOTE  café: 3 mm, \"left\"  \r\n\nstop");
 

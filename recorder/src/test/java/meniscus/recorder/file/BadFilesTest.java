@@ -6,6 +6,7 @@ import static org.junit.jupiter.api.Assertions.assertThrows;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.io.IOException;
+import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
@@ -55,7 +56,7 @@ class BadFilesTest {
           "barometer": "station" | "barometer": "sea level" | B | use one of: station, sea_level
           "mains_hz": 60     | "mains_hz": 6          | B | 50 or 60 Hz
           "mains_hz": 60     | "mains_hz": null       | B | leave the member out
-          "mains_hz": 60     | "mains_hz": 60, "mains_hz": 50 | - | Duplicate
+          "mains_hz": 60     | "mains_hz": 60, "mains_hz": 50 | - | this member stands here twice
           "ranges": [        | "ranges": [], "ringes": [ | B | did you mean "ranges"?
           """)
   void ofTheBench(String from, String to, String seenBySchema, String message) throws IOException {
@@ -90,7 +91,7 @@ class BadFilesTest {
           "valves_opened": 2 | "valves_opened": 1   | - | 1 valves are opened but 2 head diameters given
           "valves_fitted": 2 | "valves_fitted": 1   | - | valves opened (2) must be from 1 to the valves fitted (1)
           "entry": "bare" | "entry": "trumpet"      | B | use one of: bare, radius, clay, manifold
-          "what": "opened | "wat": "opened          | B | "changes"[0]: "what" is missing
+          "what": "opened | "wat": "opened          | B | "changes" no. 1: "what" is missing
           """)
   void ofThePlan(String from, String to, String seenBySchema, String message) throws IOException {
     String text = changed(Docs.wholeExamples("plan-file.md").get(1), from, to == null ? "" : to);
@@ -156,7 +157,35 @@ class BadFilesTest {
     assertRefused("not JSON", () -> BenchFile.read(file));
     Files.writeString(file, "{\"a\": \"" + "x".repeat(5_000_000) + "\"}");
     assertRefused("larger than 4 MB", () -> BenchFile.read(file));
+    Files.writeString(file, "{\"meniscus\": \"bench/1\"}", StandardCharsets.UTF_16);
+    assertRefused("save it once more as UTF-8", () -> BenchFile.read(file));
+    Files.writeString(file, "{\"meniscus\": \"bench/1\"}", StandardCharsets.UTF_16LE);
+    assertRefused("save it once more as UTF-8", () -> BenchFile.read(file));
     assertRefused("cannot be read", () -> BenchFile.read(folder));
+  }
+
+  @ParameterizedTest
+  @CsvSource(
+      delimiter = '|',
+      quoteCharacter = '`',
+      textBlock =
+          """
+          {"a": 1, // why      | line 1, column 10: not JSON: JSON has no comments
+          {"a": 1, # why       | JSON has no comments
+          {"a": 1,}            | the comma before this } is one too many
+          {"a": [1, 2,]}       | the comma before this ] is one too many
+          {'a': 1}             | double quotation marks
+          {"a": “1”}           | plain ones
+          {"a": 1, "a": 2}     | stands here twice
+          {"a": 0,5}           | Write numbers with a point
+          {"a": 1 "b": 2}      | a comma, or a colon, is missing
+          {"a": True}          | true and false
+          {"a": .5}            | numbers are written as -0.5
+          {"a": 1              | it ends too early
+          """)
+  void whatIsNotJsonIsToldByWhatToDo(String text, String message) throws IOException {
+    Path file = Files.writeString(folder.resolve("bench.json"), text);
+    assertRefused(message, () -> BenchFile.read(file));
   }
 
   @Test
@@ -178,7 +207,7 @@ class BadFilesTest {
         bench.resolveSibling("link.json"), folder.resolve("outside.json").toAbsolutePath());
     assertRefused("does not lie beside the bench file", () -> SheetFiles.read("link.json", bench));
     assertRefused("there is no file", () -> SheetFiles.read("none.json", bench));
-    assertRefused("there are: dial-indicator", () -> SheetFiles.read("dial", bench));
+    assertRefused("there are: board-lines", () -> SheetFiles.read("dial", bench));
   }
 
   private static String changed(String text, String from, String to) {

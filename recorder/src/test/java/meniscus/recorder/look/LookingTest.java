@@ -160,12 +160,85 @@ class LookingTest {
     assertTrue(best.get("sheet").asText().endsWith("my-gauge.json"), best.toString());
     assertTrue(best.get("fits").asBoolean(), best.toString());
     assertEquals(2, best.get("frames").asInt());
-    assertFalse(guesses.get(0).get("sheets").get(1).get("fits").asBoolean());
+    JsonNode second = guesses.get(0).get("sheets").get(1);
+    assertEquals("label-and-number", second.get("sheet").asText(), "the catalogue has it too");
+    assertFalse(guesses.get(0).get("sheets").get(2).get("fits").asBoolean());
     assertEquals("hello\\r\\nhello\\r\\n", guesses.get(1).get("heard").asText());
     assertFalse(guesses.get(1).get("sheets").get(0).get("fits").asBoolean());
     assertEquals("", guesses.get(2).get("heard").asText());
     String text = run("look", "--guess", "--on", "play:" + odd).out();
     assertTrue(text.contains("no sheet fits; what came was like \"hello"), text);
+  }
+
+  @Test
+  void aSheetWithAFaultIsNamedAndOtherFilesAreNot() throws Exception {
+    Path folder = Files.createDirectory(temp.resolve("sheets"));
+    String sheet =
+        "{\"meniscus\": \"sheet/1\", \"name\": \"x\", \"driver\": \"text-stream\", \"channels\":"
+            + " [{\"name\": \"a\", \"unit\": \"Pa\", \"field\": 1}, {\"name\": \"b\", \"unit\":"
+            + " \"bananas\", \"field\": 2}]}";
+    Files.writeString(folder.resolve("wrong-unit.json"), sheet);
+    Files.writeString(folder.resolve("half.json"), sheet.substring(0, 40));
+    Files.writeString(folder.resolve("no-driver.json"), sheet.replace("text-stream", "mine"));
+    Files.writeString(folder.resolve("bench.json"), "{\"meniscus\": \"bench/1\"}");
+    Path odd = recording("odd", "1 < hello\\r\\n\n");
+    Said said = run("look", "--guess", "--sheets", folder, "--on", "play:" + odd);
+    assertTrue(
+        said.err().contains("wrong-unit.json, \"channels\" no. 2: no unit \"bananas\""),
+        said.err());
+    assertTrue(said.err().contains("half.json, line 1"), said.err());
+    assertTrue(said.err().contains("no-driver.json: no driver \"mine\""), said.err());
+    assertFalse(said.err().contains("bench.json"), said.err());
+    assertFalse(said.err().contains("wrong-unit.json: wrong-unit.json"), said.err());
+  }
+
+  @Test
+  void aSheetOfOnesOwnFolderIsFoundByItsNameAndComesAlong() throws Exception {
+    String home = System.getProperty("user.home");
+    System.setProperty("user.home", temp.toString());
+    try {
+      Path folder = Files.createDirectories(temp.resolve(".config/meniscus/sheets"));
+      Files.writeString(
+          folder.resolve("my-logger.json"),
+          "{\"meniscus\": \"sheet/1\", \"name\": \"My logger\", \"driver\": \"text-stream\","
+              + " \"separator\": \" \", \"fields\": 2, \"channels\": [{\"name\":"
+              + " \"test_pressure\", \"unit\": \"mbar\", \"field\": 1}, {\"name\":"
+              + " \"element_drop\", \"unit\": \"mbar\", \"field\": 2}]}");
+      Path played = recording("logger", "1 < 1\\n69.7 30.6\\n69.8 30.7\\n69.7 30.6\\n\n");
+      Said said = run("listen", "--sheet", "my-logger", "--on", "play:" + played);
+      assertTrue(said.out().contains("test_pressure 69.7 mbar"), said.out() + said.err());
+      assertTrue(run("look").out().contains("  my-logger"));
+      Path bench = Files.createDirectory(temp.resolve("home")).resolve("bench.json");
+      Said guessed = run("look", "--guess", "--on", "play:" + played, "--write", bench);
+      assertEquals(0, guessed.code(), guessed.err());
+      assertEquals("my-logger.json", BenchFile.read(bench).instruments().get(0).sheet());
+      assertEquals(0, run("listen", "--bench", bench, "--seconds", "3").code());
+      Files.writeString(
+          bench, Files.readString(bench).replace("\"my-logger.json\"", "\"my-logger\""));
+      assertEquals(0, run("listen", "--bench", bench, "--seconds", "3").code());
+    } finally {
+      System.setProperty("user.home", home);
+    }
+  }
+
+  @Test
+  void howEvenAndHowLateLinesAreIsToldByTheirCounter() throws Exception {
+    StringBuilder lines = new StringBuilder();
+    for (int i = 0; i < 100; i++) {
+      long late = i % 10 == 7 ? 4_000_000 : 0;
+      String covered = String.format("P1,+27.984,P2,+12.310,L,+11.430,N,%05d", i);
+      int check = covered.chars().reduce(0, (a, b) -> a ^ b);
+      if (i % 25 != 24) {
+        lines.append(20_000_000L * i + late).append(" < ");
+        lines.append(covered).append(String.format("*%02X", check)).append("\\r\\n\n");
+      }
+    }
+    Path played = recording("board", lines.toString());
+    Said said = run("listen", "--sheet", "board-lines", "--on", "play:" + played);
+    assertTrue(said.out().contains("96 frames read, 3 rejected"), said.out());
+    assertTrue(said.out().contains("1 lost on the way: the count went from 73 to 75"), said.out());
+    assertTrue(said.out().contains("a sample every 20.00 ms"), said.out());
+    assertTrue(said.out().contains("latest line came 4."), said.out());
   }
 
   @Test
@@ -248,7 +321,7 @@ class LookingTest {
     try (Far pressure = new Far("Invented,Meter 7,0,1.0\n");
         Far drop = new Far("Invented\u001b[2J,<b>\u001b]0;x\u0007,0,1.0\n");
         Far other = new Far("ERROR\n")) {
-      List<Object> words = new ArrayList<>(List.of("look", "--guess", "--seconds", "2"));
+      List<Object> words = new ArrayList<>(List.of("look", "--guess", "--seconds", "1"));
       List.of(pressure, drop, other).forEach(far -> words.addAll(List.of("--on", far.place())));
       Said silent = run(words.toArray());
       assertEquals("", pressure.heard() + drop.heard() + other.heard(), "asked without being told");
