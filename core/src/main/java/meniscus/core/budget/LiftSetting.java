@@ -42,10 +42,7 @@ public record LiftSetting(
   public static LiftSetting of(Bench bench, Plan plan) {
     return bench
         .source(Use.LIFT)
-        .map(
-            source ->
-                source.fold(
-                    gauge -> measured(bench, gauge, plan), typed -> byHand(plan)))
+        .map(source -> source.fold(gauge -> measured(bench, gauge, plan), typed -> byHand(plan)))
         .orElseGet(() -> byHand(plan));
   }
 

@@ -74,8 +74,7 @@ public record Comparison(
     }
     Optional<BenchLike> benchLike =
         comparability.sameSetUp() ? BenchLike.in(common) : Optional.empty();
-    List<LiftDifference> said =
-        benchLike.map(like -> like.withheld(lifts)).orElse(lifts);
+    List<LiftDifference> said = benchLike.map(like -> like.withheld(lifts)).orElse(lifts);
     Comparison bare =
         new Comparison(
             before.get(0).plan().units(),
@@ -90,8 +89,7 @@ public record Comparison(
     benchLike.ifPresent(like -> findings.add(like.finding(new InUnits(bare.units))));
     findings.addAll(Expected.findings(bare, after.get(after.size() - 1).plan()));
     findings.addAll(TestDoubts.cautions(after.get(after.size() - 1)));
-    return new Comparison(
-        bare.units, question, said, bare.left, bare.mean, bare.scatter, findings);
+    return new Comparison(bare.units, question, said, bare.left, bare.mean, bare.scatter, findings);
   }
 
   /** True when some lift, or the mean, gained or lost. */

@@ -20,9 +20,7 @@ record Expected(Plan.ChangeNote change, Plan.Expectation expect, Comparison comp
   static List<Finding> findings(Comparison comparison, Plan after) {
     InUnits in = new InUnits(comparison.units());
     return after.changes().stream()
-        .flatMap(
-            change ->
-                change.expect().map(e -> new Expected(change, e, comparison)).stream())
+        .flatMap(change -> change.expect().map(e -> new Expected(change, e, comparison)).stream())
         .map(expected -> expected.finding(in))
         .toList();
   }
@@ -67,7 +65,10 @@ record Expected(Plan.ChangeNote change, Plan.Expectation expect, Comparison comp
 
   private Finding finding(InUnits in) {
     String from = expect.fromLiftM() > 0 ? " from " + in.lift(expect.fromLiftM()) + " on" : "";
-    String wanted = expect.effect() == Plan.Expectation.Effect.NONE ? "no change" : "a " + expect.effect().word();
+    String wanted =
+        expect.effect() == Plan.Expectation.Effect.NONE
+            ? "no change"
+            : "a " + expect.effect().word();
     String so =
         switch (came()) {
           case TRUE -> "it came so.";

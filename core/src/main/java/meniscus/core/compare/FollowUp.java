@@ -68,8 +68,7 @@ record FollowUp(
         };
     List<String> evidence = new ArrayList<>();
     for (Outcome outcome : Outcome.values()) {
-      List<Double> at =
-          since.lifts(outcome).stream().filter(suspicion.liftsM()::contains).toList();
+      List<Double> at = since.lifts(outcome).stream().filter(suspicion.liftsM()::contains).toList();
       if (!at.isEmpty()) {
         evidence.add(
             "against the port before " + broughtBy + ": " + outcome.word() + " at " + in.lifts(at));

@@ -106,8 +106,7 @@ record Pattern(Shape shape, double size, double standardUncertainty) {
           1 - new ChiSquaredDistribution(lifts - 1.0).cumulativeProbability(fit.chiSquare)
               > ADEQUATE;
       boolean rivalled =
-          fits.stream()
-              .anyMatch(other -> other != fit && other.chiSquare < fit.chiSquare + RIVAL);
+          fits.stream().anyMatch(other -> other != fit && other.chiSquare < fit.chiSquare + RIVAL);
       if (benchs && telling && adequate && !rivalled) {
         return Optional.of(new Pattern(fit.shape, fit.size, fit.u));
       }
@@ -126,8 +125,7 @@ record Pattern(Shape shape, double size, double standardUncertainty) {
   }
 
   /** The place of a change is free as well. */
-  private static Fitted bestOf(
-      Shape shape, double[] lifts, RealMatrix weight, RealVector seen) {
+  private static Fitted bestOf(Shape shape, double[] lifts, RealMatrix weight, RealVector seen) {
     Fitted best = null;
     for (int at = 0; at < lifts.length; at++) {
       double[] form = new double[lifts.length];
@@ -149,8 +147,7 @@ record Pattern(Shape shape, double size, double standardUncertainty) {
    * Relative, of after less before: what is not shared of reading and of each lift's own, and what
    * moves the whole curve. The lift's zero is left out: it is what is looked for.
    */
-  private static double[][] covariance(
-      List<Run> before, List<Run> after, double[] flows) {
+  private static double[][] covariance(List<Run> before, List<Run> after, double[] flows) {
     double share = refixing(before.get(0));
     int size = flows.length;
     double[][] covariance = new double[size][size];
@@ -182,9 +179,7 @@ record Pattern(Shape shape, double size, double standardUncertainty) {
     return run.budgets()
         .get(column)
         .only(
-            c ->
-                c.kind() != Contribution.Kind.SYSTEMATIC
-                    && !c.source().equals(LIFT_ZERO_SOURCE));
+            c -> c.kind() != Contribution.Kind.SYSTEMATIC && !c.source().equals(LIFT_ZERO_SOURCE));
   }
 
   /** What the shape takes of the flow at each lift [1]. */

@@ -113,12 +113,7 @@ public record Confirmation(double liftM, OptionalDouble controlM, List<Double> p
     for (double pressure : way) {
       rungs.add(
           new Rung(
-              first + rungs.size(),
-              lift,
-              Sweep.OPENING,
-              OptionalDouble.of(pressure),
-              false,
-              true));
+              first + rungs.size(), lift, Sweep.OPENING, OptionalDouble.of(pressure), false, true));
     }
   }
 

@@ -198,7 +198,8 @@ public final class UnsteadyLifts {
   }
 
   private static double uncertainty(LiftPoint point) {
-    return Math.hypot(SIZE_SCATTER, 1 / Math.sqrt(2 * Math.max(2, point.average().effectiveSamples())));
+    return Math.hypot(
+        SIZE_SCATTER, 1 / Math.sqrt(2 * Math.max(2, point.average().effectiveSamples())));
   }
 
   /** What one test shows by itself. */

@@ -78,7 +78,8 @@ final class RivalJobs {
   }
 
   Comparison compared() {
-    return Comparison.of(List.of(run("before", false)), List.of(run("after", true)), Question.PLAIN);
+    return Comparison.of(
+        List.of(run("before", false)), List.of(run("after", true)), Question.PLAIN);
   }
 
   private TestCurve run(String name, boolean after) {
@@ -99,11 +100,7 @@ final class RivalJobs {
       Air air = air(inches, after);
       double mean = flow(inches + zeroM / INCH) * change(inches, after) * (1 - air.lost);
       double value =
-          (mean
-                      * (1
-                          + whole
-                          + OWN * random.nextGaussian()
-                          + READING * random.nextGaussian())
+          (mean * (1 + whole + OWN * random.nextGaussian() + READING * random.nextGaussian())
                   + leak)
               * (1 + calibration);
       double slope = (flow(inches + 0.001) - flow(inches - 0.001)) / (0.002 * INCH);
@@ -116,14 +113,11 @@ final class RivalJobs {
               value,
               28 * 249.08891,
               List.of(
-                  new Contribution(
-                      "reading", Contribution.Kind.REPEAT, READING * value, 60, 1, ""),
+                  new Contribution("reading", Contribution.Kind.REPEAT, READING * value, 60, 1, ""),
                   new Contribution(
                       "lift: zero", Contribution.Kind.SET_UP, liftZeroU, 1e9, slope, ""),
-                  new Contribution(
-                      "leaks", Contribution.Kind.SET_UP, 0.1 * CFM, 1e9, 1, ""),
-                  new Contribution(
-                      "plates", Contribution.Kind.SYSTEMATIC, 0.008, 50, value, "A")),
+                  new Contribution("leaks", Contribution.Kind.SET_UP, 0.1 * CFM, 1e9, 1, ""),
+                  new Contribution("plates", Contribution.Kind.SYSTEMATIC, 0.008, 50, value, "A")),
               air.switching ? Verdict.SWITCHING : Verdict.STEADY,
               air.scatter / CALM,
               SECONDS / (2 * AIR_S)));

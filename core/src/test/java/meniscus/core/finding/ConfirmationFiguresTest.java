@@ -151,24 +151,31 @@ class ConfirmationFiguresTest {
   @Test
   @Tag("bench")
   void tables() {
-    for (Known known : Known.values()) {
-      for (double ratio : RATIOS) {
-        for (double stall : new double[] {0, 0.02, 0.03, 0.05}) {
-          SweptThroat throat = new SweptThroat(ratio, stall, 0.4, 0.003, 0.005);
-          Said said = said(400, 7200, throat, known);
-          System.out.printf(
-              Locale.ROOT,
-              "throat %s, CdA/A %.1f, falls by %.0f %%: said to fall %.2f %%, not to fall %.2f %%"
-                  + " of %d%n",
-              known,
-              ratio,
-              100 * stall,
-              100 * said.fallsShare(),
-              100 * said.doesNotShare(),
-              said.jobs);
-        }
+    for (double ratio : RATIOS) {
+      for (double stall : new double[] {0, 0.02}) {
+        row(400, ratio, stall, CONFIRMED);
       }
     }
+    for (Known known : List.of(Known.BY_HEALTHY_LIFT, Known.BY_AREA, Known.NOT)) {
+      for (double ratio : new double[] {0.6, 1.2, 1.6}) {
+        row(400, ratio, 0, known);
+        row(100, ratio, 0.05, known);
+      }
+    }
+  }
+
+  private static void row(int jobs, double ratio, double stall, Known known) {
+    Said said = said(jobs, 7200, new SweptThroat(ratio, stall, 0.4, 0.003, 0.005), known);
+    System.out.printf(
+        Locale.ROOT,
+        "throat %s, CdA/A %.1f, falls by %.0f %%: said to fall %.2f %%, not to fall %.2f %% of"
+            + " %d%n",
+        known,
+        ratio,
+        100 * stall,
+        100 * said.fallsShare(),
+        100 * said.doesNotShare(),
+        said.jobs);
   }
 
   private static Said said(int jobs, long seed, SweptThroat throat, Known known) {

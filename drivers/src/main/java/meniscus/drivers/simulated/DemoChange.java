@@ -63,9 +63,7 @@ public enum DemoChange {
   /** The head after the change, as it was put on the bench. */
   public Mounted.Head mounted() {
     return new Mounted.Head(
-        scenario().after(),
-        this == SHIFTED_ZERO ? SHIFTED_M : 0,
-        this == GROWN_LEAK ? LEAK : 0);
+        scenario().after(), this == SHIFTED_ZERO ? SHIFTED_M : 0, this == GROWN_LEAK ? LEAK : 0);
   }
 
   private Port after(Scenario demo) {
@@ -92,8 +90,7 @@ public enum DemoChange {
   }
 
   private static SimulatedShortSide shortSide(double critical, double width, double relaxationS) {
-    return new SimulatedShortSide(
-        Direction.SUCTION, critical, width, 0.08, relaxationS, 1.6, 0);
+    return new SimulatedShortSide(Direction.SUCTION, critical, width, 0.08, relaxationS, 1.6, 0);
   }
 
   /**

@@ -12,7 +12,8 @@ public sealed interface Mounted {
    * The head, with one of its states under test.
    *
    * @param liftZeroM by how much the dial was set wrong on the shut valve [m]
-   * @param leakM3PerS what its joint leaks beyond the usual, at 1 Pa, as the bench's leaks go [m³/s]
+   * @param leakM3PerS what its joint leaks beyond the usual, at 1 Pa, as the bench's leaks go
+   *     [m³/s]
    */
   record Head(Port port, double liftZeroM, double leakM3PerS) implements Mounted {
 

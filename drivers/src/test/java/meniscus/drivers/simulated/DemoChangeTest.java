@@ -47,7 +47,8 @@ class DemoChangeTest {
 
   @Test
   void aDialSetWrongReadsWrongAndAJointLeaks() {
-    assertEquals(0.05e-3, shutDialM(DemoChange.SHIFTED_ZERO) - shutDialM(DemoChange.WET_SEAT), 1e-5);
+    assertEquals(
+        0.05e-3, shutDialM(DemoChange.SHIFTED_ZERO) - shutDialM(DemoChange.WET_SEAT), 1e-5);
     double more = DemoChange.GROWN_LEAK.mounted().leakM3PerS() * Math.pow(6974.5, 0.6);
     assertEquals(2, more / 4.719474e-4, 1e-6);
   }

@@ -73,8 +73,7 @@ public final class DemoJob {
    * @param change what became of the head between the tests
    * @param progress is told each step
    */
-  public DemoJob(
-      Path out, boolean quick, long seed, DemoChange change, Consumer<String> progress) {
+  public DemoJob(Path out, boolean quick, long seed, DemoChange change, Consumer<String> progress) {
     this.change = change;
     this.out = out;
     this.quick = quick;
@@ -163,11 +162,7 @@ public final class DemoJob {
   // ------------------------------------------------------------------ the tests
 
   private void record(
-      String folder,
-      String what,
-      Mounted head,
-      int day,
-      Consumer<TestSession> ready)
+      String folder, String what, Mounted head, int day, Consumer<TestSession> ready)
       throws IOException, InterruptedException {
     progress.accept("test \"" + folder + "\": " + what);
     new TestRecorder(

@@ -123,8 +123,7 @@ final class LadderReader {
     boolean returns = own.yes("returns", false);
     boolean confirm = own.yes("confirm", false);
     own.done();
-    Rung rung =
-        own.made(() -> new Rung(rungs.size() + 1, lift, sweep, pressure, returns, confirm));
+    Rung rung = own.made(() -> new Rung(rungs.size() + 1, lift, sweep, pressure, returns, confirm));
     if (!returns && !confirm) {
       checkWay(own, rung);
     }

@@ -189,8 +189,7 @@ public final class PlanFile {
 
   private static Plan.Expectation expectation(ObjectReader members) {
     Plan.Expectation.Effect effect =
-        members.choice(
-            "effect", Plan.Expectation.Effect.values(), Plan.Expectation.Effect::word);
+        members.choice("effect", Plan.Expectation.Effect.values(), Plan.Expectation.Effect::word);
     double from = members.si("from_lift", Dimension.LENGTH, 0);
     members.done();
     return members.made(() -> new Plan.Expectation(effect, from));

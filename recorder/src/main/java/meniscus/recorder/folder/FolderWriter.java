@@ -52,8 +52,7 @@ final class FolderWriter {
   /**
    * @param plan as it was in the end
    */
-  void write(
-      Recovered test, List<LiftPoint> points, byte[] plan, Plan.Units units, String title)
+  void write(Recovered test, List<LiftPoint> points, byte[] plan, Plan.Units units, String title)
       throws IOException {
     Header header = test.headerOrRefuse();
     disk.delete(folder.resolve(PackageFile.FILE));
