@@ -18,6 +18,8 @@ import meniscus.core.lift.TestEvent;
 import meniscus.core.pipeline.Command;
 import meniscus.core.pipeline.OperatorMessage;
 import meniscus.core.pipeline.RunState;
+import meniscus.recorder.page.http.HttpError;
+import meniscus.recorder.page.http.LiveEvents;
 import meniscus.recorder.session.SessionListener;
 import meniscus.recorder.session.TestSession;
 

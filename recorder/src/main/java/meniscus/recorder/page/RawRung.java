@@ -11,6 +11,7 @@ import meniscus.core.quantity.Unit;
 import meniscus.recorder.folder.TestFolder;
 import meniscus.recorder.journal.Header;
 import meniscus.recorder.journal.JournalVisitor;
+import meniscus.recorder.page.http.HttpError;
 
 /**
  * The readings of one kept rung as they came in, before zero and calibration: thinned to what a

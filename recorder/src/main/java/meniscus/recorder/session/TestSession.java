@@ -24,6 +24,9 @@ import meniscus.core.pipeline.RunLog;
 import meniscus.core.pipeline.RunState;
 import meniscus.core.time.Moment;
 import meniscus.core.time.UtcAnchor;
+import meniscus.recorder.feed.BenchEvent;
+import meniscus.recorder.feed.Feed;
+import meniscus.recorder.feed.TestClock;
 import meniscus.recorder.journal.Journal;
 
 /**
