@@ -87,6 +87,7 @@ public final class LadderRun {
     acquisition.restart();
     watch.forget();
     record(new TestEvent.Segment(utc));
+    record(new TestEvent.Reckoned(Reckoning.BY_STREAM.word()));
     if (segment > 1) {
       tell(
           OperatorMessage.Kind.ZERO,
@@ -374,12 +375,14 @@ public final class LadderRun {
   private void open() {
     acquisition.begin(now);
     watch.windowOpens();
-    faultTold = false;
     record(new TestEvent.Begun(ladder.wanted().number(), ladder.attempt(), aimPa(), segment));
   }
 
   private void watchWindow(RungWindow window, double seconds) {
     String broken = watch.breaksOff(ladder.wanted(), aimPa(), seconds);
+    if (broken.isEmpty()) {
+      broken = window.torn();
+    }
     if (!broken.isEmpty()) {
       breakOff(broken);
       return;
@@ -391,6 +394,9 @@ public final class LadderRun {
     }
     if ((handsFree || armed) && isGood(window, judged)) {
       keepNow(window);
+    } else if (judged.verdict() == Verdict.FAULTY && isLate(window)) {
+      breakOff("the longest time is over and " + String.join("; ", judged.reasons()));
+      faultTold = true; // just now
     }
   }
 
@@ -398,12 +404,15 @@ public final class LadderRun {
     if (judged.mean().isEmpty() || judged.verdict() == Verdict.FAULTY) {
       return false;
     }
-    boolean late = now.secondsSince(window.began()) >= plan.longestSeconds();
-    return late
+    return isLate(window)
         || judged.precise()
             && judged.decided()
             && (judged.verdict() != Verdict.BRIEF || window.readByEye())
             && judged.verdict() != Verdict.DRIFTING;
+  }
+
+  private boolean isLate(RungWindow window) {
+    return now.secondsSince(window.began()) >= plan.longestSeconds();
   }
 
   // ------------------------------------------------------------------ commands
@@ -558,6 +567,7 @@ public final class LadderRun {
     if (acquisition.window().isPresent()) {
       acquisition.end();
       watch.brokenOff();
+      faultTold = false;
       tell(
           OperatorMessage.Kind.BROKEN_OFF,
           "rung " + ladder.wanted().number() + ": averaging begins anew, " + why + toType());
@@ -567,6 +577,7 @@ public final class LadderRun {
   /** Another rung is wanted; a keep that waited was for the one before. */
   private void goOn() {
     armed = false;
+    faultTold = false;
     watch.nextRung();
     askNext();
   }

@@ -268,6 +268,10 @@ public final class Measuring {
         if (now - restsSince >= REST_SECONDS) {
           acquisition.begin(frame.moment()).show(samples);
         }
+      } else if (!window.get().torn().isEmpty()) {
+        acquisition.end();
+        restsSince = Double.NaN;
+        reader.told("averaging begins anew: " + window.get().torn());
       } else if (acquisition.byEye(Use.ELEMENT_DROP) && !inBand) {
         acquisition.end();
         asking.anew("the test pressure left the " + band(asked));

@@ -39,6 +39,11 @@ public record CalmTake(List<CalmRun> runs) {
   private static final DateTimeFormatter STAMP =
       DateTimeFormatter.ofPattern("yyyyMMdd'T'HHmmss'Z'", Locale.ROOT).withZone(ZoneOffset.UTC);
 
+  /**
+   * No plate's flow moves by more than this share: our own choice, ten times a rough bench's 3 %.
+   */
+  private static final double WILDEST = 0.3;
+
   /** Two test pressures this near are the same one [1]. */
   private static final double SAME_PRESSURE = 0.1;
 
@@ -76,12 +81,33 @@ public record CalmTake(List<CalmRun> runs) {
                   Series series = new Series(mounted.plate(), seconds, operator);
                   PointMeans means = stand.watched(pressure, seconds, series);
                   CalmRun taken = series.run(stand, mounted.order() + 1, means);
+                  refuseWild(mounted.plate(), taken);
                   return new CalmLine(mounted.plate().name(), pressure, seconds, taken);
                 },
                 line -> words(run, line))
             .stream()
             .map(CalmLine::run)
             .toList());
+  }
+
+  /**
+   * Refuses a run that no plate can give: stored, it would pass any air for calm.
+   *
+   * @throws Refusal with what to look at
+   */
+  private static void refuseWild(Plate plate, CalmRun taken) {
+    double deviation = relativeDeviation(taken);
+    if (!(deviation <= WILDEST)) {
+      throw new Refusal(
+          String.format(
+              Locale.ROOT,
+              "the flow through plate %s moves by %.0f %% (one standard deviation), which no plate"
+                  + " gives; it is not stored. See that both pressures read sensibly with nothing"
+                  + " disturbed: hoses on and dry, gauges within their range, nothing flapping, the"
+                  + " blower running evenly; then record it again",
+              plate.name(),
+              100 * deviation));
+    }
   }
 
   private static String words(PlateRun run, CalmLine line) {
@@ -228,6 +254,12 @@ public record CalmTake(List<CalmRun> runs) {
       this.plate = plate;
       this.asked = asked;
       this.operator = operator;
+    }
+
+    @Override
+    public void anew() {
+      samples.clear();
+      told = 0;
     }
 
     @Override
