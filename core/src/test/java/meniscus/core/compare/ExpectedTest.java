@@ -88,8 +88,7 @@ class ExpectedTest {
         new Plan.ChangeNote(what, "", OptionalDouble.empty(), OptionalDouble.empty(), expect));
   }
 
-  private TestCurve test(
-      String name, DoubleUnaryOperator change, List<Plan.ChangeNote> notes) {
+  private TestCurve test(String name, DoubleUnaryOperator change, List<Plan.ChangeNote> notes) {
     return InventedBench.of(PART, PortKind.INTAKE, notes, bench.run(name, KNOWN, change));
   }
 }

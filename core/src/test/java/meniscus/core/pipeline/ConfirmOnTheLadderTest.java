@@ -72,8 +72,7 @@ class ConfirmOnTheLadderTest {
   /** Three lifts; at the last it flows less. */
   private static HandFedBench falling() {
     HandFedBench bench =
-        HandFedBench.withDial(
-                true, plan -> plan.ladder(rung(1, 9), rung(2, 10), rung(3, 11)))
+        HandFedBench.withDial(true, plan -> plan.ladder(rung(1, 9), rung(2, 10), rung(3, 11)))
             .start();
     climb(bench, 2);
     bench.flowFactor = 0.8;
@@ -84,9 +83,7 @@ class ConfirmOnTheLadderTest {
   /** Sets what is wanted, and waits until so many rungs more are kept. */
   private static void climb(HandFedBench bench, int rungs) {
     for (int i = 0; i < rungs; i++) {
-      bench
-          .blower(bench.run().aimPa())
-          .lift(1e3 * bench.run().wanted().orElseThrow().liftM());
+      bench.blower(bench.run().aimPa()).lift(1e3 * bench.run().wanted().orElseThrow().liftM());
       assertTrue(bench.holdUntilKept(), "rung " + bench.run().wanted());
     }
   }
