@@ -1,7 +1,7 @@
 package meniscus.core.lift;
 
-import java.util.HashMap;
-import java.util.Map;
+import java.time.Instant;
+import java.util.Locale;
 import java.util.Objects;
 import java.util.Optional;
 import java.util.stream.Stream;
@@ -13,46 +13,28 @@ import meniscus.core.time.Moment;
  *
  * @param moment when; never falls from event to event
  * @param afterRow number of sample rows received before it
- * @param kind what
- * @param detail kind by kind, see {@link Kind}
+ * @param what happened; {@link EventText} writes and reads it
  */
-public record TestEvent(Moment moment, long afterRow, Kind kind, String detail) {
+public record TestEvent(Moment moment, long afterRow, What what) {
 
-  /** The kinds, with the form of their detail. */
+  /** The kinds, as files name them. */
   public enum Kind {
-    /** A segment begins; detail: its UTC anchor, ISO 8601 with nanoseconds. */
     SEGMENT,
-    /** A rung's averaging begins; detail: {@code rung=1 attempt=1 aim_pa=7000.0 segment=1}. */
     BEGUN,
-    /** A rung is kept; detail: {@code rung=1 attempt=1}. */
     KEPT,
-    /** The kept value of a rung is thrown away, to be taken again; detail: {@code rung=1}. */
     REDO,
-    /** A rung is left empty; detail: {@code rung=1}. */
     SKIPPED,
-    /**
-     * The last keep, redo or skip is taken back; detail: {@code rung=1 now=open step=keep}, where
-     * now says how the rung stands: open, skipped or kept:attempt.
-     */
     UNDONE,
-    /** A remark; detail: its text. */
     NOTE,
-    /** Gauges were zeroed; detail: channel=offset pairs. */
-    ZEROED,
-    /** An instrument is gone; detail: its id and why. */
     LOST,
-    /** An instrument is back; detail: its id. */
     BACK,
-    /** Bytes could not be read; detail: instrument, reason, bytes. */
     REJECTED,
-    /** The wall clock parted from the monotonic clock; detail: by how many seconds. */
     CLOCK,
-    /** The test is stopped; detail: why. */
     STOPPED;
 
     /** As written in events.csv: {@code kept}. */
     public String word() {
-      return name().toLowerCase(java.util.Locale.ROOT);
+      return name().toLowerCase(Locale.ROOT);
     }
 
     public static Optional<Kind> named(String word) {
@@ -60,21 +42,226 @@ public record TestEvent(Moment moment, long afterRow, Kind kind, String detail) 
     }
   }
 
-  /** The {@code name=value} words of the detail; other words are passed over. */
-  public Map<String, String> words() {
-    Map<String, String> words = new HashMap<>();
-    for (String word : detail.split(" ")) {
-      int equals = word.indexOf('=');
-      if (equals > 0) {
-        words.putIfAbsent(word.substring(0, equals), word.substring(equals + 1));
+  /** What happened. */
+  public sealed interface What {
+    Kind kind();
+
+    void tell(Reader reader);
+  }
+
+  /** Is told what happened, each thing as what it is. */
+  public interface Reader {
+    default void segment(Segment segment) {}
+
+    default void begun(Begun begun) {}
+
+    default void kept(Kept kept) {}
+
+    default void redone(Redone redone) {}
+
+    default void skipped(Skipped skipped) {}
+
+    default void undone(Undone undone) {}
+
+    default void lost(Lost lost) {}
+
+    default void back(Back back) {}
+
+    default void said(Said said) {}
+
+    default void unread(Unread unread) {}
+  }
+
+  /**
+   * A segment begins.
+   *
+   * @param anchor its calendar time
+   */
+  public record Segment(Instant anchor) implements What {
+    @Override
+    public Kind kind() {
+      return Kind.SEGMENT;
+    }
+
+    @Override
+    public void tell(Reader reader) {
+      reader.segment(this);
+    }
+  }
+
+  /**
+   * A rung's averaging begins.
+   *
+   * @param attempt 1 for the first time at this rung
+   * @param aimPa test pressure asked for [Pa]
+   * @param segment 1 for the first
+   */
+  public record Begun(int rung, int attempt, double aimPa, int segment) implements What {
+    @Override
+    public Kind kind() {
+      return Kind.BEGUN;
+    }
+
+    @Override
+    public void tell(Reader reader) {
+      reader.begun(this);
+    }
+  }
+
+  /** A rung is kept. */
+  public record Kept(int rung, int attempt) implements What {
+    @Override
+    public Kind kind() {
+      return Kind.KEPT;
+    }
+
+    @Override
+    public void tell(Reader reader) {
+      reader.kept(this);
+    }
+  }
+
+  /** The kept value of a rung is thrown away, to be taken again. */
+  public record Redone(int rung) implements What {
+    @Override
+    public Kind kind() {
+      return Kind.REDO;
+    }
+
+    @Override
+    public void tell(Reader reader) {
+      reader.redone(this);
+    }
+  }
+
+  /** A rung is left empty. */
+  public record Skipped(int rung) implements What {
+    @Override
+    public Kind kind() {
+      return Kind.SKIPPED;
+    }
+
+    @Override
+    public void tell(Reader reader) {
+      reader.skipped(this);
+    }
+  }
+
+  /**
+   * The last keep, redo or skip is taken back.
+   *
+   * @param now how the rung stands after that
+   * @param step what was taken back
+   */
+  public record Undone(int rung, RungStands now, Step step) implements What {
+
+    /** What can be taken back. */
+    public enum Step {
+      KEEP,
+      REDO,
+      SKIP;
+
+      public String word() {
+        return name().toLowerCase(Locale.ROOT);
       }
     }
-    return words;
+
+    @Override
+    public Kind kind() {
+      return Kind.UNDONE;
+    }
+
+    @Override
+    public void tell(Reader reader) {
+      reader.undone(this);
+    }
+  }
+
+  /**
+   * An instrument is gone, or the journal's disk.
+   *
+   * @param id of the instrument; {@link #JOURNAL} for the disk
+   */
+  public record Lost(String id, String why) implements What {
+    /** Is no instrument's id. */
+    public static final String JOURNAL = "journal";
+
+    @Override
+    public Kind kind() {
+      return Kind.LOST;
+    }
+
+    @Override
+    public void tell(Reader reader) {
+      reader.lost(this);
+    }
+  }
+
+  /**
+   * It is back.
+   *
+   * @param id as in {@link Lost}
+   * @param meanwhile what happened meanwhile, in words; empty when nothing is to be said
+   */
+  public record Back(String id, String meanwhile) implements What {
+    @Override
+    public Kind kind() {
+      return Kind.BACK;
+    }
+
+    @Override
+    public void tell(Reader reader) {
+      reader.back(this);
+    }
+  }
+
+  /**
+   * Something for people to read that decides nothing.
+   *
+   * @param kind {@code NOTE} a remark, {@code REJECTED} bytes that could not be read, {@code CLOCK}
+   *     the wall clock parted from the monotonic one, {@code STOPPED} why the test was stopped
+   */
+  public record Said(Kind kind, String text) implements What {
+    public Said {
+      Objects.requireNonNull(text);
+      if (kind != Kind.NOTE
+          && kind != Kind.REJECTED
+          && kind != Kind.CLOCK
+          && kind != Kind.STOPPED) {
+        throw new IllegalArgumentException(kind + " is more than a text");
+      }
+    }
+
+    @Override
+    public void tell(Reader reader) {
+      reader.said(this);
+    }
+  }
+
+  /** An event of a known kind whose detail has not that kind's form: kept as it stands. */
+  public record Unread(Kind kind, String detail) implements What {
+    @Override
+    public void tell(Reader reader) {
+      reader.unread(this);
+    }
   }
 
   public TestEvent {
     Objects.requireNonNull(moment);
-    Objects.requireNonNull(kind);
-    Objects.requireNonNull(detail);
+    Objects.requireNonNull(what);
+  }
+
+  public Kind kind() {
+    return what.kind();
+  }
+
+  /** For people, and as it is written in events.csv. */
+  public String detail() {
+    return EventText.detail(what);
+  }
+
+  /** The same event among other rows. */
+  public TestEvent after(long rows) {
+    return rows == afterRow ? this : new TestEvent(moment, rows, what);
   }
 }

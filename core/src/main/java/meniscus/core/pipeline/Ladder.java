@@ -8,20 +8,22 @@ import java.util.Map;
 import java.util.Optional;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Rung;
+import meniscus.core.lift.RungStands;
+import meniscus.core.lift.StandingPoints;
+import meniscus.core.lift.TestEvent.Undone;
 import meniscus.core.pipeline.RunState.Mark;
 
 /** The rungs of a test and what became of each, with every step able to be taken back. */
 final class Ladder {
 
   private final List<Slot> slots = new ArrayList<>();
-  private final Deque<Step> steps = new ArrayDeque<>();
+  private final StandingPoints<LiftPoint> stands = new StandingPoints<>();
+  private final Deque<Back> steps = new ArrayDeque<>();
   private int current;
 
-  /** A rung and what became of it. */
+  /** A rung and how often it was taken. */
   private static final class Slot {
     final Rung rung;
-    Optional<LiftPoint> point = Optional.empty();
-    boolean skipped;
 
     /** After an interruption: taken once more, the old point stands until then. */
     boolean again;
@@ -31,23 +33,10 @@ final class Ladder {
     Slot(Rung rung) {
       this.rung = rung;
     }
-
-    boolean open() {
-      return again || point.isEmpty() && !skipped;
-    }
   }
 
-  /** A step that can be taken back: the slot as it was before. */
-  private record Step(String what, int index, Optional<LiftPoint> point, boolean skipped) {}
-
-  /**
-   * A step that was taken back.
-   *
-   * @param rung whose step it was
-   * @param what it was
-   * @param now how the rung stands: {@code open}, {@code skipped} or {@code kept:attempt}
-   */
-  record TakenBack(Rung rung, String what, String now) {}
+  /** A step that can be taken back: how its rung stood before. */
+  private record Back(Undone.Step what, int index, RungStands before) {}
 
   Ladder(List<Rung> rungs) {
     rungs.forEach(rung -> slots.add(new Slot(rung)));
@@ -59,18 +48,19 @@ final class Ladder {
    * @param attempts how often each rung was kept, by its number
    */
   void takeUp(List<LiftPoint> kept, List<Integer> skipped, Map<Integer, Integer> attempts) {
+    for (LiftPoint point : kept) {
+      stands.keep(point.rung(), point.attempt(), point);
+    }
+    skipped.forEach(rung -> stands.set(rung, RungStands.SKIPPED));
     for (Slot slot : slots) {
-      int number = slot.rung.number();
-      slot.point = kept.stream().filter(point -> point.rung() == number).findFirst();
-      slot.skipped = skipped.contains(number);
-      slot.attempt = Math.max(1, attempts.getOrDefault(number, 0));
+      slot.attempt = Math.max(1, attempts.getOrDefault(slot.rung.number(), 0));
     }
     int last = lastKept();
     if (last >= 0) {
       slots.get(last).again = true;
     }
     for (Slot slot : slots) {
-      slot.attempt += slot.open() && attempts.containsKey(slot.rung.number()) ? 1 : 0;
+      slot.attempt += open(slot) && attempts.containsKey(slot.rung.number()) ? 1 : 0;
     }
     goOn();
   }
@@ -89,15 +79,17 @@ final class Ladder {
   }
 
   int openRungs() {
-    return (int) slots.stream().filter(Slot::open).count();
+    return (int) slots.stream().filter(this::open).count();
   }
 
   List<LiftPoint> points() {
-    return slots.stream().flatMap(slot -> slot.point.stream()).toList();
+    return slots.stream().flatMap(slot -> point(slot).stream()).toList();
   }
 
   List<Mark> marks() {
-    return slots.stream().map(slot -> new Mark(slot.rung, slot.point, slot.skipped)).toList();
+    return slots.stream()
+        .map(slot -> new Mark(slot.rung, point(slot), standing(slot).equals(RungStands.SKIPPED)))
+        .toList();
   }
 
   /**
@@ -107,10 +99,10 @@ final class Ladder {
    */
   Optional<LiftPoint> keep(LiftPoint point) {
     Slot slot = slots.get(current);
-    remember("keep", current);
-    Optional<LiftPoint> repeated = slot.again ? slot.point : Optional.empty();
+    remember(Undone.Step.KEEP, current);
+    Optional<LiftPoint> repeated = slot.again ? point(slot) : Optional.empty();
     slot.again = false;
-    slot.point = Optional.of(point);
+    stands.keep(slot.rung.number(), point.attempt(), point);
     goOn();
     return repeated;
   }
@@ -125,8 +117,8 @@ final class Ladder {
     Slot slot = slots.get(current);
     boolean empties = !slot.again;
     if (empties) {
-      remember("skip", current);
-      slot.skipped = true;
+      remember(Undone.Step.SKIP, current);
+      stands.set(slot.rung.number(), RungStands.SKIPPED);
     }
     slot.again = false;
     goOn();
@@ -139,9 +131,9 @@ final class Ladder {
    * @return whether a value or a skip was thrown away for it
    */
   boolean redo(int index) {
-    boolean thrownAway = !slots.get(index).open();
+    boolean thrownAway = !open(slots.get(index));
     if (thrownAway) {
-      remember("redo", index);
+      remember(Undone.Step.REDO, index);
       reopen(slots.get(index));
     }
     current = index;
@@ -152,7 +144,7 @@ final class Ladder {
   List<Rung> reopenAbove(double testPressurePa) {
     List<Rung> reopened = new ArrayList<>();
     for (Slot slot : slots) {
-      if (slot.point.map(point -> point.testPressurePa() > testPressurePa).orElse(false)) {
+      if (point(slot).map(point -> point.testPressurePa() > testPressurePa).orElse(false)) {
         reopen(slot);
         reopened.add(slot.rung);
       }
@@ -162,31 +154,27 @@ final class Ladder {
   }
 
   /** Takes the last step back and makes its rung wanted when it is open again. */
-  Optional<TakenBack> undo() {
+  Optional<Undone> undo() {
     if (steps.isEmpty()) {
       return Optional.empty();
     }
-    Step step = steps.pop();
+    Back step = steps.pop();
     Slot slot = slots.get(step.index);
-    slot.point = step.point;
-    slot.skipped = step.skipped;
-    if (slot.open()) {
+    int number = slot.rung.number();
+    stands.set(number, step.before);
+    if (open(slot)) {
       current = step.index;
     } else {
       goOn();
     }
-    String now =
-        slot.point
-            .map(point -> "kept:" + point.attempt())
-            .orElse(slot.skipped ? "skipped" : "open");
-    return Optional.of(new TakenBack(slot.rung, step.what, now));
+    return Optional.of(new Undone(number, step.before, step.what));
   }
 
   /** Index of the rung with a number, when it is kept, skipped or wanted; −1 when not. */
   int indexOf(int number) {
     for (int i = 0; i < slots.size(); i++) {
       Slot slot = slots.get(i);
-      if (slot.rung.number() == number && (!slot.open() || i == current)) {
+      if (slot.rung.number() == number && (!open(slot) || i == current)) {
         return i;
       }
     }
@@ -201,12 +189,13 @@ final class Ladder {
   /** Index of the rung that was kept last and still stands; −1 when there is none. */
   int lastKept() {
     int last = -1;
+    Optional<LiftPoint> latest = Optional.empty();
     for (int i = 0; i < slots.size(); i++) {
-      Optional<LiftPoint> point = slots.get(i).point;
+      Optional<LiftPoint> point = point(slots.get(i));
       if (point.isPresent()
-          && (last < 0
-              || point.get().keptAt().isAfter(slots.get(last).point.orElseThrow().keptAt()))) {
+          && (latest.isEmpty() || point.get().keptAt().isAfter(latest.get().keptAt()))) {
         last = i;
+        latest = point;
       }
     }
     return last;
@@ -216,21 +205,31 @@ final class Ladder {
     return slots.get(index).rung;
   }
 
+  private RungStands standing(Slot slot) {
+    return stands.stands(slot.rung.number());
+  }
+
+  private Optional<LiftPoint> point(Slot slot) {
+    return stands.point(slot.rung.number());
+  }
+
+  private boolean open(Slot slot) {
+    return slot.again || standing(slot).equals(RungStands.OPEN);
+  }
+
   private void reopen(Slot slot) {
-    slot.point = Optional.empty();
-    slot.skipped = false;
+    stands.set(slot.rung.number(), RungStands.OPEN);
     slot.again = false;
     slot.attempt++;
   }
 
-  private void remember(String what, int index) {
-    Slot slot = slots.get(index);
-    steps.push(new Step(what, index, slot.point, slot.skipped));
+  private void remember(Undone.Step what, int index) {
+    steps.push(new Back(what, index, standing(slots.get(index))));
   }
 
   private void goOn() {
     current = 0;
-    while (current < slots.size() && !slots.get(current).open()) {
+    while (current < slots.size() && !open(slots.get(current))) {
       current++;
     }
   }

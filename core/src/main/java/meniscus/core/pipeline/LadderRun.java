@@ -83,7 +83,7 @@ public final class LadderRun {
     segment++;
     acquisition.restart();
     watch.forget();
-    record(TestEvent.Kind.SEGMENT, utc.toString());
+    record(new TestEvent.Segment(utc));
     if (segment > 1) {
       tell(
           OperatorMessage.Kind.ZERO,
@@ -104,36 +104,41 @@ public final class LadderRun {
   public void takeUp(
       List<LiftPoint> kept, List<Integer> skipped, List<TestEvent> events, long rowsSoFar) {
     Map<Integer, Integer> attempts = new HashMap<>();
-    for (TestEvent event : events) {
-      Map<String, String> words = event.words();
-      switch (event.kind()) {
-        case SEGMENT -> segment++;
-        case KEPT ->
-            attempts.merge(
-                Integer.valueOf(words.get("rung")),
-                Integer.valueOf(words.get("attempt")),
-                Math::max);
-        case BEGUN -> takeUpAim(words);
-        default -> {
-          // Says nothing of where the ladder stands.
-        }
-      }
-    }
+    events.forEach(event -> event.what().tell(new Left(attempts)));
     ladder.takeUp(kept, skipped, attempts);
     rows = rowsSoFar;
   }
 
-  /** An aim below the plan's was a common test pressure that the blower forced. */
-  private void takeUpAim(Map<String, String> begun) {
-    double aim = Double.parseDouble(begun.get("aim_pa"));
-    double planned =
-        plan.ladder().stream()
-            .filter(rung -> begun.get("rung").equals(Integer.toString(rung.number())))
-            .mapToDouble(plan::aimPa)
-            .findFirst()
-            .orElse(aim);
-    if (aim < planned) {
-      commonAimPa = Math.min(commonAimPa, aim);
+  /** What earlier segments tell of where this one goes on. */
+  private final class Left implements TestEvent.Reader {
+    private final Map<Integer, Integer> attempts;
+
+    Left(Map<Integer, Integer> attempts) {
+      this.attempts = attempts;
+    }
+
+    @Override
+    public void segment(TestEvent.Segment begun) {
+      segment++;
+    }
+
+    @Override
+    public void kept(TestEvent.Kept kept) {
+      attempts.merge(kept.rung(), kept.attempt(), Math::max);
+    }
+
+    /** An aim below the plan's was a common test pressure that the blower forced. */
+    @Override
+    public void begun(TestEvent.Begun begun) {
+      double planned =
+          plan.ladder().stream()
+              .filter(rung -> rung.number() == begun.rung())
+              .mapToDouble(plan::aimPa)
+              .findFirst()
+              .orElse(begun.aimPa());
+      if (begun.aimPa() < planned) {
+        commonAimPa = Math.min(commonAimPa, begun.aimPa());
+      }
     }
   }
 
@@ -155,12 +160,16 @@ public final class LadderRun {
   }
 
   /** Something that belongs in the record happened outside: an instrument lost, a clock jump. */
-  public void happened(Moment at, TestEvent.Kind kind, String detail) {
+  public void happened(Moment at, TestEvent.What what) {
     now = at.isAfter(now) ? at : now;
-    record(kind, detail);
-    if (kind == TestEvent.Kind.LOST) {
-      lost(detail.split(":", 2)[0]);
-    }
+    record(what);
+    what.tell(
+        new TestEvent.Reader() {
+          @Override
+          public void lost(TestEvent.Lost lost) {
+            goOnWithout(lost.id());
+          }
+        });
   }
 
   /** The last reading of a gauge counts, so an average of the one before is worth nothing. */
@@ -189,7 +198,7 @@ public final class LadderRun {
         OperatorMessage.Kind.TYPED, "rung " + ladder.wanted().number() + ": " + said + "; " + next);
   }
 
-  private void lost(String what) {
+  private void goOnWithout(String what) {
     if (acquisition.goesOnWithout(what)) {
       tell(OperatorMessage.Kind.FAULT, what + " is gone: its last readings stand until it is back");
     } else {
@@ -204,7 +213,7 @@ public final class LadderRun {
         redo -> done(() -> redo(redo.rung())),
         skip -> done(this::skip),
         undo -> done(this::undo),
-        note -> done(() -> record(TestEvent.Kind.NOTE, note.text())),
+        note -> done(() -> record(new TestEvent.Said(TestEvent.Kind.NOTE, note.text()))),
         stop -> done(() -> stop(stop.why())));
   }
 
@@ -345,7 +354,7 @@ public final class LadderRun {
         reached + "the whole ladder is taken at " + text(commonAimPa) + " instead");
     acquisition.end();
     for (Rung rung : ladder.reopenAbove(commonAimPa * (1 + plan.aimBand()))) {
-      record(TestEvent.Kind.REDO, "rung=" + rung.number());
+      record(new TestEvent.Redone(rung.number()));
     }
     goOn();
   }
@@ -354,15 +363,7 @@ public final class LadderRun {
     acquisition.begin(now);
     watch.windowOpens();
     faultTold = false;
-    record(
-        TestEvent.Kind.BEGUN,
-        String.format(
-            Locale.ROOT,
-            "rung=%d attempt=%d aim_pa=%s segment=%d",
-            ladder.wanted().number(),
-            ladder.attempt(),
-            aimPa(),
-            segment));
+    record(new TestEvent.Begun(ladder.wanted().number(), ladder.attempt(), aimPa(), segment));
   }
 
   private void watchWindow(RungWindow window, double seconds) {
@@ -441,10 +442,7 @@ public final class LadderRun {
     acquisition.end();
     Optional<LiftPoint> calmer = UnsteadyLifts.calmerNeighbour(point.get(), ladder.points());
     Optional<LiftPoint> repeated = ladder.keep(point.get());
-    log.kept(
-        new TestEvent(
-            now, rows, TestEvent.Kind.KEPT, "rung=" + rung.number() + " attempt=" + attempt),
-        point.get());
+    log.kept(new TestEvent(now, rows, new TestEvent.Kept(rung.number(), attempt)), point.get());
     repeated.ifPresent(before -> tellStep(before, point.get()));
     calmer.ifPresent(neighbour -> tellRougher(point.get(), neighbour));
     goOn();
@@ -474,7 +472,7 @@ public final class LadderRun {
     }
     acquisition.end();
     if (ladder.redo(index)) {
-      record(TestEvent.Kind.REDO, "rung=" + ladder.rung(index).number());
+      record(new TestEvent.Redone(ladder.rung(index).number()));
     }
     goOn();
   }
@@ -487,26 +485,19 @@ public final class LadderRun {
     acquisition.end();
     int number = ladder.wanted().number();
     if (ladder.skip()) {
-      record(TestEvent.Kind.SKIPPED, "rung=" + number);
+      record(new TestEvent.Skipped(number));
     }
     goOn();
   }
 
   private void undo() {
-    Optional<Ladder.TakenBack> back = ladder.undo();
+    Optional<TestEvent.Undone> back = ladder.undo();
     if (back.isEmpty()) {
       tell(OperatorMessage.Kind.REFUSED, "nothing to undo");
       return;
     }
     acquisition.end();
-    record(
-        TestEvent.Kind.UNDONE,
-        "rung="
-            + back.get().rung().number()
-            + " now="
-            + back.get().now()
-            + " step="
-            + back.get().what());
+    record(back.get());
     goOn();
   }
 
@@ -514,7 +505,7 @@ public final class LadderRun {
     if (!stopped) {
       acquisition.end();
       stopped = true;
-      record(TestEvent.Kind.STOPPED, why);
+      record(new TestEvent.Said(TestEvent.Kind.STOPPED, why));
     }
   }
 
@@ -578,8 +569,8 @@ public final class LadderRun {
     return Value.ofSi(pascals, plan.units().pressure()).toString(2);
   }
 
-  private void record(TestEvent.Kind kind, String detail) {
-    log.event(new TestEvent(now, rows, kind, detail));
+  private void record(TestEvent.What what) {
+    log.event(new TestEvent(now, rows, what));
   }
 
   private void tell(OperatorMessage.Kind kind, String sentence) {

@@ -1,17 +1,15 @@
 package meniscus.core.pipeline;
 
-import java.util.ArrayList;
-import java.util.Comparator;
-import java.util.HashMap;
+import java.util.EnumSet;
 import java.util.List;
-import java.util.Map;
-import java.util.Optional;
-import java.util.TreeMap;
-import java.util.TreeSet;
+import java.util.Set;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.Rung;
+import meniscus.core.lift.RungStands;
+import meniscus.core.lift.StandingPoints;
 import meniscus.core.lift.TestEvent;
+import meniscus.core.time.Moment;
 
 /**
  * Works a recorded test out again from its sample rows and events, fed in the order in which they
@@ -20,13 +18,21 @@ import meniscus.core.lift.TestEvent;
  */
 public final class Replay {
 
+  /** Kinds without which the points cannot be worked out again. */
+  private static final Set<TestEvent.Kind> DECIDE =
+      EnumSet.of(
+          TestEvent.Kind.SEGMENT,
+          TestEvent.Kind.BEGUN,
+          TestEvent.Kind.KEPT,
+          TestEvent.Kind.REDO,
+          TestEvent.Kind.SKIPPED,
+          TestEvent.Kind.UNDONE);
+
   private final Acquisition acquisition;
   private final PointMaker pointMaker;
   private final Plan plan;
-  private final Map<String, PointMaker.Kept> everKept = new HashMap<>();
-  private final Map<Integer, PointMaker.Kept> standing = new TreeMap<>();
-  private final TreeSet<Integer> skipped = new TreeSet<>();
-  private Map<String, String> begun = Map.of();
+  private final StandingPoints<PointMaker.Kept> stands = new StandingPoints<>();
+  private TestEvent.Begun begun = new TestEvent.Begun(0, 0, 0, 0);
   private int segments;
 
   public Replay(Acquisition acquisition, PointMaker pointMaker, Plan plan) {
@@ -43,61 +49,95 @@ public final class Replay {
    * @throws IllegalArgumentException when the event does not fit the plan: which and why
    */
   public void event(TestEvent event) {
-    Map<String, String> detail = event.words();
-    switch (event.kind()) {
-      case SEGMENT -> {
-        segments++;
-        acquisition.restart();
+    event.what().tell(new Steps(event.moment()));
+    stands.happened(event.what());
+  }
+
+  /** What an event does to the main path; which point stands after it is not decided here. */
+  private final class Steps implements TestEvent.Reader {
+    private final Moment moment;
+
+    Steps(Moment moment) {
+      this.moment = moment;
+    }
+
+    @Override
+    public void segment(TestEvent.Segment segment) {
+      segments++;
+      acquisition.restart();
+    }
+
+    @Override
+    public void begun(TestEvent.Begun opened) {
+      acquisition.begin(moment);
+      begun = opened;
+    }
+
+    @Override
+    public void kept(TestEvent.Kept kept) {
+      keep(moment);
+    }
+
+    @Override
+    public void redone(TestEvent.Redone redone) {
+      rung(redone.rung());
+    }
+
+    @Override
+    public void skipped(TestEvent.Skipped skipped) {
+      rung(skipped.rung());
+    }
+
+    @Override
+    public void undone(TestEvent.Undone undone) {
+      rung(undone.rung());
+      RungStands now = undone.now();
+      if (now.how() == RungStands.How.KEPT && !stands.knows(undone.rung(), now.attempt())) {
+        throw new IllegalArgumentException(
+            "the events take a step back to attempt "
+                + now.attempt()
+                + " at rung "
+                + undone.rung()
+                + ", which was never kept");
       }
-      case BEGUN -> {
-        acquisition.begin(event.moment());
-        begun = detail;
-      }
-      case KEPT -> keep(event);
-      case REDO -> {
-        standing.remove(rung(event, detail).number());
-        skipped.remove(rung(event, detail).number());
-      }
-      case SKIPPED -> {
-        standing.remove(rung(event, detail).number());
-        skipped.add(rung(event, detail).number());
-      }
-      case UNDONE -> undo(rung(event, detail).number(), detail.getOrDefault("now", ""));
-      default -> {
-        // The rest tells people what happened; it changes no point.
+    }
+
+    @Override
+    public void unread(TestEvent.Unread unread) {
+      if (DECIDE.contains(unread.kind())) {
+        throw new IllegalArgumentException(
+            "event \""
+                + unread.kind().word()
+                + "\" has the detail \""
+                + unread.detail()
+                + "\", in which no rung or segment can be read");
       }
     }
   }
 
   /** The points that stand, in the order of the ladder. */
   public List<LiftPoint> points() {
-    return pointMaker.finished(new ArrayList<>(standing.values()));
+    return pointMaker.finished(stands.points());
   }
 
   /** Numbers of the rungs left empty. */
   public List<Integer> skipped() {
-    return List.copyOf(skipped);
+    return stands.skipped();
   }
 
   public int segments() {
     return segments;
   }
 
-  private void keep(TestEvent event) {
-    Optional<RungWindow> window = acquisition.window();
-    Rung rung = rung(event, begun);
+  private void keep(Moment at) {
+    Rung rung = rung(begun.rung());
     PointMaker.Kept kept =
-        window
+        acquisition
+            .window()
             .flatMap(
                 open ->
                     pointMaker.point(
-                        open,
-                        rung,
-                        Integer.parseInt(begun.get("attempt")),
-                        Double.parseDouble(begun.get("aim_pa")),
-                        Integer.parseInt(begun.get("segment")),
-                        event.moment(),
-                        List.of()))
+                        open, rung, begun.attempt(), begun.aimPa(), begun.segment(), at, List.of()))
             .orElseThrow(
                 () ->
                     new IllegalArgumentException(
@@ -105,43 +145,16 @@ public final class Replay {
                             + rung.number()
                             + " where the samples give no average: they do not belong together"));
     acquisition.end();
-    everKept.put(rung.number() + ":" + kept.point().attempt(), kept);
-    standing.put(rung.number(), kept);
-    skipped.remove(rung.number());
+    stands.keep(rung.number(), begun.attempt(), kept);
   }
 
-  private void undo(int rung, String now) {
-    standing.remove(rung);
-    skipped.remove(rung);
-    if (now.equals("skipped")) {
-      skipped.add(rung);
-    } else if (now.startsWith("kept:")) {
-      standing.put(rung, everKept(rung + now.substring("kept".length())));
-    }
-  }
-
-  private PointMaker.Kept everKept(String rungAndAttempt) {
-    return Optional.ofNullable(everKept.get(rungAndAttempt))
-        .orElseThrow(
-            () ->
-                new IllegalArgumentException(
-                    "the events take a step back to rung:attempt "
-                        + rungAndAttempt
-                        + ", which was never kept"));
-  }
-
-  private Rung rung(TestEvent event, Map<String, String> detail) {
-    String number = detail.getOrDefault("rung", "");
+  private Rung rung(int number) {
     return plan.ladder().stream()
-        .filter(rung -> Integer.toString(rung.number()).equals(number))
-        .min(Comparator.comparingInt(Rung::number))
+        .filter(rung -> rung.number() == number)
+        .findFirst()
         .orElseThrow(
             () ->
                 new IllegalArgumentException(
-                    "event \""
-                        + event.kind().word()
-                        + "\" names rung \""
-                        + number
-                        + "\", which the plan has not"));
+                    "the events name rung " + number + ", which the plan has not"));
   }
 }

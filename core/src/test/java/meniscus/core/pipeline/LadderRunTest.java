@@ -14,6 +14,7 @@ import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Rung;
 import meniscus.core.lift.ShortPressure;
 import meniscus.core.lift.Sweep;
+import meniscus.core.lift.TestEvent;
 import meniscus.core.lift.TestEvent.Kind;
 import meniscus.core.pipeline.RunState.Phase;
 import meniscus.core.steadiness.Verdict;
@@ -234,7 +235,7 @@ class LadderRunTest {
     HandFedBench bench = HandFedBench.withDial(true, plan -> plan.longest(60)).start();
     bench.noise = 0.05;
     bench.blower(AIM_PA).lift(2).hold(4);
-    bench.run().happened(bench.now(), Kind.LOST, "manometer: unplugged");
+    bench.run().happened(bench.now(), new TestEvent.Lost("manometer", "unplugged"));
     bench.manometerOn = false;
     bench.hold(6);
     assertTrue(bench.wasTold(OperatorMessage.Kind.BROKEN_OFF));
@@ -252,7 +253,7 @@ class LadderRunTest {
     HandFedBench bench = HandFedBench.withThermometer(plan -> plan.longest(60)).start();
     bench.noise = 0.05;
     bench.warm().blower(AIM_PA).lift(2).hold(4);
-    bench.run().happened(bench.now(), Kind.LOST, "thermometer: unplugged");
+    bench.run().happened(bench.now(), new TestEvent.Lost("thermometer", "unplugged"));
     bench.noise = 0.001;
     assertTrue(bench.holdUntilKept());
 

@@ -6,6 +6,7 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import java.util.ArrayDeque;
 import java.util.ArrayList;
 import java.util.Deque;
+import java.util.Iterator;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -15,10 +16,10 @@ import java.util.Random;
 import java.util.TreeMap;
 import java.util.TreeSet;
 import java.util.stream.LongStream;
+import meniscus.core.lift.EventText;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Rung;
 import meniscus.core.lift.TestEvent;
-import meniscus.core.lift.TestEvent.Kind;
 import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 
@@ -105,7 +106,7 @@ class RandomRunsTest {
 
   private static void act(HandFedBench bench, Paper paper, Random random) {
     int events = bench.events().size();
-    int kept = bench.keptOverTheLine.size();
+    int keptBefore = bench.keptOverTheLine.size();
     switch (random.nextInt(10)) {
       case 0 -> bench.run().command(new Command.Redo(OptionalInt.empty()));
       case 1 -> bench.run().command(new Command.Redo(OptionalInt.of(1 + random.nextInt(RUNGS))));
@@ -118,7 +119,7 @@ class RandomRunsTest {
       case 6 -> {
         // Set, begun, and broken off: what was begun must leave no trace in the replay.
         toTheWantedLift(bench).hold(2 + 3 * random.nextDouble());
-        bench.run().happened(bench.now(), Kind.LOST, "manometer: made up");
+        bench.run().happened(bench.now(), new TestEvent.Lost("manometer", "made up"));
         bench.lift(11).hold(1 + random.nextDouble());
       }
       case 7 -> {
@@ -131,18 +132,34 @@ class RandomRunsTest {
         bench.holdUntilKept();
       }
     }
+    Iterator<LiftPoint> kept =
+        bench.keptOverTheLine.subList(keptBefore, bench.keptOverTheLine.size()).iterator();
     List<TestEvent> all = bench.events();
     for (TestEvent event : all.subList(events, all.size())) {
-      int rung = Integer.parseInt(event.words().getOrDefault("rung", "0"));
-      switch (event.kind()) {
-        case KEPT -> paper.keep(bench.keptOverTheLine.get(kept++));
-        case REDO -> paper.empty(rung, false);
-        case SKIPPED -> paper.empty(rung, true);
-        case UNDONE -> paper.undo();
-        default -> {
-          // Changes no point.
-        }
-      }
+      event
+          .what()
+          .tell(
+              new TestEvent.Reader() {
+                @Override
+                public void kept(TestEvent.Kept any) {
+                  paper.keep(kept.next());
+                }
+
+                @Override
+                public void redone(TestEvent.Redone redone) {
+                  paper.empty(redone.rung(), false);
+                }
+
+                @Override
+                public void skipped(TestEvent.Skipped skipped) {
+                  paper.empty(skipped.rung(), true);
+                }
+
+                @Override
+                public void undone(TestEvent.Undone undone) {
+                  paper.undo();
+                }
+              });
     }
   }
 
@@ -164,10 +181,13 @@ class RandomRunsTest {
     Replay replay = bench.replay();
     for (TestEvent bad :
         List.of(
-            new TestEvent(bench.now(), 0, Kind.KEPT, "rung=1 attempt=1"),
-            new TestEvent(bench.now(), 0, Kind.REDO, "rung=99"),
-            new TestEvent(bench.now(), 0, Kind.SKIPPED, ""),
-            new TestEvent(bench.now(), 0, Kind.UNDONE, "rung=1 now=kept:4 step=redo"))) {
+            new TestEvent(bench.now(), 0, new TestEvent.Kept(1, 1)),
+            new TestEvent(bench.now(), 0, new TestEvent.Redone(99)),
+            new TestEvent(bench.now(), 0, EventText.what(TestEvent.Kind.SKIPPED, "")),
+            new TestEvent(
+                bench.now(),
+                0,
+                EventText.what(TestEvent.Kind.UNDONE, "rung=1 now=kept:4 step=redo")))) {
       Optional<String> message = Optional.empty();
       try {
         replay.event(bad);

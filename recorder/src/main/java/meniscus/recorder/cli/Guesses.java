@@ -15,6 +15,9 @@ import meniscus.core.bench.Bench;
 import meniscus.core.refusal.Refusal;
 import meniscus.core.time.Moment;
 import meniscus.drivers.line.FoundLine;
+import meniscus.recorder.cli.terminal.CommandFailed;
+import meniscus.recorder.cli.terminal.Console;
+import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.SheetFiles;
 import meniscus.recorder.look.Identity;
@@ -22,7 +25,6 @@ import meniscus.recorder.look.KnownSheet;
 import meniscus.recorder.look.LinePlace;
 import meniscus.recorder.look.SheetGuess;
 import meniscus.recorder.look.StartingBench;
-import meniscus.recorder.session.Drivers;
 import picocli.CommandLine.Option;
 
 /** The part of {@code look} that listens: which sheets fit what comes, and a bench file of them. */

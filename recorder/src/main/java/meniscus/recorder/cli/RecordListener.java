@@ -11,6 +11,7 @@ import meniscus.core.pipeline.OperatorMessage;
 import meniscus.core.pipeline.RunState;
 import meniscus.core.quantity.Unit;
 import meniscus.core.quantity.Value;
+import meniscus.recorder.cli.terminal.Console;
 import meniscus.recorder.session.SessionListener;
 
 /** Shows a running test: one JSON object an event, or plain lines with one live line. */

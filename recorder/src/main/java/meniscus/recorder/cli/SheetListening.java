@@ -27,11 +27,14 @@ import meniscus.drivers.line.LineOpener;
 import meniscus.drivers.line.LineReader;
 import meniscus.drivers.line.Lines;
 import meniscus.drivers.line.playback.RecordingListener;
+import meniscus.recorder.cli.terminal.CommandFailed;
+import meniscus.recorder.cli.terminal.Console;
+import meniscus.recorder.cli.terminal.ExitCode;
+import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.look.KnownSheet;
 import meniscus.recorder.look.LinePlace;
 import meniscus.recorder.look.SampleTiming;
 import meniscus.recorder.look.SheetTrial;
-import meniscus.recorder.session.Drivers;
 
 /**
  * {@code listen --sheet}: bytes as they come, what the sheet reads in them, and what it does not.

@@ -19,10 +19,10 @@ import meniscus.core.time.Moment;
 import meniscus.drivers.simulated.Mounted;
 import meniscus.drivers.simulated.Scenario;
 import meniscus.drivers.simulated.SimulatedBench;
+import meniscus.recorder.feed.BenchEvent;
+import meniscus.recorder.feed.Feed;
+import meniscus.recorder.feed.Feeds;
 import meniscus.recorder.session.Assembly;
-import meniscus.recorder.session.BenchEvent;
-import meniscus.recorder.session.Feed;
-import meniscus.recorder.session.Feeds;
 
 /**
  * One unchanged head, taken off and put back: what the bench gives again. Short averages will do,

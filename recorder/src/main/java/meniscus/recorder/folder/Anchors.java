@@ -1,6 +1,5 @@
 package meniscus.recorder.folder;
 
-import java.time.DateTimeException;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
@@ -21,19 +20,24 @@ final class Anchors {
     this.beforeAny = new UtcAnchor(created, Moment.START);
   }
 
-  void take(TestEvent event) {
-    if (event.kind() == TestEvent.Kind.SEGMENT) {
-      segments.add(new UtcAnchor(instant(event.detail()), event.moment()));
-    }
-  }
-
   /** A segment whose anchor cannot be read goes on with the one before. */
-  private Instant instant(String text) {
-    try {
-      return Instant.parse(text);
-    } catch (DateTimeException e) {
-      return latest().at();
-    }
+  void take(TestEvent event) {
+    event
+        .what()
+        .tell(
+            new TestEvent.Reader() {
+              @Override
+              public void segment(TestEvent.Segment segment) {
+                segments.add(new UtcAnchor(segment.anchor(), event.moment()));
+              }
+
+              @Override
+              public void unread(TestEvent.Unread unread) {
+                if (unread.kind() == TestEvent.Kind.SEGMENT) {
+                  segments.add(new UtcAnchor(latest().at(), event.moment()));
+                }
+              }
+            });
   }
 
   UtcAnchor latest() {

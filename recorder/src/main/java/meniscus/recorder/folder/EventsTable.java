@@ -4,6 +4,7 @@ import java.io.IOException;
 import java.io.InputStream;
 import java.util.List;
 import java.util.stream.Stream;
+import meniscus.core.lift.EventText;
 import meniscus.core.lift.TestEvent;
 import meniscus.core.time.Moment;
 import meniscus.core.time.UtcAnchor;
@@ -50,7 +51,6 @@ final class EventsTable {
                 new TestEvent(
                     new Moment(row.integer("moment_ns")),
                     row.integer("after_row"),
-                    row.word("kind", TestEvent.Kind.class),
-                    row.text("detail"))));
+                    EventText.what(row.word("kind", TestEvent.Kind.class), row.text("detail")))));
   }
 }

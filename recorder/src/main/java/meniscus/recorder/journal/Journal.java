@@ -230,7 +230,7 @@ public final class Journal implements AutoCloseable {
   }
 
   private TestEvent placed(TestEvent event) {
-    return new TestEvent(event.moment(), tail.rows(), event.kind(), event.detail());
+    return event.after(tail.rows());
   }
 
   /**

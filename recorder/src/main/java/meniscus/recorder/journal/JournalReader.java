@@ -223,9 +223,7 @@ public final class JournalReader {
   private TestEvent counted(TestEvent event) {
     last = Math.max(last, event.moment().nanos());
     missingUpTo(event.afterRow());
-    return event.afterRow() == rows
-        ? event
-        : new TestEvent(event.moment(), rows, event.kind(), event.detail());
+    return event.after(rows);
   }
 
   private void damaged(long at, long length, String reason) {

@@ -10,6 +10,7 @@ import java.util.OptionalDouble;
 import java.util.SortedMap;
 import java.util.TreeMap;
 import meniscus.core.instrument.Channel;
+import meniscus.core.lift.EventText;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Sweep;
 import meniscus.core.lift.TestEvent;
@@ -78,9 +79,10 @@ final class PayloadReader {
     return new TestEvent(
         moment,
         afterRow,
-        TestEvent.Kind.named(kind)
-            .orElseThrow(() -> new IllegalArgumentException("no event kind " + kind)),
-        text());
+        EventText.what(
+            TestEvent.Kind.named(kind)
+                .orElseThrow(() -> new IllegalArgumentException("no event kind " + kind)),
+            text()));
   }
 
   /** The parts in the order in which they were written. */

@@ -6,6 +6,7 @@ import java.util.List;
 import java.util.Objects;
 import java.util.Optional;
 import meniscus.core.lift.LiftPoint;
+import meniscus.core.lift.StandingPoints;
 import meniscus.core.lift.TestEvent;
 import meniscus.core.time.Moment;
 
@@ -58,7 +59,7 @@ public record Recovered(
 
   /** The points that stand after all redos, skips and undos, by rung. */
   public List<LiftPoint> standing() {
-    return decided().standing();
+    return decided().points();
   }
 
   /** Numbers of the rungs left empty. */
@@ -66,10 +67,14 @@ public record Recovered(
     return decided().skipped();
   }
 
-  private KeptPoints decided() {
-    KeptPoints points = new KeptPoints();
+  private StandingPoints<LiftPoint> decided() {
+    StandingPoints<LiftPoint> points = new StandingPoints<>();
     for (Entry entry : entries) {
-      entry.point().ifPresentOrElse(points::kept, () -> points.event(entry.event()));
+      entry
+          .point()
+          .ifPresentOrElse(
+              point -> points.keep(point.rung(), point.attempt(), point),
+              () -> points.happened(entry.event().what()));
     }
     return points;
   }

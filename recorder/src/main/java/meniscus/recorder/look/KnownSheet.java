@@ -17,9 +17,9 @@ import meniscus.core.refusal.Refusal;
 import meniscus.core.time.Moment;
 import meniscus.drivers.sheet.SheetFile;
 import meniscus.drivers.sheet.ShippedSheets;
+import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.SheetFiles;
-import meniscus.recorder.session.Drivers;
 
 /**
  * A sheet with its driver.

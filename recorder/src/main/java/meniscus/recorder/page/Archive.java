@@ -23,6 +23,7 @@ import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.PlanFile;
 import meniscus.recorder.folder.TestFolder;
 import meniscus.recorder.journal.Header;
+import meniscus.recorder.page.http.HttpError;
 
 /**
  * The tests and plans of the data folder. Names from outside are names within it only; tests may

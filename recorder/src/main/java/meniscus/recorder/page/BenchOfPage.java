@@ -29,14 +29,16 @@ import meniscus.core.calibrate.Plate;
 import meniscus.core.refusal.Refusal;
 import meniscus.drivers.simulated.Mounted;
 import meniscus.drivers.simulated.Scenario;
+import meniscus.recorder.feed.BoundInstrument;
+import meniscus.recorder.feed.Drivers;
+import meniscus.recorder.feed.Feeds;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.CalibrationFile;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.PlatesFile;
 import meniscus.recorder.file.WholeFile;
-import meniscus.recorder.session.BoundInstrument;
-import meniscus.recorder.session.Drivers;
-import meniscus.recorder.session.Feeds;
+import meniscus.recorder.page.http.HttpError;
+import meniscus.recorder.page.http.JsonIn;
 
 /**
  * The bench file that the page works with, and the plates file beside it; read anew each time, for

@@ -24,6 +24,7 @@ import meniscus.core.calibrate.HealthChart;
 import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.Unit;
 import meniscus.recorder.file.BenchFile;
+import meniscus.recorder.page.http.JsonIn;
 
 /** A bench as Set-up shows it: the file's members, what has been learned, health charts. */
 final class BenchShown {

@@ -2,9 +2,9 @@ package meniscus.recorder.page;
 
 import java.io.IOException;
 import meniscus.core.refusal.Refusal;
+import meniscus.recorder.feed.BenchFault;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.self.ProgramFault;
-import meniscus.recorder.session.BenchFault;
 
 /** What the page says when something that it began broke off. */
 final class Failure {

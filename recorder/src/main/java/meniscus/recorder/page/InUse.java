@@ -1,6 +1,7 @@
 package meniscus.recorder.page;
 
 import java.util.Optional;
+import meniscus.recorder.page.http.HttpError;
 
 /** Who has the bench's lines open: a lift test or the bench's upkeep, never both. */
 final class InUse {

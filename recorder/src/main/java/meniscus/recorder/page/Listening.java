@@ -16,11 +16,12 @@ import meniscus.core.pipeline.Frame;
 import meniscus.core.quantity.Unit;
 import meniscus.core.refusal.Refusal;
 import meniscus.core.time.Moment;
+import meniscus.recorder.feed.BenchEvent;
+import meniscus.recorder.feed.Drivers;
+import meniscus.recorder.feed.Feed;
+import meniscus.recorder.feed.Feeds;
 import meniscus.recorder.file.BenchFile;
-import meniscus.recorder.session.BenchEvent;
-import meniscus.recorder.session.Drivers;
-import meniscus.recorder.session.Feed;
-import meniscus.recorder.session.Feeds;
+import meniscus.recorder.page.http.LiveEvents;
 
 /**
  * Live readings of the bench while no test runs, before zero and calibration: to see that each

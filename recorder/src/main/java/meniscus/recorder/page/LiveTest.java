@@ -11,12 +11,15 @@ import java.util.Optional;
 import java.util.TreeMap;
 import java.util.concurrent.TimeUnit;
 import meniscus.core.bench.Use;
+import meniscus.core.lift.EventText;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestEvent;
 import meniscus.core.pipeline.Command;
 import meniscus.core.pipeline.OperatorMessage;
 import meniscus.core.pipeline.RunState;
+import meniscus.recorder.page.http.HttpError;
+import meniscus.recorder.page.http.LiveEvents;
 import meniscus.recorder.session.SessionListener;
 import meniscus.recorder.session.TestSession;
 
@@ -166,21 +169,48 @@ final class LiveTest implements SessionListener {
 
   @Override
   public void event(TestEvent event) {
-    switch (event.kind()) {
-      case LOST, BACK -> instrument(event);
-      case UNDONE, REDO, SKIPPED, NOTE, CLOCK, STOPPED ->
-          say(event.kind().word(), event.kind().word() + ": " + event.detail());
-      default -> {
-        // The ladder and the states tell the rest.
-      }
-    }
+    event.what().tell(new Told());
   }
 
-  private void instrument(TestEvent event) {
-    String id = event.detail().split(":", 2)[0];
-    boolean isLost = event.kind() == TestEvent.Kind.LOST;
-    gone(id, isLost ? Optional.of(event.detail()) : Optional.empty());
-    say(event.kind().word(), isLost ? "gone: " + event.detail() : id + " is back");
+  /** What of the events is told; the ladder and the states tell the rest. */
+  private final class Told implements TestEvent.Reader {
+    @Override
+    public void lost(TestEvent.Lost lost) {
+      gone(lost.id(), Optional.of(EventText.detail(lost)));
+      say(lost.kind().word(), "gone: " + EventText.detail(lost));
+    }
+
+    @Override
+    public void back(TestEvent.Back back) {
+      gone(back.id(), Optional.empty());
+      say(back.kind().word(), back.id() + " is back");
+    }
+
+    @Override
+    public void undone(TestEvent.Undone undone) {
+      sayAsWritten(undone);
+    }
+
+    @Override
+    public void redone(TestEvent.Redone redone) {
+      sayAsWritten(redone);
+    }
+
+    @Override
+    public void skipped(TestEvent.Skipped skipped) {
+      sayAsWritten(skipped);
+    }
+
+    @Override
+    public void said(TestEvent.Said said) {
+      if (said.kind() != TestEvent.Kind.REJECTED) {
+        sayAsWritten(said);
+      }
+    }
+
+    private void sayAsWritten(TestEvent.What what) {
+      say(what.kind().word(), what.kind().word() + ": " + EventText.detail(what));
+    }
   }
 
   private void say(String kind, String text) {

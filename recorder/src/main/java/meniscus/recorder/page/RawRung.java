@@ -11,6 +11,7 @@ import meniscus.core.quantity.Unit;
 import meniscus.recorder.folder.TestFolder;
 import meniscus.recorder.journal.Header;
 import meniscus.recorder.journal.JournalVisitor;
+import meniscus.recorder.page.http.HttpError;
 
 /**
  * The readings of one kept rung as they came in, before zero and calibration: thinned to what a
@@ -20,7 +21,7 @@ final class RawRung implements JournalVisitor {
 
   private static final int PIECES = 500;
 
-  private final String begins;
+  private final int rung;
   private final List<List<double[]>> columns = new ArrayList<>();
   private final List<String> names = new ArrayList<>();
   private final List<Unit> units = new ArrayList<>();
@@ -29,7 +30,7 @@ final class RawRung implements JournalVisitor {
   private boolean kept;
 
   private RawRung(TestFolder test, int rung) {
-    this.begins = "rung=" + rung + " ";
+    this.rung = rung;
     List<Header.Columns> instruments = test.instruments();
     firstColumn = new int[instruments.size()];
     for (int i = 0; i < instruments.size(); i++) {
@@ -67,17 +68,27 @@ final class RawRung implements JournalVisitor {
 
   @Override
   public void event(TestEvent event) {
-    String detail = event.detail() + " ";
-    if (event.kind() == TestEvent.Kind.BEGUN) {
-      within = detail.startsWith(begins);
-      if (within) {
-        columns.forEach(List::clear);
-        kept = false;
-      }
-    } else if (event.kind() == TestEvent.Kind.KEPT && detail.startsWith(begins)) {
-      within = false;
-      kept = true;
-    }
+    event
+        .what()
+        .tell(
+            new TestEvent.Reader() {
+              @Override
+              public void begun(TestEvent.Begun begun) {
+                within = begun.rung() == rung;
+                if (within) {
+                  columns.forEach(List::clear);
+                  kept = false;
+                }
+              }
+
+              @Override
+              public void kept(TestEvent.Kept one) {
+                if (one.rung() == rung) {
+                  within = false;
+                  kept = true;
+                }
+              }
+            });
   }
 
   private ObjectNode json() {

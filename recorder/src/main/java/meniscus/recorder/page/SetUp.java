@@ -6,8 +6,12 @@ import java.io.IOException;
 import java.util.Set;
 import meniscus.core.bench.Bench;
 import meniscus.core.refusal.Refusal;
+import meniscus.recorder.feed.ByEye;
+import meniscus.recorder.page.http.ControlLease;
+import meniscus.recorder.page.http.HttpError;
+import meniscus.recorder.page.http.JsonIn;
+import meniscus.recorder.page.http.Response;
 import meniscus.recorder.report.CalibrationPage;
-import meniscus.recorder.session.ByEye;
 
 /** What Set-up asks for: the bench and its files, live readings. */
 final class SetUp {

@@ -14,10 +14,10 @@ import meniscus.drivers.line.FoundLine;
 import meniscus.drivers.line.LineKind;
 import meniscus.drivers.sheet.SheetFile;
 import meniscus.drivers.sheet.ShippedSheets;
+import meniscus.recorder.feed.Drivers;
+import meniscus.recorder.feed.Feeds;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.SheetFiles;
-import meniscus.recorder.session.Drivers;
-import meniscus.recorder.session.Feeds;
 
 /** What a bench can be made of: lines that are plugged in, and instrument sheets. */
 final class SetUpChoices {

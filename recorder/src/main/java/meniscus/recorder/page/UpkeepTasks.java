@@ -1,6 +1,8 @@
 package meniscus.recorder.page;
 
-import meniscus.recorder.session.Drivers;
+import meniscus.recorder.feed.Drivers;
+import meniscus.recorder.page.http.HttpError;
+import meniscus.recorder.page.http.JsonIn;
 
 /** Makes {@link UpkeepTask}s of what the page asks for; */
 final class UpkeepTasks {

@@ -7,6 +7,7 @@ import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import meniscus.recorder.page.http.Response;
 
 /** The files of the page, out of the program itself: a fixed table, no path comes from outside. */
 final class WebFiles {

@@ -1,9 +1,10 @@
 /**
- * The bench page: an HTTP server on the loopback address, live events, commands, and the list of
- * tests. Start with {@link meniscus.recorder.page.PageServer}.
+ * The bench page: what a browser asks of a bench and its tests, and what it is shown. Start with
+ * {@link meniscus.recorder.page.PageServer}.
  *
- * <p>Here: who may ask what ({@code RequestGuard}, {@code ControlLease}), what is shown ({@code
- * TestJson}, {@code LiveEvents}), which tests there are. Not here: taking a test (session), files
- * (folder, file), the look of the page (the web files in the resources of this package).
+ * <p>Here: the routes, what is shown ({@code TestJson}), which tests there are, how a test or a
+ * task is begun from the page. Not here: requests, guards and live events (page.http), taking a
+ * test (session), files (folder, file), the look of the page (the web files in the resources of
+ * this package).
  */
 package meniscus.recorder.page;

@@ -13,7 +13,7 @@ import java.util.concurrent.CompletableFuture;
 import java.util.function.Function;
 import meniscus.core.instrument.InstrumentDriver;
 import meniscus.drivers.line.LineKind;
-import meniscus.recorder.session.Drivers;
+import meniscus.recorder.feed.Drivers;
 
 /**
  * The plugins of one folder beside what the program ships. A jar that cannot be used is refused

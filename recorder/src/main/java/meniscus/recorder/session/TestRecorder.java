@@ -24,6 +24,12 @@ import meniscus.core.time.Moment;
 import meniscus.core.time.UtcAnchor;
 import meniscus.recorder.disk.FolderLock;
 import meniscus.recorder.disk.Trouble;
+import meniscus.recorder.feed.BenchFault;
+import meniscus.recorder.feed.BoundInstrument;
+import meniscus.recorder.feed.ByEye;
+import meniscus.recorder.feed.Drivers;
+import meniscus.recorder.feed.Feed;
+import meniscus.recorder.feed.Feeds;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.folder.TestFolder;
 import meniscus.recorder.journal.Header;
@@ -325,16 +331,15 @@ public final class TestRecorder {
 
   /** A resumed test goes on at its last moment plus the time that passed on the wall clock. */
   private static Moment goesOnAt(Recovered left) {
-    Optional<TestEvent> segment =
-        left.events().stream()
-            .filter(event -> event.kind() == TestEvent.Kind.SEGMENT)
-            .reduce((earlier, later) -> later);
-    if (segment.isEmpty()) {
-      return left.last().plusSeconds(1e-3);
+    Optional<Instant> lastUtc = Optional.empty();
+    for (TestEvent event : left.events()) {
+      if (event.what() instanceof TestEvent.Segment segment) {
+        lastUtc =
+            Optional.of(segment.anchor().plusNanos(left.last().nanos() - event.moment().nanos()));
+      }
     }
-    Instant lastUtc =
-        Instant.parse(segment.get().detail())
-            .plusNanos(left.last().nanos() - segment.get().moment().nanos());
-    return TestSession.resumeMoment(left.last(), lastUtc, Instant.now());
+    return lastUtc
+        .map(utc -> TestSession.resumeMoment(left.last(), utc, Instant.now()))
+        .orElse(left.last().plusSeconds(1e-3));
   }
 }

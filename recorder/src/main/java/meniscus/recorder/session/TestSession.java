@@ -24,6 +24,9 @@ import meniscus.core.pipeline.RunLog;
 import meniscus.core.pipeline.RunState;
 import meniscus.core.time.Moment;
 import meniscus.core.time.UtcAnchor;
+import meniscus.recorder.feed.BenchEvent;
+import meniscus.recorder.feed.Feed;
+import meniscus.recorder.feed.TestClock;
 import meniscus.recorder.journal.Journal;
 
 /**
@@ -212,12 +215,11 @@ public final class TestSession {
           return null;
         },
         lost -> {
-          String detail = name(lost.instrument()) + ": " + lost.reason();
-          happened(lost.moment(), TestEvent.Kind.LOST, detail);
+          happened(lost.moment(), new TestEvent.Lost(name(lost.instrument()), lost.reason()));
           return null;
         },
         back -> {
-          happened(back.moment(), TestEvent.Kind.BACK, name(back.instrument()));
+          happened(back.moment(), new TestEvent.Back(name(back.instrument()), ""));
           return null;
         },
         done -> {
@@ -226,7 +228,7 @@ public final class TestSession {
         },
         remark -> {
           String detail = name(remark.instrument()) + ": " + remark.text();
-          happened(remark.moment(), TestEvent.Kind.NOTE, detail);
+          happened(remark.moment(), new TestEvent.Said(TestEvent.Kind.NOTE, detail));
           return null;
         });
   }
@@ -242,17 +244,19 @@ public final class TestSession {
       if (notWritten > 0) {
         run.happened(
             last,
-            TestEvent.Kind.BACK,
-            "journal: the disk works again; " + notWritten + " readings were thrown away");
+            new TestEvent.Back(
+                TestEvent.Lost.JOURNAL,
+                "the disk works again; " + notWritten + " readings were thrown away"));
         notWritten = 0;
       }
       run.frame(frame);
     } else if (notWritten++ == 0) {
       run.happened(
           last,
-          TestEvent.Kind.LOST,
-          "journal: the disk has not worked for so long that memory is full; readings are thrown"
-              + " away until it works again");
+          new TestEvent.Lost(
+              TestEvent.Lost.JOURNAL,
+              "the disk has not worked for so long that memory is full; readings are thrown away"
+                  + " until it works again"));
     }
   }
 
@@ -261,21 +265,24 @@ public final class TestSession {
     if (rejects <= REJECTS_WRITTEN) {
       happened(
           rejected.at(),
-          TestEvent.Kind.REJECTED,
-          name(instrument) + ": " + rejected.reason() + ": " + rejected.bytes());
+          new TestEvent.Said(
+              TestEvent.Kind.REJECTED,
+              name(instrument) + ": " + rejected.reason() + ": " + rejected.bytes()));
     }
   }
 
   private void countRejects() {
     if (rejects > REJECTS_WRITTEN) {
       happened(
-          last, TestEvent.Kind.REJECTED, (rejects - REJECTS_WRITTEN) + " more were only counted");
+          last,
+          new TestEvent.Said(
+              TestEvent.Kind.REJECTED, (rejects - REJECTS_WRITTEN) + " more were only counted"));
     }
   }
 
-  private void happened(Moment at, TestEvent.Kind kind, String detail) {
+  private void happened(Moment at, TestEvent.What what) {
     last = at.isAfter(last) ? at : last;
-    run.happened(last, kind, detail);
+    run.happened(last, what);
   }
 
   private String name(int instrument) {
@@ -293,7 +300,7 @@ public final class TestSession {
     }
     double parted = clock.get().parted();
     if (Math.abs(parted) > PARTED_SECONDS) {
-      run.happened(last, TestEvent.Kind.CLOCK, clockWords(parted));
+      run.happened(last, new TestEvent.Said(TestEvent.Kind.CLOCK, clockWords(parted)));
       if (parted > 0) {
         clock.get().skip(parted);
         last = last.plusSeconds(parted);

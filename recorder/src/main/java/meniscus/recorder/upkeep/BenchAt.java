@@ -7,10 +7,10 @@ import meniscus.core.bench.Range;
 import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.UnitSystem;
 import meniscus.core.quantity.Value;
-import meniscus.recorder.session.BoundInstrument;
-import meniscus.recorder.session.ByEye;
-import meniscus.recorder.session.Drivers;
-import meniscus.recorder.session.Feeds;
+import meniscus.recorder.feed.BoundInstrument;
+import meniscus.recorder.feed.ByEye;
+import meniscus.recorder.feed.Drivers;
+import meniscus.recorder.feed.Feeds;
 
 /**
  * A bench and how its instruments are reached.

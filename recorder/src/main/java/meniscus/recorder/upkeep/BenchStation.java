@@ -24,11 +24,11 @@ import meniscus.core.quantity.Unit;
 import meniscus.core.refusal.Refusal;
 import meniscus.core.steadiness.JudgeSettings;
 import meniscus.core.time.Moment;
-import meniscus.recorder.session.ByEye;
-import meniscus.recorder.session.Feed;
-import meniscus.recorder.session.Feeds;
-import meniscus.recorder.session.GaugeReader;
-import meniscus.recorder.session.Measuring;
+import meniscus.recorder.feed.ByEye;
+import meniscus.recorder.feed.Feed;
+import meniscus.recorder.feed.Feeds;
+import meniscus.recorder.feed.GaugeReader;
+import meniscus.recorder.feed.Measuring;
 
 /**
  * A bench with its lines open and something mounted, for readings outside a lift test. Flows are

@@ -23,8 +23,8 @@ import meniscus.core.flow.Direction;
 import meniscus.core.pipeline.RungWindow;
 import meniscus.core.refusal.Refusal;
 import meniscus.core.steadiness.CalmRun;
+import meniscus.recorder.feed.ByEye;
 import meniscus.recorder.file.CalmLine;
-import meniscus.recorder.session.ByEye;
 import meniscus.recorder.signal.CalmFolder;
 
 /**

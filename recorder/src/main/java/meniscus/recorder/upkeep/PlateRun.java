@@ -12,10 +12,10 @@ import meniscus.core.calibrate.PlateReading;
 import meniscus.core.calibrate.PlateReading.Bevel;
 import meniscus.core.flow.Direction;
 import meniscus.core.refusal.Refusal;
+import meniscus.recorder.feed.Feeds;
+import meniscus.recorder.feed.GaugeReader;
 import meniscus.recorder.file.KeptLine;
 import meniscus.recorder.file.ReadingLine;
-import meniscus.recorder.session.Feeds;
-import meniscus.recorder.session.GaugeReader;
 
 /**
  * Mounts plates in the head's place, one after the other, and reads each at several test pressures.

@@ -15,8 +15,8 @@ import meniscus.core.bench.Use;
 import meniscus.core.bench.Zero;
 import meniscus.core.calibrate.ZeroTake;
 import meniscus.core.refusal.Refusal;
-import meniscus.recorder.session.ByEye;
-import meniscus.recorder.session.Measuring;
+import meniscus.recorder.feed.ByEye;
+import meniscus.recorder.feed.Measuring;
 
 /**
  * Takes the zeros of a bench's gauges.

@@ -10,6 +10,7 @@ import java.util.List;
 import java.util.Optional;
 import java.util.OptionalInt;
 import meniscus.core.pipeline.Command;
+import meniscus.recorder.cli.terminal.OperatorInput;
 import org.junit.jupiter.api.Test;
 
 class OperatorInputTest {

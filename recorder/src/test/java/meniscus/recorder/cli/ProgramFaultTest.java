@@ -12,6 +12,7 @@ import java.io.PrintStream;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.util.function.Supplier;
+import meniscus.recorder.cli.terminal.ExitCode;
 import meniscus.recorder.self.LogFile;
 import org.junit.jupiter.api.Test;
 

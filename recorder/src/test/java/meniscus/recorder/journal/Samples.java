@@ -7,6 +7,7 @@ import java.util.OptionalDouble;
 import java.util.Random;
 import java.util.TreeMap;
 import meniscus.core.instrument.Channel;
+import meniscus.core.lift.EventText;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Sweep;
 import meniscus.core.lift.TestEvent;
@@ -76,15 +77,11 @@ public final class Samples {
   }
 
   public static TestEvent kept(LiftPoint point, long rows) {
-    return new TestEvent(
-        point.keptAt(),
-        rows,
-        TestEvent.Kind.KEPT,
-        "rung=" + point.rung() + " attempt=" + point.attempt());
+    return new TestEvent(point.keptAt(), rows, new TestEvent.Kept(point.rung(), point.attempt()));
   }
 
   public static TestEvent event(TestEvent.Kind kind, double seconds, long rows, String detail) {
-    return new TestEvent(Moment.ofSeconds(seconds), rows, kind, detail);
+    return new TestEvent(Moment.ofSeconds(seconds), rows, EventText.what(kind, detail));
   }
 
   /** Rows as text, one line each. */

@@ -16,6 +16,7 @@ import java.util.stream.Stream;
 import javax.imageio.ImageIO;
 import meniscus.core.pipeline.Command;
 import meniscus.recorder.disk.SmallDisk;
+import meniscus.recorder.page.http.Viewer;
 import meniscus.recorder.session.TestSession;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;

@@ -13,11 +13,11 @@ import meniscus.core.instrument.Channel;
 import meniscus.core.pipeline.Frame;
 import meniscus.core.quantity.Unit;
 import meniscus.core.time.Moment;
+import meniscus.recorder.feed.BenchEvent;
+import meniscus.recorder.feed.Drivers;
+import meniscus.recorder.feed.Feed;
+import meniscus.recorder.feed.Feeds;
 import meniscus.recorder.file.BenchFile;
-import meniscus.recorder.session.BenchEvent;
-import meniscus.recorder.session.Drivers;
-import meniscus.recorder.session.Feed;
-import meniscus.recorder.session.Feeds;
 
 /**
  * The demo's bench with two pressures and the lift a thousand times a second, by the clock on the

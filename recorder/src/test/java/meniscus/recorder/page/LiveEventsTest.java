@@ -10,6 +10,9 @@ import java.io.IOException;
 import java.io.OutputStream;
 import java.nio.charset.StandardCharsets;
 import java.util.concurrent.CountDownLatch;
+import meniscus.recorder.page.http.ControlLease;
+import meniscus.recorder.page.http.LiveEvents;
+import meniscus.recorder.page.http.Viewer;
 import org.junit.jupiter.api.Test;
 
 /** Nothing lasting is missed, and nobody waits for a slow viewer. */

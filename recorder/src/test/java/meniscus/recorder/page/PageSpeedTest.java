@@ -18,7 +18,7 @@ import java.util.Locale;
 import java.util.Map;
 import java.util.TreeMap;
 import meniscus.core.lift.Sweep;
-import meniscus.recorder.session.Feed;
+import meniscus.recorder.feed.Feed;
 import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.extension.RegisterExtension;

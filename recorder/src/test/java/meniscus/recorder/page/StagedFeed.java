@@ -13,12 +13,12 @@ import meniscus.drivers.simulated.Mounted;
 import meniscus.drivers.simulated.Scenario;
 import meniscus.drivers.simulated.SimulatedBench;
 import meniscus.drivers.simulated.SimulatedOperator;
+import meniscus.recorder.feed.BenchEvent;
+import meniscus.recorder.feed.Drivers;
+import meniscus.recorder.feed.Feed;
+import meniscus.recorder.feed.Feeds;
+import meniscus.recorder.feed.SimulatedFeed;
 import meniscus.recorder.file.BenchFile;
-import meniscus.recorder.session.BenchEvent;
-import meniscus.recorder.session.Drivers;
-import meniscus.recorder.session.Feed;
-import meniscus.recorder.session.Feeds;
-import meniscus.recorder.session.SimulatedFeed;
 
 /**
  * The simulated bench some times as fast as the clock on the wall, whose instruments can be pulled

@@ -19,10 +19,10 @@ import java.util.TreeMap;
 import java.util.stream.DoubleStream;
 import meniscus.core.bench.Bench;
 import meniscus.core.time.Moment;
+import meniscus.recorder.feed.BenchEvent;
+import meniscus.recorder.feed.Feeds;
+import meniscus.recorder.feed.LiveFeed;
 import meniscus.recorder.file.BenchFile;
-import meniscus.recorder.session.BenchEvent;
-import meniscus.recorder.session.Feeds;
-import meniscus.recorder.session.LiveFeed;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 

@@ -87,7 +87,7 @@ class EveryDriverTest {
           means,
           said.out());
       TreeSet<String> shipped = new TreeSet<>();
-      meniscus.recorder.session.Drivers.shipped().all().forEach(each -> shipped.add(each.id()));
+      meniscus.recorder.feed.Drivers.shipped().all().forEach(each -> shipped.add(each.id()));
       assertEquals(shipped, new TreeSet<>(means.keySet()), "a driver is not tried here");
     } finally {
       closeAll();

@@ -11,10 +11,15 @@ import java.nio.ByteBuffer;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.time.Instant;
+import java.util.ArrayList;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import java.util.stream.Stream;
 import java.util.zip.CRC32C;
+import meniscus.core.lift.TestEvent;
+import meniscus.recorder.folder.TestFolder;
 import meniscus.recorder.record.Recorder.Ran;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
@@ -99,6 +104,38 @@ class FormatFixturesTest {
     JsonNode lifts = Recorder.json(same.out().strip()).get("lifts");
     assertEquals(2, lifts.size(), same.out());
     lifts.forEach(lift -> assertEquals(0, lift.get("difference_percent").asDouble(-1), 1e-9));
+  }
+
+  /**
+   * Recorded by the version before this one, with a redo, a note, a skip, an undo, a calibration
+   * and a calm record: every step and every digit is found again.
+   */
+  @Test
+  void aTestOfVersion11IsWorkedOutAgainToTheLastDigit() throws Exception {
+    Path steps = copy("test-1.1-steps");
+    byte[] events = Files.readAllBytes(steps.resolve("events.csv"));
+    Ran again = Recorder.run("", "recompute", steps, "--json");
+    assertEquals(0, again.exitCode(), again.out() + again.err());
+    JsonNode told = again.events().get(0);
+    assertTrue(told.get("same").asBoolean());
+    List<Integer> rungs = new ArrayList<>();
+    told.get("points").forEach(point -> rungs.add(point.get("rung").asInt()));
+    assertEquals(List.of(1, 2, 3, 5), rungs, "rung 4 was left empty");
+    assertArrayEquals(events, eventsAgain(steps), "what is read is written letter by letter");
+  }
+
+  /** events.csv from what was read of it. */
+  private static byte[] eventsAgain(Path folder) throws IOException {
+    StringBuilder table = new StringBuilder("moment_ns,at,kind,detail,after_row\n");
+    String first = Files.readAllLines(folder.resolve("events.csv")).get(1).split(",")[1];
+    Instant anchor = Instant.parse(first);
+    for (TestEvent event : TestFolder.open(folder).events()) {
+      table.append(event.moment().nanos()).append(',');
+      table.append(String.format(Locale.ROOT, "%s", anchor.plusNanos(event.moment().nanos())));
+      table.append(',').append(event.kind().word()).append(',').append(event.detail());
+      table.append(',').append(event.afterRow()).append('\n');
+    }
+    return table.toString().getBytes(StandardCharsets.UTF_8);
   }
 
   @Test

@@ -9,6 +9,7 @@ import java.util.List;
 import java.util.Optional;
 import java.util.TreeMap;
 import meniscus.core.instrument.Channel;
+import meniscus.core.lift.EventText;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.TestCurve;
 import meniscus.core.lift.TestEvent;
@@ -93,7 +94,7 @@ public final class InventedFolders {
   }
 
   private static TestEvent event(Kind kind, Moment at, long rows, String detail) {
-    return new TestEvent(at, rows, kind, detail);
+    return new TestEvent(at, rows, EventText.what(kind, detail));
   }
 
   private static byte[] utf8(String text) {

@@ -1,0 +1,91 @@
+package meniscus.recorder.cli.figure;
+
+import java.util.concurrent.Callable;
+import meniscus.core.refusal.Refusal;
+import meniscus.recorder.cli.terminal.CommandFailed;
+import meniscus.recorder.cli.terminal.Console;
+import meniscus.recorder.cli.terminal.ExitCode;
+import picocli.CommandLine.Command;
+import picocli.CommandLine.Model.CommandSpec;
+import picocli.CommandLine.Option;
+import picocli.CommandLine.ParentCommand;
+import picocli.CommandLine.Spec;
+
+/** {@code figure}: the shop calculator; each question is a sub-command. */
+@Command(
+    name = "figure",
+    description = "The shop calculator: air, orifice plates, valve areas, test pressures, forces.",
+    synopsisSubcommandLabel = "QUESTION",
+    subcommands = {
+      FigureAir.class,
+      FigurePlate.class,
+      FigureValve.class,
+      FigureRescale.class,
+      FigureForce.class
+    },
+    footer = {
+      "",
+      "  meniscus figure force --head \"44 mm\" --pressure \"28 inH2O\"",
+      "  meniscus figure plate --help",
+      "",
+      "Every quantity is a number with its unit, in quotes: \"28 inH2O\", \"0.500 in\", \"23 degC\".",
+      "Equations, sources and ranges: docs/physics.md"
+    })
+public final class FigureCommand implements Callable<Integer> {
+
+  private final Console console;
+
+  @Spec private CommandSpec spec;
+
+  @Option(
+      names = {"-h", "--help"},
+      usageHelp = true,
+      description = "Show this help.")
+  private boolean help;
+
+  public FigureCommand(Console console) {
+    this.console = console;
+  }
+
+  @Override
+  public Integer call() {
+    spec.commandLine().usage(console.err());
+    return ExitCode.WRONG_USAGE;
+  }
+
+  /** One question: works out an answer and prints it. */
+  abstract static class Question implements Callable<Integer> {
+
+    @ParentCommand private FigureCommand figure;
+
+    @Option(names = "--json", description = "Print one JSON object.")
+    private boolean json;
+
+    @Option(
+        names = {"-h", "--help"},
+        usageHelp = true,
+        description = "Show this help.")
+    private boolean help;
+
+    /**
+     * @throws Refusal saying which number cannot be
+     */
+    abstract FigureAnswer answer();
+
+    @Override
+    public final Integer call() {
+      FigureAnswer answer;
+      try {
+        answer = answer();
+      } catch (Refusal e) {
+        throw CommandFailed.usage(e.getMessage());
+      }
+      if (json) {
+        figure.console.json(answer.json());
+      } else {
+        answer.print(figure.console);
+      }
+      return ExitCode.DONE;
+    }
+  }
+}

@@ -1,0 +1,67 @@
+package meniscus.recorder.cli.terminal;
+
+import com.fasterxml.jackson.core.JsonProcessingException;
+import com.fasterxml.jackson.databind.JsonNode;
+import com.fasterxml.jackson.databind.ObjectMapper;
+import java.io.InputStream;
+import java.io.PrintStream;
+import java.util.Optional;
+import meniscus.recorder.file.PlainText;
+
+/**
+ * The streams that a command talks through; tests pass their own.
+ *
+ * @param out data
+ * @param err messages
+ * @param in what the operator types or another program sends
+ */
+public record Console(PrintStream out, PrintStream err, InputStream in) {
+
+  /** Made when the first JSON is printed: most commands print none. */
+  private static final class Json {
+    private static final ObjectMapper MAPPER = new ObjectMapper();
+  }
+
+  /** One JSON object on one line of standard output. */
+  public void json(JsonNode object) {
+    try {
+      out.println(Json.MAPPER.writeValueAsString(object));
+      out.flush();
+    } catch (JsonProcessingException e) {
+      throw new IllegalStateException("a JSON tree can always be written", e);
+    }
+  }
+
+  /** A line of data, with nothing in it that a terminal would obey. */
+  public void say(String line) {
+    out.println(PlainText.of(line));
+  }
+
+  /** The same for a message. */
+  public void warn(String message) {
+    err.println(PlainText.of(message));
+  }
+
+  /**
+   * The terminal with a person before it; empty in a script, a pipe or a service. Newer versions of
+   * Java have a console there too, and say of it that it is no terminal.
+   */
+  static Optional<java.io.Console> terminal() {
+    java.io.Console console = System.console();
+    try {
+      boolean person =
+          console != null
+              && (boolean) java.io.Console.class.getMethod("isTerminal").invoke(console);
+      return person ? Optional.of(console) : Optional.empty();
+    } catch (NoSuchMethodException olderJava) {
+      return Optional.of(console);
+    } catch (ReflectiveOperationException e) {
+      return Optional.empty();
+    }
+  }
+
+  /** True when nobody reads standard output any more, as with {@code | head}. */
+  public boolean outputGone() {
+    return out.checkError();
+  }
+}

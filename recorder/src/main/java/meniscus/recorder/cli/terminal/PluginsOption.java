@@ -1,0 +1,117 @@
+package meniscus.recorder.cli.terminal;
+
+import java.io.IOException;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Locale;
+import java.util.Optional;
+import java.util.function.Predicate;
+import meniscus.core.refusal.Refusal;
+import meniscus.recorder.feed.Drivers;
+import meniscus.recorder.plugin.Plugin;
+import meniscus.recorder.plugin.PluginFolder;
+import meniscus.recorder.plugin.TrustedJars;
+import meniscus.recorder.self.UserFolders;
+import picocli.CommandLine.Option;
+
+/** Where drivers and kinds of line of the user's own are. */
+public final class PluginsOption {
+
+  @Option(
+      names = "--plugins",
+      paramLabel = "DIR",
+      defaultValue = "${env:MENISCUS_PLUGINS}",
+      description = {
+        "folder of jars with drivers and kinds of line of your own",
+        "(default: the folder that the environment's MENISCUS_PLUGINS names)"
+      })
+  private Optional<Path> folder = Optional.empty();
+
+  @Option(
+      names = "--trust",
+      paramLabel = "SHA256",
+      description = {
+        "the SHA-256 of a jar that may run from now on; may be given several times. A jar that",
+        "nobody has agreed to is asked for at a terminal, and refused without one"
+      })
+  private List<String> trust = new ArrayList<>();
+
+  @Option(
+      names = "--trusted-jars",
+      paramLabel = "FILE",
+      defaultValue = "${env:MENISCUS_TRUSTED_JARS}",
+      description = {
+        "where the jars agreed to are remembered (default: the file that the environment's",
+        "MENISCUS_TRUSTED_JARS names, else .config/meniscus/trusted-jars in your home folder)"
+      })
+  private Optional<Path> trustedJars = Optional.empty();
+
+  /** Everything in the folder, ready or refused. */
+  public PluginFolder read(Console console) {
+    Optional<Path> named = named();
+    if (named.isEmpty()) {
+      if (!trust.isEmpty()) {
+        throw CommandFailed.usage("--trust goes with --plugins, the folder of the jar");
+      }
+      return PluginFolder.none();
+    }
+    TrustedJars trusted = trusted(console);
+    try {
+      PluginFolder read = PluginFolder.read(named.get(), trusted);
+      trusted
+          .unused()
+          .forEach(hash -> console.warn("no jar in " + named.get() + " has the SHA-256 " + hash));
+      return read;
+    } catch (IOException e) {
+      throw CommandFailed.usage(
+          "there is no plugin folder "
+              + named.get()
+              + " that can be read: see --plugins and MENISCUS_PLUGINS");
+    }
+  }
+
+  private TrustedJars trusted(Console console) {
+    Path memory =
+        trustedJars
+            .filter(path -> !path.toString().isEmpty())
+            .orElseGet(() -> UserFolders.here().config().resolve("trusted-jars"));
+    try {
+      return new TrustedJars(
+          memory, trust, Console.terminal().map(PluginsOption::asks), console::warn);
+    } catch (Refusal e) {
+      throw CommandFailed.usage("--trust: " + e.getMessage());
+    }
+  }
+
+  private static Predicate<String> asks(java.io.Console terminal) {
+    return question -> {
+      String answer = terminal.readLine("%s", question);
+      return answer != null && answer.strip().toLowerCase(Locale.ROOT).matches("y|yes");
+    };
+  }
+
+  private Optional<Path> named() {
+    return folder.filter(path -> !path.toString().isEmpty());
+  }
+
+  /** SHA-256 of a plugin's jar in hex, to be held against what its maker says; empty when lost. */
+  public String sha256(Plugin plugin) {
+    return named().flatMap(path -> TrustedJars.sha256(path.resolve(plugin.jar()))).orElse("");
+  }
+
+  /** What can be used; what is refused is told. */
+  public Drivers drivers(Console console) {
+    PluginFolder plugins = read(console);
+    plugins
+        .found()
+        .forEach(
+            plugin ->
+                plugin
+                    .refused()
+                    .ifPresent(
+                        reason ->
+                            console.warn("plugin " + plugin.jar() + " is not used: " + reason)));
+    return plugins.drivers();
+  }
+}

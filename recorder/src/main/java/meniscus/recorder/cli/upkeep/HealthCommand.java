@@ -1,0 +1,267 @@
+package meniscus.recorder.cli.upkeep;
+
+import com.fasterxml.jackson.databind.node.ArrayNode;
+import com.fasterxml.jackson.databind.node.JsonNodeFactory;
+import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.io.IOException;
+import java.nio.file.Path;
+import java.time.Instant;
+import java.time.LocalDate;
+import java.util.List;
+import java.util.Optional;
+import java.util.concurrent.Callable;
+import meniscus.core.bench.Bench;
+import meniscus.core.bench.CalibrationRef;
+import meniscus.core.bench.CalmRef;
+import meniscus.core.bench.Epoch;
+import meniscus.core.bench.Leakage;
+import meniscus.core.bench.Range;
+import meniscus.core.bench.Site;
+import meniscus.core.bench.Use;
+import meniscus.core.calibrate.EpochTasks;
+import meniscus.core.calibrate.HealthChart;
+import meniscus.core.flow.Direction;
+import meniscus.core.refusal.Refusal;
+import meniscus.recorder.cli.terminal.AgeText;
+import meniscus.recorder.cli.terminal.CommandFailed;
+import meniscus.recorder.cli.terminal.Console;
+import meniscus.recorder.cli.terminal.ExitCode;
+import meniscus.recorder.feed.ByEye;
+import meniscus.recorder.file.BenchFile;
+import meniscus.recorder.file.WholeFile;
+import meniscus.recorder.report.CalibrationPage;
+import picocli.CommandLine.Command;
+import picocli.CommandLine.Option;
+
+/** {@code health}: bench health, and the beginning of a new epoch. */
+@Command(
+    name = "health",
+    mixinStandardHelpOptions = true,
+    description = {
+      "Shows bench health: what is still to be done, how old zero, leakage, calibrations and calm",
+      "record are, and what the control charts of the checks say. Say here that the bench was moved",
+      "or repaired or a gauge changed: a new epoch begins, which asks for level, zero, leakage, a",
+      "plate check and a calm record again. Nothing that was learned is deleted."
+    },
+    footer = {
+      "",
+      "Examples:",
+      "  meniscus health --bench bench.json",
+      "  meniscus health --bench bench.json --new-epoch \"gauge changed\"",
+      "  meniscus health --bench bench.json --level",
+      "  meniscus health --bench bench.json --direction suction --range large --report page.html"
+    })
+public final class HealthCommand implements Callable<Integer> {
+
+  private final Console console;
+
+  @Option(names = "--bench", required = true, paramLabel = "FILE", description = "the bench file")
+  private Path bench;
+
+  @Option(
+      names = "--new-epoch",
+      paramLabel = "moved|repaired|gauge changed",
+      description = "a new epoch begins today, and why")
+  private Optional<String> newEpoch = Optional.empty();
+
+  @Option(names = "--level", description = "put on record that the bench stands level")
+  private boolean level;
+
+  @Option(
+      names = "--report",
+      paramLabel = "FILE",
+      description = "write a page for printing: the current calibration, and the charts")
+  private Optional<Path> report = Optional.empty();
+
+  @Option(
+      names = "--direction",
+      defaultValue = "suction",
+      paramLabel = "suction|blowing",
+      description = "of the calibration on the page (default ${DEFAULT-VALUE})")
+  private String direction;
+
+  @Option(
+      names = "--range",
+      paramLabel = "NAME",
+      description = "of the calibration on the page (default: the bench's first)")
+  private Optional<String> range = Optional.empty();
+
+  @Option(names = "--json", description = "print one JSON object")
+  private boolean json;
+
+  public HealthCommand(Console console) {
+    this.console = console;
+  }
+
+  @Override
+  public Integer call() throws IOException {
+    Direction way = UpkeepOptions.direction(direction);
+    Bench read = BenchFile.read(bench);
+    Bench known = read;
+    if (newEpoch.isPresent()) {
+      EpochTasks.Cause cause = cause(newEpoch.get());
+      known = known.with(upkeep -> EpochTasks.begin(upkeep, cause, LocalDate.now()));
+    }
+    if (level) {
+      known = known.with(upkeep -> EpochTasks.level(upkeep, Instant.now()));
+    }
+    if (known != read) {
+      BenchFile.write(bench, known);
+    }
+    if (report.isPresent()) {
+      Range chosen = UpkeepOptions.range(known, range);
+      WholeFile.write(
+          report.get(),
+          CalibrationPage.html(
+              known, CurrentCalibration.of(known, bench, way, chosen), calm(known)));
+    }
+    if (json) {
+      console.json(asJson(known));
+    } else {
+      tell(known);
+    }
+    return ExitCode.DONE;
+  }
+
+  private static EpochTasks.Cause cause(String word) {
+    try {
+      return EpochTasks.Cause.of(word);
+    } catch (Refusal e) {
+      throw CommandFailed.usage("--new-epoch: " + e.getMessage());
+    }
+  }
+
+  private void tell(Bench known) {
+    Epoch epoch = known.upkeep().epoch();
+    console.say(
+        known.name()
+            + ", epoch "
+            + epoch.number()
+            + (epoch.equals(Epoch.FIRST) ? "" : " since " + epoch.since())
+            + " ("
+            + epoch.why()
+            + ")");
+    List<String> tasks = EpochTasks.open(known, calm(known));
+    tasks.forEach(task -> console.say("still to do: " + task));
+    if (tasks.isEmpty()) {
+      console.say("nothing is left to do in this epoch");
+    }
+    remarks(known).forEach(console::say);
+    known
+        .upkeep()
+        .zeros()
+        .forEach((key, zero) -> console.say("zero of " + key + ": " + old(zero.at())));
+    for (Leakage leak : known.upkeep().leakages()) {
+      if (known.upkeep().leakage(leak.direction(), leak.setUp()).filter(leak::equals).isPresent()) {
+        console.say(
+            "leakage on "
+                + leak.direction().word()
+                + ", "
+                + leak.setUp()
+                + ": "
+                + old(leak.at())
+                + (leak.coefficient() > 0 ? "" : ", too small to see"));
+      }
+    }
+    for (CalibrationRef taken : known.upkeep().calibrations()) {
+      if (current(known, taken)) {
+        console.say(
+            "calibration on "
+                + taken.direction().word()
+                + ", range "
+                + taken.range()
+                + ": "
+                + old(taken.at()));
+      }
+    }
+    known.upkeep().calm().ifPresent(calm -> console.say("calm record: " + old(calm.at())));
+    for (HealthChart chart : HealthChart.all(known.upkeep())) {
+      console.say(
+          chart.title()
+              + ": "
+              + chart.entries().size()
+              + (chart.entries().size() == 1 ? " time, " : " times, ")
+              + newest(chart));
+    }
+  }
+
+  /** What can be said of the barometer before anything is read. */
+  private static List<String> remarks(Bench known) {
+    Site site = known.site();
+    if (site.altitudeM().isEmpty()) {
+      return List.of(
+          "the bench file has no site.altitude: whether the barometer tells the pressure at the"
+              + " bench or at sea level cannot be checked");
+    }
+    return known
+        .source(Use.ROOM_PRESSURE)
+        .flatMap(
+            source ->
+                source.fold(
+                    gauge -> Optional.<String>empty(),
+                    typed -> site.doubt(site.stationPa(typed.valueSi()))))
+        .map(doubt -> List.of("barometer: " + doubt))
+        .orElse(List.of());
+  }
+
+  private static String newest(HealthChart chart) {
+    return chart.signals().stream()
+        .filter(signal -> signal.at() == chart.entries().size() - 1)
+        .map(HealthChart.Signal::words)
+        .reduce((one, other) -> one + "; " + other)
+        .orElse("nothing out of the ordinary");
+  }
+
+  private static boolean current(Bench known, CalibrationRef taken) {
+    return known
+        .upkeep()
+        .calibration(taken.direction(), taken.range())
+        .filter(taken::equals)
+        .isPresent();
+  }
+
+  private static String old(Instant at) {
+    return AgeText.words(at) + " old";
+  }
+
+  private boolean calm(Bench known) {
+    return ByEye.calmCanBeTaken(known, bench);
+  }
+
+  private ObjectNode asJson(Bench known) {
+    ObjectNode object = JsonNodeFactory.instance.objectNode();
+    Epoch epoch = known.upkeep().epoch();
+    object
+        .put("epoch", epoch.number())
+        .put("since", epoch.since().toString())
+        .put("why", epoch.why());
+    ArrayNode tasks = object.putArray("still_to_do");
+    EpochTasks.open(known, calm(known)).forEach(tasks::add);
+    ArrayNode remarks = object.putArray("remarks");
+    remarks(known).forEach(remarks::add);
+    object.put(
+        "calm_at", known.upkeep().calm().map(CalmRef::at).map(Instant::toString).orElse(null));
+    ArrayNode charts = object.putArray("charts");
+    for (HealthChart chart : HealthChart.all(known.upkeep())) {
+      ObjectNode node = charts.addObject();
+      node.put("of", chart.title())
+          .put("checks", chart.entries().size())
+          .put("newest", chart.entries().get(chart.entries().size() - 1).value())
+          .put("centre", chart.centre())
+          .put("sigma", chart.sigma())
+          .put("limits_learned", chart.learned())
+          .put("healthy", chart.healthy());
+      ArrayNode signals = node.putArray("signals");
+      chart
+          .signals()
+          .forEach(
+              signal ->
+                  signals
+                      .addObject()
+                      .put("check", signal.at() + 1)
+                      .put("action", signal.action())
+                      .put("words", signal.words()));
+    }
+    return object;
+  }
+}

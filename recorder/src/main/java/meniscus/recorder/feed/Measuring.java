@@ -1,0 +1,326 @@
+package meniscus.recorder.feed;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Locale;
+import java.util.Map;
+import java.util.Optional;
+import java.util.TreeMap;
+import meniscus.core.bench.Bench;
+import meniscus.core.bench.PointMeans;
+import meniscus.core.bench.Use;
+import meniscus.core.instrument.Channel;
+import meniscus.core.pipeline.Acquisition;
+import meniscus.core.pipeline.Frame;
+import meniscus.core.pipeline.RungWindow;
+import meniscus.core.refusal.Refusal;
+import meniscus.core.steadiness.Judged;
+
+/**
+ * Averages on a bench outside a lift test: plates, leakage, zero, the calm record. One frame at a
+ * time, on the caller's thread. Gauges that a person reads are asked for.
+ */
+public final class Measuring {
+
+  /** The test pressure must have been in its band for this long before a window opens [s]. */
+  private static final double REST_SECONDS = 1;
+
+  /** Somebody who brings a blower to its pressure by hand has this long [s] (our own choice). */
+  private static final double PATIENCE_SECONDS = 120;
+
+  private final Feed feed;
+  private final GaugeReader reader;
+
+  /**
+   * @param reader who reads what does not send by itself
+   */
+  public Measuring(Feed feed, GaugeReader reader) {
+    this.feed = feed;
+    this.reader = reader;
+  }
+
+  /**
+   * Readings of one channel.
+   *
+   * @param seconds times [s]
+   * @param valuesSi as received [SI]; NaN where the gauge was over range
+   */
+  public record Readings(double[] seconds, double[] valuesSi) {
+
+    /** Of a channel that said nothing. */
+    public static final Readings NONE = new Readings(new double[0], new double[0]);
+  }
+
+  /**
+   * A mean at one test pressure.
+   *
+   * @param means over the window
+   * @param judged what is said of it
+   */
+  public record Averaged(PointMeans means, Judged judged) {}
+
+  /**
+   * What a wait for a point is to do.
+   *
+   * @param pressuresByEye gauges that a person is to read at this test pressure
+   * @param airByEye gauges of the air that he is to read besides, and has not yet
+   */
+  public record Asked(
+      double testPressurePa,
+      double band,
+      double leastSeconds,
+      double longestSeconds,
+      List<ByEye> pressuresByEye,
+      List<ByEye> airByEye) {
+
+    /** After this long without a point there is none [s]. */
+    public double patienceSeconds() {
+      return PATIENCE_SECONDS + longestSeconds;
+    }
+  }
+
+  /**
+   * All readings of every channel over a time, as received.
+   *
+   * @param seconds how long [s]
+   * @return by {@code instrument.channel}
+   */
+  public Map<String, Readings> raw(double seconds) throws InterruptedException {
+    Map<String, List<double[]>> rows = new TreeMap<>();
+    double start = feed.now().seconds();
+    while (feed.now().seconds() - start < seconds) {
+      arrived(0.05).ifPresent(frame -> add(rows, frame));
+    }
+    return readings(rows);
+  }
+
+  /**
+   * Readings of gauges that a person reads, each once, as received.
+   *
+   * @param what to do before they are read
+   * @return by {@code instrument.channel}; nothing when there are none
+   * @throws Refusal when they are left out
+   */
+  public Map<String, Readings> typed(List<ByEye> gauges, String what) throws InterruptedException {
+    Map<String, List<double[]>> rows = new TreeMap<>();
+    GaugePrompts asking =
+        new GaugePrompts(feed, reader, gauges, List.of(), "keep takes them", true);
+    if (gauges.isEmpty()) {
+      return Map.of();
+    }
+    reader.told(what);
+    asking.begin();
+    try {
+      while (!asking.takesKeep()) {
+        asking.listen();
+        Optional<Frame> frame = arrived(0.05);
+        if (frame.isPresent() && asking.arrived(frame.get())) {
+          add(rows, frame.get());
+          asking.sayWhatIsRead();
+        }
+      }
+    } finally {
+      asking.end();
+    }
+    rows.values().forEach(pairs -> pairs.subList(0, pairs.size() - 1).clear());
+    return readings(rows);
+  }
+
+  /**
+   * Readings of a column while it falls, typed as it passes its marks, and all else that came in
+   * meanwhile, as received.
+   *
+   * @param column one gauge
+   * @param seconds how long it is watched [s]; the person may end it earlier
+   * @return by {@code instrument.channel}
+   * @throws Refusal when the person leaves it out
+   */
+  public Map<String, Readings> falling(List<ByEye> column, double seconds)
+      throws InterruptedException {
+    Map<String, List<double[]>> rows = new TreeMap<>();
+    GaugePrompts asking = new GaugePrompts(feed, reader, column, List.of(), "keep ends it", true);
+    reader.told(
+        String.format(
+            Locale.ROOT,
+            "watch the column fall for %.0f s: type the mark that it comes to next, and press Enter"
+                + " the moment it passes; ten marks or more, a few seconds apart, do well",
+            seconds));
+    asking.begin();
+    try {
+      double start = feed.now().seconds();
+      while (feed.now().seconds() - start < seconds && !asking.takesKeep()) {
+        asking.listen();
+        Optional<Frame> frame = arrived(0.05);
+        frame.ifPresent(any -> add(rows, any));
+        if (frame.isPresent() && asking.arrived(frame.get())) {
+          asking.sayWhatIsRead();
+        }
+      }
+    } finally {
+      asking.end();
+    }
+    return readings(rows);
+  }
+
+  /** The frame that came in next, if one did. */
+  private Optional<Frame> arrived(double waitSeconds) throws InterruptedException {
+    return feed.next(waitSeconds)
+        .flatMap(
+            happening ->
+                happening instanceof BenchEvent.Arrived arrived
+                    ? Optional.of(arrived.frame())
+                    : Optional.empty());
+  }
+
+  private static Map<String, Readings> readings(Map<String, List<double[]>> rows) {
+    Map<String, Readings> readings = new TreeMap<>();
+    rows.forEach(
+        (name, pairs) ->
+            readings.put(
+                name,
+                new Readings(
+                    pairs.stream().mapToDouble(pair -> pair[0]).toArray(),
+                    pairs.stream().mapToDouble(pair -> pair[1]).toArray())));
+    return readings;
+  }
+
+  /**
+   * Waits until the test pressure rests in its band and what a person reads is typed, then averages
+   * the flow until the average is good. Where a person reads both pressures there is nothing to
+   * average: the reading is taken when he says so, and he has all the time he wants.
+   *
+   * @param acquisition of the range that is used
+   * @param asked test pressure, and for how long to average
+   * @param samples is shown every flow sample of the window
+   * @return empty when the test pressure did not come, or nothing could be averaged, in all the
+   *     patience there is
+   * @throws Refusal when the person leaves it out
+   */
+  public Optional<Averaged> point(
+      Acquisition acquisition, Asked asked, RungWindow.SampleSink samples)
+      throws InterruptedException {
+    boolean stands = acquisition.byEye(Use.TEST_PRESSURE) && acquisition.byEye(Use.ELEMENT_DROP);
+    GaugePrompts asking =
+        new GaugePrompts(
+            feed,
+            reader,
+            asked.pressuresByEye(),
+            asked.airByEye(),
+            (stands ? "keep takes it" : "then the gauges are averaged while that stands")
+                + ", skip leaves it out",
+            stands);
+    acquisition.end();
+    asking.begin();
+    try {
+      return stands
+          ? standing(acquisition, asked, asking)
+          : averaged(acquisition, asked, asking, samples);
+    } finally {
+      acquisition.end();
+      asking.end();
+    }
+  }
+
+  /** Both pressures are read by eye. */
+  private Optional<Averaged> standing(Acquisition acquisition, Asked asked, GaugePrompts asking)
+      throws InterruptedException {
+    while (true) {
+      asking.listen();
+      Optional<Frame> frame = arrived(0.05);
+      frame.ifPresent(acquisition::accept);
+      if (frame.isPresent() && asking.arrived(frame.get())) {
+        answer(acquisition, asked, asking);
+      }
+      if (asking.takesKeep()) {
+        if (acquisition.roomKnown()) {
+          return averaged(acquisition.begin(feed.now()));
+        }
+        reader.told("the room's air was not read yet: see that its station sends, then keep");
+      }
+    }
+  }
+
+  /** One pressure or both come by themselves. */
+  private Optional<Averaged> averaged(
+      Acquisition acquisition, Asked asked, GaugePrompts asking, RungWindow.SampleSink samples)
+      throws InterruptedException {
+    double since = feed.now().seconds();
+    double restsSince = Double.NaN;
+    while (!asking.complete() || feed.now().seconds() - since < asked.patienceSeconds()) {
+      asking.listen();
+      Optional<Frame> arrived = arrived(0.05);
+      if (arrived.isEmpty()) {
+        continue;
+      }
+      Frame frame = arrived.get();
+      acquisition.accept(frame);
+      double now = frame.moment().seconds();
+      boolean inBand = inBand(acquisition, asked) && acquisition.roomKnown();
+      if (asking.arrived(frame)) {
+        acquisition.end();
+        since = now;
+        answer(acquisition, asked, asking);
+      }
+      Optional<RungWindow> window = acquisition.window();
+      if (window.isEmpty()) {
+        boolean ready = inBand && asking.complete();
+        restsSince = !ready ? Double.NaN : Double.isNaN(restsSince) ? now : restsSince;
+        if (now - restsSince >= REST_SECONDS) {
+          acquisition.begin(frame.moment()).show(samples);
+        }
+      } else if (acquisition.byEye(Use.ELEMENT_DROP) && !inBand) {
+        acquisition.end();
+        asking.anew("the test pressure left the " + band(asked));
+      } else if (done(window.get(), asked, now)) {
+        return averaged(window.get());
+      }
+    }
+    return Optional.empty();
+  }
+
+  /** To something that was typed. */
+  private static void answer(Acquisition acquisition, Asked asked, GaugePrompts asking) {
+    boolean pressure = acquisition.byEye(Use.TEST_PRESSURE);
+    if (pressure && asking.complete() && !inBand(acquisition, asked)) {
+      asking.anew("that test pressure is outside the " + band(asked));
+    } else {
+      asking.sayWhatIsRead();
+    }
+  }
+
+  private static Optional<Averaged> averaged(RungWindow window) {
+    return window.means().map(means -> new Averaged(means, window.judged()));
+  }
+
+  private static String band(Asked asked) {
+    return "band of ±" + Math.round(100 * asked.band()) + " %";
+  }
+
+  private static boolean inBand(Acquisition acquisition, Asked asked) {
+    double pressure = acquisition.latest(Use.TEST_PRESSURE);
+    return Math.abs(pressure - asked.testPressurePa()) <= asked.band() * asked.testPressurePa();
+  }
+
+  private static boolean done(RungWindow window, Asked asked, double now) {
+    double age = now - window.began().seconds();
+    Judged judged = window.judged();
+    return age >= asked.longestSeconds()
+        || age >= asked.leastSeconds() && judged.precise() && judged.mean().isPresent();
+  }
+
+  private void add(Map<String, List<double[]>> rows, Frame frame) {
+    Bench bench = feed.bench();
+    List<Channel> channels = feed.channels().get(frame.instrument());
+    String instrument = bench.instruments().get(frame.instrument()).id();
+    for (int c = 0; c < channels.size(); c++) {
+      double value = frame.valuesSi()[c];
+      if (!Double.isNaN(value)) {
+        rows.computeIfAbsent(instrument + "." + channels.get(c).name(), name -> new ArrayList<>())
+            .add(
+                new double[] {
+                  frame.moment().seconds(), value == Frame.OVERLOAD ? Double.NaN : value
+                });
+      }
+    }
+  }
+}

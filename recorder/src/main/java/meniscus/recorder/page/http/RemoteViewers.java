@@ -1,0 +1,184 @@
+package meniscus.recorder.page.http;
+
+import com.fasterxml.jackson.databind.node.ArrayNode;
+import com.fasterxml.jackson.databind.node.JsonNodeFactory;
+import com.sun.net.httpserver.Headers;
+import java.nio.charset.StandardCharsets;
+import java.security.MessageDigest;
+import java.security.SecureRandom;
+import java.util.ArrayDeque;
+import java.util.Deque;
+import java.util.HexFormat;
+import java.util.LinkedHashMap;
+import java.util.Locale;
+import java.util.Map;
+import java.util.Optional;
+import java.util.concurrent.TimeUnit;
+import java.util.function.Consumer;
+import java.util.function.LongSupplier;
+
+/**
+ * Who is let in from the shop's network: whoever types the code that the terminal shows. A code
+ * lets one browser in, then there is a new one. Guests watch; at the bench they can be given charge
+ * as well.
+ */
+public final class RemoteViewers {
+
+  /** Letters and digits that nobody takes for one another. */
+  private static final String SIGNS = "23456789ABCDEFGHJKMNPQRSTUVWXYZ";
+
+  private static final int CODE_SIGNS = 8;
+  private static final int TOKEN_BYTES = 32;
+  private static final String COOKIE = "meniscus";
+  private static final long COOKIE_SECONDS = TimeUnit.HOURS.toSeconds(12);
+
+  /** Wrong codes a minute, from one address and in all: with 31^8 codes, guessing is hopeless. */
+  private static final int TRIES_OF_ONE = 5;
+
+  private static final int TRIES_OF_ALL = 20;
+  private static final long MINUTE_NANOS = TimeUnit.MINUTES.toNanos(1);
+
+  /** So that memory stays bounded: the oldest guest is let out for a new one. */
+  private static final int MOST_GUESTS = 40;
+
+  private final SecureRandom random = new SecureRandom();
+  private final LongSupplier clock;
+  private final Consumer<String> showCode;
+  private final Map<String, Guest> byToken = new LinkedHashMap<>();
+  private final Deque<Wrong> wrong = new ArrayDeque<>();
+  private String code = "";
+  private int number;
+
+  private record Wrong(long nanos, String from) {}
+
+  /** A browser that was let in. */
+  public static final class Guest {
+    private final int number;
+    private final String from;
+    private volatile boolean asks;
+    private volatile boolean mayCommand;
+
+    private Guest(int number, String from) {
+      this.number = number;
+      this.from = from;
+    }
+
+    public boolean mayCommand() {
+      return mayCommand;
+    }
+  }
+
+  /**
+   * @param clock nanoseconds, rising
+   * @param showCode is given each new code, for the terminal
+   */
+  public RemoteViewers(LongSupplier clock, Consumer<String> showCode) {
+    this.clock = clock;
+    this.showCode = showCode;
+  }
+
+  /** Shows the first code. */
+  public synchronized void open() {
+    newCode();
+  }
+
+  private void newCode() {
+    StringBuilder signs = new StringBuilder();
+    for (int i = 0; i < CODE_SIGNS; i++) {
+      signs.append(i == CODE_SIGNS / 2 ? "-" : "");
+      signs.append(SIGNS.charAt(random.nextInt(SIGNS.length())));
+    }
+    code = signs.toString();
+    showCode.accept(code);
+  }
+
+  /**
+   * Somebody types a code.
+   *
+   * @param from its address
+   * @return the cookie to set
+   * @throws Refused 403 for a wrong code, 429 after too many wrong ones
+   */
+  public synchronized String letIn(String typed, String from) throws HttpError {
+    long now = clock.getAsLong();
+    while (!wrong.isEmpty() && now - wrong.peekFirst().nanos() > MINUTE_NANOS) {
+      wrong.removeFirst();
+    }
+    long ofOne = wrong.stream().filter(each -> each.from().equals(from)).count();
+    if (ofOne >= TRIES_OF_ONE || wrong.size() >= TRIES_OF_ALL) {
+      throw HttpError.tooOften("too many wrong codes: wait a minute");
+    }
+    if (code.isEmpty() || !same(plain(typed), plain(code))) {
+      wrong.addLast(new Wrong(now, from));
+      throw HttpError.forbidden("this is not the code that the terminal shows now");
+    }
+    newCode();
+    byte[] bytes = new byte[TOKEN_BYTES];
+    random.nextBytes(bytes);
+    String token = HexFormat.of().formatHex(bytes);
+    if (byToken.size() >= MOST_GUESTS) {
+      byToken.remove(byToken.keySet().iterator().next());
+    }
+    byToken.put(token, new Guest(++number, from));
+    return COOKIE + "=" + token + "; HttpOnly; SameSite=Strict; Path=/; Max-Age=" + COOKIE_SECONDS;
+  }
+
+  private static String plain(String code) {
+    return code.toUpperCase(Locale.ROOT).replaceAll("[^A-Z0-9]", "");
+  }
+
+  private static boolean same(String a, String b) {
+    return MessageDigest.isEqual(
+        a.getBytes(StandardCharsets.UTF_8), b.getBytes(StandardCharsets.UTF_8));
+  }
+
+  /** The guest whose cookie a request carries. */
+  public synchronized Optional<Guest> of(Headers headers) {
+    String cookies = Optional.ofNullable(headers.getFirst("Cookie")).orElse("");
+    for (String each : cookies.split(";")) {
+      String[] pair = each.strip().split("=", 2);
+      if (pair.length == 2 && pair[0].equals(COOKIE)) {
+        return Optional.ofNullable(byToken.get(pair[1]));
+      }
+    }
+    return Optional.empty();
+  }
+
+  /** A guest asks for charge; somebody at the bench must agree. */
+  public synchronized void asks(Guest guest) {
+    guest.asks = !guest.mayCommand;
+  }
+
+  /**
+   * At the bench somebody agrees, or not, or takes it back.
+   *
+   * @param guestNumber as shown
+   * @return whether the guest could command until now
+   */
+  public synchronized boolean allow(int guestNumber, boolean mayCommand) throws HttpError {
+    Guest guest =
+        byToken.values().stream()
+            .filter(each -> each.number == guestNumber)
+            .findFirst()
+            .orElseThrow(() -> HttpError.unknown("there is no guest " + guestNumber));
+    boolean could = guest.mayCommand;
+    guest.mayCommand = mayCommand;
+    guest.asks = false;
+    return could;
+  }
+
+  /** Those who ask for charge or have been given it. */
+  public synchronized ArrayNode json() {
+    ArrayNode list = JsonNodeFactory.instance.objectNode().arrayNode();
+    for (Guest guest : byToken.values()) {
+      if (guest.asks || guest.mayCommand) {
+        list.addObject()
+            .put("guest", guest.number)
+            .put("from", guest.from)
+            .put("asks", guest.asks)
+            .put("may_command", guest.mayCommand);
+      }
+    }
+    return list;
+  }
+}
