@@ -7,9 +7,12 @@ import java.nio.file.Path;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
+import meniscus.recorder.cli.terminal.CommandFailed;
+import meniscus.recorder.cli.terminal.Console;
+import meniscus.recorder.cli.terminal.ExitCode;
+import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.look.Check;
 import meniscus.recorder.look.DryRun;
-import meniscus.recorder.session.Drivers;
 import picocli.CommandLine.Option;
 
 /** The part of {@code look} that checks a bench against a plan before any air moves. */

@@ -16,16 +16,16 @@ import meniscus.core.pipeline.Frame;
 import meniscus.core.quantity.Unit;
 import meniscus.core.refusal.Refusal;
 import meniscus.core.time.Moment;
+import meniscus.recorder.feed.BenchEvent;
+import meniscus.recorder.feed.BoundInstrument;
+import meniscus.recorder.feed.ByEye;
+import meniscus.recorder.feed.Drivers;
+import meniscus.recorder.feed.Feed;
+import meniscus.recorder.feed.Feeds;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.look.Check.Area;
 import meniscus.recorder.look.Check.State;
 import meniscus.recorder.session.Assembly;
-import meniscus.recorder.session.BenchEvent;
-import meniscus.recorder.session.BoundInstrument;
-import meniscus.recorder.session.ByEye;
-import meniscus.recorder.session.Drivers;
-import meniscus.recorder.session.Feed;
-import meniscus.recorder.session.Feeds;
 import meniscus.recorder.session.FolderFiles;
 
 /**

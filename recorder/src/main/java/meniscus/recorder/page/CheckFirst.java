@@ -3,9 +3,13 @@ package meniscus.recorder.page;
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.util.Set;
+import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.look.Check;
 import meniscus.recorder.look.DryRun;
-import meniscus.recorder.session.Drivers;
+import meniscus.recorder.page.http.ControlLease;
+import meniscus.recorder.page.http.HttpError;
+import meniscus.recorder.page.http.JsonIn;
+import meniscus.recorder.page.http.Response;
 
 /** What {@code look --bench --plan} tells, before a test is started from the page. */
 final class CheckFirst {

@@ -16,7 +16,7 @@ import java.nio.file.Path;
 import java.util.List;
 import java.util.stream.StreamSupport;
 import meniscus.recorder.cli.MeniscusCommand;
-import meniscus.recorder.session.Drivers;
+import meniscus.recorder.feed.Drivers;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
