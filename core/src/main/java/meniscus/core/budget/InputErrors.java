@@ -62,6 +62,11 @@ public final class InputErrors {
     this.scale = ofMeans == 0 ? 1 : value / ofMeans;
   }
 
+  /** What a bench that was never measured is taken to leak at the most [m³/s]. */
+  public static double unknownLeakM3PerS(double testPressurePa) {
+    return UNKNOWN_LEAK_M3_PER_S * Math.sqrt(testPressurePa / UNKNOWN_LEAK_AT_PA);
+  }
+
   /**
    * Contributions to a value.
    *
@@ -265,7 +270,7 @@ public final class InputErrors {
     double u;
     String words;
     if (leakage.isEmpty()) {
-      u = UNKNOWN_LEAK_M3_PER_S * Math.sqrt(pressure / UNKNOWN_LEAK_AT_PA) / Math.sqrt(3);
+      u = unknownLeakM3PerS(pressure) / Math.sqrt(3);
       words = "leaks: never measured";
     } else if (leakage.get().coefficient() > 0) {
       u = leakage.get().standardUncertainty() * leakage.get().flowM3PerS(pressure);
