@@ -168,7 +168,7 @@ class StrangeBenchTest {
         Called zero = new Called(this, "zero", "--bench", file("bench.json"), "--json");
         assertEquals(0, zero.end(), kind + zero.said());
         plates("calibrate");
-        plates("calm", "--seconds", "20");
+        plates("calm", "--seconds", "40");
         record("before", BEFORE_M2, true);
         record("after", AFTER_M2, false);
         compare();
