@@ -19,6 +19,7 @@ import meniscus.core.lift.TestEvent.Skipped;
 import meniscus.core.lift.TestEvent.Undone;
 import meniscus.core.lift.TestEvent.Unread;
 import meniscus.core.lift.TestEvent.What;
+import meniscus.core.refusal.Refusal;
 
 /**
  * The detail of an event as events.csv and the journal have it: the one place that writes and reads
@@ -139,7 +140,7 @@ public final class EventText {
     try {
       What read = read(kind, detail);
       return detail(read).equals(detail) ? read : new Unread(kind, detail);
-    } catch (IllegalArgumentException | DateTimeException e) {
+    } catch (Refusal | DateTimeException e) {
       return new Unread(kind, detail);
     }
   }
@@ -225,7 +226,7 @@ public final class EventText {
     String word(String name) {
       String word = words.get(name);
       if (word == null) {
-        throw new IllegalArgumentException("no " + name);
+        throw new Refusal("no " + name);
       }
       return word;
     }

@@ -5,6 +5,7 @@ import java.util.Locale;
 import java.util.Objects;
 import java.util.Optional;
 import java.util.stream.Stream;
+import meniscus.core.refusal.Refusal;
 import meniscus.core.time.Moment;
 
 /**
@@ -273,7 +274,7 @@ public record TestEvent(Moment moment, long afterRow, What what) {
           && kind != Kind.REJECTED
           && kind != Kind.CLOCK
           && kind != Kind.STOPPED) {
-        throw new IllegalArgumentException(kind + " is more than a text");
+        throw new Refusal(kind + " is more than a text");
       }
     }
 
