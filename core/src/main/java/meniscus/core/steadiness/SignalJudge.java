@@ -33,7 +33,7 @@ public final class SignalJudge {
   private final ReadingWatch watch;
   private final Blocks blocks = new Blocks();
   private final Blocks fine = new Blocks(CalmRecord.SHORT_SECONDS, MOST_FINE);
-  private final Recent recent = new Recent();
+  private final LastReadings recent = new LastReadings();
   private final SpikeCutter spikes =
       new SpikeCutter(
           (seconds, value) -> {
