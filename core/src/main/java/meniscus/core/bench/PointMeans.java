@@ -105,28 +105,6 @@ public record PointMeans(
     return new PointMeans(seconds, other, air, flow, liftM, slopeM2PerS);
   }
 
-  /** The same with another drop. */
-  public PointMeans withDrop(double pascal) {
-    return new PointMeans(
-        seconds,
-        pascal,
-        testPressurePa,
-        testPressureRate,
-        room,
-        plenumTemperatureK,
-        elementTemperatureK,
-        temperatureAssumed,
-        effectiveAreaM2,
-        flowM3PerS,
-        flowStandardError,
-        flowDegreesOfFreedom,
-        liftM,
-        slopeM2PerS,
-        dropHalfSwingPa,
-        testPressureHalfSwingPa,
-        alignmentSeconds);
-  }
-
   public PointMeans withSlope(double slope) {
     return new PointMeans(seconds, pressures, air, flow, liftM, OptionalDouble.of(slope));
   }
