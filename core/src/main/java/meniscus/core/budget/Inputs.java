@@ -41,11 +41,11 @@ public record Inputs(
         means.room().temperatureK(),
         means.room().pressurePa(),
         means.room().relativeHumidity(),
-        means.plenumTemperatureK(),
-        means.elementTemperatureK(),
-        means.dropHalfSwingPa(),
-        means.testPressureHalfSwingPa(),
-        means.alignmentSeconds());
+        means.air().plenumK(),
+        means.air().elementK(),
+        means.pressures().dropHalfSwingPa(),
+        means.pressures().testHalfSwingPa(),
+        means.pressures().alignmentSeconds());
   }
 
   /** The same with another drop. */

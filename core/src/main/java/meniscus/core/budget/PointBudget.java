@@ -100,7 +100,7 @@ final class PointBudget {
           "fluctuation of the flow",
           Kind.REPEAT,
           means.flowStandardError(),
-          means.flowDegreesOfFreedom(),
+          means.flow().degreesOfFreedom(),
           1,
           "");
     }

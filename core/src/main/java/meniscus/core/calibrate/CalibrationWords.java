@@ -70,9 +70,9 @@ final class CalibrationWords {
 
   static String refused(CorrectionRatio ratio, SmallestDrop smallest) {
     return text(
-        "plate %s at %.0f Pa: its drop of %.1f Pa is below %.0f Pa, 40 times what the gauge's zero is"
-            + " known to, and is not used: a plate of %.0f mm or more would do, or a range with a"
-            + " smaller element",
+        "plate %s at %.0f Pa: its drop of %.1f Pa is below %.0f Pa, 40 times what the gauge's zero"
+            + " is known to, and is not used: a plate of %.0f mm or more would do, or a range with"
+            + " a smaller element",
         ratio.plate().name(),
         ratio.means().testPressurePa(),
         ratio.means().dropPa(),
@@ -149,8 +149,8 @@ final class CalibrationWords {
               size, u95);
       case DRIFT ->
           text(
-              "the readings look as if the bench had moved by %+.2f ± %.2f %% from the first plate to"
-                  + " the last: let it warm up, look at the zeros, and read the plates again",
+              "the readings look as if the bench had moved by %+.2f ± %.2f %% from the first plate"
+                  + " to the last: let it warm up, look at the zeros, and read the plates again",
               100 * size, 100 * u95);
     };
   }

@@ -95,7 +95,7 @@ record CorrectionRatio(Plate plate, PointMeans means, double value, Budget budge
             "fluctuation while reading the plates",
             Kind.REPEAT,
             repeat,
-            means.flowDegreesOfFreedom(),
+            means.flow().degreesOfFreedom(),
             value,
             ""));
     AirState upstream = bridge.upstream(in);

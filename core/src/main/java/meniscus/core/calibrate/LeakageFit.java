@@ -93,9 +93,9 @@ public final class LeakageFit {
           flow,
           String.format(
               Locale.ROOT,
-              "%s leaks %.2f cfm (%.2f L/s) at %.0f Pa, more than the limit of %.2f cfm: look for the"
-                  + " leak with a piece of smoke or soap water at joints, plugs, guides and hoses,"
-                  + " then measure again",
+              "%s leaks %.2f cfm (%.2f L/s) at %.0f Pa, more than the limit of %.2f cfm: look for"
+                  + " the leak with a piece of smoke or soap water at joints, plugs, guides and"
+                  + " hoses, then measure again",
               setUp,
               cfm(flow),
               flow * 1e3,
@@ -110,10 +110,10 @@ public final class LeakageFit {
           String.format(
               Locale.ROOT,
               "%s: no leak is seen at %.0f Pa, but %.2f cfm (%.2f L/s) could hide in what the gauge"
-                  + " cannot tell, more than the limit of %.2f cfm, so nothing was learned: measure it"
-                  + " on a smaller range, on a finer gauge, after a new zero, or by the fall of the"
-                  + " pressure; or accept a larger limit: the bench is then reckoned with as one"
-                  + " that was never measured",
+                  + " cannot tell, more than the limit of %.2f cfm, so nothing was learned: measure"
+                  + " it on a smaller range, on a finer gauge, after a new zero, or by the fall of"
+                  + " the pressure; or accept a larger limit: the bench is then reckoned with as"
+                  + " one that was never measured",
               setUp,
               atPa,
               cfm(limit),

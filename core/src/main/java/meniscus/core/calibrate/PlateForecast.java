@@ -117,22 +117,12 @@ public record PlateForecast(Plate plate, double dropPa, double halfWidth) {
       PointMeans means =
           new PointMeans(
               30,
-              dropPa,
-              testPressurePa,
-              0,
-              room,
-              air.plenumTemperatureK(),
-              air.elementTemperatureK(),
-              air.assumed(),
-              area,
-              flow,
-              REPEAT * flow,
-              50,
+              PointMeans.Pressures.steady(dropPa, testPressurePa, 0),
+              new PointMeans.Air(
+                  room, air.plenumTemperatureK(), air.elementTemperatureK(), air.assumed()),
+              new PointMeans.Flow(area, flow, REPEAT * flow, 50),
               OptionalDouble.empty(),
-              OptionalDouble.empty(),
-              OptionalDouble.empty(),
-              OptionalDouble.empty(),
-              0);
+              OptionalDouble.empty());
       return CorrectionRatio.of(bench, range, calibration.direction(), leakage, plate, means);
     }
   }

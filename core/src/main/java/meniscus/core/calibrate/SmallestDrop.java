@@ -23,7 +23,7 @@ public record SmallestDrop(double pascal) {
   /** Of the gauge that reads the drop, as it was zeroed or is read. */
   public static SmallestDrop of(Bench bench, Range range, PointMeans means) {
     Zero zero = bench.zero(range.drop());
-    boolean byEye = means.dropHalfSwingPa().isPresent() && zero.equals(Zero.NONE);
+    boolean byEye = means.pressures().dropHalfSwingPa().isPresent() && zero.equals(Zero.NONE);
     double u =
         byEye ? range.drop().accuracy().quantumSi() / Math.sqrt(12) : zero.standardUncertaintySi();
     return new SmallestDrop(TIMES * u);

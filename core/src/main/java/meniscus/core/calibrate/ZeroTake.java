@@ -93,8 +93,8 @@ public final class ZeroTake {
       return new Refused(
           String.format(
               Locale.ROOT,
-              "%s moves by %s in %.0f s: is the blower still running down, a door open, or the gauge"
-                  + " still warming up? Wait and take the zero again",
+              "%s moves by %s in %.0f s: is the blower still running down, a door open, or the"
+                  + " gauge still warming up? Wait and take the zero again",
               gauge.key(),
               text(moved, gauge),
               seconds));

@@ -115,7 +115,7 @@ public final class PointMaker {
     double curtain = plan.setUp().curtainAreaM2(rung.liftM());
     List<Remark> remarks = new ArrayList<>(window.remarks());
     boolean asAsked = Math.abs(means.testPressurePa() - aimPa) <= plan.aimBand() * aimPa;
-    if (means.temperatureAssumed()) {
+    if (means.air().assumed()) {
       remarks.add(Remark.of(Remark.Kind.MOTOR_HEAT_ASSUMED));
     }
     remarks.addAll(window.missing(at));

@@ -217,26 +217,29 @@ public final class RungWindow {
     return java.util.Optional.of(
         new PointMeans(
             judged.toSeconds() - judged.fromSeconds(),
-            sum.drop / n,
-            sum.pressure / n,
-            sum.pressureRate / n,
-            new AirState(sum.roomK / n, sum.roomPa / n, sum.humidity / n),
-            sum.plenumK / n,
-            sum.elementK / n,
-            sum.assumed > 0,
-            area,
-            flow,
-            judged.standardError().isPresent()
-                ? Math.abs(judged.standardError().getAsDouble() * (area == 0 ? 0 : flow / area))
-                : Double.POSITIVE_INFINITY,
-            judged.degreesOfFreedom(),
+            new PointMeans.Pressures(
+                sum.drop / n,
+                sum.pressure / n,
+                sum.pressureRate / n,
+                halfSwing(Use.ELEMENT_DROP, sum.dropSwing / n),
+                halfSwing(Use.TEST_PRESSURE, sum.pressureSwing / n),
+                sum.alignment / n),
+            new PointMeans.Air(
+                new AirState(sum.roomK / n, sum.roomPa / n, sum.humidity / n),
+                sum.plenumK / n,
+                sum.elementK / n,
+                sum.assumed > 0),
+            new PointMeans.Flow(
+                area,
+                flow,
+                judged.standardError().isPresent()
+                    ? Math.abs(judged.standardError().getAsDouble() * (area == 0 ? 0 : flow / area))
+                    : Double.POSITIVE_INFINITY,
+                judged.degreesOfFreedom()),
             sum.liftCount > 0
                 ? OptionalDouble.of(sum.lift / sum.liftCount)
                 : OptionalDouble.empty(),
-            OptionalDouble.empty(),
-            halfSwing(Use.ELEMENT_DROP, sum.dropSwing / n),
-            halfSwing(Use.TEST_PRESSURE, sum.pressureSwing / n),
-            sum.alignment / n));
+            OptionalDouble.empty()));
   }
 
   private OptionalDouble halfSwing(Use use, double seen) {

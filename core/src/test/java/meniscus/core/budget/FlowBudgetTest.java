@@ -62,22 +62,17 @@ class FlowBudgetTest {
     PointMeans apart =
         new PointMeans(
             means.seconds(),
-            means.dropPa(),
-            means.testPressurePa(),
-            50,
-            means.room(),
-            means.plenumTemperatureK(),
-            means.elementTemperatureK(),
-            means.temperatureAssumed(),
-            means.effectiveAreaM2(),
-            means.flowM3PerS(),
-            means.flowStandardError(),
-            means.flowDegreesOfFreedom(),
+            new PointMeans.Pressures(
+                means.dropPa(),
+                means.testPressurePa(),
+                50,
+                OptionalDouble.empty(),
+                OptionalDouble.empty(),
+                0.1),
+            means.air(),
+            means.flow(),
             means.liftM(),
-            means.slopeM2PerS(),
-            OptionalDouble.empty(),
-            OptionalDouble.empty(),
-            0.1);
+            means.slopeM2PerS());
     FlowBudget budget =
         FlowBudget.of(SmallBench.bench(), Optional.of(CALIBRATION), Optional.empty(), PLAN);
     String source = "drop and test pressure read";

@@ -184,7 +184,7 @@ class MonteCarloTest {
             Optional.of(new Plenum(volume, 0)));
     PortFlow.Surroundings air =
         new PortFlow.Surroundings(
-            room, means.plenumTemperatureK() + inside, means.elementTemperatureK() + inside, false);
+            room, means.air().plenumK() + inside, means.air().elementK() + inside, false);
     double area =
         port.effectiveArea(
             port.massFlow(drop, pressure, means.testPressureRate(), air), pressure, air);
@@ -197,7 +197,7 @@ class MonteCarloTest {
             + rectangular(lift.backlashM());
     return Simulated.reference(plan).volumeFlow(area)
         + means.slopeM2PerS().orElseThrow() * liftError
-        + means.flowStandardError() * student(means.flowDegreesOfFreedom());
+        + means.flowStandardError() * student(means.flow().degreesOfFreedom());
   }
 
   private FittedElement perturbed(Calibration calibration, Map<String, Double> gaugeKnots) {

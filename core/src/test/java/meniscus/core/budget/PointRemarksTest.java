@@ -218,22 +218,17 @@ class PointRemarksTest {
   private static PointMeans byEye(PointMeans calm, double halfSwingPa) {
     return new PointMeans(
         calm.seconds(),
-        calm.dropPa(),
-        calm.testPressurePa(),
-        calm.testPressureRate(),
-        calm.room(),
-        calm.plenumTemperatureK(),
-        calm.elementTemperatureK(),
-        calm.temperatureAssumed(),
-        calm.effectiveAreaM2(),
-        calm.flowM3PerS(),
-        calm.flowStandardError(),
-        calm.flowDegreesOfFreedom(),
+        new PointMeans.Pressures(
+            calm.dropPa(),
+            calm.testPressurePa(),
+            calm.testPressureRate(),
+            OptionalDouble.of(halfSwingPa),
+            OptionalDouble.empty(),
+            0),
+        calm.air(),
+        calm.flow(),
         calm.liftM(),
-        calm.slopeM2PerS(),
-        OptionalDouble.of(halfSwingPa),
-        OptionalDouble.empty(),
-        0);
+        calm.slopeM2PerS());
   }
 
   private static Optional<Contribution> source(String words, List<Contribution> contributions) {

@@ -45,21 +45,14 @@ final class Simulated {
     double flow = reference(plan).volumeFlow(area);
     return new PointMeans(
         10,
-        dropPa,
-        testPressurePa,
-        rate,
-        room,
-        air.plenumTemperatureK(),
-        air.elementTemperatureK(),
-        plan.direction() == Direction.BLOWING,
-        area,
-        flow,
-        flow * 0.0008,
-        30,
+        PointMeans.Pressures.steady(dropPa, testPressurePa, rate),
+        new PointMeans.Air(
+            room,
+            air.plenumTemperatureK(),
+            air.elementTemperatureK(),
+            plan.direction() == Direction.BLOWING),
+        new PointMeans.Flow(area, flow, flow * 0.0008, 30),
         OptionalDouble.of(0.0127),
-        OptionalDouble.of(flow / 0.0127 * 0.3),
-        OptionalDouble.empty(),
-        OptionalDouble.empty(),
-        0);
+        OptionalDouble.of(flow / 0.0127 * 0.3));
   }
 }

@@ -274,22 +274,12 @@ final class FaultyBench {
     double repeat = Math.hypot(REPEAT, 0.3 / 2 / drop);
     return new PointMeans(
         15,
-        drop,
-        pressure,
-        0,
-        shownRoom,
-        air.plenumTemperatureK(),
-        air.elementTemperatureK(),
-        air.assumed(),
-        area,
-        area * 100,
-        area * 100 * repeat,
-        40,
+        PointMeans.Pressures.steady(drop, pressure, 0),
+        new PointMeans.Air(
+            shownRoom, air.plenumTemperatureK(), air.elementTemperatureK(), air.assumed()),
+        new PointMeans.Flow(area, area * 100, area * 100 * repeat, 40),
         OptionalDouble.empty(),
-        OptionalDouble.empty(),
-        OptionalDouble.empty(),
-        OptionalDouble.empty(),
-        0);
+        OptionalDouble.empty());
   }
 
   /** A leak as it was measured: 0.3 cfm, known to 0.08 cfm. */

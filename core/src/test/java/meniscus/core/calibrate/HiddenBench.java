@@ -176,22 +176,12 @@ final class HiddenBench {
     double area = port.effectiveArea(port.massFlow(drop, pressure, 0, air), pressure, air);
     return new PointMeans(
         15,
-        drop,
-        pressure,
-        0,
-        shownRoom,
-        air.plenumTemperatureK(),
-        air.elementTemperatureK(),
-        air.assumed(),
-        area,
-        area * 100,
-        area * 100 * REPEAT,
-        40,
+        PointMeans.Pressures.steady(drop, pressure, 0),
+        new PointMeans.Air(
+            shownRoom, air.plenumTemperatureK(), air.elementTemperatureK(), air.assumed()),
+        new PointMeans.Flow(area, area * 100, area * 100 * REPEAT, 40),
         OptionalDouble.empty(),
-        OptionalDouble.empty(),
-        OptionalDouble.empty(),
-        OptionalDouble.empty(),
-        0);
+        OptionalDouble.empty());
   }
 
   private static double shown(double[] gauge, double truth) {

@@ -54,22 +54,12 @@ class RatioTest {
     PointMeans means =
         new PointMeans(
             15,
-            1200,
-            pressure,
-            drift,
-            room,
-            294,
-            294,
-            false,
-            area,
-            100 * area,
-            0.1 * area,
-            40,
+            new PointMeans.Pressures(
+                1200, pressure, drift, OptionalDouble.empty(), OptionalDouble.empty(), lateSeconds),
+            new PointMeans.Air(room, 294, 294, false),
+            new PointMeans.Flow(area, 100 * area, 0.1 * area, 40),
             OptionalDouble.empty(),
-            OptionalDouble.empty(),
-            OptionalDouble.empty(),
-            OptionalDouble.empty(),
-            lateSeconds);
+            OptionalDouble.empty());
     Plate plate =
         Plate.certified("A", 0.044, 1e-5, new StatedCoefficient(0.611, 0.0025), "laboratory");
     return CorrectionRatio.of(

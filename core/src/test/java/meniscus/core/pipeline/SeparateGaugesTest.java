@@ -124,7 +124,7 @@ class SeparateGaugesTest {
         scatter(areas) + " by the recovered clocks, " + scatter(byArrival) + " by arrival");
     PointMeans means = window.means().orElseThrow();
     double late = 0.016 / Math.sqrt(12);
-    assertEquals(Math.hypot(late, late), means.alignmentSeconds(), 0.002);
+    assertEquals(Math.hypot(late, late), means.pressures().alignmentSeconds(), 0.002);
   }
 
   private static double between(TreeMap<Double, Double> readings, double at) {
@@ -161,7 +161,7 @@ class SeparateGaugesTest {
       acquisition.accept(
           new Frame(0, Moment.ofSeconds(i * 0.05), new double[] {AIM_PA, 700 + Math.sin(i)}));
     }
-    assertEquals(0, window.means().orElseThrow().alignmentSeconds());
+    assertEquals(0, window.means().orElseThrow().pressures().alignmentSeconds());
     assertEquals(List.of(), window.missing(Moment.ofSeconds(20)));
     assertTrue(bench.bench.ranges().size() > 0);
   }

@@ -49,27 +49,28 @@ public record ReadingLine(double askedPa, PlateReading reading) implements KeptL
       means.dropPa(),
       means.testPressurePa(),
       means.testPressureRate(),
-      means.plenumTemperatureK(),
-      means.elementTemperatureK(),
+      means.air().plenumK(),
+      means.air().elementK(),
       means.effectiveAreaM2(),
       means.flowM3PerS(),
       means.flowStandardError(),
-      means.flowDegreesOfFreedom(),
-      means.alignmentSeconds()
+      means.flow().degreesOfFreedom(),
+      means.pressures().alignmentSeconds()
     };
     for (int i = 0; i < numbers.length; i++) {
       members.put(NUMBERS.get(i), Double.toString(numbers[i]));
     }
-    members.put("temperature_assumed", means.temperatureAssumed());
+    members.put("temperature_assumed", means.air().assumed());
     members.put(
         "room",
         List.of(
             means.room().temperatureK(),
             means.room().pressurePa(),
             means.room().relativeHumidity()));
-    means.dropHalfSwingPa().ifPresent(swing -> members.put("drop_half_swing", swing));
+    means.pressures().dropHalfSwingPa().ifPresent(swing -> members.put("drop_half_swing", swing));
     means
-        .testPressureHalfSwingPa()
+        .pressures()
+        .testHalfSwingPa()
         .ifPresent(swing -> members.put("test_pressure_half_swing", swing));
     return StrictJson.printLine(members);
   }
@@ -88,22 +89,21 @@ public record ReadingLine(double askedPa, PlateReading reading) implements KeptL
       PointMeans means =
           new PointMeans(
               number.get(0),
-              number.get(1),
-              number.get(2),
-              number.get(3),
-              new AirState(room.get(0), room.get(1), room.get(2)),
-              number.get(4),
-              number.get(5),
-              members.yes("temperature_assumed", false),
-              number.get(6),
-              number.get(7),
-              number.get(8),
-              number.get(9),
+              new PointMeans.Pressures(
+                  number.get(1),
+                  number.get(2),
+                  number.get(3),
+                  members.optionalNumber("drop_half_swing"),
+                  members.optionalNumber("test_pressure_half_swing"),
+                  number.get(10)),
+              new PointMeans.Air(
+                  new AirState(room.get(0), room.get(1), room.get(2)),
+                  number.get(4),
+                  number.get(5),
+                  members.yes("temperature_assumed", false)),
+              new PointMeans.Flow(number.get(6), number.get(7), number.get(8), number.get(9)),
               OptionalDouble.empty(),
-              OptionalDouble.empty(),
-              members.optionalNumber("drop_half_swing"),
-              members.optionalNumber("test_pressure_half_swing"),
-              number.get(10));
+              OptionalDouble.empty());
       PlateReading.Bevel bevel =
           members.choice("bevel", PlateReading.Bevel.values(), PlateReading.Bevel::word);
       return new ReadingLine(
