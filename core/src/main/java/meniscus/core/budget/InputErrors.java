@@ -84,13 +84,35 @@ public final class InputErrors {
       Inputs in,
       double value) {
     InputErrors errors = new InputErrors(bench, range, direction, leakage, measurand, in, value);
-    errors.pressures();
-    errors.room();
-    errors.temperaturesInside();
+    errors.gauges();
     errors.leak();
-    errors.storage();
-    errors.alignment();
+    errors.movement();
     return List.copyOf(errors.found);
+  }
+
+  /**
+   * Contributions to what leaks itself: no leak is subtracted from that.
+   *
+   * @param value as in {@link #contributions}
+   */
+  public static List<Contribution> ofALeak(
+      Bench bench, Range range, Direction direction, Measurand measurand, Inputs in, double value) {
+    InputErrors errors =
+        new InputErrors(bench, range, direction, Optional.empty(), measurand, in, value);
+    errors.gauges();
+    errors.movement();
+    return List.copyOf(errors.found);
+  }
+
+  private void gauges() {
+    pressures();
+    room();
+    temperaturesInside();
+  }
+
+  private void movement() {
+    storage();
+    alignment();
   }
 
   private void pressures() {
