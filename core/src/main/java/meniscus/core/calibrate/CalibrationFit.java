@@ -140,6 +140,31 @@ public final class CalibrationFit {
             new Context(bevelled, least, refused));
   }
 
+  /**
+   * What one reading says of the element, before anything is fitted: a point of the correction as
+   * it grows.
+   *
+   * @param leakage as for {@link #fit}
+   * @return its residual 0: there is no curve yet
+   */
+  public static Evidence.Point point(
+      Bench bench,
+      Range range,
+      Direction direction,
+      Optional<Leakage> leakage,
+      Plate plate,
+      PlateReading reading) {
+    CorrectionRatio ratio =
+        CorrectionRatio.of(bench, range, direction, leakage, plate, reading.means());
+    return new Evidence.Point(
+        plate.name(),
+        reading.means().testPressurePa(),
+        reading.means().dropPa(),
+        ratio.value(),
+        ratio.budget().standardUncertainty(),
+        0);
+  }
+
   private static Plate named(List<Plate> plates, String name) {
     return plates.stream()
         .filter(plate -> plate.name().equals(name))

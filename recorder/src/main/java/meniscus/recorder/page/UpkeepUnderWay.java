@@ -12,6 +12,7 @@ import java.util.concurrent.BlockingQueue;
 import java.util.concurrent.ConcurrentLinkedQueue;
 import java.util.concurrent.TimeUnit;
 import java.util.stream.Stream;
+import meniscus.core.bench.Evidence;
 import meniscus.core.calibrate.Plate;
 import meniscus.core.calibrate.PlateReading.Bevel;
 import meniscus.core.flow.Direction;
@@ -60,6 +61,7 @@ final class UpkeepUnderWay implements BenchOperator {
   private final Runnable ended;
   private final Thread thread;
   private final List<ObjectNode> log = new ArrayList<>();
+  private final List<ObjectNode> points = new ArrayList<>();
   private final Queue<String> typed = new ConcurrentLinkedQueue<>();
   private volatile boolean stop;
   private String doing = "";
@@ -132,6 +134,18 @@ final class UpkeepUnderWay implements BenchOperator {
   public void step(Step now) {
     synchronized (this) {
       step = Optional.of(now);
+    }
+    shown();
+  }
+
+  @Override
+  public void point(Evidence.Point point) {
+    ObjectNode json = TestJson.object().put("plate", point.plate());
+    TestJson.put(json, "drop", point.dropPa(), pressure);
+    TestJson.put(json, "percent", 100 * (point.ratio() - 1), 1);
+    TestJson.put(json, "u95_percent", 196 * point.standardUncertainty(), 1);
+    synchronized (this) {
+      points.add(json);
     }
     shown();
   }
@@ -316,6 +330,8 @@ final class UpkeepUnderWay implements BenchOperator {
     json.put("ready", asks("ready").orElse(null));
     json.put("missed", asks("missed").orElse(null));
     reads(json.putObject("reads"));
+    json.put("drop_unit", pressure.symbol());
+    json.putArray("points").addAll(points);
     ArrayNode rows = json.putArray("log");
     log.forEach(rows::add);
     outcome.ifPresent(came -> outcome(came, json.putObject("outcome")));

@@ -1,6 +1,7 @@
 package meniscus.recorder.upkeep;
 
 import java.util.Optional;
+import meniscus.core.bench.Evidence;
 import meniscus.core.calibrate.Plate;
 import meniscus.core.calibrate.PlateReading.Bevel;
 import meniscus.core.flow.Direction;
@@ -71,6 +72,9 @@ public interface BenchOperator extends GaugeReader {
 
   /** What is read next; how far the whole has come. */
   default void step(Step step) {}
+
+  /** A reading of a plate was accepted: one more point of the correction. */
+  default void point(Evidence.Point point) {}
 
   /**
    * How far a task has come.

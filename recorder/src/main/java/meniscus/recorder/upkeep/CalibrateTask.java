@@ -3,6 +3,7 @@ package meniscus.recorder.upkeep;
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
+import java.util.Comparator;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
@@ -150,6 +151,7 @@ record CalibrateTask(
             100 * relativeU95(kept),
             kept.element().lowestDropPa(),
             kept.element().highestDropPa()));
+    telling.good(between(kept));
     evidence.remarks().forEach(telling::bad);
     if (missed > 0) {
       telling.bad(missed + (missed == 1 ? " reading" : " readings") + " could not be taken");
@@ -173,6 +175,23 @@ record CalibrateTask(
             || evidence.disagreeing().isPresent()
             || evidence.widened() > 1
             || evidence.plates().isEmpty());
+  }
+
+  /** What stands between how well a reading is known and how well the result is. */
+  private static String between(Calibration kept) {
+    return kept.errors().stream()
+        .max(Comparator.comparingDouble(error -> Math.abs(error.effects().get(0))))
+        .map(
+            largest ->
+                String.format(
+                    Locale.ROOT,
+                    "each reading repeats far better than that; what averaging cannot take away is"
+                        + " left, most of it: %s (± %.2f %%)",
+                    largest.source(),
+                    196
+                        * Math.abs(largest.effects().get(0))
+                        / kept.element().coefficients().get(0)))
+        .orElse("the readings leave nothing else to be uncertain of");
   }
 
   /** Of the correction in the middle of the drops [1]. */

@@ -83,7 +83,8 @@ public record CalmTake(List<CalmRun> runs, int missed) {
               refuseWild(mounted.plate(), own);
               return new CalmLine(mounted.plate().name(), pressure, seconds, own);
             },
-            line -> words(run, line));
+            line -> words(run, line),
+            line -> {});
     return new CalmTake(taken.all().stream().map(CalmLine::run).toList(), taken.missed());
   }
 

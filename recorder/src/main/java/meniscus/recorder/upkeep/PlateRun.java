@@ -4,9 +4,11 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
+import java.util.function.Consumer;
 import java.util.function.Function;
 import meniscus.core.bench.PointMeans;
 import meniscus.core.bench.Range;
+import meniscus.core.calibrate.CalibrationFit;
 import meniscus.core.calibrate.Plate;
 import meniscus.core.calibrate.PlateReading;
 import meniscus.core.calibrate.PlateReading.Bevel;
@@ -87,7 +89,16 @@ public record PlateRun(BenchAt at, Range range, Direction direction) {
                     pressure,
                     new PlateReading(
                         mounted.plate().name(), mounted.bevel(), stand.at(pressure, patience))),
-            line -> words(line.reading()));
+            line -> words(line.reading()),
+            line ->
+                operator.point(
+                    CalibrationFit.point(
+                        at.bench(),
+                        range,
+                        direction,
+                        UpkeepPlace.leakage(at.bench(), direction),
+                        named(plates, line.plate()),
+                        line.reading())));
     return new Taken<>(taken.all().stream().map(ReadingLine::reading).toList(), taken.missed());
   }
 
@@ -96,6 +107,7 @@ public record PlateRun(BenchAt at, Range range, Direction direction) {
    *
    * @param soFar keeps each reading at once; empty to keep none
    * @param words what the operator is told of a reading, once it is kept
+   * @param accepted is given each reading that counts, those of the interrupted run too
    */
   <L extends KeptLine> Taken<L> each(
       List<Plate> plates,
@@ -103,19 +115,25 @@ public record PlateRun(BenchAt at, Range range, Direction direction) {
       BenchOperator operator,
       Optional<ReadingsSoFar<L>> soFar,
       Reading<L> reading,
-      Function<L, String> words)
+      Function<L, String> words,
+      Consumer<L> accepted)
       throws InterruptedException {
     List<L> readings = new ArrayList<>();
     int missed = 0;
     for (int i = 0; i < plates.size(); i++) {
       Plate plate = plates.get(i);
       List<Double> open = new ArrayList<>();
+      int shown = readings.size();
       for (double pressure : testPressuresPa) {
         soFar
             .flatMap(kept -> kept.of(plate, pressure))
             .ifPresentOrElse(readings::add, () -> open.add(pressure));
       }
-      Optional<Bevel> bevel = open.isEmpty() ? Optional.empty() : mounted(plate, operator);
+      readings.subList(shown, readings.size()).forEach(accepted);
+      if (open.isEmpty()) {
+        continue;
+      }
+      Optional<Bevel> bevel = mounted(plate, operator);
       if (bevel.isPresent()) {
         Mounted mounted = new Mounted(i, plate, bevel.get());
         try (BenchStation stand = open(mounted, operator)) {
@@ -135,6 +153,7 @@ public record PlateRun(BenchAt at, Range range, Direction direction) {
               soFar.ifPresent(kept -> kept.add(read.get(), operator));
               operator.told(words.apply(read.get()));
               readings.add(read.get());
+              accepted.accept(read.get());
             } else {
               missed++;
             }
@@ -143,6 +162,10 @@ public record PlateRun(BenchAt at, Range range, Direction direction) {
       }
     }
     return new Taken<>(readings, missed);
+  }
+
+  private static Plate named(List<Plate> plates, String name) {
+    return plates.stream().filter(plate -> plate.name().equals(name)).findFirst().orElseThrow();
   }
 
   /** One try at a reading. */

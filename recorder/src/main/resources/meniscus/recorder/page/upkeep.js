@@ -1,6 +1,7 @@
 // What goes on at the bench outside a test: what to do, how the reading stands, what came out.
 
-import {button, el, say} from "./build.js";
+import {button, el, say, svg} from "./build.js";
+import {ticks} from "./numbers.js";
 import {Typing} from "./typing.js";
 
 /** What goes on, asks and has come out: the same box under each of the four. */
@@ -22,12 +23,13 @@ export class UnderWay {
     this.large = el("p", {class: "large"});
     this.small = el("p", {class: "row"});
     this.live = el("div", {class: "reading-live", hidden: true, "aria-label": "The reading"}, this.large, this.small);
+    this.points = el("div", {});
     this.rows = el("div", {});
     this.end = el("div", {});
     this.stop = button("Stop", () => send({do: "stop"}), {id: "upkeep-stop"});
     this.node = el("section", {class: "card under-way", hidden: true, "aria-label": "Under way"});
     this.title = el("h3", {});
-    this.node.append(this.title, this.step, this.doing, this.live, this.asks, this.reads, this.rows, this.end, this.stop);
+    this.node.append(this.title, this.step, this.doing, this.live, this.asks, this.reads, this.points, this.rows, this.end, this.stop);
     this.at = performance.now();
     setInterval(() => this.tick(), 1000);
   }
@@ -50,6 +52,7 @@ export class UnderWay {
       this.live.hidden = true;
     }
     this.look(json.running ? json.reads : null);
+    this.points.replaceChildren(...json.points?.length ? [correction(json.points, json.drop_unit)] : []);
     // The newest stands above in large letters while it goes on.
     const log = json.running && !asked(json) ? json.log.slice(0, -1) : json.log;
     this.rows.replaceChildren(log.length ? el("ul", {class: "log", tabindex: 0, "aria-label": "What was done"}, log.map((one) => el("li", {class: one.good ? "" : "doubt"}, (one.good ? "" : "▲ ") + one.text))) : "");
@@ -138,6 +141,28 @@ function asked(json) {
 
 function number(value) {
   return Number.isFinite(value) ? String(Number(value.toPrecision(value < 100 ? 3 : 4))) : "–";
+}
+
+/** The correction as it grows: what each reading says of the element, over its drop. */
+function correction(points, unit) {
+  const [width, height, left, right, top, bottom] = [900, 220, 76, 880, 12, 180];
+  const ends = points.flatMap((one) => [one.percent - one.u95_percent, one.percent + one.u95_percent]);
+  const reach = Math.max(...ends) - Math.min(...ends) || 1;
+  const [low, high] = [Math.min(...ends) - 0.1 * reach, Math.max(...ends) + 0.1 * reach];
+  const logs = points.map((one) => Math.log(Math.max(one.drop, 1e-9)));
+  const [first, last] = [Math.min(...logs) - 0.2, Math.max(...logs) + 0.2];
+  const x = (i) => left + ((logs[i] - first) / (last - first)) * (right - left);
+  const y = (value) => bottom - ((value - low) / (high - low)) * (bottom - top);
+  return el("figure", {class: "health"}, el("figcaption", {}, "What each reading says of the element, % over its description, against its drop"),
+    svg("svg", {viewBox: `0 0 ${width} ${height}`, width, height, "font-size": 14, role: "img", class: "readings",
+      "aria-label": points.map((one) => `plate ${one.plate}: ${one.percent} % at ${one.drop} ${unit}`).join(", ")},
+    ticks(low, high, 4).map((tick) => [svg("line", {x1: left, x2: right, y1: y(tick.at), y2: y(tick.at), class: "grid"}),
+      svg("text", {x: left - 8, y: y(tick.at) + 5, "text-anchor": "end"}, tick.text)]).flat(),
+    svg("g", {class: "run now"}, points.map((one, i) => [
+      svg("line", {x1: x(i), x2: x(i), y1: y(one.percent - one.u95_percent), y2: y(one.percent + one.u95_percent), class: "bar"}),
+      svg("circle", {cx: x(i), cy: y(one.percent), r: 5, class: "dot"})]).flat()),
+    points.map((one, i) => points.findIndex((other) => other.plate === one.plate) === i ?
+      svg("text", {x: x(i), y: bottom + 22, "text-anchor": "middle"}, one.plate) : null).filter(Boolean)));
 }
 
 const ENDS = {"done": ["good", "✓ Done"], "done with doubt": ["doubt", "▲ Stored; look at this before you trust the bench"],

@@ -147,10 +147,14 @@ class UpkeepByEyePageTest {
   }
 
   private void awaitEnd(String title) {
+    awaitEnd(title, "✓ Done");
+  }
+
+  private void awaitEnd(String title, String word) {
     browser.await(
         "the end of " + title,
         () -> browser.text(".under-way h3").startsWith(title) && browser.count(".ended") == 1);
-    assertEquals("✓ Done", browser.text(".ended"), browser.text(".under-way"));
+    assertEquals(word, browser.text(".ended"), browser.text(".under-way"));
   }
 
   @Test
@@ -203,7 +207,8 @@ class UpkeepByEyePageTest {
     browser.click("#check-form .keep");
     mount("44");
     read(28);
-    awaitEnd("Plate check");
+    // Columns divided in 0.05 inH2O do not see 1 %, and the check says so.
+    awaitEnd("Plate check", "▲ Stored; look at this before you trust the bench");
     assertEquals(List.of(), browser.complaints());
   }
 

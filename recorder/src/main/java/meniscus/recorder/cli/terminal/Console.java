@@ -80,7 +80,7 @@ public record Console(
    * The terminal with a person before it; empty in a script, a pipe or a service. Newer versions of
    * Java have a console there too, and say of it that it is no terminal.
    */
-  static Optional<java.io.Console> terminal() {
+  public static Optional<java.io.Console> terminal() {
     java.io.Console console = System.console();
     try {
       boolean person =

@@ -22,7 +22,16 @@ final class AtBench extends AtTerminal implements BenchOperator {
 
   private static final List<String> READY = List.of("ready");
 
+  private static final int LIVE_WIDTH = 100;
+
+  /** Nobody reads faster than this (our own choice). */
+  private static final long SHOWN_NANOS = 200_000_000;
+
   private final boolean simulated;
+  private final boolean terminal = Console.terminal().isPresent();
+  private String step = "";
+  private long shownAt;
+  private boolean liveLine;
 
   /**
    * @param simulated plates are mounted without asking, the right way round
@@ -30,6 +39,50 @@ final class AtBench extends AtTerminal implements BenchOperator {
   AtBench(Console console, Answers answers, boolean simulated) {
     super(console, answers);
     this.simulated = simulated;
+  }
+
+  @Override
+  public void told(String sentence) {
+    clear();
+    super.told(sentence);
+  }
+
+  @Override
+  public void step(Step now) {
+    step = now.words();
+  }
+
+  /** One line, written over and over, where a person looks at a terminal. */
+  @Override
+  public void live(Live live) {
+    long now = System.nanoTime();
+    if (!terminal || now - shownAt < SHOWN_NANOS) {
+      return;
+    }
+    shownAt = now;
+    String text =
+        String.format(
+            Locale.ROOT,
+            "%s  test pressure %.0f Pa, %s %.0f Pa ± %.0f %%  drop %.0f Pa  still %.0f of %.0f s",
+            step,
+            live.pressurePa(),
+            live.inBand() ? "in" : "NOT in",
+            live.askedPa(),
+            100 * live.band(),
+            live.dropPa(),
+            live.stillSeconds(),
+            live.longestSeconds());
+    console.err().print("\r" + text + " ".repeat(Math.max(0, LIVE_WIDTH - text.length())));
+    console.err().flush();
+    liveLine = true;
+  }
+
+  private void clear() {
+    if (liveLine) {
+      console.err().print("\r" + " ".repeat(LIVE_WIDTH) + "\r");
+      console.err().flush();
+      liveLine = false;
+    }
   }
 
   @Override
