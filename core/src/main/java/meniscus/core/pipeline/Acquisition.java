@@ -28,6 +28,7 @@ import meniscus.core.instrument.Decoder;
 import meniscus.core.instrument.Next;
 import meniscus.core.instrument.Rejected;
 import meniscus.core.instrument.Sink;
+import meniscus.core.lift.Remark;
 import meniscus.core.quantity.Unit;
 import meniscus.core.refusal.Refusal;
 import meniscus.core.steadiness.JudgeSettings;
@@ -486,9 +487,9 @@ public final class Acquisition {
     return true;
   }
 
-  /** Which readings of the air have gone silent, in words: the last ones are used on. */
-  private List<String> silent(Moment at) {
-    List<String> gone = new ArrayList<>();
+  /** Which readings of the air have gone silent: the last ones are used on. */
+  private List<Remark> silent(Moment at) {
+    List<Remark> gone = new ArrayList<>();
     for (Use use : AIR_USES) {
       double seconds = at.seconds() - latestSeconds(use);
       boolean silent =
@@ -496,11 +497,7 @@ public final class Acquisition {
               && timesRead[use.ordinal()] >= SPEAKS_BY_ITSELF
               && seconds > LONGEST_AIR_SILENCE;
       if (silent || lost[use.ordinal()]) {
-        gone.add(
-            use.word().replace('_', ' ')
-                + " is missing: nothing was read for "
-                + Math.round(seconds)
-                + " s, the last reading stands");
+        gone.add(Remark.about(Remark.Kind.AIR_MISSING, use.words(), seconds));
       }
     }
     return gone;

@@ -244,6 +244,11 @@ public final class LadderRun {
     return armed;
   }
 
+  /** True when the rung waits for what a person reads: a keep would wait for it in vain. */
+  public boolean readingsWanted() {
+    return !finished() && !watch.typing().complete();
+  }
+
   public Plan plan() {
     return plan;
   }
@@ -277,6 +282,7 @@ public final class LadderRun {
         wanted(),
         aimPa(),
         judged,
+        window.map(RungWindow::remarks).orElse(List.of()),
         flow[0],
         flow[1],
         window.map(open -> now.secondsSince(open.began())).orElse(0.0),
@@ -395,7 +401,7 @@ public final class LadderRun {
     return isLate(window)
         || judged.precise()
             && judged.decided()
-            && (judged.verdict() != Verdict.BRIEF || window.readByEye())
+            && judged.verdict() != Verdict.BRIEF
             && judged.verdict() != Verdict.DRIFTING;
   }
 
@@ -433,7 +439,12 @@ public final class LadderRun {
     boolean kept =
         !watch.blowerOff(aimPa()) && acquisition.window().map(this::keepNow).orElse(false);
     if (!kept) {
-      tell(OperatorMessage.Kind.REFUSED, "nothing to keep yet: there is no average at this rung");
+      tell(
+          OperatorMessage.Kind.REFUSED,
+          "nothing to keep yet: "
+              + (watch.startsByKey()
+                  ? "set lift and test pressure, then type keep"
+                  : "there is no average at this rung"));
     }
   }
 
@@ -553,7 +564,8 @@ public final class LadderRun {
             + Value.ofSi(rung.liftM(), plan.units().lift()).toString(3)
             + ", "
             + rung.sweep().word()
-            + toType());
+            + toType()
+            + (watch.startsByKey() && !handsFree ? "; set the lift, then type keep" : ""));
   }
 
   private String toType() {
