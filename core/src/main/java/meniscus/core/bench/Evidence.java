@@ -138,11 +138,6 @@ public record Evidence(
             .findFirst());
   }
 
-  /** True when an explanation makes the readings consistent: see {@link Diagnosis}. */
-  public boolean consistent() {
-    return diagnosis().isConsistent();
-  }
-
   /** The plate that is named as wrong or turned round, when one is. */
   public Optional<String> disagreeing() {
     return diagnosis().named().filter(Explanation::isOfPlate).map(Explanation::plate);

@@ -99,7 +99,7 @@ public final class PageServer implements AutoCloseable {
     bench = new BenchOfPage(benchFile, data, drivers);
     start = new TestStart(bench, archive, capture, charge, drivers, listening, lines);
     tending = new UpkeepRunner(bench, archive, drivers, clock, events, charge, listening, lines);
-    routes = routes(archive, new SetUpChoices(benchFile, drivers));
+    routes = routes(archive, drivers, new SetUpChoices(benchFile, drivers));
     beat =
         Executors.newSingleThreadScheduledExecutor(
             work -> {
@@ -116,13 +116,15 @@ public final class PageServer implements AutoCloseable {
     beat.scheduleAtFixedRate(this::dropSlow, 2, 2, TimeUnit.SECONDS);
   }
 
-  private Map<String, Route> routes(Archive archive, SetUpChoices found) {
+  private Map<String, Route> routes(Archive archive, Drivers drivers, SetUpChoices found) {
+    CheckFirst check = new CheckFirst(bench, archive, charge, drivers, listening, lines);
     Commands commands = new Commands(capture, charge);
     ReportPages after = new ReportPages(archive);
     SetUp setUp = new SetUp(bench, archive, capture, charge, listening, lines);
     return Map.ofEntries(
         Map.entry("GET /api/state", this::state),
         Map.entry("POST /api/command", asked -> commands.take(asked.body())),
+        Map.entry("POST /api/check", asked -> check.take(asked.body())),
         Map.entry("POST /api/start", asked -> start.take(asked.body())),
         Map.entry("GET /api/tests", asked -> Response.json(archive.tests())),
         Map.entry("GET /api/plans", asked -> Response.json(archive.plans())),

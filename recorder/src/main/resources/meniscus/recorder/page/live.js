@@ -136,6 +136,10 @@ export class Live extends EventTarget {
     return ask("/api/command", {...body, client: this.client});
   }
 
+  check(plan) {
+    return ask("/api/check", {plan, client: this.client});
+  }
+
   startTest(body) {
     return ask("/api/start", {...body, client: this.client});
   }
