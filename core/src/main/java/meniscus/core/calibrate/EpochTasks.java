@@ -106,6 +106,11 @@ public final class EpochTasks {
     }
     each(upkeep, Kind.LEAKAGE, "measure the leakage", tasks);
     if (upkeep.calibrations().isEmpty()) {
+      if (calm) {
+        tasks.add(
+            "compare both pressure gauges on one pressure (figure gauges): plates do not show a"
+                + " wrong gain");
+      }
       tasks.add("calibrate the flow element on plates");
     }
     for (CalibrationRef aside : upkeep.setAside()) {

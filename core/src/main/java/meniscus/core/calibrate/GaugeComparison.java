@@ -1,14 +1,8 @@
 package meniscus.core.calibrate;
 
-import java.time.Instant;
 import java.util.List;
 import java.util.Locale;
-import java.util.Optional;
-import java.util.OptionalDouble;
-import meniscus.core.bench.Bench;
-import meniscus.core.bench.HealthEntry;
 import meniscus.core.bench.Source;
-import meniscus.core.bench.Zero;
 import meniscus.core.refusal.Refusal;
 
 /**
@@ -36,9 +30,9 @@ public record GaugeComparison(
    * Both gauges' mean readings while the pressure stood still, zero subtracted.
    *
    * @param firstSi of the first [SI]
-   * @param firstU standard uncertainty of that mean [SI]
+   * @param firstU standard uncertainty of that mean, scatter and smallest step, above 0 [SI]
    * @param secondSi of the second [SI]
-   * @param secondU standard uncertainty of that mean [SI]
+   * @param secondU standard uncertainty of that mean, likewise [SI]
    */
   public record Pair(double firstSi, double firstU, double secondSi, double secondU) {}
 
@@ -57,7 +51,7 @@ public record GaugeComparison(
    * @throws Refusal when the pressures are too few or too near each other
    */
   public static GaugeComparison of(
-      Bench bench, Source.Measured first, Source.Measured second, List<Pair> pairs) {
+      Source.Measured first, Source.Measured second, List<Pair> pairs) {
     if (pairs.size() < FEWEST) {
       throw new Refusal(
           "two gauges are compared at " + FEWEST + " pressures or more, not at " + pairs.size());
@@ -84,9 +78,9 @@ public record GaugeComparison(
     for (int i = 0; i < n; i++) {
       Pair pair = pairs.get(i);
       y[i] = pair.firstSi();
-      uy[i] = Math.hypot(pair.firstU(), step(bench, first));
+      uy[i] = pair.firstU();
       x[i] = pair.secondSi();
-      ux[i] = Math.hypot(pair.secondU(), step(bench, second));
+      ux[i] = pair.secondU();
     }
     // A line, not a ratio: what is left of the zeros is in its offset.
     Fit line = LeastSquares.fit(Observations.of(x, ux, y, uy), PolynomialBasis.polynomial(1));
@@ -103,14 +97,6 @@ public record GaugeComparison(
         first, second, line.coefficients()[1] - 1, u, K99 * Math.hypot(allowed, u), bend);
   }
 
-  /** Noise of half a step or more makes the mean finer than the step. */
-  private static double step(Bench bench, Source.Measured gauge) {
-    Zero zero = bench.zero(gauge);
-    double quantum = gauge.accuracy().quantumSi();
-    double smallest = 1e-9 * (gauge.highSi() - gauge.lowSi());
-    return zero.noiseSi() < quantum / 2 ? quantum / Math.sqrt(12) : smallest;
-  }
-
   /** Standard uncertainty of a gauge within its accuracy [SI]. */
   private static double standard(Source.Measured gauge, double reading) {
     return gauge.accuracy().halfWidthSi(reading) / Math.sqrt(3);
@@ -125,37 +111,16 @@ public record GaugeComparison(
     return Math.abs(gain) <= limit && bend <= 1;
   }
 
-  /** For the health log: 1 is a perfect agreement. */
-  public HealthEntry entry(Bench bench, Instant at, String remark) {
-    return new HealthEntry(
-        at,
-        bench.upkeep().epoch().number(),
-        HealthEntry.Kind.GAUGES,
-        subject(first, second),
-        Optional.empty(),
-        Optional.empty(),
-        1 + gain,
-        1,
-        standardUncertainty,
-        OptionalDouble.of(limit),
-        remark);
-  }
-
-  /** How the health log names a pair of gauges. */
-  public static String subject(Source.Measured first, Source.Measured second) {
-    return first.key() + " against " + second.key();
-  }
-
   /** For the operator. */
   public String words() {
     String found =
         String.format(
             Locale.ROOT,
             "%s shows %+.2f ± %.2f %% against %s on one pressure; their accuracies allow ± %.2f %%",
-            first.key(),
+            first.channel(),
             100 * gain,
             200 * standardUncertainty,
-            second.key(),
+            second.channel(),
             100 * limit);
     if (Math.abs(gain) > limit) {
       return found

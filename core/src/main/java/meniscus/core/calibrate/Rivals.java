@@ -56,6 +56,9 @@ final class Rivals {
   private Rivals() {}
 
   /**
+   * None but "nothing is wrong" where one plate alone was read: nothing can be told then, and doubts
+   * that nothing was asked about would only widen the result by their priors.
+   *
    * @param ratios in the order taken
    * @param bevelled plates that can stand the wrong way round
    * @param leakage that is subtracted, when it was measured: it may have become smaller
@@ -67,6 +70,9 @@ final class Rivals {
     rivals.add(new Rival(Kind.NOTHING, "", NOTHING, List.of()));
     List<Rival> plates = new ArrayList<>();
     List<String> names = ratios.stream().map(ratio -> ratio.plate().name()).distinct().toList();
+    if (names.size() == 1) {
+      return rivals;
+    }
     for (String plate : names) {
       plates.add(
           one(Kind.PLATE, plate, PLATE / names.size(), any(0, PLATE_SPREAD, more(ratios, plate))));

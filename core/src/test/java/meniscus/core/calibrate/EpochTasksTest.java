@@ -81,7 +81,9 @@ class EpochTasksTest {
   void aNewBenchIsAskedForACalibrationToo() {
     Bench bench = SmallBench.bench().with(old -> Upkeep.none(Epoch.FIRST));
     assertTrue(EpochTasks.open(bench, true).contains("calibrate the flow element on plates"));
-    assertEquals(7, EpochTasks.open(bench, true).size());
+    assertEquals(8, EpochTasks.open(bench, true).size());
+    assertTrue(
+        EpochTasks.open(bench, true).stream().anyMatch(task -> task.contains("figure gauges")));
   }
 
   @Test

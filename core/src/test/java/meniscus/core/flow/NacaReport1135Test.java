@@ -4,7 +4,11 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 
 import org.junit.jupiter.api.Test;
 
-/** NACA Report 1135, isentropic flow tables for κ = 1.4 (values from memory). */
+/**
+ * Isentropic flow tables for κ = 1.4, as NACA Report 1135 has them. Seen: p/p0 0.8430 and ρ/ρ0 0.8852
+ * at M 0.50 in a textbook's table, p/p0 0.5283 and ρ/ρ0 0.6339 at M 1 in an aeronautical data book;
+ * further digits are from memory.
+ */
 class NacaReport1135Test {
 
   private static final double KAPPA = 1.4;

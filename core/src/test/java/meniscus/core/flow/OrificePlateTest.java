@@ -125,7 +125,10 @@ class OrificePlateTest {
     assertEquals(0.04 * 0.02, Expansibility.ISO_1991.u95(1e5, 2000, 1.4), 1e-15);
   }
 
-  /** From memory: (0.7−β) % below 0.2, (1.667β−0.5) % above 0.6, 0.5 % more at low ReD. */
+  /**
+   * ISO 5167-2:2003, 5.3.3.1 in a public excerpt: (1.667β−0.5) % above 0.6, 0.5 % more at low ReD;
+   * (0.7−β) % below 0.2 is from memory.
+   */
   @Test
   void uncertaintyGrowsTowardsTheEndsOfTheRange() {
     assertEquals(0.0055, plate(0.015, 0.1).coefficientU95(1e6), 1e-12);

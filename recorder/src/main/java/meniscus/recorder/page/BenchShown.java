@@ -173,7 +173,6 @@ final class BenchShown {
           case PLATE_CHECK -> "Plate ";
           case CALM_RECORD -> "Calm record ";
           case LEVEL -> "Level ";
-          case GAUGES -> "Gauges ";
         };
     return what
         + entry.subject()
@@ -186,8 +185,7 @@ final class BenchShown {
     boolean plate = first.kind() == HealthEntry.Kind.PLATE_CHECK;
     Unit unit = unit(first);
     DoubleUnaryOperator shown =
-        plate || first.kind() == HealthEntry.Kind.GAUGES
-            ? value -> 100 * (value - 1)
+        plate ? value -> 100 * (value - 1)
             : value -> unit.fromSi(value) - unit.fromSi(0);
     ObjectNode json = TestJson.object().put("title", title).put("unit", unit.symbol());
     ArrayNode points = json.putArray("points");

@@ -154,12 +154,12 @@ public final class CalibrationPage {
       out.leaf("p", "One plate alone cannot be judged.");
       return;
     }
-    table("plate", "error", "± (95 %)", "error over its standard uncertainty");
+    table("plate", "passes more by", "± (95 %)", "error over its standard uncertainty");
     for (Evidence.PlateResult plate : evidence.plates()) {
       out.open("tr").leaf("td", plate.plate());
-      number("%+.2f %%", 100 * plate.error());
+      number("%+.2f %%", 100 * plate.passesMore());
       number("%.2f %%", 100 * K * plate.standardUncertainty());
-      number("%+.1f", plate.score());
+      number("%+.1f", -plate.score());
       out.close().line();
     }
     endTable();

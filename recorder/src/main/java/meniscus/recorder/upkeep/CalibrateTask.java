@@ -11,6 +11,7 @@ import meniscus.core.bench.Bench;
 import meniscus.core.bench.Calibration;
 import meniscus.core.bench.CalibrationRef;
 import meniscus.core.bench.Evidence;
+import meniscus.core.bench.Explanation;
 import meniscus.core.calibrate.CalibrationFit;
 import meniscus.core.calibrate.Plate;
 import meniscus.core.calibrate.PlateReading;
@@ -115,7 +116,7 @@ record CalibrateTask(
             () ->
                 String.format(
                     Locale.ROOT,
-                    "its points do not go together (chi squared %.0f of %d)",
+                    "no one thing explains its readings (chi squared %.0f of %d)",
                     evidence.chiSquare(),
                     evidence.degreesOfFreedom())));
   }
@@ -137,9 +138,9 @@ record CalibrateTask(
       telling.good(
           String.format(
               Locale.ROOT,
-              "plate %s: %+.2f %% from what the others predict (± %.2f %%)",
+              "plate %s passes %+.2f %% (± %.2f %%) against what the others predict",
               plate.plate(),
-              100 * plate.error(),
+              100 * plate.passesMore(),
               200 * plate.standardUncertainty()));
     }
     telling.good(
@@ -172,7 +173,7 @@ record CalibrateTask(
     return telling.doneUnless(
         missed > 0
             || !evidence.diagnosis().isConsistent()
-            || evidence.disagreeing().isPresent()
+            || evidence.diagnosis().named().isPresent()
             || evidence.widened() > 1
             || evidence.plates().isEmpty());
   }
@@ -224,7 +225,23 @@ record CalibrateTask(
           .addObject()
           .put("plate", plate.plate())
           .put("error", plate.error())
+          .put("passes_more", plate.passesMore())
           .put("standard_uncertainty", plate.standardUncertainty());
+    }
+    json.put(
+        "diagnosis",
+        evidence
+            .diagnosis()
+            .fold(sound -> "sound", fault -> "fault", unexplained -> "unexplained"));
+    ArrayNode explanations = json.putArray("explanations");
+    for (Explanation each : evidence.explanations()) {
+      explanations
+          .addObject()
+          .put("kind", each.kind().word())
+          .put("plate", each.plate())
+          .put("size", each.size())
+          .put("standard_uncertainty", each.standardUncertainty())
+          .put("probability", each.probability());
     }
     ArrayNode remarks = json.putArray("remarks");
     evidence.remarks().forEach(remarks::add);

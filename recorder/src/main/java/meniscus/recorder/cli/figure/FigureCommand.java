@@ -24,6 +24,7 @@ import picocli.CommandLine.Spec;
       FigureVenturi.class,
       FigureSpeed.class,
       FigureMachIndex.class,
+      FigureGauges.class,
       FigureValve.class,
       FigureRescale.class,
       FigureForce.class

@@ -18,7 +18,7 @@ import picocli.CommandLine.Option;
     footer = {
       "",
       "The area is the effective one (CdA) of all inlet valves, averaged over the time they are open:",
-      "from a lift test's effective areas and the cam's lift curve. Above about 0.6 volumetric",
+      "from a lift test's effective areas and the cam's lift curve. Above 0.5 to 0.6 volumetric",
       "efficiency falls in engines with ordinary timing; ram pipes and long overlap shift it.",
       "",
       "Example:",
@@ -27,8 +27,8 @@ import picocli.CommandLine.Option;
     })
 final class FigureMachIndex extends FigureCommand.Question {
 
-  /** Where volumetric efficiency begins to fall in Taylor's collection (from memory). */
-  private static final double FALLS = 0.6;
+  /** Where volumetric efficiency begins to fall: 0.5 and 0.6, see {@link AirSpeed#machIndex}. */
+  private static final double FALLS = 0.5;
 
   private static final double MOST_RPM = 30_000;
 
@@ -81,8 +81,8 @@ final class FigureMachIndex extends FigureCommand.Question {
             .remarks(inlet.warnings());
     if (index > FALLS) {
       answer.remark(
-          "above about 0.6 volumetric efficiency falls (Taylor; engines with ordinary timing): the"
-              + " valves are small for this speed");
+          "above 0.5 to 0.6 volumetric efficiency falls (engines with ordinary timing): the valves"
+              + " are small for this speed");
     }
     if (index > 1) {
       answer.remark("above 1 the quasi-steady picture behind the index does not hold");
