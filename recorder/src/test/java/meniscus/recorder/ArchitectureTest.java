@@ -18,10 +18,14 @@ import com.tngtech.archunit.lang.ConditionEvents;
 import com.tngtech.archunit.lang.SimpleConditionEvent;
 import java.io.IOException;
 import java.io.UncheckedIOException;
+import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Set;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
 import java.util.stream.Collectors;
 import java.util.stream.Stream;
 import meniscus.core.instrument.InstrumentDriver;
@@ -31,7 +35,13 @@ import org.junit.jupiter.api.Test;
 /** The rules of the house: who may know whom, and who may touch clocks, files and streams. */
 class ArchitectureTest {
 
+  /** A type as a sign names it: {@code {@code Type}}. */
+  private static final Pattern NAMED_TYPE = Pattern.compile("\\{@code\\s+([A-Z]\\w+)\\s*\\}");
+
   private static JavaClasses all;
+
+  /** What writes events and remarks as text, and reads them back. */
+  private static final Set<String> CODECS = Set.of("EventText.java", "RemarkText.java");
 
   @BeforeAll
   static void importClasses() {
@@ -186,6 +196,61 @@ class ArchitectureTest {
             .filter(folder -> !Files.exists(folder.resolve("package-info.java")))
             .toList();
     assertEquals(List.of(), signless);
+  }
+
+  /** A sign that points to a room that is not there is worse than none. */
+  @Test
+  void everySignNamesTypesThatAreThere() {
+    Set<String> types =
+        all.stream().map(JavaClass::getSimpleName).collect(Collectors.toUnmodifiableSet());
+    List<String> lost =
+        Stream.of("../core", "../drivers", "../recorder")
+            .map(module -> Path.of(module, "src", "main", "java"))
+            .flatMap(ArchitectureTest::foldersWithClasses)
+            .map(folder -> folder.resolve("package-info.java"))
+            .flatMap(
+                sign ->
+                    namedTypes(sign)
+                        .filter(type -> !types.contains(type))
+                        .map(type -> sign + ": " + type))
+            .toList();
+    assertEquals(List.of(), lost);
+  }
+
+  private static Stream<String> namedTypes(Path sign) {
+    try {
+      return NAMED_TYPE.matcher(Files.readString(sign)).results().map(found -> found.group(1));
+    } catch (IOException e) {
+      throw new UncheckedIOException(e);
+    }
+  }
+
+  /**
+   * A remark, the source of an uncertainty, the detail of an event, a message are kinds with
+   * numbers; their sentences are for people. Only the two codecs look into one.
+   */
+  @Test
+  void nothingIsDecidedByTheWordsOfASentence() throws IOException {
+    Pattern looksInto =
+        Pattern.compile(
+            "\\b(?:(?:remark|sentence|detail|reason|told|said)s?(?:\\(\\))?|(?:source|text)\\(\\))"
+                + "\\s*\\.\\s*(?:contains|startsWith|endsWith|split|matches|indexOf)\\(");
+    assertTrue(looksInto.matcher("c -> !c.source().startsWith(\"leaks\")").find());
+    assertTrue(looksInto.matcher("event.detail()\n    .split(\":\", 2)").find());
+    assertTrue(looksInto.matcher("remark.contains(\"outside\")").find());
+    List<String> found = new ArrayList<>();
+    for (String module : List.of("core", "drivers", "recorder")) {
+      try (Stream<Path> files = Files.walk(Path.of("..", module, "src", "main", "java"))) {
+        for (Path file : files.filter(each -> each.toString().endsWith(".java")).toList()) {
+          boolean codec = CODECS.contains(file.getFileName().toString());
+          Matcher matcher = looksInto.matcher(Files.readString(file, StandardCharsets.UTF_8));
+          while (!codec && matcher.find()) {
+            found.add(file + ": " + matcher.group());
+          }
+        }
+      }
+    }
+    assertEquals(List.of(), found);
   }
 
   private static Stream<Path> foldersWithClasses(Path root) {

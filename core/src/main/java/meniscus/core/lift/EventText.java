@@ -6,6 +6,7 @@ import java.util.HashMap;
 import java.util.Map;
 import meniscus.core.lift.TestEvent.Back;
 import meniscus.core.lift.TestEvent.Begun;
+import meniscus.core.lift.TestEvent.Confirm;
 import meniscus.core.lift.TestEvent.Kept;
 import meniscus.core.lift.TestEvent.Kind;
 import meniscus.core.lift.TestEvent.Lost;
@@ -32,6 +33,7 @@ import meniscus.core.refusal.Refusal;
  *   <li>{@code redo}, {@code skipped}: {@code rung=1}
  *   <li>{@code undone}: {@code rung=1 now=open step=keep}, where now is {@code open}, {@code
  *       skipped} or {@code kept:attempt}
+ *   <li>{@code confirm}: {@code lift_m=0.0127 control_m=0.01016 highest_pa=7000.0 first=13}
  *   <li>{@code lost}, {@code back}: the instrument's id, and more after {@code ": "}
  *   <li>all others: a text
  * </ul>
@@ -89,6 +91,13 @@ public final class EventText {
     public void undone(Undone undone) {
       detail =
           "rung=" + undone.rung() + " now=" + word(undone.now()) + " step=" + undone.step().word();
+    }
+
+    @Override
+    public void confirm(Confirm confirm) {
+      detail =
+          ("lift_m=" + confirm.liftM() + " control_m=" + confirm.controlM())
+              + (" highest_pa=" + confirm.highestPa() + " first=" + confirm.firstRung());
     }
 
     @Override
@@ -160,6 +169,14 @@ public final class EventText {
             words.whole("rung"),
             stands(words.word("now")),
             Undone.Step.valueOf(words.word("step").toUpperCase(java.util.Locale.ROOT)));
+      }
+      case CONFIRM -> {
+        Words words = new Words(detail);
+        yield new Confirm(
+            Double.parseDouble(words.word("lift_m")),
+            Double.parseDouble(words.word("control_m")),
+            Double.parseDouble(words.word("highest_pa")),
+            words.whole("first"));
       }
       case LOST -> new Lost(before(detail), after(detail));
       case BACK -> new Back(before(detail), after(detail));

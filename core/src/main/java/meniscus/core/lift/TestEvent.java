@@ -27,6 +27,7 @@ public record TestEvent(Moment moment, long afterRow, What what) {
     REDO,
     SKIPPED,
     UNDONE,
+    CONFIRM,
     NOTE,
     LOST,
     BACK,
@@ -66,6 +67,8 @@ public record TestEvent(Moment moment, long afterRow, What what) {
     default void skipped(Skipped skipped) {}
 
     default void undone(Undone undone) {}
+
+    default void confirm(Confirm confirm) {}
 
     default void lost(Lost lost) {}
 
@@ -196,6 +199,27 @@ public record TestEvent(Moment moment, long afterRow, What what) {
     @Override
     public void tell(Reader reader) {
       reader.undone(this);
+    }
+  }
+
+  /**
+   * An experiment is added to the ladder, to settle a suspicion; its rungs follow from this.
+   *
+   * @param liftM suspected [m]
+   * @param controlM a healthy lift [m]; the suspected one where there is none
+   * @param highestPa highest test pressure [Pa]
+   * @param firstRung number of its first rung
+   */
+  public record Confirm(double liftM, double controlM, double highestPa, int firstRung)
+      implements What {
+    @Override
+    public Kind kind() {
+      return Kind.CONFIRM;
+    }
+
+    @Override
+    public void tell(Reader reader) {
+      reader.confirm(this);
     }
   }
 

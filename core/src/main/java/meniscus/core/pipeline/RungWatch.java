@@ -91,6 +91,18 @@ final class RungWatch {
     startByKey = true;
   }
 
+  /**
+   * True when nothing but the operator's key tells that the lift is set: no gauge shows it, nothing
+   * is typed, and the test pressure was not let fall.
+   */
+  boolean startsByKey() {
+    return !acquisition.measured(Use.LIFT)
+        && !typing.byEye(Use.TEST_PRESSURE)
+        && !typing.byEye(Use.ELEMENT_DROP)
+        && !startByKey
+        && acquisition.window().isEmpty();
+  }
+
   boolean seesPressure() {
     return Double.isFinite(pressurePa());
   }

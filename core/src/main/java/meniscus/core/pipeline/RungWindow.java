@@ -11,6 +11,7 @@ import meniscus.core.bench.PointMeans;
 import meniscus.core.bench.PortFlow.Surroundings;
 import meniscus.core.bench.Use;
 import meniscus.core.flow.ReferenceState;
+import meniscus.core.lift.Remark;
 import meniscus.core.steadiness.JudgeSettings;
 import meniscus.core.steadiness.Judged;
 import meniscus.core.steadiness.SignalJudge;
@@ -51,7 +52,7 @@ public final class RungWindow {
   private final Rules rules;
   private final Moment began;
   private final SignalJudge judge;
-  private final Function<Moment, List<String>> silent;
+  private final Function<Moment, List<Remark>> silent;
   private final Supplier<String> frozen;
   private final List<Use> byEye;
   private final List<Block> blocks = new ArrayList<>();
@@ -74,14 +75,14 @@ public final class RungWindow {
   }
 
   /**
-   * @param silent which instruments of the air have gone silent at a moment, in words
+   * @param silent which instruments of the air have gone silent at a moment
    * @param frozen which gauge of a pressure stands still that should not, in words; empty for none
    * @param byEye which of drop and test pressure a person reads
    */
   RungWindow(
       Rules rules,
       Moment began,
-      Function<Moment, List<String>> silent,
+      Function<Moment, List<Remark>> silent,
       Supplier<String> frozen,
       List<Use> byEye) {
     this.byEye = byEye;
@@ -106,7 +107,7 @@ public final class RungWindow {
     samples.sample(seconds, areaM2);
     block.add(dropPa, pressurePa, pressureRate, air);
     if (byEye.size() == 2) {
-      judged = ReadByEye.once(byEye, seconds, areaM2);
+      judged = ReadByEye.once(seconds, areaM2);
       keep(block);
     } else {
       judge.sample(seconds, areaM2);
@@ -163,8 +164,18 @@ public final class RungWindow {
     sink.anew();
   }
 
-  /** What is missing at the bench and does not keep the rung from being taken, in words. */
-  List<String> missing(Moment at) {
+  /** What is to be known of the value: that it was read by eye, and the reasons of the verdict. */
+  public List<Remark> remarks() {
+    List<Remark> remarks = new ArrayList<>();
+    if (readByEye()) {
+      remarks.add(ReadByEye.remark(byEye));
+    }
+    judged.reasons().forEach(reason -> remarks.add(Remark.said(reason)));
+    return remarks;
+  }
+
+  /** What is missing at the bench and does not keep the rung from being taken. */
+  List<Remark> missing(Moment at) {
     return silent.apply(at);
   }
 
@@ -238,7 +249,7 @@ public final class RungWindow {
     }
     keep(block);
     if (closed % JUDGE_EVERY_BLOCKS == 0) {
-      judged = byEye.isEmpty() ? judge.judged() : ReadByEye.besideAGauge(byEye, judge.judged());
+      judged = byEye.isEmpty() ? judge.judged() : ReadByEye.besideAGauge(judge.judged());
       minded();
     }
     double whole = Math.floor((seconds - block.startSeconds) / BLOCK_SECONDS);

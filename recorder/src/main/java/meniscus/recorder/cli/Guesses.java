@@ -68,7 +68,10 @@ final class Guesses {
       names = "--seconds",
       paramLabel = "N",
       defaultValue = "4",
-      description = "with --guess: how long to listen for each setting of a line (default 4)")
+      description = {
+        "how long to listen: with --guess for each setting of a line, with --bench to the whole",
+        "bench (default 4)"
+      })
   private double seconds;
 
   @Option(
@@ -88,9 +91,7 @@ final class Guesses {
       }
       return List.of();
     }
-    if (!(seconds >= 0.1 && seconds <= LONGEST_SECONDS)) {
-      throw CommandFailed.usage("--seconds lies between 0.1 and " + LONGEST_SECONDS);
-    }
+    seconds();
     if (write.isPresent() && Files.exists(write.get())) {
       throw CommandFailed.usage(write.get() + " is there already; nothing was done");
     }
@@ -124,6 +125,13 @@ final class Guesses {
     } catch (IOException e) {
       throw CommandFailed.usage("there is no folder " + folder + " that can be read");
     }
+  }
+
+  double seconds() {
+    if (!(seconds >= 0.1 && seconds <= LONGEST_SECONDS)) {
+      throw CommandFailed.usage("--seconds lies between 0.1 and " + LONGEST_SECONDS);
+    }
+    return seconds;
   }
 
   /** Sheets that could not be tried, and why. */

@@ -30,12 +30,16 @@ import picocli.CommandLine.Option;
 @Command(
     name = "look",
     mixinStandardHelpOptions = true,
-    description = "Shows what is plugged in: lines, drivers, instrument sheets, plugins.",
+    description = {
+      "Shows what is plugged in: lines, drivers, instrument sheets, plugins. With --bench and --plan:",
+      "checks what can be checked before a lift test without moving any air."
+    },
     footer = {
       "",
       "Examples:",
       "  meniscus look",
       "  meniscus look --plugins plugins --json",
+      "  meniscus look --bench bench.json --plan plan.json",
       "  meniscus look --guess --write bench.json",
       "  meniscus look --guess --ask --sheets sheets --on /dev/ttyUSB0"
     })
@@ -50,6 +54,8 @@ final class LookCommand implements Callable<Integer> {
 
   @Mixin private Guesses guesses;
 
+  @Mixin private DryRunOption dryRun;
+
   LookCommand(Console console) {
     this.console = console;
   }
@@ -58,6 +64,13 @@ final class LookCommand implements Callable<Integer> {
   public Integer call() {
     PluginFolder folder = plugins.read(console);
     Drivers drivers = folder.drivers();
+    if (dryRun.wanted()) {
+      try {
+        return dryRun.run(console, drivers, guesses.seconds(), json);
+      } catch (InterruptedException e) {
+        return ExitCode.INTERRUPTED;
+      }
+    }
     List<FoundLine> lines =
         drivers.lineKinds().stream().map(LineKind::found).flatMap(List::stream).toList();
     try {

@@ -19,6 +19,7 @@ import meniscus.recorder.cli.upkeep.CalmCommand;
 import meniscus.recorder.cli.upkeep.CheckCommand;
 import meniscus.recorder.cli.upkeep.HealthCommand;
 import meniscus.recorder.cli.upkeep.LeakageCommand;
+import meniscus.recorder.cli.upkeep.RepeatCommand;
 import meniscus.recorder.cli.upkeep.ZeroCommand;
 import meniscus.recorder.disk.Trouble;
 import meniscus.recorder.file.FileNotAccepted;
@@ -80,6 +81,7 @@ public final class MeniscusCommand {
           "calibrate",
           "check",
           "calm",
+          "repeat",
           "health",
           "record",
           "page",
@@ -102,6 +104,7 @@ public final class MeniscusCommand {
       case "calibrate" -> new CalibrateCommand(console);
       case "check" -> new CheckCommand(console);
       case "calm" -> new CalmCommand(console);
+      case "repeat" -> new RepeatCommand(console);
       case "health" -> new HealthCommand(console);
       case "record" -> new RecordCommand(console);
       case "page" -> new PageCommand(console);
@@ -129,11 +132,16 @@ public final class MeniscusCommand {
    * @return the exit code
    */
   public static int run(PrintStream out, PrintStream err, InputStream in, String... arguments) {
-    Console console = new Console(out, err, in, form(arguments));
+    return run(new Console(out, err, in), arguments);
+  }
+
+  /** The same, where the streams and the clock are somebody's own. */
+  public static int run(Console streams, String... arguments) {
+    Console console = streams.as(form(arguments));
     CommandLine line = with(needed(arguments), console);
     try {
-      return line.setOut(writer(out))
-          .setErr(writer(err))
+      return line.setOut(writer(console.out()))
+          .setErr(writer(console.err()))
           .setCaseInsensitiveEnumValuesAllowed(true)
           .setDefaultValueProvider(new ConfigDefaults(arguments))
           .setParameterExceptionHandler(MeniscusCommand::wrongUsage)

@@ -11,6 +11,7 @@ import java.util.concurrent.BlockingQueue;
 import java.util.concurrent.LinkedBlockingQueue;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.atomic.AtomicInteger;
+import java.util.function.BooleanSupplier;
 import java.util.function.Supplier;
 import meniscus.core.bench.Bench;
 import meniscus.core.instrument.Channel;
@@ -149,9 +150,17 @@ public final class LiveFeed implements Feed {
 
   @Override
   public void hearAll() throws InterruptedException {
+    hearAll(() -> false);
+  }
+
+  @Override
+  public void hearAll(BooleanSupplier stopped) throws InterruptedException {
     List<BenchEvent> heard = new ArrayList<>();
     // Nobody has been asked to type anything yet.
     while (!wired.stream().allMatch(each -> watches[each.index()].heard || each.isByHand())) {
+      if (stopped.getAsBoolean()) {
+        throw new Stopped();
+      }
       Optional<BenchEvent> next = next(LOOK_SECONDS);
       next.ifPresent(heard::add);
       if (next.isPresent() && next.get() instanceof BenchEvent.Lost lost) {

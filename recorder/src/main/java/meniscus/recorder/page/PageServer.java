@@ -7,6 +7,7 @@ import java.net.InetAddress;
 import java.net.InetSocketAddress;
 import java.net.URI;
 import java.nio.file.Path;
+import java.time.InstantSource;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -82,16 +83,23 @@ public final class PageServer implements AutoCloseable {
    */
   public static PageServer start(int port, Path data, Path benchFile, Drivers drivers)
       throws IOException {
-    return new PageServer(port, data, benchFile, drivers);
+    return start(port, data, benchFile, drivers, InstantSource.system());
   }
 
-  private PageServer(int port, Path data, Path benchFile, Drivers drivers) throws IOException {
+  /** The same, with a clock of one's own for what is learned of the bench. */
+  static PageServer start(int port, Path data, Path benchFile, Drivers drivers, InstantSource clock)
+      throws IOException {
+    return new PageServer(port, data, benchFile, drivers, clock);
+  }
+
+  private PageServer(int port, Path data, Path benchFile, Drivers drivers, InstantSource clock)
+      throws IOException {
     Archive archive = new Archive(data);
     listening = new Listening(events, drivers);
     bench = new BenchOfPage(benchFile, data, drivers);
     start = new TestStart(bench, archive, capture, charge, drivers, listening, lines);
-    tending = new UpkeepRunner(new UpkeepTasks(bench, drivers), events, charge, listening, lines);
-    routes = routes(archive, new SetUpChoices(benchFile, drivers));
+    tending = new UpkeepRunner(bench, archive, drivers, clock, events, charge, listening, lines);
+    routes = routes(archive, drivers, new SetUpChoices(benchFile, drivers));
     beat =
         Executors.newSingleThreadScheduledExecutor(
             work -> {
@@ -108,13 +116,15 @@ public final class PageServer implements AutoCloseable {
     beat.scheduleAtFixedRate(this::dropSlow, 2, 2, TimeUnit.SECONDS);
   }
 
-  private Map<String, Route> routes(Archive archive, SetUpChoices found) {
+  private Map<String, Route> routes(Archive archive, Drivers drivers, SetUpChoices found) {
+    CheckFirst check = new CheckFirst(bench, archive, charge, drivers, listening, lines);
     Commands commands = new Commands(capture, charge);
     ReportPages after = new ReportPages(archive);
     SetUp setUp = new SetUp(bench, archive, capture, charge, listening, lines);
     return Map.ofEntries(
         Map.entry("GET /api/state", this::state),
         Map.entry("POST /api/command", asked -> commands.take(asked.body())),
+        Map.entry("POST /api/check", asked -> check.take(asked.body())),
         Map.entry("POST /api/start", asked -> start.take(asked.body())),
         Map.entry("GET /api/tests", asked -> Response.json(archive.tests())),
         Map.entry("GET /api/plans", asked -> Response.json(archive.plans())),

@@ -24,12 +24,14 @@ export class Start {
     this.busy = el("p", {class: "doing", id: "prepares", role: "status"});
     this.bench = el("p", {class: "bench"});
     this.gauges = el("p", {}, el("a", {href: "#set-up/readings"}, "Look at the gauges before the blower starts"), ": alive, none over range, at rest?");
+    this.check = button("Check without air", () => this.look());
+    this.checks = el("ul", {class: "checks", id: "checks", role: "status", hidden: true});
     this.go = el("button", {type: "submit", class: "keep", id: "start"}, "Start the test");
     this.form = el("form", {class: "card", onsubmit: (event) => this.submit(event)},
       el("h2", {}, "Take a lift test"),
       el("div", {class: "fields"}, labelled("Plan", this.plan), labelled("Name of the test", this.out)), this.about,
       el("label", {class: "check"}, this.handsFree, "Hands-free: rungs are kept by themselves once they are settled"),
-      this.simulated, this.fault, this.go);
+      this.simulated, this.fault, this.checks, this.go, " ", this.check);
     this.node = el("div", {class: "page start"}, el("h1", {}, "Capture"), this.last, this.busy, this.bench, this.gauges, this.unfinished,
       this.caution = el("p", {class: "caution"}, "Before the blower starts: hearing and eye protection on, chips and rags away from the port, valve held by its checking spring, guards and cables in order. Your local codes and qualified practice come first."),
       this.form);
@@ -101,7 +103,25 @@ export class Start {
     performance.mark("usable");
   }
 
+  async look() {
+    say(this.fault, "");
+    this.check.disabled = true;
+    this.checks.hidden = false;
+    this.checks.replaceChildren(el("li", {}, "Listening to every gauge …"));
+    try {
+      const {checks} = await this.live.check(this.plan.value);
+      this.checks.replaceChildren(...checks.map((one) => el("li", {class: one.state},
+        one.state === "good" ? "" : el("strong", {}, `${one.state}: `), `${one.area}: ${one.text}`)));
+    } catch (error) {
+      this.checks.hidden = true;
+      say(this.fault, error.message);
+    } finally {
+      this.check.disabled = false;
+    }
+  }
+
   describe() {
+    this.checks.hidden = true;
     const plan = this.plans?.find((one) => one.name === this.plan.value);
     say(this.about, !plan ? "No plan in the data folder: make one under Set-up."
       : plan.why ?? `${[plan.plan.head, plan.plan.port].filter(Boolean).join(", ")}: ${count(plan.plan.rungs, "rung")}, ` +

@@ -226,7 +226,7 @@ class LookingTest {
     StringBuilder lines = new StringBuilder();
     for (int i = 0; i < 100; i++) {
       long late = i % 10 == 7 ? 4_000_000 : 0;
-      String covered = String.format("P1,+27.984,P2,+12.310,L,+11.430,N,%05d", i);
+      String covered = String.format("P1,+27.984,P2,+12.310,L,+11.430,D,ERR,T,ERR,H,ERR,N,%05d", i);
       int check = covered.chars().reduce(0, (a, b) -> a ^ b);
       if (i % 25 != 24) {
         lines.append(20_000_000L * i + late).append(" < ");

@@ -9,6 +9,7 @@ import java.io.InputStream;
 import java.io.OutputStream;
 import java.io.PrintStream;
 import java.nio.charset.StandardCharsets;
+import java.time.InstantSource;
 import java.util.Optional;
 import meniscus.recorder.file.PlainText;
 
@@ -18,21 +19,27 @@ import meniscus.recorder.file.PlainText;
  * @param out data
  * @param err messages
  * @param in what the operator types or another program sends
+ * @param clock the time of day
  * @param form what JSON objects say they are, as {@code judge}: each begins with {@code "meniscus":
  *     "judge/1"}, the name of its schema in docs/schemas
  */
-public record Console(PrintStream out, PrintStream err, InputStream in, String form) {
+public record Console(
+    PrintStream out, PrintStream err, InputStream in, InstantSource clock, String form) {
 
   /** The version of all forms; a change that is not an addition raises it. */
   private static final String FORM_VERSION = "/1";
 
   public Console(PrintStream out, PrintStream err, InputStream in) {
-    this(out, err, in, "answer");
+    this(out, err, in, InstantSource.system());
+  }
+
+  public Console(PrintStream out, PrintStream err, InputStream in, InstantSource clock) {
+    this(out, err, in, clock, "answer");
   }
 
   /** The same streams, for objects of another form. */
   public Console as(String otherForm) {
-    return new Console(out, err, in, otherForm);
+    return new Console(out, err, in, clock, otherForm);
   }
 
   /** Made when the first JSON is printed: most commands print none. */

@@ -13,6 +13,7 @@ import java.util.function.Consumer;
 import java.util.function.LongSupplier;
 import java.util.regex.Pattern;
 import meniscus.core.pipeline.Command;
+import meniscus.core.refusal.Refusal;
 
 /**
  * Reads what the operator types or another program sends: one command a line. Lines that come
@@ -22,7 +23,8 @@ import meniscus.core.pipeline.Command;
 public final class OperatorInput implements Runnable {
 
   public static final String WORDS =
-      "keep | keep now | redo [RUNG] | skip | undo | note TEXT | read READINGS | stop";
+      "keep | keep now | redo [RUNG] | skip | undo | confirm LIFT | note TEXT | read READINGS"
+          + " | stop";
 
   private static final Pattern NUMBER = Pattern.compile("[-+]?[.,]?[0-9]");
 
@@ -101,6 +103,7 @@ public final class OperatorInput implements Runnable {
       case "redo" -> redo(rest);
       case "skip" -> submit(new Command.Skip());
       case "undo" -> submit(new Command.Undo());
+      case "confirm" -> confirm(rest);
       case "note" -> submit(new Command.Note(rest));
       case "read" -> takes.read(rest, together()).ifPresent(refused);
       case "stop" -> submit(new Command.Stop("by the operator"));
@@ -130,6 +133,14 @@ public final class OperatorInput implements Runnable {
     boolean together = now - lastLineNanos < TOGETHER.toNanos();
     lastLineNanos = now;
     return together;
+  }
+
+  private void confirm(String rest) {
+    try {
+      submit(Command.Confirm.of(rest));
+    } catch (Refusal e) {
+      refused.accept("confirm takes a lift such as \"0.500 in\": " + e.getMessage());
+    }
   }
 
   private void redo(String rest) {

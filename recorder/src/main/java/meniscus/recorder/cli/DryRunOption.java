@@ -1,0 +1,93 @@
+package meniscus.recorder.cli;
+
+import com.fasterxml.jackson.databind.node.ArrayNode;
+import com.fasterxml.jackson.databind.node.JsonNodeFactory;
+import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.nio.file.Path;
+import java.util.List;
+import java.util.Locale;
+import java.util.Optional;
+import meniscus.recorder.cli.terminal.CommandFailed;
+import meniscus.recorder.cli.terminal.Console;
+import meniscus.recorder.cli.terminal.ExitCode;
+import meniscus.recorder.feed.Drivers;
+import meniscus.recorder.look.Check;
+import meniscus.recorder.look.DryRun;
+import picocli.CommandLine.Option;
+
+/** The part of {@code look} that checks a bench against a plan before any air moves. */
+final class DryRunOption {
+
+  @Option(
+      names = "--bench",
+      paramLabel = "FILE",
+      description = "with --plan: check everything that can be checked before the blower starts")
+  private Optional<Path> bench = Optional.empty();
+
+  @Option(
+      names = "--plan",
+      paramLabel = "FILE",
+      description = "the plan to check the bench against")
+  private Optional<Path> plan = Optional.empty();
+
+  boolean wanted() {
+    if (bench.isPresent() != plan.isPresent()) {
+      throw CommandFailed.usage("--bench and --plan go together: look --bench FILE --plan FILE");
+    }
+    return bench.isPresent();
+  }
+
+  int run(Console console, Drivers drivers, double seconds, boolean json)
+      throws InterruptedException {
+    List<Check> checks = DryRun.of(bench.orElseThrow(), plan.orElseThrow(), drivers, seconds);
+    if (json) {
+      ObjectNode object = JsonNodeFactory.instance.objectNode().put("meniscus", "look/1");
+      object.put("ready", checks.stream().noneMatch(DryRunOption::isFault));
+      ArrayNode array = object.putArray("checks");
+      for (Check check : checks) {
+        array
+            .addObject()
+            .put("area", check.area().word())
+            .put("state", check.state().word())
+            .put("text", check.text());
+      }
+      console.json(object);
+    } else {
+      for (Check check : checks) {
+        console.say(
+            String.format(
+                Locale.ROOT,
+                "%-6s %-12s %s",
+                check.state() == Check.State.GOOD ? "" : check.state().word(),
+                check.area().word(),
+                check.text()));
+      }
+      console.say("");
+      console.say(summary(checks));
+    }
+    return exitCode(checks);
+  }
+
+  private static String summary(List<Check> checks) {
+    long faults = checks.stream().filter(DryRunOption::isFault).count();
+    long doubts = checks.stream().filter(each -> each.state() == Check.State.DOUBT).count();
+    if (faults > 0) {
+      return "The test would fail: put the faults right first.";
+    }
+    return doubts > 0
+        ? "The test can be taken; look at the doubts first."
+        : "All is ready for the test.";
+  }
+
+  private static int exitCode(List<Check> checks) {
+    boolean files =
+        checks.stream().anyMatch(each -> isFault(each) && each.area() == Check.Area.FILES);
+    return files
+        ? ExitCode.BAD_DATA
+        : checks.stream().anyMatch(DryRunOption::isFault) ? ExitCode.BENCH_FAULT : ExitCode.DONE;
+  }
+
+  private static boolean isFault(Check check) {
+    return check.state() == Check.State.FAULT;
+  }
+}

@@ -1,0 +1,69 @@
+package meniscus.recorder.page;
+
+import com.fasterxml.jackson.databind.node.ArrayNode;
+import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.util.Set;
+import meniscus.recorder.feed.Drivers;
+import meniscus.recorder.look.Check;
+import meniscus.recorder.look.DryRun;
+import meniscus.recorder.page.http.ControlLease;
+import meniscus.recorder.page.http.HttpError;
+import meniscus.recorder.page.http.JsonIn;
+import meniscus.recorder.page.http.Response;
+
+/** What {@code look --bench --plan} tells, before a test is started from the page. */
+final class CheckFirst {
+
+  private static final Set<String> MEMBERS = Set.of("client", "plan");
+
+  /** Long enough for a station that speaks once a second [s]. */
+  private static final double LISTEN_SECONDS = 3;
+
+  private final BenchOfPage bench;
+  private final Archive archive;
+  private final ControlLease charge;
+  private final Drivers drivers;
+  private final Listening listening;
+  private final InUse lines;
+
+  CheckFirst(
+      BenchOfPage bench,
+      Archive archive,
+      ControlLease charge,
+      Drivers drivers,
+      Listening listening,
+      InUse lines) {
+    this.bench = bench;
+    this.archive = archive;
+    this.charge = charge;
+    this.drivers = drivers;
+    this.listening = listening;
+    this.lines = lines;
+  }
+
+  Response take(byte[] body) throws HttpError {
+    JsonIn in = JsonIn.read(body, MEMBERS);
+    charge.allowOrRefuse(in);
+    var plan = archive.planFile(in.text("plan"));
+    var benchFile = bench.file();
+    lines.take("a look at the bench");
+    try {
+      listening.close();
+      ObjectNode json = TestJson.object();
+      ArrayNode checks = json.putArray("checks");
+      for (Check check : DryRun.of(benchFile, plan, drivers, LISTEN_SECONDS)) {
+        checks
+            .addObject()
+            .put("area", check.area().word())
+            .put("state", check.state().word())
+            .put("text", check.text());
+      }
+      return Response.json(json);
+    } catch (InterruptedException e) {
+      Thread.currentThread().interrupt();
+      throw HttpError.notNow("interrupted");
+    } finally {
+      lines.free();
+    }
+  }
+}

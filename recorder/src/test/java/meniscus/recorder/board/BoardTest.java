@@ -1,0 +1,329 @@
+package meniscus.recorder.board;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertNotEquals;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import com.fasterxml.jackson.databind.JsonNode;
+import com.fasterxml.jackson.databind.ObjectMapper;
+import java.io.BufferedReader;
+import java.io.ByteArrayInputStream;
+import java.io.IOException;
+import java.io.InputStreamReader;
+import java.io.PipedInputStream;
+import java.io.PipedOutputStream;
+import java.io.PrintStream;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Map;
+import java.util.TreeMap;
+import java.util.function.Predicate;
+import java.util.stream.Stream;
+import meniscus.recorder.cli.MeniscusCommand;
+import org.junit.jupiter.api.BeforeAll;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.condition.EnabledOnOs;
+import org.junit.jupiter.api.condition.OS;
+import org.junit.jupiter.api.io.TempDir;
+
+/** The firmware of docs/boards as it would run on the chip, read by the program. */
+@EnabledOnOs(value = OS.LINUX, disabledReason = "simavr and pseudo-terminals")
+class BoardTest {
+
+  private static final double INCH_OF_WATER = 249.08891;
+
+  @TempDir private static Path folder;
+
+  @BeforeAll
+  static void toolsAreThere() {
+    SimulatedBoard.needed();
+  }
+
+  /** A command on a thread of its own, whose JSON lines are read as they come. */
+  private static final class Running implements AutoCloseable {
+    private final Thread thread;
+    private final BufferedReader lines;
+    private final List<JsonNode> all = new ArrayList<>();
+    private volatile int code = -1;
+
+    Running(Object... arguments) throws IOException {
+      PipedInputStream in = new PipedInputStream(1 << 20);
+      PrintStream out = new PrintStream(new PipedOutputStream(in), true, StandardCharsets.UTF_8);
+      lines = new BufferedReader(new InputStreamReader(in, StandardCharsets.UTF_8));
+      thread =
+          new Thread(
+              () -> {
+                code =
+                    MeniscusCommand.run(
+                        out,
+                        System.err,
+                        new ByteArrayInputStream(new byte[0]),
+                        Stream.of(arguments).map(Object::toString).toArray(String[]::new));
+                out.close();
+              });
+      thread.start();
+    }
+
+    /** The next line that fits. */
+    JsonNode until(Predicate<JsonNode> wanted) throws IOException {
+      for (String line = lines.readLine(); line != null; line = lines.readLine()) {
+        JsonNode node = new ObjectMapper().readTree(line);
+        all.add(node);
+        if (wanted.test(node)) {
+          return node;
+        }
+      }
+      throw new AssertionError("it ended before: " + last(all));
+    }
+
+    List<JsonNode> toTheEnd() throws IOException {
+      for (String line = lines.readLine(); line != null; line = lines.readLine()) {
+        all.add(new ObjectMapper().readTree(line));
+      }
+      return all;
+    }
+
+    int exitCode() {
+      close();
+      return code;
+    }
+
+    @Override
+    public void close() {
+      try {
+        thread.join(60_000);
+      } catch (InterruptedException e) {
+        Thread.currentThread().interrupt();
+      }
+    }
+  }
+
+  private static JsonNode last(List<JsonNode> all) {
+    return all.isEmpty() ? null : all.get(all.size() - 1);
+  }
+
+  private static Running listen(SimulatedBoard board, String sheet, double seconds)
+      throws IOException {
+    return new Running(
+        "listen", "--sheet", sheet, "--on", board.port(), "--seconds", seconds, "--json");
+  }
+
+  private static Predicate<JsonNode> frame(Predicate<JsonNode> wanted) {
+    return line -> line.has("frame") && wanted.test(line.get("frame"));
+  }
+
+  private static List<JsonNode> frames(List<JsonNode> all) {
+    return all.stream().filter(line -> line.has("frame")).map(line -> line.get("frame")).toList();
+  }
+
+  @Test
+  void linesComeFiftyTimesASecondAndReadWhatStandsOnTheBench() throws Exception {
+    try (SimulatedBoard board = SimulatedBoard.start(folder)) {
+      board.does("lift 8");
+      board.does("blower " + 28 * INCH_OF_WATER);
+      try (Running run = listen(board, "board-lines", 5)) {
+        List<JsonNode> all = run.toTheEnd();
+        List<JsonNode> frames = frames(all);
+        JsonNode end = last(frames);
+        assertEquals(28, end.get("test_pressure").asDouble(), 1.5, "1.2 % of wander");
+        assertEquals(8, end.get("lift").asDouble(), 0.05);
+        assertEquals(123.4, end.get("fine_drop").asDouble(), 0.02, "7404 counts of 1/60 Pa");
+        assertEquals(22.5, end.get("temperature").asDouble(), 0.01);
+        assertEquals(40, end.get("humidity").asDouble(), 0.1);
+        // The crystal: 320 000 cycles of 16 MHz; arrival on a busy machine jitters.
+        assertEquals(0.020, last(all).get("sample_interval_s").asDouble(), 0.0005);
+        assertTrue(frames.size() > 100, frames.size() + " lines");
+      }
+    }
+  }
+
+  @Test
+  void packetsComeAThousandTimesASecondAndNoneIsLost() throws Exception {
+    try (SimulatedBoard board = SimulatedBoard.start(folder, "-DPACKETS")) {
+      board.does("lift 8");
+      board.does("blower " + 28 * INCH_OF_WATER);
+      try (Running run = listen(board, "board-packets", 4)) {
+        List<JsonNode> all = run.toTheEnd();
+        List<JsonNode> frames = frames(all);
+        assertEquals(28, last(frames).get("test_pressure").asDouble(), 1.5);
+        assertEquals(8, last(frames).get("lift").asDouble(), 0.1);
+        assertEquals(0.001, last(all).get("sample_interval_s").asDouble(), 0.00005);
+        assertTrue(frames.size() > 1500, frames.size() + " packets");
+        double first = frames.get(0).get("sample_index").asDouble();
+        double end = last(frames).get("sample_index").asDouble();
+        assertEquals(end - first + 1, frames.size(), 3, "every packet of the count is there");
+      }
+    }
+  }
+
+  @Test
+  void resetBrownOutAndUnpluggingAreSeenAndReadingGoesOn() throws Exception {
+    try (SimulatedBoard board = SimulatedBoard.start(folder);
+        Running run = listen(board, "board-lines", 12)) {
+      run.until(frame(one -> one.get("sample_index").asInt() > 20));
+      board.does("reset");
+      run.until(line -> line.path("received").asText().contains("# board-lines 1, reset 02"));
+      run.until(frame(one -> one.get("sample_index").asInt() == 0));
+      run.until(frame(one -> one.get("sample_index").asInt() > 20));
+      board.does("brownout");
+      run.until(line -> line.path("received").asText().contains("# board-lines 1, reset 04"));
+      run.until(frame(one -> one.get("sample_index").asInt() > 20));
+      board.does("unplug");
+      run.until(line -> line.path("note").asText().startsWith("lost"));
+      board.does("plug");
+      JsonNode back = run.until(line -> line.has("frame")).get("frame");
+      assertEquals(0, back.get("sample_index").asInt(), "a new opening begins a new count");
+      List<String> reasons =
+          run.toTheEnd().stream()
+              .filter(line -> line.has("rejected"))
+              .map(line -> line.get("reason").asText())
+              .toList();
+      assertEquals(
+          2,
+          reasons.stream().filter(reason -> reason.contains("was the instrument reset?")).count(),
+          reasons.toString());
+      // Right after a reset the first block is of conversions never made; it is not sent.
+      for (JsonNode one : frames(run.all)) {
+        assertEquals(0, one.get("test_pressure").asDouble(), 0.2, "the blower is off");
+      }
+    }
+  }
+
+  @Test
+  void aCountThatWrapsGoesOn() throws Exception {
+    try (SimulatedBoard board = SimulatedBoard.start(folder, "-DFIRST_BLOCK=65400");
+        Running run = listen(board, "board-lines", 8)) {
+      List<JsonNode> all = run.toTheEnd();
+      List<JsonNode> frames = frames(all);
+      assertTrue(frames.size() > 200, frames.size() + " lines");
+      assertTrue(
+          all.stream().anyMatch(line -> line.path("received").asText().contains("N,00001*")));
+      assertEquals(
+          last(frames).get("sample_index").asInt() + 1, frames.size(), "no line seems lost");
+    }
+  }
+
+  @Test
+  void aBrokenWireAShortAndAWrongSupplyAreNamedInsteadOfANumber() throws Exception {
+    try (SimulatedBoard board = SimulatedBoard.start(folder);
+        Running run = listen(board, "board-lines", 12)) {
+      run.until(frame(one -> one.get("test_pressure").isNumber()));
+      board.does("stuck 0 0");
+      run.until(line -> line.path("received").asText().contains("P1,ERR,"));
+      run.until(frame(one -> one.get("test_pressure").isNull()));
+      board.does("stuck 0 4990");
+      run.until(line -> line.path("received").asText().contains("P1,OVER,"));
+      board.does("stuck -1");
+      run.until(frame(one -> one.get("test_pressure").isNumber()));
+      board.does("supply 3300");
+      run.until(line -> line.path("received").asText().contains("P1,REF,P2,REF,"));
+      run.until(frame(one -> one.get("element_drop").isNull()));
+      board.does("supply 5000");
+      run.until(frame(one -> one.get("element_drop").isNumber()));
+      board.does("air 0");
+      run.until(frame(one -> one.get("humidity").isNull() && one.get("fine_drop").isNull()));
+      run.toTheEnd();
+    }
+  }
+
+  @Test
+  void atAWrongBaudRateNothingIsRead() throws Exception {
+    Path sheet = folder.resolve("slow.json");
+    Files.writeString(
+        sheet,
+        Files.readString(Path.of("..", "docs", "sheets", "board-lines.json"))
+            .replace("115200", "57600"));
+    try (SimulatedBoard board = SimulatedBoard.start(folder);
+        Running run = listen(board, sheet.toString(), 3)) {
+      List<JsonNode> all = run.toTheEnd();
+      assertEquals(0, last(all).get("frames").asInt());
+      assertEquals(3, run.exitCode());
+    }
+  }
+
+  @Test
+  void aLiftTestIsRecordedThroughAResetAndAnUnpluggedCable() throws Exception {
+    Path files = Files.createTempDirectory(folder, "test");
+    double[] liftsMm = {4, 9};
+    try (SimulatedBoard board = SimulatedBoard.start(folder)) {
+      write(files, board);
+      board.does("lift " + liftsMm[0]);
+      board.does("blower " + 28 * INCH_OF_WATER);
+      try (Running run =
+          new Running(
+              "record",
+              "--bench",
+              files.resolve("bench.json"),
+              "--plan",
+              files.resolve("plan.json"),
+              "--out",
+              files.resolve("out"),
+              "--hands-free",
+              "--json")) {
+        run.until(line -> line.path("event").asText().equals("kept"));
+        board.does("lift " + liftsMm[1]);
+        board.does("reset");
+        board.does("unplug");
+        run.until(line -> line.path("event").asText().equals("lost"));
+        board.does("plug");
+        run.toTheEnd();
+        assertNotEquals(3, run.exitCode());
+      }
+      Map<Integer, Double> areas = areas(files.resolve("out"));
+      assertEquals(2, areas.size(), areas.toString());
+      for (int i = 0; i < liftsMm.length; i++) {
+        double truth = board.portArea(liftsMm[i]);
+        // 10-bit converters: a drop of 1 inH2O is read to 0.3 % of itself, flow to half of that.
+        assertEquals(truth, areas.get(i + 1) * 1e-6, 0.01 * truth, "lift " + liftsMm[i]);
+      }
+    }
+  }
+
+  private static Map<Integer, Double> areas(Path out) throws IOException {
+    List<String> lines = Files.readAllLines(out.resolve("points.csv"));
+    List<String> columns = List.of(lines.get(0).split(","));
+    Map<Integer, Double> areas = new TreeMap<>();
+    for (String line : lines.subList(1, lines.size())) {
+      String[] cells = line.split(",");
+      areas.put(
+          Integer.valueOf(cells[columns.indexOf("rung")]),
+          Double.valueOf(cells[columns.indexOf("effective_area_mm2")]));
+    }
+    return areas;
+  }
+
+  private static void write(Path files, SimulatedBoard board) throws IOException {
+    String gauge =
+        "\"accuracy\": {\"absolute\": \"0.02 inH2O\", \"quantum\": \"0.003 inH2O\"}, \"low\": \"-2"
+            + " inH2O\", \"high\": \"40 inH2O\"";
+    Files.writeString(
+        files.resolve("bench.json"),
+        "{\"meniscus\": \"bench/1\", \"name\": \"Board bench\", \"units\": \"inch\", \"layout\":"
+            + " \"blower side\", \"instruments\": [{\"id\": \"board\", \"sheet\": \"board-lines\","
+            + " \"line\": {\"kind\": \"serial\", \"port\": \""
+            + board.port()
+            + "\"}}], \"channels\": {\"test_pressure\": {\"instrument\": \"board\", \"channel\":"
+            + " \"test_pressure\", "
+            + gauge
+            + "}, \"lift\": {\"instrument\": \"board\", \"channel\": \"lift\", \"low\": \"-1 mm\","
+            + " \"high\": \"25 mm\", \"accuracy\": {\"absolute\": \"0.05 mm\", \"quantum\":"
+            + " \"0.001 mm\"}}, \"room_temperature\": {\"typed\": \"20 degC\", \"within\":"
+            + " \"0.5 degC\"}, \"room_pressure\": {\"typed\": \"1013.25 hPa\", \"within\":"
+            + " \"1 hPa\"}, \"room_humidity\": {\"typed\": \"0 %\", \"within\": \"1 %\"}},"
+            + " \"ranges\": [{\"name\": \"plate\", \"element\": {\"kind\": \"orifice\", \"bore\":"
+            + " \"60 mm\", \"coefficient\": {\"value\": 0.6, \"standard_uncertainty\": \"0.5 %\"}},"
+            + " \"drop\": {\"instrument\": \"board\", \"channel\": \"element_drop\", "
+            + gauge
+            + "}}]}");
+    Files.writeString(
+        files.resolve("plan.json"),
+        "{\"meniscus\": \"plan/1\", \"part\": {\"head\": \"Lark\", \"port\": \"intake 1\"},"
+            + " \"port_kind\": \"intake\", \"direction\": \"suction\", \"units\": {\"lift\": \"mm\","
+            + " \"flow\": \"cfm\", \"pressure\": \"inH2O\"}, \"test_pressure\": \"28 inH2O\","
+            + " \"ladder\": [4, 9], \"tolerance\": \"0.2 mm\", \"target\": \"2 %\", \"longest\":"
+            + " \"40 s\", \"set_up\": {\"valve_heads\": [\"45 mm\"]}}");
+  }
+}
