@@ -2,7 +2,6 @@ package meniscus.recorder.record;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
-import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import com.fasterxml.jackson.databind.JsonNode;
 import java.io.BufferedReader;
@@ -21,7 +20,9 @@ import java.util.Map;
 import java.util.concurrent.CompletableFuture;
 import java.util.concurrent.TimeUnit;
 import java.util.stream.Stream;
+import meniscus.core.Needed;
 import meniscus.recorder.cli.MeniscusCommand;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
@@ -30,6 +31,7 @@ import org.junit.jupiter.api.io.TempDir;
  * simulated one; each in a process of its own, through real ports and the real serial library. The
  * three go on side by side.
  */
+@Tag("long")
 class StrangeBenchTest {
 
   private static final double AIM_PA = 28 * 249.08891;
@@ -322,7 +324,7 @@ class StrangeBenchTest {
 
   @Test
   void aWholeJobOnAnAdapterARadioLinkAndTwoGaugesApart() throws Exception {
-    assumeTrue(Files.exists(Path.of("/dev/ptmx")), "no pseudo-terminals here");
+    Needed.that(Files.exists(Path.of("/dev/ptmx")), "no pseudo-terminals here");
     List<CompletableFuture<Void>> jobs = new ArrayList<>();
     for (String kind : List.of("adapter", "radio", "apart")) {
       Job job = new Job(kind);
