@@ -58,6 +58,17 @@ public record Evidence(
     }
   }
 
+  /**
+   * Where a sound calibration would be worse than this once in a thousand, the plates do not go
+   * together (our own choice: a shop takes some tens of them in its life).
+   */
+  private static final double LEAST_CHANCE = 0.001;
+
+  /** True when plates, gauges and curve go together within their stated uncertainties. */
+  public boolean consistent() {
+    return !(chanceOfWorse < LEAST_CHANCE);
+  }
+
   public Evidence {
     points = List.copyOf(points);
     plates = List.copyOf(plates);

@@ -62,11 +62,39 @@ public record Upkeep(
         .max(Comparator.comparing(Leakage::at));
   }
 
-  /** The current calibration of a direction and range. */
+  /** The current calibration of a direction and range: the newest that is in use. */
   public Optional<CalibrationRef> calibration(Direction direction, String range) {
     return calibrations.stream()
         .filter(taken -> taken.direction() == direction && taken.range().equals(range))
+        .filter(taken -> taken.standing().inUse())
         .max(Comparator.comparing(CalibrationRef::at));
+  }
+
+  /** Newest of their direction and range, and not in use: what was taken last does not count. */
+  public List<CalibrationRef> setAside() {
+    return calibrations.stream()
+        .filter(taken -> !taken.standing().inUse())
+        .filter(
+            taken ->
+                calibrations.stream()
+                    .filter(other -> other.direction() == taken.direction())
+                    .filter(other -> other.range().equals(taken.range()))
+                    .noneMatch(other -> other.at().isAfter(taken.at())))
+        .toList();
+  }
+
+  /** A calibration put in use, or taken out of it. */
+  public Upkeep withStanding(String sha256, CalibrationRef.Standing standing) {
+    return new Upkeep(
+        epoch,
+        zeros,
+        leakages,
+        calibrations.stream()
+            .map(taken -> taken.sha256().equals(sha256) ? taken.standing(standing) : taken)
+            .toList(),
+        repeatability,
+        calm,
+        health);
   }
 
   /** The bench was moved or repaired or a gauge changed. */

@@ -31,6 +31,11 @@ public enum Use {
     return name().toLowerCase(Locale.ROOT);
   }
 
+  /** As people read it: {@code test pressure}. */
+  public String words() {
+    return word().replace('_', ' ');
+  }
+
   public static Optional<Use> named(String word) {
     return Stream.of(values()).filter(use -> use.word().equals(word)).findFirst();
   }

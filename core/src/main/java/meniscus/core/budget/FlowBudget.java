@@ -10,6 +10,7 @@ import meniscus.core.bench.Leakage;
 import meniscus.core.bench.PointMeans;
 import meniscus.core.bench.Range;
 import meniscus.core.lift.Plan;
+import meniscus.core.lift.Remark;
 import meniscus.core.uncertainty.Contribution;
 
 /**
@@ -58,7 +59,7 @@ public record FlowBudget(
   }
 
   /** What of these means lies beyond what calibration, gauges and barometer are good for. */
-  public List<String> remarks(PointMeans means) {
+  public List<Remark> remarks(PointMeans means) {
     return PointRemarks.of(this, means);
   }
 

@@ -62,6 +62,11 @@ public final class InputErrors {
     this.scale = ofMeans == 0 ? 1 : value / ofMeans;
   }
 
+  /** What a bench that was never measured is taken to leak at the most [m³/s]. */
+  public static double unknownLeakM3PerS(double testPressurePa) {
+    return UNKNOWN_LEAK_M3_PER_S * Math.sqrt(testPressurePa / UNKNOWN_LEAK_AT_PA);
+  }
+
   /**
    * Contributions to a value.
    *
@@ -79,13 +84,35 @@ public final class InputErrors {
       Inputs in,
       double value) {
     InputErrors errors = new InputErrors(bench, range, direction, leakage, measurand, in, value);
-    errors.pressures();
-    errors.room();
-    errors.temperaturesInside();
+    errors.gauges();
     errors.leak();
-    errors.storage();
-    errors.alignment();
+    errors.movement();
     return List.copyOf(errors.found);
+  }
+
+  /**
+   * Contributions to what leaks itself: no leak is subtracted from that.
+   *
+   * @param value as in {@link #contributions}
+   */
+  public static List<Contribution> ofALeak(
+      Bench bench, Range range, Direction direction, Measurand measurand, Inputs in, double value) {
+    InputErrors errors =
+        new InputErrors(bench, range, direction, Optional.empty(), measurand, in, value);
+    errors.gauges();
+    errors.movement();
+    return List.copyOf(errors.found);
+  }
+
+  private void gauges() {
+    pressures();
+    room();
+    temperaturesInside();
+  }
+
+  private void movement() {
+    storage();
+    alignment();
   }
 
   private void pressures() {
@@ -243,7 +270,7 @@ public final class InputErrors {
     double u;
     String words;
     if (leakage.isEmpty()) {
-      u = UNKNOWN_LEAK_M3_PER_S * Math.sqrt(pressure / UNKNOWN_LEAK_AT_PA) / Math.sqrt(3);
+      u = unknownLeakM3PerS(pressure) / Math.sqrt(3);
       words = "leaks: never measured";
     } else if (leakage.get().coefficient() > 0) {
       u = leakage.get().standardUncertainty() * leakage.get().flowM3PerS(pressure);

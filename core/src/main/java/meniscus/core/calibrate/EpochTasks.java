@@ -11,6 +11,7 @@ import java.util.Set;
 import java.util.stream.Collectors;
 import java.util.stream.Stream;
 import meniscus.core.bench.Bench;
+import meniscus.core.bench.CalibrationRef;
 import meniscus.core.bench.Epoch;
 import meniscus.core.bench.HealthEntry;
 import meniscus.core.bench.HealthEntry.Kind;
@@ -107,9 +108,21 @@ public final class EpochTasks {
     if (upkeep.calibrations().isEmpty()) {
       tasks.add("calibrate the flow element on plates");
     }
+    for (CalibrationRef aside : upkeep.setAside()) {
+      tasks.add(
+          "calibrate range "
+              + aside.range()
+              + " on "
+              + aside.direction().word()
+              + " again: the calibration taken last is not in use, "
+              + aside.standing().why());
+    }
     each(upkeep, Kind.PLATE_CHECK, "check one plate against the calibration", tasks);
     if (calm) {
       each(upkeep, Kind.CALM_RECORD, "take the calm record on plates", tasks);
+    }
+    if (upkeep.repeatability().isEmpty()) {
+      tasks.add("learn the repeatability: the same head off and on six times");
     }
     return tasks;
   }

@@ -4,7 +4,6 @@ import java.util.ArrayList;
 import java.util.EnumSet;
 import java.util.List;
 import java.util.Locale;
-import java.util.OptionalInt;
 import java.util.Set;
 import meniscus.core.bench.HealthEntry;
 import meniscus.core.bench.Upkeep;
@@ -180,10 +179,5 @@ public record HealthChart(
       length++;
     }
     return length >= LONG_RUN;
-  }
-
-  /** Index of the newest signal, when there is one. */
-  public OptionalInt newestSignal() {
-    return signals.stream().mapToInt(Signal::at).max();
   }
 }

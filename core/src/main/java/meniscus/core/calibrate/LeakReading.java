@@ -67,15 +67,13 @@ public record LeakReading(
     double flow = massFlow / plenum.density();
     Budget gauges =
         new Budget(
-                InputErrors.contributions(
-                    bench,
-                    range,
-                    direction,
-                    Optional.empty(),
-                    (inputs, leak, volume) -> told(bench, element, direction, inputs, leak, volume),
-                    in,
-                    flow))
-            .only(c -> !c.source().startsWith("leaks"));
+            InputErrors.ofALeak(
+                bench,
+                range,
+                direction,
+                (inputs, leak, volume) -> told(bench, element, direction, inputs, leak, volume),
+                in,
+                flow));
     double repeat =
         means.flowStandardError() == 0
             ? 0

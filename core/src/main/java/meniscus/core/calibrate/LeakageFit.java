@@ -5,6 +5,7 @@ import java.util.List;
 import java.util.Locale;
 import java.util.function.Function;
 import meniscus.core.bench.Leakage;
+import meniscus.core.budget.InputErrors;
 import meniscus.core.flow.Direction;
 import meniscus.core.refusal.Refusal;
 
@@ -32,10 +33,14 @@ public final class LeakageFit {
   /**
    * @param leakage to be stored
    * @param seen false when the leak is too small to see: then its limit counts, not zero
+   * @param couldHideM3PerS the most that the leak may be by these readings [m³/s]. What counts of a
+   *     leak that is not seen is no more than of a bench that was never measured: whoever measured
+   *     badly knows no less than before
    * @param chiSquare of the fit
    * @param degreesOfFreedom of the fit
    */
-  public record Measured(Leakage leakage, boolean seen, double chiSquare, int degreesOfFreedom)
+  public record Measured(
+      Leakage leakage, boolean seen, double couldHideM3PerS, double chiSquare, int degreesOfFreedom)
       implements Outcome {
     @Override
     public <T> T fold(Function<Measured, T> measured, Function<TooLarge, T> tooLarge) {
@@ -107,7 +112,8 @@ public final class LeakageFit {
               "%s: no leak is seen at %.0f Pa, but %.2f cfm (%.2f L/s) could hide in what the gauge"
                   + " cannot tell, more than the limit of %.2f cfm, so nothing was learned: measure it"
                   + " on a smaller range, on a finer gauge, after a new zero, or by the fall of the"
-                  + " pressure; or accept a larger limit, which is then reckoned with",
+                  + " pressure; or accept a larger limit: the bench is then reckoned with as one"
+                  + " that was never measured",
               setUp,
               atPa,
               cfm(limit),
@@ -117,9 +123,16 @@ public final class LeakageFit {
     Leakage leakage =
         seen
             ? new Leakage(direction, setUp, best.k, best.exponent, u / flow, limit, at)
-            : new Leakage(direction, setUp, 0, MIDDLE_EXPONENT, 0, limit, at);
+            : new Leakage(
+                direction,
+                setUp,
+                0,
+                MIDDLE_EXPONENT,
+                0,
+                Math.min(limit, InputErrors.unknownLeakM3PerS(atPa)),
+                at);
     int free = readings.size() > 1 ? 2 : 1;
-    return new Measured(leakage, seen, best.chiSquare, readings.size() - free);
+    return new Measured(leakage, seen, limit, best.chiSquare, readings.size() - free);
   }
 
   private static Trial best(List<LeakReading> readings) {

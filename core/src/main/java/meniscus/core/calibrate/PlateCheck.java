@@ -46,9 +46,7 @@ public record PlateCheck(HealthEntry entry, String words) {
     Budget plateSide = ratio.budget();
     double session =
         plateSide.only(c -> c.kind() != Kind.SYSTEMATIC).standardUncertainty() / ratio.value();
-    double ofCalibration = new Budget(calibration.contributions(drop, 1)).standardUncertainty();
-    double all = Math.hypot(plateSide.standardUncertainty() / ratio.value(), ofCalibration);
-    double limit = Coverage.factor95(Double.POSITIVE_INFINITY) * all;
+    double limit = halfWidth(calibration, ratio, drop);
     HealthEntry entry =
         new HealthEntry(
             at,
@@ -74,5 +72,12 @@ public record PlateCheck(HealthEntry entry, String words) {
                 : ": outside; check the plate, its seal and bevel side, the zero and the leakage"
                     + " before trusting the bench");
     return new PlateCheck(entry, words);
+  }
+
+  /** Half width of the 95 % interval of a check: plate, gauges and calibration together [1]. */
+  static double halfWidth(Calibration calibration, CorrectionRatio ratio, double dropPa) {
+    double ofCalibration = new Budget(calibration.contributions(dropPa, 1)).standardUncertainty();
+    return Coverage.factor95(Double.POSITIVE_INFINITY)
+        * Math.hypot(ratio.budget().standardUncertainty() / ratio.value(), ofCalibration);
   }
 }

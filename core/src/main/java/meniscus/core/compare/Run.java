@@ -38,10 +38,6 @@ record Run(TestCurve test, double[] lifts, double[] values, List<Budget> budgets
     return values.length;
   }
 
-  int meanColumn() {
-    return lifts.length;
-  }
-
   /** The errors of one kind in one column. */
   Budget budget(int column, Kind kind) {
     return budgets.get(column).only(c -> c.kind() == kind);

@@ -20,7 +20,6 @@ public record Finding(
   public enum Kind {
     TURNOVER,
     SWEEP_DIFFERENCE,
-    DRIFT_OVER_THE_TEST,
     UNSTEADINESS,
     PRESSURE_SWEEP,
     GAINED_BELOW_LOST_ABOVE,

@@ -5,6 +5,7 @@ import java.util.List;
 import meniscus.core.finding.Finding.Kind;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
+import meniscus.core.lift.Remark;
 import meniscus.core.lift.TestCurve;
 
 /** What to know of one test before anything is concluded from it. */
@@ -53,7 +54,7 @@ public final class TestDoubts {
     List<String> evidence = new ArrayList<>();
     List<Double> lifts = new ArrayList<>();
     for (LiftPoint point : test.curve()) {
-      List<String> said = point.remarks().stream().filter(TestDoubts::beyondCalibration).toList();
+      List<String> said = sentences(point, Remark.Weight.BEYOND_CALIBRATION);
       if (!said.isEmpty()) {
         lifts.add(point.liftM());
         evidence.add(in.lift(point.liftM()) + ": " + String.join("; ", said));
@@ -81,9 +82,9 @@ public final class TestDoubts {
       List<String> why = new ArrayList<>();
       if (!point.verdict().sound()) {
         why.add("verdict " + point.verdict().word());
-        point.remarks().stream().limit(1).forEach(why::add);
+        point.remarks().stream().limit(1).map(Remark::sentence).forEach(why::add);
       } else {
-        point.remarks().stream().filter(TestDoubts::weighs).forEach(why::add);
+        why.addAll(sentences(point, Remark.Weight.DOUBT));
       }
       if (!why.isEmpty()) {
         lifts.add(point.liftM());
@@ -101,16 +102,11 @@ public final class TestDoubts {
     }
   }
 
-  private static boolean beyondCalibration(String remark) {
-    return remark.contains("lies outside") && remark.contains("flow element");
-  }
-
-  /** Remarks on a sound point that a comparison should know. */
-  private static boolean weighs(String remark) {
-    return !beyondCalibration(remark)
-        && (remark.contains("outside")
-            || remark.contains("extrapolat")
-            || remark.contains("moved"));
+  private static List<String> sentences(LiftPoint point, Remark.Weight weight) {
+    return point.remarks().stream()
+        .filter(remark -> remark.weight() == weight)
+        .map(Remark::sentence)
+        .toList();
   }
 
   /** What not to forget where metal was taken off, before more is. */

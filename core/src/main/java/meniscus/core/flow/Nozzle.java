@@ -16,11 +16,6 @@ public final class Nozzle {
     return Math.pow(2 / (kappa + 1), kappa / (kappa - 1));
   }
 
-  /** Whether more drop would bring no more flow. */
-  public static boolean isChoked(double upstreamPa, double dropPa, double kappa) {
-    return 1 - dropPa / upstreamPa <= criticalRatio(kappa);
-  }
-
   /**
    * Expansion factor Y in qm = A·Y·√(2 ρ1 Δp): √(κ/(κ−1) · r^(2/κ) · (1−r^((κ−1)/κ))/(1−r)), with r
    * = p2/p1. Beyond the critical drop the flow stays what it is there, and Y falls as 1/√Δp.

@@ -266,12 +266,6 @@ public final class OrificePlate {
     return 2 / (1 - Math.pow(ratio, 4));
   }
 
-  /** ∂ln qm/∂ln D = −2β⁴/(1−β⁴) at constant C and ε (ISO 5167-1, form from memory). */
-  public double pipeSensitivity() {
-    double beta4 = Math.pow(ratio, 4);
-    return -2 * beta4 / (1 - beta4);
-  }
-
   /**
    * Solves C = coefficient(C · reynoldsAtUnitC) by Newton steps. C falls with the Reynolds number,
    * so from below the solution the steps climb to it without passing it.

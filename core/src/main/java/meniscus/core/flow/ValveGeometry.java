@@ -73,17 +73,6 @@ public record ValveGeometry(
     return seatWidthM / (Math.sin(seatAngleRad) * Math.cos(seatAngleRad));
   }
 
-  /**
-   * Lift from which the throat is the narrowest, √(((Dp²−Ds²)/(4(Dv−w)))² − w²) + w tan β, m; NaN
-   * when the throat is so small that it is the narrowest before the cone has left the seat.
-   */
-  public double throatLimit() {
-    double reach = throatArea() / (Math.PI * (headM - seatWidthM));
-    double limit =
-        Math.sqrt(reach * reach - seatWidthM * seatWidthM) + seatWidthM * Math.tan(seatAngleRad);
-    return limit >= seatLimit() ? limit : Double.NaN;
-  }
-
   /** π·head·lift, m²: what the trade divides by; larger than the true area. */
   public double curtainArea(double liftM) {
     return Math.PI * headM * checkedLift(liftM);

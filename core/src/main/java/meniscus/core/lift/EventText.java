@@ -10,6 +10,7 @@ import meniscus.core.lift.TestEvent.Kept;
 import meniscus.core.lift.TestEvent.Kind;
 import meniscus.core.lift.TestEvent.Lost;
 import meniscus.core.lift.TestEvent.Reader;
+import meniscus.core.lift.TestEvent.Reckoned;
 import meniscus.core.lift.TestEvent.Redone;
 import meniscus.core.lift.TestEvent.Said;
 import meniscus.core.lift.TestEvent.Segment;
@@ -24,6 +25,7 @@ import meniscus.core.lift.TestEvent.What;
  *
  * <ul>
  *   <li>{@code segment}: its UTC anchor, ISO 8601 with nanoseconds
+ *   <li>{@code reckoned}: {@code by_stream}
  *   <li>{@code begun}: {@code rung=1 attempt=1 aim_pa=7000.0 segment=1}
  *   <li>{@code kept}: {@code rung=1 attempt=1}
  *   <li>{@code redo}, {@code skipped}: {@code rung=1}
@@ -53,6 +55,11 @@ public final class EventText {
     @Override
     public void segment(Segment segment) {
       detail = segment.anchor().toString();
+    }
+
+    @Override
+    public void reckoned(Reckoned reckoned) {
+      detail = reckoned.by();
     }
 
     @Override
@@ -131,6 +138,7 @@ public final class EventText {
   private static What read(Kind kind, String detail) {
     return switch (kind) {
       case SEGMENT -> new Segment(Instant.parse(detail));
+      case RECKONED -> new Reckoned(word(detail));
       case BEGUN -> {
         Words words = new Words(detail);
         yield new Begun(
@@ -156,6 +164,13 @@ public final class EventText {
       case BACK -> new Back(before(detail), after(detail));
       case NOTE, REJECTED, CLOCK, STOPPED -> new Said(kind, detail);
     };
+  }
+
+  private static String word(String detail) {
+    if (!detail.matches("[a-z_]+")) {
+      throw new IllegalArgumentException("no word");
+    }
+    return detail;
   }
 
   private static RungStands stands(String now) {

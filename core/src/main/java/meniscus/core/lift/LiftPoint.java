@@ -14,7 +14,7 @@ import meniscus.core.uncertainty.Contribution;
  * @param flow what passed
  * @param setting how rung and bench stood meanwhile
  * @param average what the readings were worth
- * @param remarks on the value, in words
+ * @param remarks on the value
  * @param budget of the flow [m³/s]
  */
 public record LiftPoint(
@@ -22,11 +22,8 @@ public record LiftPoint(
     Flow flow,
     Setting setting,
     Average average,
-    List<String> remarks,
+    List<Remark> remarks,
     List<Contribution> budget) {
-
-  /** Stands in a remark where a person read drop or test pressure. */
-  public static final String READ_BY_EYE = "read by eye";
 
   /**
    * Which rung was taken, and when.
@@ -171,12 +168,11 @@ public record LiftPoint(
 
   /**
    * True when the point is kept but should be looked at again. Unsteady air alone is said, not
-   * alarmed: a healthy port is rougher than a plate. So is that nothing can be said of its
-   * steadiness where a person read the pressures: looking again would show no more.
+   * alarmed. So is that nothing can be said of its steadiness where a person read the pressures:
+   * looking again would show no more.
    */
   public boolean doubtful() {
-    boolean sound = verdict().sound() || verdict() == Verdict.BRIEF && readByEye();
-    return !sound || !pressureAsAsked() || flowU95().isEmpty();
+    return !verdict().sound() || !pressureAsAsked() || flowU95().isEmpty();
   }
 
   /**
@@ -184,26 +180,35 @@ public record LiftPoint(
    * pressure: a journal, or a test folder older than the column for it.
    */
   public LiftPoint readByEyeAsRemarked() {
-    boolean remarked = remarks.stream().anyMatch(remark -> remark.contains(READ_BY_EYE));
-    Average said =
-        new Average(
-            verdict(), unsteadiness(), average.seconds(), average.effectiveSamples(), remarked);
-    return new LiftPoint(taken, flow, setting, said, remarks, budget);
+    return called(
+        verdict(), remarks.stream().anyMatch(remark -> remark.kind() == Remark.Kind.READ_BY_EYE));
   }
 
   /**
-   * The same point of a record older than the verdict {@code rough}: what was called unsteady then
-   * was rougher than a plate, and nothing more.
+   * The same point of a record older than the verdicts {@code rough} and {@code by eye}: what was
+   * called unsteady then was rougher than a plate, and nothing more; what was read by eye was
+   * called brief.
    */
   public LiftPoint withVerdictOfToday() {
+    boolean byEye = verdict() == Verdict.BRIEF && readByEye();
+    boolean rough = verdict() == Verdict.UNSTEADY;
+    return called(byEye ? Verdict.BY_EYE : rough ? Verdict.ROUGH : verdict(), readByEye());
+  }
+
+  /** The same point with another verdict. */
+  public LiftPoint called(Verdict verdict) {
+    return called(verdict, readByEye());
+  }
+
+  private LiftPoint called(Verdict verdict, boolean byEye) {
     Average said =
-        new Average(
-            verdict() == Verdict.UNSTEADY ? Verdict.ROUGH : verdict(),
-            unsteadiness(),
-            average.seconds(),
-            average.effectiveSamples(),
-            readByEye());
+        new Average(verdict, unsteadiness(), average.seconds(), average.effectiveSamples(), byEye);
     return new LiftPoint(taken, flow, setting, said, remarks, budget);
+  }
+
+  /** The remarks as sentences. */
+  public List<String> remarkSentences() {
+    return remarks.stream().map(Remark::sentence).toList();
   }
 
   /** The same point with its budget worked out. */

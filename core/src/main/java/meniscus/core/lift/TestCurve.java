@@ -82,7 +82,7 @@ public record TestCurve(
     return point.flowU95().isPresent()
         && point.flowM3PerS() > 0
         && point.verdict() != Verdict.FAULTY
-        && (point.verdict() != Verdict.BRIEF || point.readByEye())
+        && point.verdict() != Verdict.BRIEF
         && point.verdict() != Verdict.DRIFTING;
   }
 

@@ -20,6 +20,7 @@ public record TestEvent(Moment moment, long afterRow, What what) {
   /** The kinds, as files name them. */
   public enum Kind {
     SEGMENT,
+    RECKONED,
     BEGUN,
     KEPT,
     REDO,
@@ -52,6 +53,8 @@ public record TestEvent(Moment moment, long afterRow, What what) {
   /** Is told what happened, each thing as what it is. */
   public interface Reader {
     default void segment(Segment segment) {}
+
+    default void reckoned(Reckoned reckoned) {}
 
     default void begun(Begun begun) {}
 
@@ -86,6 +89,24 @@ public record TestEvent(Moment moment, long afterRow, What what) {
     @Override
     public void tell(Reader reader) {
       reader.segment(this);
+    }
+  }
+
+  /**
+   * How readings become flow samples from here on, right after a segment's begin. Segments without
+   * it are of programs that took the moment of arrival.
+   *
+   * @param by such as {@code by_stream}
+   */
+  public record Reckoned(String by) implements What {
+    @Override
+    public Kind kind() {
+      return Kind.RECKONED;
+    }
+
+    @Override
+    public void tell(Reader reader) {
+      reader.reckoned(this);
     }
   }
 

@@ -1,7 +1,8 @@
 /**
- * A lift test: the plan, its ladder, the points kept, and what can be said across the lifts.
+ * A lift test: the plan, its ladder, what happened, the points kept and the remarks on them.
  *
- * <p>Here: plan, rungs, lift points, findings across lifts. Not here: how a point is averaged
- * (settle, steadiness, pipeline) and files.
+ * <p>Here: plan, rungs, events, which points stand, lift points, remarks, and the one writing of
+ * events and remarks as text. Not here: how a point is averaged (settle, steadiness, pipeline),
+ * what is found across the lifts (finding) and files.
  */
 package meniscus.core.lift;

@@ -5,6 +5,7 @@ import java.util.ArrayDeque;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.Deque;
+import java.util.EnumMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -27,6 +28,8 @@ import meniscus.core.instrument.Decoder;
 import meniscus.core.instrument.Next;
 import meniscus.core.instrument.Rejected;
 import meniscus.core.instrument.Sink;
+import meniscus.core.lift.Remark;
+import meniscus.core.quantity.Unit;
 import meniscus.core.refusal.Refusal;
 import meniscus.core.steadiness.JudgeSettings;
 import meniscus.core.time.Moment;
@@ -59,6 +62,9 @@ public final class Acquisition {
   /** Readings that wait for one of the other gauge; more than this and that gauge is gone. */
   private static final int LONGEST_WAIT = 2000;
 
+  /** Uses whose readings are ordered by when they were taken. */
+  private static final Use[] CLOCKED = {Use.ELEMENT_DROP, Use.TEST_PRESSURE, Use.LIFT};
+
   private static final Use[] AIR_USES = {
     Use.ROOM_TEMPERATURE,
     Use.ROOM_PRESSURE,
@@ -77,6 +83,7 @@ public final class Acquisition {
   private static final double[] AIR_STEPS = {0.02, 5, 0.005, 0.02, 0.02};
 
   private final Wiring wiring;
+  private final List<List<Channel>> channels;
 
   /** By instrument. */
   private final Wiring.Feed[][] fedBy;
@@ -94,8 +101,10 @@ public final class Acquisition {
   private final List<Use> pressuresByEye;
 
   private final Deque<double[]> drops = new ArrayDeque<>();
-  private final SampleClock dropClock = new SampleClock();
-  private final SampleClock pressureClock = new SampleClock();
+  private final Map<Use, ReadingClock> clocks = new EnumMap<>(Use.class);
+  private final double[] sampled = new double[Use.values().length];
+  private final Map<Use, FrozenWatch> frozenWatches = new EnumMap<>(Use.class);
+  private Reckoning reckoning = Reckoning.BY_STREAM;
   private final Recent pressureTrace = new Recent(RATE_SPAN_SECONDS);
   private final Recent areaTrace = new Recent(LIVE_SPAN_SECONDS);
   private final Deque<double[]> pressures = new ArrayDeque<>();
@@ -108,11 +117,18 @@ public final class Acquisition {
    * @param bench for the values typed in
    * @param portFlow with the calibrated element, leakage and plenum of this direction and range
    * @param wiring of the bench's channels
+   * @param channels of each instrument
    * @param rules how a window is averaged and judged
    */
-  Acquisition(Bench bench, PortFlow portFlow, Wiring wiring, RungWindow.Rules rules) {
+  Acquisition(
+      Bench bench,
+      PortFlow portFlow,
+      Wiring wiring,
+      List<List<Channel>> channels,
+      RungWindow.Rules rules) {
     this.portFlow = portFlow;
     this.wiring = wiring;
+    this.channels = channels;
     this.bench = bench;
     this.fedBy =
         IntStream.range(0, bench.instruments().size())
@@ -146,6 +162,7 @@ public final class Acquisition {
         new PortFlow(
             element, bench.layout(), direction, bench.upkeep().leakage(direction), bench.plenum()),
         Wiring.of(bench, range, channels),
+        channels,
         new RungWindow.Rules(judge, reference));
   }
 
@@ -248,6 +265,11 @@ public final class Acquisition {
         latestSeconds[use] = seconds;
         timesRead[use]++;
         lost[use] = false;
+        sampled[use] = sampled(fed.use(), seconds);
+        FrozenWatch frozen = frozenWatches.get(fed.use());
+        if (frozen != null) {
+          frozen.reading(seconds, frame.valuesSi()[fed.tap().column()], latest[use]);
+        }
       }
       if (fed.halfSwing().isPresent() && fed.halfSwing().get().feeds(frame)) {
         Wiring.ChannelInput swing = fed.halfSwing().get();
@@ -264,23 +286,38 @@ public final class Acquisition {
     }
   }
 
+  /** When a reading that has just arrived was taken [s]. */
+  private double sampled(Use use, double arrival) {
+    ReadingClock clock = clocks.get(use);
+    return clock == null ? arrival : clock.sampled(arrival);
+  }
+
   private void pairs(Frame frame, double seconds) {
-    if (feeds(frame, Use.ELEMENT_DROP)) {
-      double taken = twoClocks() ? dropClock.sampled(seconds) : seconds;
-      drops.add(new double[] {taken, latest(Use.ELEMENT_DROP)});
+    boolean drop = feeds(frame, Use.ELEMENT_DROP);
+    if (drop) {
+      drops.add(new double[] {sampledSeconds(Use.ELEMENT_DROP), latest(Use.ELEMENT_DROP)});
       if (drops.size() > LONGEST_WAIT) {
         drops.removeFirst();
       }
       pair();
     }
     if (feeds(frame, Use.TEST_PRESSURE)) {
-      double taken = twoClocks() ? pressureClock.sampled(seconds) : seconds;
-      pressures.add(new double[] {taken, latest(Use.TEST_PRESSURE)});
+      if (drop) {
+        // Two readings of one frame are of one moment, whatever each clock makes of it.
+        sampled[Use.TEST_PRESSURE.ordinal()] =
+            Math.max(newestPressureSeconds(), sampledSeconds(Use.ELEMENT_DROP));
+      }
+      pressures.add(new double[] {sampledSeconds(Use.TEST_PRESSURE), latest(Use.TEST_PRESSURE)});
       if (pressures.size() > LONGEST_WAIT) {
         pressureBefore = pressures.removeFirst();
       }
       pair();
     }
+  }
+
+  private double newestPressureSeconds() {
+    double[] newest = pressures.isEmpty() ? pressureBefore : pressures.peekLast();
+    return Double.isNaN(newest[0]) ? Double.NEGATIVE_INFINITY : newest[0];
   }
 
   /** What was typed stands while the other gauge is read; how old it is counts. */
@@ -289,7 +326,7 @@ public final class Acquisition {
     Use read = typed == Use.ELEMENT_DROP ? Use.TEST_PRESSURE : Use.ELEMENT_DROP;
     if (feeds(frame, read)) {
       flowSample(
-          seconds,
+          sampledSeconds(read),
           latest(Use.ELEMENT_DROP),
           latest(Use.TEST_PRESSURE),
           seconds - latestSeconds(typed));
@@ -316,7 +353,8 @@ public final class Acquisition {
   private double alignmentSeconds() {
     return twoClocks()
         ? Math.hypot(
-            dropClock.standardUncertaintySeconds(), pressureClock.standardUncertaintySeconds())
+            clocks.get(Use.ELEMENT_DROP).standardUncertaintySeconds(),
+            clocks.get(Use.TEST_PRESSURE).standardUncertaintySeconds())
         : 0;
   }
 
@@ -352,12 +390,13 @@ public final class Acquisition {
     if (Double.isFinite(pressurePa)) {
       pressureTrace.add(seconds, pressurePa);
     }
+    Optional<RungWindow> window = this.window.filter(open -> reckoning.belongs(seconds, open));
     if (!Double.isFinite(dropPa) || !(pressurePa > 0) || !roomKnown()) {
       window.ifPresent(open -> open.dropped(seconds));
       return;
     }
     Surroundings now = surroundings();
-    double rate = byEye(Use.TEST_PRESSURE) ? 0 : pressureTrace.rate();
+    double rate = byEye(Use.TEST_PRESSURE) ? 0 : pressureTrace.rate(leastStepSeconds());
     double massFlow = portFlow.massFlow(dropPa, pressurePa, rate, now);
     double area = portFlow.effectiveArea(massFlow, pressurePa, now);
     if (pressuresByEye.isEmpty() || window.isPresent()) {
@@ -368,10 +407,30 @@ public final class Acquisition {
           if (byEye(Use.LIFT)) {
             open.lift(seconds, latest(Use.LIFT));
           }
+          step(Use.ELEMENT_DROP, dropPa)
+              .ifPresent(
+                  drop ->
+                      step(Use.TEST_PRESSURE, pressurePa)
+                          .ifPresent(
+                              pressure ->
+                                  open.quantum(0.5 * Math.abs(area) * Math.max(drop, pressure))));
           open.sample(seconds, area, dropPa, pressurePa, rate, now);
           open.aligned(alignmentSeconds);
           open.swing(swings[Use.ELEMENT_DROP.ordinal()], swings[Use.TEST_PRESSURE.ordinal()]);
         });
+  }
+
+  /** Smallest step of a gauge over what it shows [1]; the flow goes by the root of both. */
+  private OptionalDouble step(Use use, double pascals) {
+    FrozenWatch gauge = frozenWatches.get(use);
+    return gauge == null ? OptionalDouble.empty() : optional(gauge.quantum() / Math.abs(pascals));
+  }
+
+  /** Over times of arrival a rate would be that of the line, not of the air: see the clock's. */
+  private double leastStepSeconds() {
+    double ofPressure = clocks.get(Use.TEST_PRESSURE).leastStepSeconds();
+    ReadingClock drop = clocks.get(Use.ELEMENT_DROP);
+    return drop == null || Double.isInfinite(ofPressure) ? ofPressure : drop.leastStepSeconds();
   }
 
   /** True once temperature and pressure of the room have been read or are typed in. */
@@ -428,9 +487,9 @@ public final class Acquisition {
     return true;
   }
 
-  /** Which readings of the air have gone silent, in words: the last ones are used on. */
-  private List<String> silent(Moment at) {
-    List<String> gone = new ArrayList<>();
+  /** Which readings of the air have gone silent: the last ones are used on. */
+  private List<Remark> silent(Moment at) {
+    List<Remark> gone = new ArrayList<>();
     for (Use use : AIR_USES) {
       double seconds = at.seconds() - latestSeconds(use);
       boolean silent =
@@ -438,24 +497,49 @@ public final class Acquisition {
               && timesRead[use.ordinal()] >= SPEAKS_BY_ITSELF
               && seconds > LONGEST_AIR_SILENCE;
       if (silent || lost[use.ordinal()]) {
-        gone.add(
-            use.word().replace('_', ' ')
-                + " is missing: nothing was read for "
-                + Math.round(seconds)
-                + " s, the last reading stands");
+        gone.add(Remark.about(Remark.Kind.AIR_MISSING, use.words(), seconds));
       }
     }
     return gone;
   }
 
+  /** A gauge of a pressure that stands still and should not, in words; empty when there is none. */
+  private String frozen() {
+    return frozenWatches.values().stream()
+        .map(FrozenWatch::frozen)
+        .filter(words -> !words.isEmpty())
+        .findFirst()
+        .orElse("");
+  }
+
   // ---------------------------------------------------------------- 5. the window of a rung
 
-  /** Forgets all that was read, as after an interruption; typed values stay. */
+  /** {@link #restart(Reckoning)} as tests are reckoned now. */
   public void restart() {
+    restart(Reckoning.BY_STREAM);
+  }
+
+  /**
+   * Forgets all that was read, as after an interruption; typed values stay.
+   *
+   * @param by how the readings from here on become flow samples
+   */
+  void restart(Reckoning by) {
     end();
     drops.clear();
-    dropClock.restart();
-    pressureClock.restart();
+    reckoning = by;
+    clocks.clear();
+    frozenWatches.clear();
+    for (Use use : CLOCKED) {
+      if (wiring.taps().containsKey(use) && !byEye(use)) {
+        clocks.put(use, by.clock(use != Use.LIFT && pressuresByEye.isEmpty() && twoClocks()));
+        if (by == Reckoning.BY_STREAM && use != Use.LIFT) {
+          Wiring.ChannelInput tap = wiring.taps().get(use);
+          Unit unit = channels.get(tap.instrument()).get(tap.column()).unit();
+          frozenWatches.put(use, new FrozenWatch(use, unit, tap.quantumSi()));
+        }
+      }
+    }
     pressureTrace.clear();
     areaTrace.clear();
     pressures.clear();
@@ -464,6 +548,7 @@ public final class Acquisition {
     Arrays.fill(latest, Double.NaN);
     Arrays.fill(swings, 0);
     Arrays.fill(latestSeconds, Double.NEGATIVE_INFINITY);
+    Arrays.fill(sampled, Double.NEGATIVE_INFINITY);
     Arrays.fill(timesRead, 0);
     Arrays.fill(lost, false);
     for (Use use : AIR_USES) {
@@ -481,7 +566,7 @@ public final class Acquisition {
    */
   public RungWindow begin(Moment at) {
     air = null; // Nothing from before the window may move its last digit.
-    RungWindow opened = new RungWindow(rules, at, this::silent, pressuresByEye);
+    RungWindow opened = new RungWindow(rules, at, this::silent, this::frozen, pressuresByEye);
     window = Optional.of(opened);
     if (pressuresByEye.size() == 2) {
       flowSample(at.seconds(), latest(Use.ELEMENT_DROP), latest(Use.TEST_PRESSURE), 0);
@@ -511,6 +596,17 @@ public final class Acquisition {
   /** When it arrived [s]; negative infinity when never. */
   public double latestSeconds(Use use) {
     return latestSeconds[use.ordinal()];
+  }
+
+  /** When it was taken, as far as the stream's clock tells [s]. */
+  double sampledSeconds(Use use) {
+    return sampled[use.ordinal()];
+  }
+
+  /** The usual time from one arrival of readings to the next [s]; NaN when not known. */
+  double spacingSeconds(Use use) {
+    ReadingClock clock = clocks.get(use);
+    return clock == null ? Double.NaN : clock.spacingSeconds();
   }
 
   /** How often it was read since the beginning or the last interruption. */

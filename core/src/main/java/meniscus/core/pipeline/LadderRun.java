@@ -84,6 +84,7 @@ public final class LadderRun {
     acquisition.restart();
     watch.forget();
     record(new TestEvent.Segment(utc));
+    record(new TestEvent.Reckoned(Reckoning.BY_STREAM.word()));
     if (segment > 1) {
       tell(
           OperatorMessage.Kind.ZERO,
@@ -243,6 +244,11 @@ public final class LadderRun {
     return armed;
   }
 
+  /** True when the rung waits for what a person reads: a keep would wait for it in vain. */
+  public boolean readingsWanted() {
+    return !finished() && !watch.typing().complete();
+  }
+
   public Plan plan() {
     return plan;
   }
@@ -276,6 +282,7 @@ public final class LadderRun {
         wanted(),
         aimPa(),
         judged,
+        window.map(RungWindow::remarks).orElse(List.of()),
         flow[0],
         flow[1],
         window.map(open -> now.secondsSince(open.began())).orElse(0.0),
@@ -362,12 +369,14 @@ public final class LadderRun {
   private void open() {
     acquisition.begin(now);
     watch.windowOpens();
-    faultTold = false;
     record(new TestEvent.Begun(ladder.wanted().number(), ladder.attempt(), aimPa(), segment));
   }
 
   private void watchWindow(RungWindow window, double seconds) {
     String broken = watch.breaksOff(ladder.wanted(), aimPa(), seconds);
+    if (broken.isEmpty()) {
+      broken = window.torn();
+    }
     if (!broken.isEmpty()) {
       breakOff(broken);
       return;
@@ -379,6 +388,9 @@ public final class LadderRun {
     }
     if ((handsFree || armed) && isGood(window, judged)) {
       keepNow(window);
+    } else if (judged.verdict() == Verdict.FAULTY && isLate(window)) {
+      breakOff("the longest time is over and " + String.join("; ", judged.reasons()));
+      faultTold = true; // just now
     }
   }
 
@@ -386,12 +398,15 @@ public final class LadderRun {
     if (judged.mean().isEmpty() || judged.verdict() == Verdict.FAULTY) {
       return false;
     }
-    boolean late = now.secondsSince(window.began()) >= plan.longestSeconds();
-    return late
+    return isLate(window)
         || judged.precise()
             && judged.decided()
-            && (judged.verdict() != Verdict.BRIEF || window.readByEye())
+            && judged.verdict() != Verdict.BRIEF
             && judged.verdict() != Verdict.DRIFTING;
+  }
+
+  private boolean isLate(RungWindow window) {
+    return now.secondsSince(window.began()) >= plan.longestSeconds();
   }
 
   // ------------------------------------------------------------------ commands
@@ -424,7 +439,12 @@ public final class LadderRun {
     boolean kept =
         !watch.blowerOff(aimPa()) && acquisition.window().map(this::keepNow).orElse(false);
     if (!kept) {
-      tell(OperatorMessage.Kind.REFUSED, "nothing to keep yet: there is no average at this rung");
+      tell(
+          OperatorMessage.Kind.REFUSED,
+          "nothing to keep yet: "
+              + (watch.startsByKey()
+                  ? "set lift and test pressure, then type keep"
+                  : "there is no average at this rung"));
     }
   }
 
@@ -515,6 +535,7 @@ public final class LadderRun {
     if (acquisition.window().isPresent()) {
       acquisition.end();
       watch.brokenOff();
+      faultTold = false;
       tell(
           OperatorMessage.Kind.BROKEN_OFF,
           "rung " + ladder.wanted().number() + ": averaging begins anew, " + why + toType());
@@ -524,6 +545,7 @@ public final class LadderRun {
   /** Another rung is wanted; a keep that waited was for the one before. */
   private void goOn() {
     armed = false;
+    faultTold = false;
     watch.nextRung();
     askNext();
   }
@@ -542,7 +564,8 @@ public final class LadderRun {
             + Value.ofSi(rung.liftM(), plan.units().lift()).toString(3)
             + ", "
             + rung.sweep().word()
-            + toType());
+            + toType()
+            + (watch.startsByKey() && !handsFree ? "; set the lift, then type keep" : ""));
   }
 
   private String toType() {

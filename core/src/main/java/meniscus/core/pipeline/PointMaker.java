@@ -6,11 +6,14 @@ import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import meniscus.core.bench.PointMeans;
+import meniscus.core.finding.UnsteadyLifts;
 import meniscus.core.flow.ReferenceState;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
+import meniscus.core.lift.Remark;
 import meniscus.core.lift.Rung;
 import meniscus.core.steadiness.Judged;
+import meniscus.core.steadiness.Verdict;
 import meniscus.core.time.Moment;
 import meniscus.core.uncertainty.Budget;
 import meniscus.core.uncertainty.Contribution;
@@ -34,8 +37,8 @@ public final class PointMaker {
       return OptionalDouble.empty();
     }
 
-    /** What of them lies beyond what the bench is good for, one sentence each. */
-    default List<String> remarks(PointMeans means) {
+    /** What of them lies beyond what the bench is good for. */
+    default List<Remark> remarks(PointMeans means) {
       return List.of();
     }
   }
@@ -74,13 +77,16 @@ public final class PointMaker {
     return window
         .means()
         .map(means -> make(window, means, rung, attempt, aimPa, segment, at))
-        .map(kept -> withSlope(kept, others));
+        .map(kept -> among(kept, others));
   }
 
-  /** The points of a finished test: each budget with the slope between its neighbours. */
+  /**
+   * The points of a finished test: each budget with the slope between its neighbours, each verdict
+   * against them.
+   */
   public List<LiftPoint> finished(List<Kept> kept) {
     List<LiftPoint> points = kept.stream().map(Kept::point).toList();
-    return kept.stream().map(each -> withSlope(each, points).point()).toList();
+    return kept.stream().map(each -> among(each, points).point()).toList();
   }
 
   /** Reported flow of an effective area [m³/s]. */
@@ -107,10 +113,10 @@ public final class PointMaker {
     Judged judged = window.judged();
     double perArea = reference.volumeFlow(1);
     double curtain = plan.setUp().curtainAreaM2(rung.liftM());
-    List<String> remarks = new ArrayList<>(judged.reasons());
+    List<Remark> remarks = new ArrayList<>(window.remarks());
     boolean asAsked = Math.abs(means.testPressurePa() - aimPa) <= plan.aimBand() * aimPa;
     if (means.temperatureAssumed()) {
-      remarks.add("no thermometer in the plenum: motor heat assumed");
+      remarks.add(Remark.of(Remark.Kind.MOTOR_HEAT_ASSUMED));
     }
     remarks.addAll(window.missing(at));
     remarks.addAll(budget.remarks(means));
@@ -137,6 +143,19 @@ public final class PointMaker {
             remarks,
             List.of());
     return new Kept(bare, means);
+  }
+
+  private Kept among(Kept kept, List<LiftPoint> others) {
+    Kept sloped = withSlope(kept, others);
+    return new Kept(againstThePort(sloped.point(), others), sloped.means());
+  }
+
+  /** Air rougher than a plate is a healthy port's; rougher than at the next lift is a sign. */
+  private static LiftPoint againstThePort(LiftPoint point, List<LiftPoint> others) {
+    return point.verdict() == Verdict.ROUGH
+            && UnsteadyLifts.calmerNeighbour(point, others).isPresent()
+        ? point.called(Verdict.UNSTEADY)
+        : point;
   }
 
   private Kept withSlope(Kept kept, List<LiftPoint> others) {

@@ -1,28 +1,27 @@
 package meniscus.core.pipeline;
 
-import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.stream.Collectors;
 import meniscus.core.bench.Use;
-import meniscus.core.lift.LiftPoint;
+import meniscus.core.lift.Remark;
 import meniscus.core.steadiness.Judged;
 import meniscus.core.steadiness.Verdict;
 
 /**
  * What can be said of a rung whose drop or test pressure a person read: a value, but nothing of the
  * air's steadiness. A column is slow, an eye is slower, and one look has no spectrum; so the
- * verdict is {@code brief}, too little data to say. How far a column swung is in the budget.
+ * verdict is {@code by eye}. How far a column swung is in the budget.
  */
 final class ReadByEye {
 
   private ReadByEye() {}
 
   /** Both pressures were read, once: no fluctuation was seen, all uncertainty is in the budget. */
-  static Judged once(List<Use> byEye, double seconds, double areaM2) {
+  static Judged once(double seconds, double areaM2) {
     return new Judged(
-        Verdict.BRIEF,
+        Verdict.BY_EYE,
         OptionalDouble.of(areaM2),
         OptionalDouble.of(0),
         Double.POSITIVE_INFINITY,
@@ -38,7 +37,7 @@ final class ReadByEye {
         true,
         0,
         0,
-        List.of(words(byEye)));
+        List.of());
   }
 
   /**
@@ -46,11 +45,9 @@ final class ReadByEye {
    * that all is well it cannot show: what both share, such as a blower that wanders, looks like a
    * flow that does.
    */
-  static Judged besideAGauge(List<Use> byEye, Judged seen) {
-    List<String> reasons = new ArrayList<>(List.of(words(byEye)));
-    reasons.addAll(seen.reasons());
+  static Judged besideAGauge(Judged seen) {
     return new Judged(
-        seen.verdict().sound() ? Verdict.BRIEF : seen.verdict(),
+        seen.verdict().sound() ? Verdict.BY_EYE : seen.verdict(),
         seen.mean(),
         seen.standardError(),
         seen.degreesOfFreedom(),
@@ -66,15 +63,12 @@ final class ReadByEye {
         seen.decided() || seen.precise(),
         0,
         seen.spikes(),
-        reasons);
+        seen.reasons());
   }
 
-  private static String words(List<Use> byEye) {
-    return byEye.stream()
-            .map(use -> use.word().replace('_', ' '))
-            .collect(Collectors.joining(" and "))
-        + " "
-        + LiftPoint.READ_BY_EYE
-        + ": fluctuation, jumps and drift cannot be seen";
+  static Remark remark(List<Use> byEye) {
+    return Remark.about(
+        Remark.Kind.READ_BY_EYE,
+        byEye.stream().map(Use::words).collect(Collectors.joining(" and ")));
   }
 }

@@ -77,9 +77,14 @@ final class Recent {
     return new double[] {low, high};
   }
 
-  /** Change from oldest to newest a second; 0 while there is nothing to compare. */
-  double rate() {
-    if (count < 2 || newest() <= seconds[first]) {
+  /**
+   * Change from oldest to newest a second; 0 while there is nothing to compare.
+   *
+   * @param leastStep and where the mean step in time is shorter than this [s]
+   */
+  double rate(double leastStep) {
+    double span = count < 2 ? 0 : newest() - seconds[first];
+    if (span <= 0 || span < leastStep * (count - 1)) {
       return 0;
     }
     int last = at(count - 1);

@@ -22,6 +22,7 @@ public final class Replay {
   private static final Set<TestEvent.Kind> DECIDE =
       EnumSet.of(
           TestEvent.Kind.SEGMENT,
+          TestEvent.Kind.RECKONED,
           TestEvent.Kind.BEGUN,
           TestEvent.Kind.KEPT,
           TestEvent.Kind.REDO,
@@ -64,7 +65,19 @@ public final class Replay {
     @Override
     public void segment(TestEvent.Segment segment) {
       segments++;
-      acquisition.restart();
+      acquisition.restart(Reckoning.BY_ARRIVAL);
+    }
+
+    @Override
+    public void reckoned(TestEvent.Reckoned reckoned) {
+      acquisition.restart(
+          Reckoning.named(reckoned.by())
+              .orElseThrow(
+                  () ->
+                      new IllegalArgumentException(
+                          "its readings were reckoned \""
+                              + reckoned.by()
+                              + "\", which this program does not know: use a newer one")));
     }
 
     @Override

@@ -5,6 +5,7 @@ import java.util.Optional;
 import meniscus.core.bench.Use;
 import meniscus.core.instrument.Channel;
 import meniscus.core.lift.LiftPoint;
+import meniscus.core.lift.Remark;
 import meniscus.core.lift.Rung;
 import meniscus.core.steadiness.Judged;
 
@@ -15,6 +16,7 @@ import meniscus.core.steadiness.Judged;
  * @param rung the rung that is wanted or averaged; empty when all are done
  * @param aimPa its test pressure [Pa]
  * @param judged the open window's average, when one is open
+ * @param remarks on that average
  * @param flowM3PerS reported flow of that average [m³/s]; NaN without one
  * @param flowRepeatU95 half-width of its repeat interval [m³/s]; NaN when not known
  * @param windowSeconds age of the window [s]
@@ -30,6 +32,7 @@ public record RunState(
     Optional<Rung> rung,
     double aimPa,
     Optional<Judged> judged,
+    List<Remark> remarks,
     double flowM3PerS,
     double flowRepeatU95,
     double windowSeconds,

@@ -26,8 +26,11 @@ final class RungWatch {
   /** A window bears a test pressure outside the band for this long [s]. */
   private static final double OUT_OF_BAND_SECONDS = 1;
 
-  /** A reading older than this says nothing of now; the slowest gauges speak once a second [s]. */
+  /** A reading older than this says nothing of now [s] … */
   private static final double STALE_SECONDS = 2;
+
+  /** … nor does one of a gauge that is silent for so many times as long as it usually is. */
+  private static final double STALE_SPACINGS = 3;
 
   /** A rung is left when the lift is off by more than this many tolerances. */
   private static final double LEFT_TOLERANCES = 1.25;
@@ -64,7 +67,7 @@ final class RungWatch {
   private void add(Recent recent, Use use, double seconds) {
     double value = acquisition.latest(use);
     if (acquisition.latestSeconds(use) == seconds && Double.isFinite(value)) {
-      recent.add(seconds, value);
+      recent.add(acquisition.sampledSeconds(use), value);
     }
   }
 
@@ -86,6 +89,18 @@ final class RungWatch {
 
   void startByKey() {
     startByKey = true;
+  }
+
+  /**
+   * True when nothing but the operator's key tells that the lift is set: no gauge shows it, nothing
+   * is typed, and the test pressure was not let fall.
+   */
+  boolean startsByKey() {
+    return !acquisition.measured(Use.LIFT)
+        && !typing.byEye(Use.TEST_PRESSURE)
+        && !typing.byEye(Use.ELEMENT_DROP)
+        && !startByKey
+        && acquisition.window().isEmpty();
   }
 
   boolean seesPressure() {
@@ -111,6 +126,8 @@ final class RungWatch {
     }
     return acquisition.roomKnown()
         && !blowerOff(aimPa)
+        && Double.isFinite(acquisition.latest(Use.ELEMENT_DROP))
+        && Double.isFinite(acquisition.latest(Use.TEST_PRESSURE))
         && fresh(Use.ELEMENT_DROP, seconds)
         && fresh(Use.TEST_PRESSURE, seconds)
         && (typing.byEye(Use.TEST_PRESSURE) || pressure.covers(0.5))
@@ -119,9 +136,11 @@ final class RungWatch {
   }
 
   private boolean fresh(Use use, double seconds) {
+    double usual = acquisition.spacingSeconds(use);
     return typing.byEye(use)
         ? typing.typed(use)
-        : seconds - acquisition.latestSeconds(use) < STALE_SECONDS;
+        : seconds - acquisition.latestSeconds(use)
+            < Math.max(STALE_SECONDS, Double.isNaN(usual) ? 0 : STALE_SPACINGS * usual);
   }
 
   boolean inBand(double aimPa) {

@@ -2,13 +2,16 @@ package meniscus.core.pipeline;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Locale;
 import java.util.OptionalDouble;
 import java.util.function.Function;
+import java.util.function.Supplier;
 import meniscus.core.air.AirState;
 import meniscus.core.bench.PointMeans;
 import meniscus.core.bench.PortFlow.Surroundings;
 import meniscus.core.bench.Use;
 import meniscus.core.flow.ReferenceState;
+import meniscus.core.lift.Remark;
 import meniscus.core.steadiness.JudgeSettings;
 import meniscus.core.steadiness.Judged;
 import meniscus.core.steadiness.SignalJudge;
@@ -49,27 +52,42 @@ public final class RungWindow {
   private final Rules rules;
   private final Moment began;
   private final SignalJudge judge;
-  private final Function<Moment, List<String>> silent;
+  private final Function<Moment, List<Remark>> silent;
+  private final Supplier<String> frozen;
   private final List<Use> byEye;
   private final List<Block> blocks = new ArrayList<>();
   private SampleSink samples = (seconds, area) -> {};
   private Block block;
   private long closed;
   private Judged judged;
+  private String stoodStill = "";
+  private boolean movesAgain;
 
   /** Is shown each flow sample of a window. */
   @FunctionalInterface
   public interface SampleSink {
     void sample(double seconds, double areaM2);
+
+    /** A window opens: what was shown of one before it is none of this one's. */
+    default void anew() {
+      // Only who gathers samples must know.
+    }
   }
 
   /**
-   * @param silent which instruments of the air have gone silent at a moment, in words
+   * @param silent which instruments of the air have gone silent at a moment
+   * @param frozen which gauge of a pressure stands still that should not, in words; empty for none
    * @param byEye which of drop and test pressure a person reads
    */
-  RungWindow(Rules rules, Moment began, Function<Moment, List<String>> silent, List<Use> byEye) {
+  RungWindow(
+      Rules rules,
+      Moment began,
+      Function<Moment, List<Remark>> silent,
+      Supplier<String> frozen,
+      List<Use> byEye) {
     this.byEye = byEye;
     this.silent = silent;
+    this.frozen = frozen;
     this.rules = rules;
     this.began = began;
     this.judge = new SignalJudge(rules.judge());
@@ -89,11 +107,28 @@ public final class RungWindow {
     samples.sample(seconds, areaM2);
     block.add(dropPa, pressurePa, pressureRate, air);
     if (byEye.size() == 2) {
-      judged = ReadByEye.once(byEye, seconds, areaM2);
+      judged = ReadByEye.once(seconds, areaM2);
       keep(block);
     } else {
       judge.sample(seconds, areaM2);
     }
+  }
+
+  /**
+   * Why what comes now cannot be averaged with what came before, though nothing is wrong with
+   * either, in words; empty where it can.
+   */
+  public String torn() {
+    double torn = byEye.size() == 2 ? 0 : judge.tornForSeconds();
+    if (torn > 0) {
+      return String.format(Locale.ROOT, "nothing could be read for %.1f s", torn);
+    }
+    return movesAgain ? "a gauge that stood still moves again" : "";
+  }
+
+  /** The least that the flow can move by, for the steps of its gauges [m²]. */
+  void quantum(double areaM2) {
+    judge.quantum(areaM2);
   }
 
   /** How far the columns swing to either side at the sample just taken [Pa]. */
@@ -126,10 +161,21 @@ public final class RungWindow {
   /** Shows the samples from here on to someone else as well, as the calm record needs them. */
   public void show(SampleSink sink) {
     samples = sink;
+    sink.anew();
   }
 
-  /** What is missing at the bench and does not keep the rung from being taken, in words. */
-  List<String> missing(Moment at) {
+  /** What is to be known of the value: that it was read by eye, and the reasons of the verdict. */
+  public List<Remark> remarks() {
+    List<Remark> remarks = new ArrayList<>();
+    if (readByEye()) {
+      remarks.add(ReadByEye.remark(byEye));
+    }
+    judged.reasons().forEach(reason -> remarks.add(Remark.said(reason)));
+    return remarks;
+  }
+
+  /** What is missing at the bench and does not keep the rung from being taken. */
+  List<Remark> missing(Moment at) {
     return silent.apply(at);
   }
 
@@ -203,10 +249,21 @@ public final class RungWindow {
     }
     keep(block);
     if (closed % JUDGE_EVERY_BLOCKS == 0) {
-      judged = byEye.isEmpty() ? judge.judged() : ReadByEye.besideAGauge(byEye, judge.judged());
+      judged = byEye.isEmpty() ? judge.judged() : ReadByEye.besideAGauge(judge.judged());
+      minded();
     }
     double whole = Math.floor((seconds - block.startSeconds) / BLOCK_SECONDS);
     block = new Block(block.startSeconds + whole * BLOCK_SECONDS);
+  }
+
+  /** A mean with a gauge in it that stands still is wrong however steady it looks. */
+  private void minded() {
+    String now = frozen.get();
+    movesAgain = !stoodStill.isEmpty() && now.isEmpty();
+    stoodStill = now.isEmpty() ? stoodStill : now;
+    if (!stoodStill.isEmpty()) {
+      judged = judged.faulty(stoodStill);
+    }
   }
 
   private void keep(Block complete) {

@@ -1,14 +1,17 @@
 package meniscus.core.pipeline;
 
 /**
- * When an instrument that samples evenly took each of its samples, recovered from when its frames
- * arrived. A frame arrives some time after its sample, never before, and often several at once; so
- * the even clock is a straight line through the arrivals, moved to the earliest ones.
+ * The clock of tests up to {@code test/1.1}, kept so that they work out the same; {@link
+ * meniscus.core.time.StreamClock} has taken its place.
+ *
+ * <p>When an instrument that samples evenly took each of its samples, recovered from when its
+ * frames arrived. A frame arrives some time after its sample, never before, and often several at
+ * once; so the even clock is a straight line through the arrivals, moved to the earliest ones.
  *
  * <p>Until the clock is known, after a gap, and for an instrument that does not sample evenly, the
  * moment of arrival stands. Pure: the same arrivals give the same moments.
  */
-final class SampleClock {
+final class SampleClock implements ReadingClock {
 
   /** Arrivals that the period is found from. */
   private static final int LONGEST = 256;
@@ -35,14 +38,6 @@ final class SampleClock {
   private double jitter;
   private double last = Double.NEGATIVE_INFINITY;
 
-  /** Forgets all; as when the line was lost. */
-  void restart() {
-    count = 0;
-    fitted = 0;
-    period = Double.NaN;
-    last = Double.NEGATIVE_INFINITY;
-  }
-
   /**
    * The next frame.
    *
@@ -50,7 +45,8 @@ final class SampleClock {
    * @return when its sample was taken [s], up to a delay that all frames share; never falls, never
    *     later than the arrival
    */
-  double sampled(double arrival) {
+  @Override
+  public double sampled(double arrival) {
     if (isEven() && missesFrames(arrival)) {
       forgetTheLine();
     }
@@ -97,7 +93,8 @@ final class SampleClock {
    * scatter about the even clock; where there is none, a sample may lie anywhere between two
    * arrivals (rectangular, JCGM 100:2008 4.3.7).
    */
-  double standardUncertaintySeconds() {
+  @Override
+  public double standardUncertaintySeconds() {
     if (isEven()) {
       return jitter;
     }
@@ -111,6 +108,16 @@ final class SampleClock {
 
   private double arrival(long number) {
     return arrivals[(int) (number % LONGEST)];
+  }
+
+  @Override
+  public double leastStepSeconds() {
+    return 0;
+  }
+
+  @Override
+  public double spacingSeconds() {
+    return Double.NaN;
   }
 
   /** Least squares through the kept arrivals; the earliest of the recent ones gives the phase. */

@@ -34,9 +34,16 @@ record Wiring(Map<Use, ChannelInput> taps, Map<Use, Eye> byEye) {
    * @param sign −1 for a gauge that shows the other sign
    * @param lowSi lowest value the gauge can show [SI]
    * @param highSi highest [SI]
+   * @param quantumSi smallest step by the bench file [SI]; 0 when not told
    */
   record ChannelInput(
-      int instrument, int column, double offsetSi, double sign, double lowSi, double highSi) {
+      int instrument,
+      int column,
+      double offsetSi,
+      double sign,
+      double lowSi,
+      double highSi,
+      double quantumSi) {
 
     boolean feeds(Frame frame) {
       return frame.instrument() == instrument && !Double.isNaN(frame.valuesSi()[column]);
@@ -130,7 +137,7 @@ record Wiring(Map<Use, ChannelInput> taps, Map<Use, Eye> byEye) {
                   new Eye(
                       read,
                       new ChannelInput(
-                          tap.instrument(), column, 0, 1, -Double.MIN_VALUE, Double.MAX_VALUE)));
+                          tap.instrument(), column, 0, 1, -Double.MIN_VALUE, Double.MAX_VALUE, 0)));
             }
           }
         });
@@ -170,7 +177,8 @@ record Wiring(Map<Use, ChannelInput> taps, Map<Use, Eye> byEye) {
             bench.zero(source).offsetSi(),
             source.inverted() ? -1 : 1,
             source.lowSi(),
-            source.highSi());
+            source.highSi(),
+            source.accuracy().quantumSi());
       }
     }
     throw new Refusal(

@@ -18,6 +18,9 @@ public record Value(double number, Unit unit) {
   private static final Pattern TEXT =
       Pattern.compile("\\s*([+-]?(?:\\d+\\.?\\d*|\\.\\d+)(?:[eE][+-]?\\d{1,3})?)\\s*(\\S.*?)?\\s*");
 
+  private static final Pattern DECIMAL_COMMA =
+      Pattern.compile("\\s*([+-]?\\d*),(\\d+)(?![\\d,.])(.*)");
+
   private static final int LONGEST = 64;
 
   public Value {
@@ -36,6 +39,7 @@ public record Value(double number, Unit unit) {
    */
   public static Value parse(String text, Dimension dimension) {
     Matcher matcher = text.length() > LONGEST ? null : TEXT.matcher(text);
+    refuseDecimalComma(text);
     if (matcher == null || !matcher.matches()) {
       throw new Refusal(
           "\""
@@ -60,6 +64,19 @@ public record Value(double number, Unit unit) {
     return new Value(
         Double.parseDouble(matcher.group(1)),
         unit == null ? Unit.ONE : Unit.named(unit, dimension));
+  }
+
+  /** A comma may part decimals or thousands: asked, not guessed. */
+  private static void refuseDecimalComma(String text) {
+    Matcher comma = DECIMAL_COMMA.matcher(text);
+    if (text.length() <= LONGEST && comma.matches()) {
+      throw new Refusal(
+          "\""
+              + text.strip()
+              + "\" has a decimal comma; write \""
+              + (comma.group(1) + "." + comma.group(2) + comma.group(3)).strip()
+              + "\", with a point");
+    }
   }
 
   /** The SI number of {@link #parse(String, Dimension)}. */

@@ -4,8 +4,9 @@ import java.util.Arrays;
 
 /**
  * Gathers readings into blocks of 100 ms: whole cycles of 50 and of 60 Hz mains alike. Where
- * readings are slower than 20 a second a block is a whole number of readings. Memory is bounded:
- * when as many blocks as may be held are full, neighbours are joined and blocks grow twice as long.
+ * readings are slower than 20 a second a block is a whole number of readings, where their times
+ * come in chunks a whole number of chunks. Memory is bounded: when as many blocks as may be held
+ * are full, neighbours are joined and blocks grow twice as long.
  */
 public final class Blocks {
 
@@ -15,6 +16,16 @@ public final class Blocks {
   public static final int MOST = 6000;
 
   private static final int LOOK_AT = 12;
+
+  /** Readings of one chunk share a moment: their interval shows from chunk to chunk only. */
+  private static final int CHUNKS_AT = 6;
+
+  private static final int FEWEST_CHUNKS = 3;
+  private static final int LOOK_AT_MOST = 4096;
+
+  /** Readings nearer than this share of the mean interval came together. */
+  private static final double TOGETHER = 0.1;
+
   private static final int LONGEST_GAP = 600;
 
   private final double shortest;
@@ -25,12 +36,14 @@ public final class Blocks {
   private int[] count = new int[128];
   private int size;
 
-  private final double[] earlySeconds = new double[LOOK_AT];
-  private final double[] earlyValues = new double[LOOK_AT];
+  private double[] earlySeconds = new double[LOOK_AT];
+  private double[] earlyValues = new double[LOOK_AT];
   private int early;
   private int earlyReal;
+  private int earlyChunks;
 
   private double interval = Double.NaN;
+  private double spacing = Double.NaN;
   private double length = Double.NaN;
   private int perBlock;
   private int joined; // how often neighbours were joined
@@ -67,10 +80,18 @@ public final class Blocks {
       put(seconds, value);
       return;
     }
+    if (early == earlySeconds.length) {
+      earlySeconds = Arrays.copyOf(earlySeconds, 2 * early);
+      earlyValues = Arrays.copyOf(earlyValues, 2 * early);
+    }
+    earlyChunks += early == 0 || seconds > earlySeconds[early - 1] ? 1 : 0;
     earlySeconds[early] = seconds;
     earlyValues[early++] = value;
     earlyReal += Double.isNaN(value) ? 0 : 1;
-    if (early == LOOK_AT || (earlyReal > 2 && seconds - earlySeconds[0] > 2)) {
+    boolean enough =
+        early >= LOOK_AT && earlyChunks >= CHUNKS_AT
+            || earlyReal > 2 && earlyChunks >= FEWEST_CHUNKS && seconds - earlySeconds[0] > 2;
+    if (enough || early == LOOK_AT_MOST) {
       learnInterval();
     }
   }
@@ -87,13 +108,21 @@ public final class Blocks {
     for (int i = 1; i < early; i++) {
       steps[i - 1] = earlySeconds[i] - earlySeconds[i - 1];
     }
-    Arrays.sort(steps);
-    interval = Math.max(steps[steps.length / 2], 1e-6);
-    boolean fast = interval <= 0.25 * shortest;
+    double mean = (earlySeconds[early - 1] - earlySeconds[0]) / (early - 1);
+    double[] sorted = steps.clone();
+    Arrays.sort(sorted);
+    interval = sorted[sorted.length / 2];
+    spacing = interval;
+    int together = 1;
+    if (interval <= TOGETHER * mean) {
+      together = learnChunks(steps, TOGETHER * mean);
+    }
+    interval = Math.max(interval, 1e-6);
+    boolean fast = spacing <= 0.25 * shortest;
     perBlock =
         fast
             ? (int) Math.round(shortest / interval)
-            : Math.max(1, (int) Math.ceil(shortest / interval - 0.05));
+            : together * Math.max(1, (int) Math.ceil(shortest / spacing - 0.05));
     length = fast ? shortest : perBlock * interval;
     int held = early;
     early = 0;
@@ -102,16 +131,47 @@ public final class Blocks {
     }
   }
 
+  /**
+   * Interval and spacing of readings that come several at once; the last chunk may not be whole.
+   *
+   * @param steps from reading to reading [s]
+   * @param together no longer step parts two readings of a chunk [s]
+   * @return readings in a usual chunk
+   */
+  private int learnChunks(double[] steps, double together) {
+    double[] spacings = new double[steps.length];
+    double[] intervals = new double[steps.length];
+    int chunks = 0;
+    int begun = -1;
+    for (int i = 0; i < steps.length; i++) {
+      if (steps[i] > together) {
+        if (begun >= 0) {
+          spacings[chunks] = steps[begun];
+          intervals[chunks++] = steps[begun] / (i - begun);
+        }
+        begun = i;
+      }
+    }
+    if (chunks == 0) {
+      return 1;
+    }
+    Arrays.sort(spacings, 0, chunks);
+    Arrays.sort(intervals, 0, chunks);
+    spacing = spacings[chunks / 2];
+    interval = intervals[chunks / 2];
+    return Math.max(1, (int) Math.round(spacing / interval));
+  }
+
   private void put(double seconds, double value) {
     if (Double.isNaN(openStart)) {
-      openStart = seconds - 0.5 * interval;
+      openStart = seconds - 0.5 * spacing;
     }
     int gap = 0;
     while (seconds >= openStart + length) {
       close();
       openStart += length;
       if (++gap > LONGEST_GAP) {
-        openStart = seconds - 0.5 * interval;
+        openStart = seconds - 0.5 * spacing;
       }
     }
     if (!Double.isNaN(value)) {
@@ -172,6 +232,11 @@ public final class Blocks {
   /** Typical time between readings, NaN until known [s]. */
   public double interval() {
     return interval;
+  }
+
+  /** Typical time between moments at which readings come, several at once perhaps [s]. */
+  public double spacing() {
+    return spacing;
   }
 
   /** Readings in a full block. */

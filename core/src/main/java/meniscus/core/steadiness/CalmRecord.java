@@ -39,6 +39,11 @@ public final class CalmRecord {
     return new CalmRecord(runs);
   }
 
+  /** The same of recordings whose times are those of arrival, in chunks perhaps. */
+  public CalmRecord onOwnClocks() {
+    return of(runs.stream().map(CalmRun::onOwnClock).toList());
+  }
+
   public List<CalmRun> runs() {
     return runs;
   }

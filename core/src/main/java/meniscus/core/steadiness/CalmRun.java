@@ -1,5 +1,7 @@
 package meniscus.core.steadiness;
 
+import meniscus.core.time.StreamTimes;
+
 /**
  * One recording on an orifice plate, where what fluctuates is the bench itself.
  *
@@ -32,6 +34,18 @@ public record CalmRun(
   /** A run of which nothing but the readings is known. */
   public static CalmRun of(String id, double[] seconds, double[] values) {
     return new CalmRun(id, Double.NaN, "", "", Double.NaN, seconds, values);
+  }
+
+  /** The same, each reading at the time at which it was taken rather than at which it arrived. */
+  CalmRun onOwnClock() {
+    double[] taken = new double[seconds.length];
+    int[] next = {0};
+    StreamTimes times = new StreamTimes((second, value) -> taken[next[0]++] = second);
+    for (int i = 0; i < seconds.length; i++) {
+      times.reading(seconds[i], values[i]);
+    }
+    times.finish();
+    return new CalmRun(id, mean, range, direction, testPressurePa, taken, values);
   }
 
   @Override

@@ -108,16 +108,4 @@ public record JudgeSettings(
         Optional.empty(),
         settling);
   }
-
-  public JudgeSettings withSettling(SettlingModel model) {
-    return new JudgeSettings(
-        targetRelativeHalfWidth,
-        capSeconds,
-        stabilitySeconds,
-        low,
-        high,
-        mainsHertz,
-        calm,
-        Optional.of(model));
-  }
 }

@@ -47,4 +47,26 @@ public record Judged(
   public Judged {
     reasons = List.copyOf(reasons);
   }
+
+  /** The same of an instrument that is found not to work: there is no mean to be had of it. */
+  public Judged faulty(String because) {
+    return new Judged(
+        Verdict.FAULTY,
+        OptionalDouble.empty(),
+        OptionalDouble.empty(),
+        0,
+        OptionalDouble.empty(),
+        fromSeconds,
+        toSeconds,
+        OptionalDouble.empty(),
+        0,
+        seenToHertz,
+        OptionalDouble.empty(),
+        Optional.empty(),
+        false,
+        decided,
+        familiar,
+        spikes,
+        List.of(because));
+  }
 }

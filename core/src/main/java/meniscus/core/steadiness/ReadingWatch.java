@@ -38,6 +38,7 @@ final class ReadingWatch {
   private int stuckRun;
   private double stuckSeconds;
   private double step = Double.POSITIVE_INFINITY;
+  private double quantum = Double.NaN;
 
   private double mean;
   private double squares;
@@ -55,6 +56,11 @@ final class ReadingWatch {
   ReadingWatch(OptionalDouble low, OptionalDouble high) {
     this.low = low;
     this.high = high;
+  }
+
+  /** The last decimal that the readings are written with; where none is told a number tells it. */
+  void quantum(double lastDecimal) {
+    quantum = lastDecimal;
   }
 
   void reading(double seconds, double x) {
@@ -146,7 +152,7 @@ final class ReadingWatch {
 
   /** Smallest step between two readings; the last decimal while none differed. */
   double resolution() {
-    return Double.isInfinite(step) ? lastDecimal(value) : step;
+    return !Double.isInfinite(step) ? step : Double.isNaN(quantum) ? lastDecimal(value) : quantum;
   }
 
   boolean moved() {
@@ -168,15 +174,25 @@ final class ReadingWatch {
   }
 
   /**
+   * How long nothing was read, where that is too long to average across [s]; 0 where it is not.
+   *
+   * @param spacing typical time between moments at which readings come [s]
+   */
+  double tornFor(double spacing) {
+    double gap = longestGap();
+    return gap > Math.max(LONG_GAP_SECONDS, LONG_GAP_READINGS * spacing) ? gap : 0;
+  }
+
+  /**
    * What is wrong with the instrument, in words.
    *
-   * @param interval typical time between readings [s]
+   * @param spacing typical time between moments at which readings come [s]
    * @param fluctuation expected deviation of a reading over its mean; NaN when not known
    */
-  Optional<String> fault(double interval, double fluctuation) {
-    double gap = longestGap();
-    if (gap > Math.max(LONG_GAP_SECONDS, LONG_GAP_READINGS * interval)) {
-      return said("no readings for %.1f s: the instrument is dropping out", gap);
+  Optional<String> fault(double spacing, double fluctuation) {
+    double torn = tornFor(spacing);
+    if (torn > 0) {
+      return said("no readings for %.1f s: the instrument is dropping out", torn);
     }
     if (missing() > MOST_MISSING && readings + dropped > STUCK_READINGS) {
       return said("%.0f %% of the readings are missing", 100 * missing());

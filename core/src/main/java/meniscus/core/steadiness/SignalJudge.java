@@ -77,6 +77,19 @@ public final class SignalJudge {
     }
   }
 
+  /** The last decimal that the readings are written with: they can move by as little. */
+  public void quantum(double lastDecimal) {
+    watch.quantum(lastDecimal);
+  }
+
+  /**
+   * How long nothing was read, where no average can go across it [s]; 0 where one can. What was
+   * read before and after is sound: averaging is to begin anew.
+   */
+  public double tornForSeconds() {
+    return watch.tornFor(blocks.spacing());
+  }
+
   /** No more readings will come: those still held back are used. */
   public void finish() {
     spikes.finish();

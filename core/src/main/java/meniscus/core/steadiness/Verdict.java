@@ -17,15 +17,17 @@ public enum Verdict {
   /** The instrument is at fault, not the air. */
   FAULTY,
   /** Too little data to say. */
-  BRIEF;
+  BRIEF,
+  /** A person read drop or test pressure: a value, but nothing of the air's steadiness. */
+  BY_EYE;
 
-  /** The value can be trusted: a healthy port is rougher than a plate. */
+  /** The value can be trusted, within its interval: a healthy port is rougher than a plate. */
   public boolean sound() {
-    return this == STEADY || this == ROUGH || this == UNSTEADY;
+    return this == STEADY || this == ROUGH || this == UNSTEADY || this == BY_EYE;
   }
 
   /** The word that users meet. */
   public String word() {
-    return name().toLowerCase(Locale.ROOT);
+    return name().toLowerCase(Locale.ROOT).replace('_', ' ');
   }
 }

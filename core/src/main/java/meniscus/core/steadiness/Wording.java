@@ -73,7 +73,7 @@ final class Wording {
         level == null || judge.model().isEmpty()
             ? Double.NaN
             : judge.model().get().fast(level.mean());
-    Optional<String> fault = watch.fault(blocks.interval(), fluctuation);
+    Optional<String> fault = watch.fault(blocks.spacing(), fluctuation);
     if (fault.isPresent()) {
       reasons.add(fault.get());
       return Verdict.FAULTY;
@@ -132,7 +132,7 @@ final class Wording {
       add("%d of %d readings cut out as spikes", spikes.cut(), spikes.judged());
     }
     double gap = watch.longestGap();
-    if (watch.missing() > 0 || gap > 2.5 * blocks.interval()) {
+    if (watch.missing() > 0 || gap > 2.5 * blocks.spacing()) {
       add(
           "%.1f %% of the readings were dropped, the longest gap %.2f s",
           100 * watch.missing(), gap);

@@ -21,6 +21,7 @@ import meniscus.core.bench.Source;
 import meniscus.core.bench.Use;
 import meniscus.core.flow.Direction;
 import meniscus.core.lift.Plan;
+import meniscus.core.lift.Remark;
 import meniscus.core.uncertainty.Budget;
 import meniscus.core.uncertainty.Contribution;
 import org.junit.jupiter.api.Test;
@@ -63,7 +64,11 @@ class PointRemarksTest {
   }
 
   private static List<String> remarks(Site site, double roomPa) {
-    return budget(at(site)).remarks(means(1200, new AirState(296.15, roomPa, 0.45)));
+    return sentences(budget(at(site)).remarks(means(1200, new AirState(296.15, roomPa, 0.45))));
+  }
+
+  private static List<String> sentences(List<Remark> remarks) {
+    return remarks.stream().map(Remark::sentence).toList();
   }
 
   private static Site site(double altitudeM, Site.Barometer barometer) {
@@ -79,7 +84,8 @@ class PointRemarksTest {
   @Test
   void dropsBeyondTheCalibratedOnesAreMarked() {
     for (double drop : new double[] {280, 2600}) {
-      List<String> said = budget(SmallBench.bench()).remarks(means(drop, SmallBench.room()));
+      List<String> said =
+          sentences(budget(SmallBench.bench()).remarks(means(drop, SmallBench.room())));
       assertEquals(1, said.size(), said.toString());
       assertTrue(
           said.get(0).contains("outside the calibrated 300 to 2500 Pa: extrapolated"), said.get(0));
@@ -91,7 +97,8 @@ class PointRemarksTest {
 
   @Test
   void aDropWithinTheNoiseOfItsGaugeIsMarked() {
-    String said = budget(SmallBench.bench()).remarks(means(2.5, SmallBench.room())).get(0);
+    String said =
+        budget(SmallBench.bench()).remarks(means(2.5, SmallBench.room())).get(0).sentence();
     assertTrue(said.contains("below three times the noise of its gauge (1.00 Pa)"), said);
   }
 
@@ -121,7 +128,8 @@ class PointRemarksTest {
   @Test
   void airOutsideTheDensitysStatedRangeIsSaid() {
     List<String> said =
-        budget(SmallBench.bench()).remarks(means(1200, new AirState(281.15, 99_200, 0.45)));
+        sentences(
+            budget(SmallBench.bench()).remarks(means(1200, new AirState(281.15, 99_200, 0.45))));
     assertTrue(said.get(0).startsWith("air of 8.0 °C and 992 hPa"), said.toString());
   }
 

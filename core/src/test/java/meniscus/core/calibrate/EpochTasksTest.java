@@ -14,6 +14,7 @@ import meniscus.core.bench.Epoch;
 import meniscus.core.bench.HealthEntry;
 import meniscus.core.bench.HealthEntry.Kind;
 import meniscus.core.bench.Leakage;
+import meniscus.core.bench.Repeatability;
 import meniscus.core.bench.Upkeep;
 import meniscus.core.budget.SmallBench;
 import meniscus.core.flow.Direction;
@@ -71,7 +72,8 @@ class EpochTasksTest {
             "check one plate against the calibration on suction",
             "check one plate against the calibration on blowing",
             "take the calm record on plates on suction",
-            "take the calm record on plates on blowing"),
+            "take the calm record on plates on blowing",
+            "learn the repeatability: the same head off and on six times"),
         EpochTasks.open(unchecked(), true));
   }
 
@@ -79,12 +81,47 @@ class EpochTasksTest {
   void aNewBenchIsAskedForACalibrationToo() {
     Bench bench = SmallBench.bench().with(old -> Upkeep.none(Epoch.FIRST));
     assertTrue(EpochTasks.open(bench, true).contains("calibrate the flow element on plates"));
-    assertEquals(6, EpochTasks.open(bench, true).size());
+    assertEquals(7, EpochTasks.open(bench, true).size());
+  }
+
+  @Test
+  void aCalibrationThatIsSetAsideIsAskedForAgainAndTheOneBeforeCounts() {
+    CalibrationRef aside =
+        new CalibrationRef(
+            Direction.SUCTION,
+            "large",
+            "1".repeat(64),
+            SmallBench.AT.plusSeconds(60),
+            new CalibrationRef.Standing(false, "chi squared 1250 of 9"));
+    Bench bench = unchecked().with(upkeep -> upkeep.withCalibration(aside));
+    assertEquals(
+        "0".repeat(64),
+        bench.upkeep().calibration(Direction.SUCTION, "large").orElseThrow().sha256());
+    assertTrue(
+        EpochTasks.open(bench, true)
+            .contains(
+                "calibrate range large on suction again: the calibration taken last is not in use,"
+                    + " chi squared 1250 of 9"));
+    Bench used =
+        bench.with(
+            upkeep ->
+                upkeep.withStanding(
+                    aside.sha256(), new CalibrationRef.Standing(true, "the plates are right")));
+    assertEquals(
+        aside.sha256(),
+        used.upkeep().calibration(Direction.SUCTION, "large").orElseThrow().sha256());
+    assertTrue(used.upkeep().setAside().isEmpty());
   }
 
   @Test
   void whatIsDoneIsNotAskedForAgainUntilTheNextEpoch() {
-    Bench bench = unchecked().with(upkeep -> EpochTasks.level(upkeep, SmallBench.AT));
+    Bench bench =
+        unchecked()
+            .with(upkeep -> EpochTasks.level(upkeep, SmallBench.AT))
+            .with(
+                upkeep ->
+                    upkeep.withRepeatability(
+                        new Repeatability(List.of(new Repeatability.Node(5e-3, 0.003)), 0.5, 5)));
     bench = with(bench, Kind.ZERO, "gauges.depression", null);
     assertTrue(
         EpochTasks.open(bench, true).contains("take the zero of gauges.drop"), "one is not all");

@@ -4,16 +4,21 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import java.util.EnumSet;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.function.UnaryOperator;
+import java.util.stream.Stream;
 import meniscus.core.finding.Finding;
 import meniscus.core.finding.Finding.Kind;
 import meniscus.core.lift.InventedBench;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.PortKind;
+import meniscus.core.lift.Remark;
+import meniscus.core.lift.RemarkText;
+import meniscus.core.lift.RemarkTextTest;
 import meniscus.core.lift.TestCurve;
 import meniscus.core.steadiness.Verdict;
 import org.junit.jupiter.api.Test;
@@ -89,6 +94,42 @@ class DoubtsTest {
     assertTrue(found(Kind.POINTS_TO_DOUBT, low, plain("b", COOL)).isEmpty());
   }
 
+  /** Each remark that the program makes, as it is read back from a folder. */
+  @Test
+  void aSoundPointThatCarriesADoubtIsNamedWithIt() {
+    RemarkTextTest.WRITTEN.forEach(
+        (sentence, remark) -> {
+          TestCurve test =
+              run("tuesday", COOL, List.of(), p -> p.liftM() < 1.5e-3 ? remarked(p, sentence) : p);
+          Optional<Finding> doubt = found(Kind.POINTS_TO_DOUBT, test, plain("b", COOL));
+          if (remark.weight() == Remark.Weight.DOUBT) {
+            assertEquals(List.of(1e-3), doubt.orElseThrow().liftsM(), sentence);
+            assertTrue(doubt.get().evidence().get(0).endsWith(sentence), doubt.toString());
+          } else {
+            assertTrue(doubt.isEmpty(), sentence);
+          }
+          assertEquals(
+              remark.weight() == Remark.Weight.BEYOND_CALIBRATION,
+              found(Kind.OUTSIDE_THE_CALIBRATION, test, plain("b", COOL)).isPresent(),
+              sentence);
+        });
+  }
+
+  /** What weighs and what does not, in the words of those who decided it. */
+  @Test
+  void whatMakesAValueLessSureThanItLooksIsADoubt() {
+    assertEquals(
+        EnumSet.of(
+            Remark.Kind.AIR_MISSING,
+            Remark.Kind.DROP_IN_THE_NOISE,
+            Remark.Kind.BAROMETER,
+            Remark.Kind.AIR_OUT_OF_RANGE),
+        EnumSet.copyOf(
+            Stream.of(Remark.Kind.values())
+                .filter(kind -> kind.weight() == Remark.Weight.DOUBT)
+                .toList()));
+  }
+
   @Test
   void unsteadyAirIsNoDoubtWhereJumpsAre() {
     TestCurve rough = run("rough", COOL, List.of(), p -> called(p, Verdict.UNSTEADY));
@@ -127,7 +168,7 @@ class DoubtsTest {
   }
 
   private static LiftPoint remarked(LiftPoint p, String remark) {
-    return with(p, p.pressureAsAsked(), p.verdict(), List.of(remark));
+    return with(p, p.pressureAsAsked(), p.verdict(), List.of(RemarkText.remark(remark)));
   }
 
   private static LiftPoint short_(LiftPoint p) {
@@ -139,7 +180,7 @@ class DoubtsTest {
   }
 
   private static LiftPoint with(
-      LiftPoint p, boolean pressureAsAsked, Verdict verdict, List<String> remarks) {
+      LiftPoint p, boolean pressureAsAsked, Verdict verdict, List<Remark> remarks) {
     LiftPoint.Setting set = p.setting();
     LiftPoint.Average average = p.average();
     return new LiftPoint(

@@ -140,13 +140,10 @@ class OrificePlateTest {
     double flow = half.idealMassFlow(1.2, 2500);
     double step = 1e-6;
     double byBore = plate(0.05 * (1 + step), 0.1).idealMassFlow(1.2, 2500);
-    double byPipe = plate(0.05, 0.1 * (1 + step)).idealMassFlow(1.2, 2500);
     double byDrop = half.idealMassFlow(1.2, 2500 * (1 + step));
     double byDensity = half.idealMassFlow(1.2 * (1 + step), 2500);
     assertEquals(2.1333333333333333, half.boreSensitivity(), 1e-12);
     assertEquals(half.boreSensitivity(), (byBore / flow - 1) / step, 1e-5);
-    assertEquals(-0.13333333333333333, half.pipeSensitivity(), 1e-12);
-    assertEquals(half.pipeSensitivity(), (byPipe / flow - 1) / step, 1e-5);
     assertEquals(0.5, (byDrop / flow - 1) / step, 1e-6);
     assertEquals(0.5, (byDensity / flow - 1) / step, 1e-6);
   }

@@ -56,7 +56,6 @@ class ValveGeometryTest {
   @Test
   void regressionLimitsAndThroat() {
     assertEquals(3.6, valve.seatLimit() / MM, 1e-9);
-    assertEquals(12.006123587223797, valve.throatLimit() / MM, 1e-6);
     assertEquals(1611.637031291564, mm2(valve.seatArea(14 * MM)), 1e-9);
     assertEquals(Regime.THROAT, valve.regime(14 * MM));
     assertEquals(3, valve.regime(14 * MM).number());
@@ -78,7 +77,6 @@ class ValveGeometryTest {
   void aThroatNarrowerThanTheSeatCanOpenLimitsFromTheStart() {
     ValveGeometry choked =
         new ValveGeometry(51.3 * MM, 1.8 * MM, Math.toRadians(45), 18 * MM, 8 * MM);
-    assertTrue(Double.isNaN(choked.throatLimit()));
     assertEquals(Regime.THROAT, choked.regime(3 * MM));
     assertEquals(choked.throatArea(), choked.seatArea(3 * MM));
   }

@@ -13,6 +13,7 @@ import meniscus.core.lift.TestEvent.Begun;
 import meniscus.core.lift.TestEvent.Kept;
 import meniscus.core.lift.TestEvent.Kind;
 import meniscus.core.lift.TestEvent.Lost;
+import meniscus.core.lift.TestEvent.Reckoned;
 import meniscus.core.lift.TestEvent.Redone;
 import meniscus.core.lift.TestEvent.Said;
 import meniscus.core.lift.TestEvent.Segment;
@@ -33,6 +34,7 @@ class EventTextTest {
           Map.entry(
               "rung=1 attempt=2 aim_pa=6974.489479999999 segment=3",
               new Begun(1, 2, 6974.489479999999, 3)),
+          Map.entry("by_stream", new Reckoned("by_stream")),
           Map.entry("rung=12 attempt=1", new Kept(12, 1)),
           Map.entry("rung=7", new Redone(7)),
           Map.entry("rung=8", new Skipped(8)),

@@ -316,7 +316,7 @@ class AcquisitionTest {
             .point(window, HandFedBench.rung(1, 2), 1, AIM_PA, 1, Moment.START, List.of())
             .orElseThrow()
             .point()
-            .remarks();
+            .remarkSentences();
 
     assertTrue(remarks.contains("no thermometer in the plenum: motor heat assumed"), "" + remarks);
   }

@@ -120,6 +120,26 @@ class LadderRunTest {
   }
 
   @Test
+  void withoutADialPromptAndRefusalSayThatAKeepBeginsTheRung() {
+    HandFedBench bench = HandFedBench.withoutDial(false, plan -> plan).start();
+    bench.lift(2).blower(AIM_PA).hold(5);
+    bench.run().command(new Command.Keep(true));
+
+    for (OperatorMessage.Kind kind :
+        List.of(OperatorMessage.Kind.NEXT, OperatorMessage.Kind.REFUSED)) {
+      String said =
+          bench.told.stream().filter(told -> told.kind() == kind).findFirst().orElseThrow().text();
+      assertTrue(said.endsWith("then type keep"), said);
+    }
+    bench.run().command(KEEP);
+    assertTrue(bench.holdUntilKept());
+    bench.lift(4).hold(5);
+    bench.run().command(KEEP);
+    bench.hold(3).run().command(new Command.Keep(true));
+    assertEquals(List.of(1, 2), bench.keptRungs(), "a rung that was begun is kept as it stands");
+  }
+
+  @Test
   void withoutADialABlowerThatRunsAlreadySaysNothingOfTheLift() {
     HandFedBench bench = HandFedBench.withoutDial(true, plan -> plan).start();
     bench.lift(2).blower(AIM_PA).hold(5);
@@ -260,12 +280,13 @@ class LadderRunTest {
     assertFalse(bench.wasTold(OperatorMessage.Kind.BROKEN_OFF));
     assertTrue(bench.wasTold(OperatorMessage.Kind.FAULT));
     assertEquals(1, bench.count(Kind.BEGUN));
-    String remarks = bench.run().points().get(0).remarks().toString();
+    String remarks = bench.run().points().get(0).remarkSentences().toString();
     assertTrue(remarks.contains("room temperature is missing"), remarks);
 
     bench.warm().lift(4);
     assertTrue(bench.holdUntilKept());
-    assertFalse(bench.run().points().get(1).remarks().toString().contains("missing"), "it is back");
+    assertFalse(
+        bench.run().points().get(1).remarkSentences().toString().contains("missing"), "it is back");
   }
 
   @Test

@@ -75,8 +75,9 @@ class ReadByEyeTest {
     }
     assertTrue(run.finished());
     for (LiftPoint point : kept) {
-      assertEquals(Verdict.BRIEF, point.verdict());
-      assertTrue(point.remarks().get(0).contains("element drop and test pressure read by eye"));
+      assertEquals(Verdict.BY_EYE, point.verdict());
+      assertTrue(
+          point.remarkSentences().get(0).contains("element drop and test pressure read by eye"));
       assertTrue(point.unsteadiness().isEmpty());
       assertFalse(point.doubtful(), "no second look would show more");
       assertTrue(TestCurve.trusted(point));
@@ -220,8 +221,8 @@ class ReadByEyeTest {
       stream(40);
       assertEquals(List.of(1), rungs(), which.toString());
       LiftPoint point = kept.get(0);
-      assertEquals(Verdict.BRIEF, point.verdict());
-      assertTrue(point.remarks().get(0).contains("read by eye"));
+      assertEquals(Verdict.BY_EYE, point.verdict());
+      assertTrue(point.remarkSentences().get(0).contains("read by eye"));
       assertTrue(point.average().seconds() > 1, "the gauge that streams is averaged");
       assertTrue(
           point.budget().stream().anyMatch(each -> each.source().endsWith(": read by eye")),

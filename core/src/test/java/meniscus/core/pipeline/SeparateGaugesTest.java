@@ -200,7 +200,7 @@ class SeparateGaugesTest {
             .point(window, HandFedBench.rung(1, 2), 1, AIM_PA, 1, Moment.ofSeconds(120), List.of())
             .orElseThrow()
             .point()
-            .remarks();
+            .remarkSentences();
     assertTrue(
         remarks.contains(
             "room temperature is missing: nothing was read for 91 s, the last reading stands"),

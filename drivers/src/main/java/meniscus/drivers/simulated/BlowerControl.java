@@ -39,10 +39,6 @@ final class BlowerControl {
     on = running;
   }
 
-  boolean isOn() {
-    return on;
-  }
-
   /** Whether the test pressure is to be where it should be at once. */
   boolean steersItself() {
     return settling == 0;

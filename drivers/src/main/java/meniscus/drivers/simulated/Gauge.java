@@ -24,19 +24,4 @@ public record Gauge(
     double quantumPa,
     double rangePa,
     double tapTurbulence,
-    double tapTurbulenceS) {
-
-  public Gauge withErrors(double otherOffsetPa, double otherGainError) {
-    return new Gauge(
-        otherOffsetPa,
-        driftPa,
-        driftS,
-        otherGainError,
-        lagS,
-        noisePa,
-        quantumPa,
-        rangePa,
-        tapTurbulence,
-        tapTurbulenceS);
-  }
-}
+    double tapTurbulenceS) {}

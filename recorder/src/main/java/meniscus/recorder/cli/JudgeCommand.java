@@ -23,6 +23,7 @@ import meniscus.core.refusal.Refusal;
 import meniscus.core.steadiness.JudgeSettings;
 import meniscus.core.steadiness.Judged;
 import meniscus.core.steadiness.SignalJudge;
+import meniscus.core.time.StreamTimes;
 import meniscus.recorder.cli.terminal.CommandFailed;
 import meniscus.recorder.cli.terminal.Console;
 import meniscus.recorder.cli.terminal.ExitCode;
@@ -145,18 +146,46 @@ final class JudgeCommand implements Callable<Integer> {
 
   private Judged judged(Path file, JudgeSettings settings) throws IOException {
     SignalJudge judge = new SignalJudge(settings);
-    boolean[] open = {false};
-    new SignalFile(file, time, column)
-        .read(
-            (seconds, value) -> {
-              judge.sample(seconds, value);
-              open[0] = !judge.enough();
-              return open[0];
-            });
-    if (open[0]) {
-      judge.finish();
-    }
+    Reading reading = new Reading(judge);
+    new SignalFile(file, time, column).read(reading);
+    reading.finish();
     return judge.judged();
+  }
+
+  /** One file on its way to its judge, each value at the time at which it was taken. */
+  private static final class Reading implements SignalFile.Sink {
+    private final SignalJudge judge;
+    private final StreamTimes times = new StreamTimes(this::taken);
+    private boolean enough;
+
+    Reading(SignalJudge judge) {
+      this.judge = judge;
+    }
+
+    @Override
+    public void written(double lastDecimal) {
+      judge.quantum(lastDecimal);
+    }
+
+    @Override
+    public boolean reading(double seconds, double value) {
+      times.reading(seconds, value);
+      return !enough;
+    }
+
+    private void taken(double seconds, double value) {
+      if (!enough) {
+        judge.sample(seconds, value);
+        enough = judge.enough();
+      }
+    }
+
+    void finish() {
+      times.finish();
+      if (!enough) {
+        judge.finish();
+      }
+    }
   }
 
   private JudgeSettings settings() {
@@ -177,7 +206,7 @@ final class JudgeCommand implements Callable<Integer> {
     }
     if (calm != null) {
       try {
-        settings = settings.withCalm(new CalmFolder(calm).read(time, column));
+        settings = settings.withCalm(new CalmFolder(calm).read(time, column).onOwnClocks());
       } catch (IOException e) {
         throw CommandFailed.data(message(calm, e));
       }

@@ -6,6 +6,7 @@ import java.io.PrintStream;
 import java.io.PrintWriter;
 import java.io.UncheckedIOException;
 import java.nio.charset.StandardCharsets;
+import java.time.InstantSource;
 import java.util.List;
 import meniscus.core.refusal.Refusal;
 import meniscus.recorder.cli.figure.FigureCommand;
@@ -18,6 +19,7 @@ import meniscus.recorder.cli.upkeep.CalmCommand;
 import meniscus.recorder.cli.upkeep.CheckCommand;
 import meniscus.recorder.cli.upkeep.HealthCommand;
 import meniscus.recorder.cli.upkeep.LeakageCommand;
+import meniscus.recorder.cli.upkeep.RepeatCommand;
 import meniscus.recorder.cli.upkeep.ZeroCommand;
 import meniscus.recorder.disk.Trouble;
 import meniscus.recorder.file.FileNotAccepted;
@@ -79,6 +81,7 @@ public final class MeniscusCommand {
           "calibrate",
           "check",
           "calm",
+          "repeat",
           "health",
           "record",
           "page",
@@ -101,6 +104,7 @@ public final class MeniscusCommand {
       case "calibrate" -> new CalibrateCommand(console);
       case "check" -> new CheckCommand(console);
       case "calm" -> new CalmCommand(console);
+      case "repeat" -> new RepeatCommand(console);
       case "health" -> new HealthCommand(console);
       case "record" -> new RecordCommand(console);
       case "page" -> new PageCommand(console);
@@ -128,13 +132,17 @@ public final class MeniscusCommand {
    * @return the exit code
    */
   public static int run(PrintStream out, PrintStream err, InputStream in, String... arguments) {
-    Console console = new Console(out, err, in);
+    return run(new Console(out, err, in, InstantSource.system()), arguments);
+  }
+
+  /** The same, where the streams and the clock are somebody's own. */
+  public static int run(Console console, String... arguments) {
     CommandLine line = new CommandLine(new MeniscusCommand());
     needed(arguments).forEach(name -> line.addSubcommand(command(name, console)));
     HelpText.flow(line);
     try {
-      return line.setOut(writer(out))
-          .setErr(writer(err))
+      return line.setOut(writer(console.out()))
+          .setErr(writer(console.err()))
           .setCaseInsensitiveEnumValuesAllowed(true)
           .setParameterExceptionHandler(MeniscusCommand::wrongUsage)
           .setExecutionExceptionHandler((e, failed, result) -> failed(e, console))

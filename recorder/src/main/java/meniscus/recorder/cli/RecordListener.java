@@ -19,12 +19,17 @@ final class RecordListener implements SessionListener {
 
   private static final int LIVE_WIDTH = 100;
 
+  /** A line that stutters would bury all else. */
+  private static final double REJECTS_EVERY_SECONDS = 30;
+
   private final Console console;
   private final Plan plan;
   private final boolean json;
   private final boolean terminal;
   private boolean liveLine;
   private double plainAt = Double.NEGATIVE_INFINITY;
+  private double rejectedAt = Double.NEGATIVE_INFINITY;
+  private int rejectedSince;
 
   /**
    * @param json one JSON object an event
@@ -67,12 +72,26 @@ final class RecordListener implements SessionListener {
       return;
     }
     switch (event.kind()) {
-      case LOST, BACK, REJECTED, CLOCK, STOPPED, REDO, SKIPPED, UNDONE, NOTE ->
+      case REJECTED -> rejected(event);
+      case LOST, BACK, CLOCK, STOPPED, REDO, SKIPPED, UNDONE, NOTE ->
           line(event.kind().word() + ": " + event.detail());
       default -> {
         // Segments and window bounds matter to the record, not to the operator.
       }
     }
+  }
+
+  /** The first is shown, then now and then how many there were. */
+  private void rejected(TestEvent event) {
+    double seconds = event.moment().seconds();
+    if (seconds - rejectedAt < REJECTS_EVERY_SECONDS) {
+      rejectedSince++;
+      return;
+    }
+    String more = rejectedSince == 0 ? "" : " (and " + rejectedSince + " more since the last told)";
+    line(event.kind().word() + ": " + event.detail() + more);
+    rejectedAt = seconds;
+    rejectedSince = 0;
   }
 
   @Override

@@ -20,6 +20,7 @@ import meniscus.core.flow.Direction;
 import meniscus.core.quantity.Unit;
 import meniscus.recorder.file.CalibrationFile;
 import meniscus.recorder.upkeep.BenchAt;
+import meniscus.recorder.upkeep.BenchOperator;
 import meniscus.recorder.upkeep.BenchStation;
 import meniscus.recorder.upkeep.CalmTake;
 import meniscus.recorder.upkeep.LeakTest;
@@ -95,7 +96,8 @@ final class DemoBench {
     Range range = bench.range("leak");
     try (BenchStation stand = BenchStation.open(at.with(bench), range, DIRECTION, operator())) {
       LeakTest test =
-          LeakTest.take(stand, LeakTest.BLANKED, PRESSURES_PA, LEAK_LIMIT_M3_PER_S, w -> {}, now);
+          LeakTest.take(
+              stand, LeakTest.BLANKED, PRESSURES_PA, LEAK_LIMIT_M3_PER_S, operator(), now);
       test.outcome().fold(measured -> measured, large -> fail(large.reason()));
       return test.bench();
     }
@@ -147,10 +149,10 @@ final class DemoBench {
     throw new IllegalStateException("the simulated bench is not in order: " + reason);
   }
 
-  private static PlateRun.Operator operator() {
-    return new PlateRun.Operator() {
+  private static BenchOperator operator() {
+    return new BenchOperator() {
       @Override
-      public Optional<PlateReading.Bevel> mounted(Plate plate) {
+      public Optional<PlateReading.Bevel> mounted(Plate plate, Direction direction) {
         return Optional.of(PlateReading.Bevel.DOWNSTREAM);
       }
 
@@ -160,8 +162,18 @@ final class DemoBench {
       }
 
       @Override
-      public void missed(Plate plate, String why) {
-        fail(why);
+      public void prepare(String what) {
+        // Everything stands ready.
+      }
+
+      @Override
+      public void ready(String what) {
+        // It does.
+      }
+
+      @Override
+      public Then missed(String what, String why) {
+        return fail(why);
       }
     };
   }

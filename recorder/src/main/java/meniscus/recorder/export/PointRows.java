@@ -121,7 +121,7 @@ public final class PointRows {
               p.attempt(),
               p.range(),
               p.taken().segment(),
-              String.join("; ", p.remarks()),
+              String.join("; ", p.remarkSentences()),
               in(Unit.DEGREE_CELSIUS, reference.temperatureK()),
               in(Unit.HECTOPASCAL, reference.pressurePa()),
               in(Unit.PERCENT, reference.relativeHumidity()),

@@ -2,6 +2,7 @@ package meniscus.recorder.feed;
 
 import java.util.List;
 import java.util.Optional;
+import java.util.function.BooleanSupplier;
 import meniscus.core.bench.Bench;
 import meniscus.core.instrument.Channel;
 import meniscus.core.lift.Sweep;
@@ -33,6 +34,16 @@ public interface Feed extends AutoCloseable {
    * @throws BenchFault when one cannot be heard: which, why, and what to do
    */
   default void hearAll() throws InterruptedException {}
+
+  /**
+   * The same, given up when an end is asked for.
+   *
+   * @param stopped looked at several times a second
+   * @throws Stopped when it became true
+   */
+  default void hearAll(BooleanSupplier stopped) throws InterruptedException {
+    hearAll();
+  }
 
   /** True when the bench has an instrument that is read by eye and typed in. */
   default boolean takesTyping() {

@@ -12,7 +12,6 @@ import meniscus.core.bench.Source;
 import meniscus.core.pipeline.Frame;
 import meniscus.core.quantity.Unit;
 import meniscus.core.quantity.Value;
-import meniscus.core.refusal.Refusal;
 
 /**
  * Has a person read gauges, each once: the last reading of a gauge counts, so whoever mistypes
@@ -99,7 +98,7 @@ final class GaugePrompts {
   /**
    * Takes what was typed.
    *
-   * @throws Refusal when this is to be left out
+   * @throws LeftOut when this is to be left out
    */
   void listen() {
     boolean onItsWay =
@@ -112,7 +111,7 @@ final class GaugePrompts {
       return;
     }
     switch (line.get().toLowerCase(Locale.ROOT)) {
-      case GaugeReader.SKIP -> throw new Refusal("left out by the operator");
+      case GaugeReader.SKIP -> throw new LeftOut();
       case GaugeReader.KEEP -> {
         keeps = complete();
         if (!keeps) {

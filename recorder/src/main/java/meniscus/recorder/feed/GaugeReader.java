@@ -34,6 +34,41 @@ public interface GaugeReader {
     return Optional.empty();
   }
 
+  /** How a reading stands at the moment; called often, on the reading's thread. */
+  default void live(Live live) {}
+
+  /**
+   * True once the person wants an end; looked at many times a second, so that nobody need be
+   * interrupted while a file is written.
+   */
+  default boolean stopped() {
+    return false;
+  }
+
+  /**
+   * A reading under way.
+   *
+   * @param askedPa test pressure that is wanted [Pa]
+   * @param band how far it may be from that [1]
+   * @param pressurePa test pressure now [Pa]; NaN when not known
+   * @param dropPa over the flow element now [Pa]; NaN when not known
+   * @param stillSeconds how long it has been averaged [s]; 0 while it is not in its band
+   * @param longestSeconds when it ends at the latest [s]
+   */
+  record Live(
+      double askedPa,
+      double band,
+      double pressurePa,
+      double dropPa,
+      double stillSeconds,
+      double longestSeconds) {
+
+    /** True while the test pressure is where it is wanted. */
+    public boolean inBand() {
+      return Math.abs(pressurePa - askedPa) <= band * askedPa;
+    }
+  }
+
   /**
    * What is to be read.
    *

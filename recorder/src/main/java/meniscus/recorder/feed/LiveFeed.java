@@ -11,6 +11,7 @@ import java.util.concurrent.BlockingQueue;
 import java.util.concurrent.LinkedBlockingQueue;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.atomic.AtomicInteger;
+import java.util.function.BooleanSupplier;
 import java.util.function.Supplier;
 import meniscus.core.bench.Bench;
 import meniscus.core.instrument.Channel;
@@ -58,6 +59,7 @@ public final class LiveFeed implements Feed {
     boolean heard;
     boolean lost;
     int unread;
+    double unreadAt = Double.NEGATIVE_INFINITY;
     String example = "";
   }
 
@@ -148,9 +150,17 @@ public final class LiveFeed implements Feed {
 
   @Override
   public void hearAll() throws InterruptedException {
+    hearAll(() -> false);
+  }
+
+  @Override
+  public void hearAll(BooleanSupplier stopped) throws InterruptedException {
     List<BenchEvent> heard = new ArrayList<>();
     // Nobody has been asked to type anything yet.
     while (!wired.stream().allMatch(each -> watches[each.index()].heard || each.isByHand())) {
+      if (stopped.getAsBoolean()) {
+        throw new Stopped();
+      }
       Optional<BenchEvent> next = next(LOOK_SECONDS);
       next.ifPresent(heard::add);
       if (next.isPresent() && next.get() instanceof BenchEvent.Lost lost) {
@@ -219,6 +229,7 @@ public final class LiveFeed implements Feed {
     watch.usualGap = Double.isNaN(watch.usualGap) ? gap : 0.9 * watch.usualGap + 0.1 * gap;
     watch.lastFrame = at.seconds();
     watch.heard = true;
+    watch.unread = 0;
     BenchEvent stamped =
         at.equals(frame.moment())
             ? arrived
@@ -234,6 +245,7 @@ public final class LiveFeed implements Feed {
   private BenchEvent noted(BenchEvent.Unread unread) {
     Watch watch = watches[unread.instrument()];
     watch.unread++;
+    watch.unreadAt = last.seconds();
     watch.example = unread.rejected().bytes();
     return unread;
   }
@@ -262,7 +274,7 @@ public final class LiveFeed implements Feed {
       } else if (!watch.lost
           && now.seconds() - watch.lastFrame > longestSilence(each, watch)
           && queue.isEmpty()) {
-        lose(each, now, silence(watch, now.seconds() - watch.lastFrame));
+        lose(each, now, silence(watch, now.seconds()));
       }
     }
   }
@@ -290,15 +302,20 @@ public final class LiveFeed implements Feed {
     return speaksOften ? SILENT_SECONDS : SILENT_SLOW_SECONDS;
   }
 
-  private static String silence(Watch watch, double seconds) {
-    return "nothing that fits its sheet has come for "
-        + Math.round(seconds)
-        + " s"
-        + (watch.unread == 0
-            ? ": is it on, is the cable in, is it the right port?"
-            : "; what came was like \""
-                + watch.example
-                + "\": is it the right sheet, is the baud rate right?");
+  /**
+   * A silent line and one whose bytes mean nothing have other causes: only the latter is quoted.
+   */
+  private static String silence(Watch watch, double now) {
+    double silent = now - Math.max(watch.lastFrame, watch.unreadAt);
+    return silent >= SILENT_SECONDS
+        ? "nothing at all has come for "
+            + Math.round(silent)
+            + " s: is it on, is the cable in, is it the right port?"
+        : "what comes does not fit its sheet: \""
+            + watch.example
+            + "\", and nothing that fits has come for "
+            + Math.round(now - watch.lastFrame)
+            + " s: is it the right sheet, is the baud rate right?";
   }
 
   private static boolean takesRoom(BenchEvent happening) {

@@ -6,6 +6,7 @@ import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.TreeMap;
+import java.util.function.Function;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.PointMeans;
 import meniscus.core.bench.Use;
@@ -28,8 +29,12 @@ public final class Measuring {
   /** Somebody who brings a blower to its pressure by hand has this long [s] (our own choice). */
   private static final double PATIENCE_SECONDS = 120;
 
+  /** How often it is told how a reading stands, on the bench's clock [s] (our own choice). */
+  private static final double LIVE_SECONDS = 0.25;
+
   private final Feed feed;
   private final GaugeReader reader;
+  private double toldSeconds = Double.NEGATIVE_INFINITY;
 
   /**
    * @param reader who reads what does not send by itself
@@ -51,13 +56,41 @@ public final class Measuring {
     public static final Readings NONE = new Readings(new double[0], new double[0]);
   }
 
+  /** What came of a wait for a point. */
+  public sealed interface Point {
+    <T> T fold(Function<Averaged, T> averaged, Function<NotRead, T> notRead);
+  }
+
   /**
    * A mean at one test pressure.
    *
    * @param means over the window
    * @param judged what is said of it
    */
-  public record Averaged(PointMeans means, Judged judged) {}
+  public record Averaged(PointMeans means, Judged judged) implements Point {
+    @Override
+    public <T> T fold(Function<Averaged, T> averaged, Function<NotRead, T> notRead) {
+      return averaged.apply(this);
+    }
+  }
+
+  /**
+   * Nothing that could be averaged.
+   *
+   * @param seconds that were waited [s]
+   * @param lowestPa test pressure [Pa]; infinite when none was heard
+   * @param highestPa test pressure [Pa]
+   * @param roomKnown whether the room's air was heard
+   * @param judged what the last try to average came to, when the pressure rested
+   */
+  public record NotRead(
+      double seconds, double lowestPa, double highestPa, boolean roomKnown, Optional<Judged> judged)
+      implements Point {
+    @Override
+    public <T> T fold(Function<Averaged, T> averaged, Function<NotRead, T> notRead) {
+      return notRead.apply(this);
+    }
+  }
 
   /**
    * What a wait for a point is to do.
@@ -74,7 +107,7 @@ public final class Measuring {
       List<ByEye> airByEye) {
 
     /** After this long without a point there is none [s]. */
-    public double patienceSeconds() {
+    double patienceSeconds() {
       return PATIENCE_SECONDS + longestSeconds;
     }
   }
@@ -164,6 +197,9 @@ public final class Measuring {
 
   /** The frame that came in next, if one did. */
   private Optional<Frame> arrived(double waitSeconds) throws InterruptedException {
+    if (reader.stopped()) {
+      throw new Stopped();
+    }
     return feed.next(waitSeconds)
         .flatMap(
             happening ->
@@ -192,12 +228,9 @@ public final class Measuring {
    * @param acquisition of the range that is used
    * @param asked test pressure, and for how long to average
    * @param samples is shown every flow sample of the window
-   * @return empty when the test pressure did not come, or nothing could be averaged, in all the
-   *     patience there is
-   * @throws Refusal when the person leaves it out
+   * @throws LeftOut when the person leaves it out
    */
-  public Optional<Averaged> point(
-      Acquisition acquisition, Asked asked, RungWindow.SampleSink samples)
+  public Point point(Acquisition acquisition, Asked asked, RungWindow.SampleSink samples)
       throws InterruptedException {
     boolean stands = acquisition.byEye(Use.TEST_PRESSURE) && acquisition.byEye(Use.ELEMENT_DROP);
     GaugePrompts asking =
@@ -222,7 +255,7 @@ public final class Measuring {
   }
 
   /** Both pressures are read by eye. */
-  private Optional<Averaged> standing(Acquisition acquisition, Asked asked, GaugePrompts asking)
+  private Point standing(Acquisition acquisition, Asked asked, GaugePrompts asking)
       throws InterruptedException {
     while (true) {
       asking.listen();
@@ -233,7 +266,8 @@ public final class Measuring {
       }
       if (asking.takesKeep()) {
         if (acquisition.roomKnown()) {
-          return averaged(acquisition.begin(feed.now()));
+          return averaged(
+              acquisition.begin(feed.now()), new Seen(acquisition, feed.now().seconds()));
         }
         reader.told("the room's air was not read yet: see that its station sends, then keep");
       }
@@ -241,11 +275,12 @@ public final class Measuring {
   }
 
   /** One pressure or both come by themselves. */
-  private Optional<Averaged> averaged(
+  private Point averaged(
       Acquisition acquisition, Asked asked, GaugePrompts asking, RungWindow.SampleSink samples)
       throws InterruptedException {
     double since = feed.now().seconds();
     double restsSince = Double.NaN;
+    Seen seen = new Seen(acquisition, since);
     while (!asking.complete() || feed.now().seconds() - since < asked.patienceSeconds()) {
       asking.listen();
       Optional<Frame> arrived = arrived(0.05);
@@ -255,6 +290,7 @@ public final class Measuring {
       Frame frame = arrived.get();
       acquisition.accept(frame);
       double now = frame.moment().seconds();
+      seen.look();
       boolean inBand = inBand(acquisition, asked) && acquisition.roomKnown();
       if (asking.arrived(frame)) {
         acquisition.end();
@@ -262,20 +298,65 @@ public final class Measuring {
         answer(acquisition, asked, asking);
       }
       Optional<RungWindow> window = acquisition.window();
+      tell(acquisition, asked, window, now);
       if (window.isEmpty()) {
         boolean ready = inBand && asking.complete();
         restsSince = !ready ? Double.NaN : Double.isNaN(restsSince) ? now : restsSince;
         if (now - restsSince >= REST_SECONDS) {
           acquisition.begin(frame.moment()).show(samples);
         }
+      } else if (!window.get().torn().isEmpty()) {
+        acquisition.end();
+        restsSince = Double.NaN;
+        reader.told("averaging begins anew: " + window.get().torn());
       } else if (acquisition.byEye(Use.ELEMENT_DROP) && !inBand) {
         acquisition.end();
         asking.anew("the test pressure left the " + band(asked));
       } else if (done(window.get(), asked, now)) {
-        return averaged(window.get());
+        return averaged(window.get(), seen);
       }
     }
-    return Optional.empty();
+    return seen.notRead(acquisition.window().map(RungWindow::judged));
+  }
+
+  private void tell(Acquisition acquisition, Asked asked, Optional<RungWindow> window, double now) {
+    if (now - toldSeconds >= LIVE_SECONDS || now < toldSeconds) {
+      toldSeconds = now;
+      reader.live(
+          new GaugeReader.Live(
+              asked.testPressurePa(),
+              asked.band(),
+              acquisition.latest(Use.TEST_PRESSURE),
+              acquisition.latest(Use.ELEMENT_DROP),
+              window.map(open -> now - open.began().seconds()).orElse(0.0),
+              asked.longestSeconds()));
+    }
+  }
+
+  /** What was seen while a point was waited for. */
+  private final class Seen {
+    private final Acquisition acquisition;
+    private final double since;
+    private double lowestPa = Double.POSITIVE_INFINITY;
+    private double highestPa = Double.NEGATIVE_INFINITY;
+
+    Seen(Acquisition acquisition, double since) {
+      this.acquisition = acquisition;
+      this.since = since;
+    }
+
+    void look() {
+      double pressure = acquisition.latest(Use.TEST_PRESSURE);
+      if (Double.isFinite(pressure)) {
+        lowestPa = Math.min(lowestPa, pressure);
+        highestPa = Math.max(highestPa, pressure);
+      }
+    }
+
+    NotRead notRead(Optional<Judged> judged) {
+      return new NotRead(
+          feed.now().seconds() - since, lowestPa, highestPa, acquisition.roomKnown(), judged);
+    }
   }
 
   /** To something that was typed. */
@@ -288,8 +369,11 @@ public final class Measuring {
     }
   }
 
-  private static Optional<Averaged> averaged(RungWindow window) {
-    return window.means().map(means -> new Averaged(means, window.judged()));
+  private static Point averaged(RungWindow window, Seen seen) {
+    Optional<PointMeans> means = window.means();
+    return means.isPresent()
+        ? new Averaged(means.get(), window.judged())
+        : seen.notRead(Optional.of(window.judged()));
   }
 
   private static String band(Asked asked) {

@@ -1,9 +1,12 @@
 package meniscus.recorder.file;
 
 import java.io.IOException;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.EnumMap;
 import java.util.HashMap;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -48,12 +51,49 @@ public final class BenchFile {
   }
 
   /**
-   * Writes a bench file whole or not at all.
+   * Writes a bench file whole or not at all. Where the bench is described as before, the
+   * description stays as a person typed it, in his own units.
    *
    * @throws IOException when the disk does not take it; an old file is then as it was
    */
   public static void write(Path file, Bench bench) throws IOException {
-    WholeFile.write(file, text(bench));
+    Optional<String> typed = Optional.empty();
+    if (Files.exists(file)) {
+      typed = Optional.of(Files.readString(file, StandardCharsets.UTF_8));
+    }
+    write(file, bench, typed);
+  }
+
+  /**
+   * The same, with the description as somebody has just typed it.
+   *
+   * @param typed JSON of a bench; of no effect when it describes another one
+   */
+  public static void write(Path file, Bench bench, Optional<String> typed) throws IOException {
+    Map<String, Object> fresh = write(new ObjectWriter(bench.units()), bench).members();
+    WholeFile.write(
+        file, StrictJson.print(typed.flatMap(text -> asTyped(text, bench, fresh)).orElse(fresh)));
+  }
+
+  /** The description as it was typed, with what was learned. */
+  private static Optional<Map<String, Object>> asTyped(
+      String typed, Bench bench, Map<String, Object> fresh) {
+    try {
+      Map<String, Object> members = StrictJson.parse("bench", typed);
+      Bench described = read("bench", members, member -> {});
+      if (!described.with(any -> bench.upkeep()).equals(bench)) {
+        return Optional.empty();
+      }
+      Map<String, Object> all = new LinkedHashMap<>(members);
+      all.put("meniscus", fresh.get("meniscus"));
+      all.remove("upkeep");
+      if (fresh.containsKey("upkeep")) {
+        all.put("upkeep", fresh.get("upkeep"));
+      }
+      return Optional.of(all);
+    } catch (FileNotAccepted e) {
+      return Optional.empty();
+    }
   }
 
   /** The file's text; {@link #parse} gives the same bench again, to the last digit. */

@@ -78,6 +78,21 @@ public final class CalibrationFile {
     }
   }
 
+  /**
+   * A calibration of a bench.
+   *
+   * @param benchFile that it lies beside
+   * @throws FileNotAccepted when its file is gone, or is not what it was
+   */
+  public static Calibration beside(Path benchFile, String sha256) throws IOException {
+    String name = name(sha256);
+    Path file = benchFile.toAbsolutePath().resolveSibling(name);
+    if (!Files.exists(file)) {
+      throw new FileNotAccepted("there is no file " + file + ", which the bench file names");
+    }
+    return parse(name, Files.readAllBytes(file), sha256);
+  }
+
   private static Calibration read(ObjectReader members, String sha256) {
     Direction direction = members.choice("direction", Direction.values(), Direction::word);
     String range = members.text("range");

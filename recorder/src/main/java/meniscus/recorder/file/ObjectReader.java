@@ -132,6 +132,10 @@ final class ObjectReader {
         });
   }
 
+  List<String> texts(String name) {
+    return ask(name).settings.texts(name);
+  }
+
   List<Double> listOfSi(String name, Dimension dimension) {
     return ask(name).settings.texts(name).stream()
         .map(text -> inside(name, () -> Value.si(text, dimension)))

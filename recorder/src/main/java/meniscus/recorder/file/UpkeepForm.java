@@ -155,8 +155,13 @@ final class UpkeepForm {
     String range = members.text("range");
     String sha256 = members.text("sha256");
     Instant at = members.instant("at");
+    boolean inUse = members.yes("in_use", true);
+    String why = members.optionalText("why").orElse("");
     members.done();
-    return members.made(() -> new CalibrationRef(direction, range, sha256, at));
+    return members.made(
+        () ->
+            new CalibrationRef(
+                direction, range, sha256, at, new CalibrationRef.Standing(inUse, why)));
   }
 
   private static ObjectWriter write(ObjectWriter written, CalibrationRef taken) {
@@ -164,7 +169,9 @@ final class UpkeepForm {
         .put("direction", taken.direction().word())
         .put("range", taken.range())
         .put("sha256", taken.sha256())
-        .put("at", taken.at().toString());
+        .put("at", taken.at().toString())
+        .unless(true, "in_use", taken.standing().inUse())
+        .text("why", taken.standing().why());
   }
 
   private static Repeatability repeatability(ObjectReader members) {
@@ -172,8 +179,47 @@ final class UpkeepForm {
         members.list("nodes").stream().map(UpkeepForm::repeatabilityNode).toList();
     double correlation = members.number("correlation");
     double degreesOfFreedom = members.number("degrees_of_freedom");
+    List<Repeatability.Series> from =
+        members.list("from").stream().map(UpkeepForm::series).toList();
     members.done();
-    return members.made(() -> new Repeatability(nodes, correlation, degreesOfFreedom));
+    return members.made(() -> new Repeatability(nodes, correlation, degreesOfFreedom, from));
+  }
+
+  private static Repeatability.Series series(ObjectReader members) {
+    String head = members.text("head");
+    List<String> tests = members.texts("tests");
+    Instant at = members.instant("at");
+    int epoch = members.whole("epoch", 1, 1, 100_000);
+    List<Repeatability.Node> nodes =
+        members.list("nodes").stream().map(UpkeepForm::repeatabilityNode).toList();
+    double correlation = members.number("correlation");
+    double degreesOfFreedom = members.number("degrees_of_freedom");
+    members.done();
+    return members.made(
+        () ->
+            new Repeatability.Series(head, tests, at, epoch, nodes, correlation, degreesOfFreedom));
+  }
+
+  private static ObjectWriter nodes(ObjectWriter written, List<Repeatability.Node> nodes) {
+    return written.list(
+        "nodes",
+        nodes,
+        node ->
+            written
+                .another()
+                .si("lift", node.liftM(), Dimension.LENGTH)
+                .si("standard_deviation", node.relativeStandardDeviation(), Dimension.RATIO));
+  }
+
+  private static ObjectWriter write(ObjectWriter written, Repeatability.Series series) {
+    written
+        .put("head", series.head())
+        .put("tests", series.tests())
+        .put("at", series.at().toString())
+        .put("epoch", series.epoch());
+    return nodes(written, series.nodes())
+        .put("correlation", series.correlation())
+        .put("degrees_of_freedom", series.degreesOfFreedom());
   }
 
   private static Repeatability.Node repeatabilityNode(ObjectReader members) {
@@ -186,17 +232,10 @@ final class UpkeepForm {
   }
 
   private static ObjectWriter write(ObjectWriter written, Repeatability learned) {
-    return written
-        .list(
-            "nodes",
-            learned.nodes(),
-            node ->
-                written
-                    .another()
-                    .si("lift", node.liftM(), Dimension.LENGTH)
-                    .si("standard_deviation", node.relativeStandardDeviation(), Dimension.RATIO))
+    return nodes(written, learned.nodes())
         .put("correlation", learned.correlation())
-        .put("degrees_of_freedom", learned.degreesOfFreedom());
+        .put("degrees_of_freedom", learned.degreesOfFreedom())
+        .list("from", learned.from(), series -> write(written.another(), series));
   }
 
   private static CalmRef calm(ObjectReader members) {

@@ -184,7 +184,8 @@ final class Csv {
     <E extends Enum<E>> E word(String column, Class<E> kind) throws BadTestFolder {
       String cell = cell(column);
       try {
-        return Enum.valueOf(kind, cell.toUpperCase(java.util.Locale.ROOT).replace('-', '_'));
+        return Enum.valueOf(
+            kind, cell.toUpperCase(java.util.Locale.ROOT).replace('-', '_').replace(' ', '_'));
       } catch (IllegalArgumentException e) {
         throw wrong(column, "\"" + cell + "\" is not known here");
       }

@@ -7,7 +7,6 @@ import static meniscus.recorder.folder.Field.number;
 import static meniscus.recorder.folder.Field.oneOf;
 import static meniscus.recorder.folder.Field.text;
 
-import java.util.ArrayList;
 import java.util.List;
 import java.util.OptionalDouble;
 import java.util.Set;
@@ -15,6 +14,8 @@ import java.util.stream.Stream;
 import meniscus.core.bench.Calibration;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
+import meniscus.core.lift.Remark;
+import meniscus.core.lift.RemarkText;
 import meniscus.core.lift.Sweep;
 import meniscus.core.quantity.Unit;
 import meniscus.core.steadiness.Verdict;
@@ -102,7 +103,7 @@ final class PointsTable {
         Boolean.toString(point.pressureAsAsked()),
         Cell.text(point.range()),
         Integer.toString(point.taken().segment()),
-        Cell.text(String.join(SEPARATOR, point.remarks())),
+        Cell.text(String.join(SEPARATOR, point.remarkSentences())),
         Cell.text(Calibration.usedIn(point.budget()).orElse("")),
         Boolean.toString(point.readByEye()));
   }
@@ -165,11 +166,9 @@ final class PointsTable {
     return (int) value;
   }
 
-  private static List<String> remarks(String cell) {
-    List<String> remarks = new ArrayList<>();
-    if (!cell.isEmpty()) {
-      remarks.addAll(List.of(cell.split(SEPARATOR)));
-    }
-    return remarks;
+  private static List<Remark> remarks(String cell) {
+    return cell.isEmpty()
+        ? List.of()
+        : Stream.of(cell.split(SEPARATOR)).map(RemarkText::remark).toList();
   }
 }

@@ -124,7 +124,7 @@ final class Payload {
     text(point.range());
     out.writeInt(point.taken().segment());
     out.writeInt(point.remarks().size());
-    for (String remark : point.remarks()) {
+    for (String remark : point.remarkSentences()) {
       text(remark);
     }
     out.writeInt(point.budget().size());

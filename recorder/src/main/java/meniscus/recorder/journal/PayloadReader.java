@@ -12,6 +12,7 @@ import java.util.TreeMap;
 import meniscus.core.instrument.Channel;
 import meniscus.core.lift.EventText;
 import meniscus.core.lift.LiftPoint;
+import meniscus.core.lift.RemarkText;
 import meniscus.core.lift.Sweep;
 import meniscus.core.lift.TestEvent;
 import meniscus.core.quantity.Unit;
@@ -112,7 +113,7 @@ final class PayloadReader {
             new LiftPoint.Flow(areaM2, flow, flowU95, flowRepeatU95, cdCurtain),
             new LiftPoint.Setting(pressurePa, asAsked, liftReadM, liftU95),
             new LiftPoint.Average(verdict, unsteadiness, seconds, effectiveSamples, false),
-            list(this::text),
+            list(() -> RemarkText.remark(text())),
             list(this::contribution))
         .readByEyeAsRemarked();
   }
@@ -129,7 +130,7 @@ final class PayloadReader {
 
   /** The name of an enum constant, from the word that stands for it in files. */
   private String constant() {
-    return text().toUpperCase(Locale.ROOT).replace('-', '_');
+    return text().toUpperCase(Locale.ROOT).replace('-', '_').replace(' ', '_');
   }
 
   private OptionalDouble optional() {

@@ -25,7 +25,7 @@ import meniscus.core.bench.Source;
 import meniscus.core.bench.Upkeep;
 import meniscus.core.bench.Zero;
 import meniscus.core.calibrate.EpochTasks;
-import meniscus.core.calibrate.Plate;
+import meniscus.core.quantity.UnitSystem;
 import meniscus.core.refusal.Refusal;
 import meniscus.drivers.simulated.Mounted;
 import meniscus.drivers.simulated.Scenario;
@@ -77,13 +77,8 @@ final class BenchOfPage {
     return BenchFile.read(file());
   }
 
-  private Path platesFile() {
+  Path platesFile() {
     return file.resolveSibling("plates.json");
-  }
-
-  /** The shop's orifice plates; none where there is no plates file yet. */
-  List<Plate> plates() {
-    return Files.exists(platesFile()) ? PlatesFile.read(platesFile()) : List.of();
   }
 
   /** The plates file as it stands, for changing it. */
@@ -94,19 +89,22 @@ final class BenchOfPage {
   }
 
   /** A calibration that the bench file lists. */
-  Calibration calibration(String sha256) throws HttpError {
+  Calibration calibration(String sha256) throws HttpError, IOException {
     boolean listed =
         bench().upkeep().calibrations().stream().anyMatch(each -> each.sha256().equals(sha256));
     if (!listed) {
       throw HttpError.unknown("the bench has no such calibration");
     }
-    String name = CalibrationFile.name(sha256);
     try {
-      byte[] bytes = Files.readAllBytes(file.toAbsolutePath().resolveSibling(name));
-      return CalibrationFile.parse(name, bytes, sha256);
-    } catch (IOException e) {
-      throw HttpError.unknown("there is no file " + name + ", which the bench file names");
+      return CalibrationFile.beside(file, sha256);
+    } catch (FileNotAccepted e) {
+      throw HttpError.unknown(e.getMessage());
     }
+  }
+
+  /** Units of its owner. */
+  UnitSystem units() throws HttpError {
+    return bench().units();
   }
 
   /** True when every instrument is simulated; false when the bench cannot be read. */
@@ -168,7 +166,7 @@ final class BenchOfPage {
       whole = described.with(none -> after);
     }
     Files.createDirectories(file.toAbsolutePath().getParent());
-    BenchFile.write(file, whole);
+    BenchFile.write(file, whole, Optional.of(json.toString()));
   }
 
   private static LocalDate today() {

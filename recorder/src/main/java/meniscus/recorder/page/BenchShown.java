@@ -3,7 +3,8 @@ package meniscus.recorder.page;
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
-import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
@@ -23,20 +24,25 @@ import meniscus.core.calibrate.EpochTasks;
 import meniscus.core.calibrate.HealthChart;
 import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.Unit;
-import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.page.http.JsonIn;
+import meniscus.recorder.upkeep.UpkeepPlace;
+import meniscus.recorder.upkeep.UpkeepText;
+import meniscus.recorder.upkeep.UsualValues;
 
 /** A bench as Set-up shows it: the file's members, what has been learned, health charts. */
 final class BenchShown {
 
   private final Bench bench;
+  private final Path benchFile;
   private final Unit pressure;
   private final boolean calm;
 
   /**
+   * @param benchFile as it was typed
    * @param calm whether a calm record can be taken
    */
-  BenchShown(Bench bench, boolean calm) {
+  BenchShown(Bench bench, Path benchFile, boolean calm) {
+    this.benchFile = benchFile;
     this.calm = calm;
     this.bench = bench;
     this.pressure = bench.units().unit(Dimension.PRESSURE);
@@ -44,9 +50,13 @@ final class BenchShown {
 
   ObjectNode json() throws IOException {
     ObjectNode json = TestJson.object();
-    ObjectNode file = JsonIn.tree(BenchFile.text(bench).getBytes(StandardCharsets.UTF_8));
+    ObjectNode file = JsonIn.tree(Files.readAllBytes(benchFile));
     file.remove("upkeep");
     json.set("bench", file);
+    ObjectNode usual = json.putObject("usual");
+    UsualValues.all(bench.units())
+        .forEach((task, values) -> values.forEach(usual.withObject("/" + task)::put));
+    usual.withObject("/leakage").put("range", UpkeepPlace.smallest(bench).name());
     json.put("pressure_unit", pressure.symbol());
     ArrayNode ranges = json.putArray("ranges");
     for (Range range : bench.ranges()) {
@@ -62,6 +72,15 @@ final class BenchShown {
     json.put("calm", bench.upkeep().calm().map(calm -> calm.at().toString()).orElse(null));
     json.put("calm_can_be_taken", calm);
     json.put("repeatability", bench.upkeep().repeatability().isPresent());
+    ArrayNode from = json.putArray("repeatability_from");
+    bench.upkeep().repeatability().stream()
+        .flatMap(known -> known.from().stream())
+        .forEach(
+            series -> {
+              ObjectNode one = from.addObject().put("head", series.head());
+              one.put("at", series.at().toString());
+              TestJson.texts(one, "tests", series.tests());
+            });
     health(json.putArray("health"));
     return json;
   }
@@ -90,8 +109,8 @@ final class BenchShown {
               list.addObject()
                   .put("gauge", gauge)
                   .put("at", zero.at().toString())
-                  .put("offset", UpkeepAsked.text(zero.offsetSi(), unit))
-                  .put("noise", UpkeepAsked.text(zero.noiseSi(), unit));
+                  .put("offset", UpkeepText.text(zero.offsetSi(), unit))
+                  .put("noise", UpkeepText.text(zero.noiseSi(), unit));
             });
   }
 
@@ -111,10 +130,10 @@ final class BenchShown {
       json.put(
           "flow",
           (leak.coefficient() > 0
-                  ? UpkeepAsked.text(leak.flowM3PerS(at), flow)
-                  : "less than " + UpkeepAsked.text(leak.limitM3PerS(), flow))
+                  ? UpkeepText.text(leak.flowM3PerS(at), flow)
+                  : "less than " + UpkeepText.text(leak.limitM3PerS(), flow))
               + " at "
-              + UpkeepAsked.text(at, pressure));
+              + UpkeepText.text(at, pressure));
     }
   }
 
@@ -127,7 +146,9 @@ final class BenchShown {
           .put("range", taken.range())
           .put("sha256", taken.sha256())
           .put("at", taken.at().toString())
-          .put("current", current.map(taken::equals).orElse(false));
+          .put("current", current.map(taken::equals).orElse(false))
+          .put("in_use", taken.standing().inUse())
+          .put("why", taken.standing().why());
     }
   }
 

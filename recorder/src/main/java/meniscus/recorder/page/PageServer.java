@@ -7,6 +7,7 @@ import java.net.InetAddress;
 import java.net.InetSocketAddress;
 import java.net.URI;
 import java.nio.file.Path;
+import java.time.InstantSource;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -82,15 +83,22 @@ public final class PageServer implements AutoCloseable {
    */
   public static PageServer start(int port, Path data, Path benchFile, Drivers drivers)
       throws IOException {
-    return new PageServer(port, data, benchFile, drivers);
+    return start(port, data, benchFile, drivers, InstantSource.system());
   }
 
-  private PageServer(int port, Path data, Path benchFile, Drivers drivers) throws IOException {
+  /** The same, with a clock of one's own for what is learned of the bench. */
+  static PageServer start(int port, Path data, Path benchFile, Drivers drivers, InstantSource clock)
+      throws IOException {
+    return new PageServer(port, data, benchFile, drivers, clock);
+  }
+
+  private PageServer(int port, Path data, Path benchFile, Drivers drivers, InstantSource clock)
+      throws IOException {
     Archive archive = new Archive(data);
     listening = new Listening(events, drivers);
     bench = new BenchOfPage(benchFile, data, drivers);
     start = new TestStart(bench, archive, capture, charge, drivers, listening, lines);
-    tending = new UpkeepRunner(new UpkeepTasks(bench, drivers), events, charge, listening, lines);
+    tending = new UpkeepRunner(bench, archive, drivers, clock, events, charge, listening, lines);
     routes = routes(archive, drivers, new SetUpChoices(benchFile, drivers));
     beat =
         Executors.newSingleThreadScheduledExecutor(

@@ -42,7 +42,7 @@ final class SetUp {
   Response bench() throws HttpError, IOException {
     ObjectNode json =
         bench.json().path("stands").asText().equals("ready")
-            ? new BenchShown(bench.bench(), calm(bench.bench())).json()
+            ? new BenchShown(bench.bench(), bench.file(), calm(bench.bench())).json()
             : TestJson.object();
     json.set("plates", bench.platesJson().orElse(TestJson.object().arrayNode()));
     return Response.json(json);
@@ -52,7 +52,7 @@ final class SetUp {
     return ByEye.calmCanBeTaken(read, bench.file());
   }
 
-  Response calibration(String sha256) throws HttpError {
+  Response calibration(String sha256) throws HttpError, IOException {
     Bench read = bench.bench();
     return ReportPages.page(CalibrationPage.html(read, bench.calibration(sha256), calm(read)));
   }

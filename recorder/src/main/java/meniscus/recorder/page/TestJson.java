@@ -11,6 +11,7 @@ import meniscus.core.flow.Direction;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.PortKind;
+import meniscus.core.lift.Remark;
 import meniscus.core.lift.Rung;
 import meniscus.core.pipeline.RunState;
 import meniscus.core.quantity.Unit;
@@ -99,7 +100,7 @@ final class TestJson {
     json.put("precise", judged.precise()).put("decided", judged.decided());
     put(json, "unsteadiness", judged.unsteadiness().orElse(Double.NaN), 1);
     put(json, "seen_to_hz", judged.seenToHertz(), 1);
-    texts(json, "reasons", judged.reasons());
+    texts(json, "reasons", state.remarks().stream().map(Remark::sentence).toList());
     if (judged.switching().isPresent() && judged.mean().isPresent()) {
       Switching levels = judged.switching().get();
       double flowPerArea = state.flowM3PerS() / judged.mean().getAsDouble();
@@ -150,7 +151,7 @@ final class TestJson {
     put(json, "cd_curtain", point.flow().cdCurtain().orElse(Double.NaN), 1);
     put(json, "effective_area_mm2", point.effectiveAreaM2(), 1e6);
     json.put("attempt", point.attempt());
-    texts(json, "remarks", point.remarks());
+    texts(json, "remarks", point.remarkSentences());
     return json;
   }
 

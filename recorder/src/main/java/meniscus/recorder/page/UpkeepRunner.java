@@ -1,279 +1,168 @@
 package meniscus.recorder.page;
 
-import com.fasterxml.jackson.databind.node.ArrayNode;
+import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
-import java.util.ArrayList;
+import java.nio.file.Path;
+import java.time.InstantSource;
+import java.util.HashMap;
+import java.util.HashSet;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
-import java.util.Queue;
 import java.util.Set;
-import java.util.concurrent.ArrayBlockingQueue;
-import java.util.concurrent.BlockingQueue;
-import java.util.concurrent.ConcurrentLinkedQueue;
-import meniscus.core.calibrate.Plate;
-import meniscus.core.calibrate.PlateReading.Bevel;
+import meniscus.core.refusal.Refusal;
+import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.page.http.ControlLease;
 import meniscus.recorder.page.http.HttpError;
 import meniscus.recorder.page.http.JsonIn;
 import meniscus.recorder.page.http.LiveEvents;
 import meniscus.recorder.page.http.Response;
-import meniscus.recorder.upkeep.PlateRun;
-import org.slf4j.Logger;
-import org.slf4j.LoggerFactory;
+import meniscus.recorder.upkeep.UpkeepPlace;
+import meniscus.recorder.upkeep.UpkeepRequest;
+import meniscus.recorder.upkeep.UpkeepTask;
+import meniscus.recorder.upkeep.WrongRequest;
 
 /**
- * Upkeep of the bench, guided from the page: one task at a time, on a thread of its own. What it
- * does, asks and finds is told to every viewer; whoever is in charge answers.
+ * Upkeep of the bench, guided from the page: one task at a time. What it does stands in {@code
+ * recorder.upkeep}; here it is asked for, answered by whoever is in charge, and shown.
  */
 final class UpkeepRunner implements AutoCloseable {
 
-  private static final Logger LOG = LoggerFactory.getLogger(UpkeepRunner.class);
+  private static final Set<String> MEMBERS = members();
 
-  private static final Set<String> MEMBERS =
-      Set.of(
-          "client",
-          "do",
-          "direction",
-          "range",
-          "at",
-          "limit",
-          "set_up",
-          "seconds",
-          "lift",
-          "plates",
-          "plate",
-          "bevel",
-          "text",
-          "remark",
-          "quick",
-          "seed");
-
-  private final UpkeepTasks tasks;
+  private final BenchOfPage bench;
+  private final Archive archive;
+  private final Drivers drivers;
+  private final InstantSource clock;
   private final LiveEvents events;
   private final ControlLease charge;
   private final Listening listening;
   private final InUse lines;
-  private Optional<Running> running = Optional.empty();
+  private Optional<UpkeepUnderWay> running = Optional.empty();
 
   UpkeepRunner(
-      UpkeepTasks tasks, LiveEvents events, ControlLease charge, Listening listening, InUse lines) {
-    this.tasks = tasks;
+      BenchOfPage bench,
+      Archive archive,
+      Drivers drivers,
+      InstantSource clock,
+      LiveEvents events,
+      ControlLease charge,
+      Listening listening,
+      InUse lines) {
+    this.bench = bench;
+    this.archive = archive;
+    this.drivers = drivers;
+    this.clock = clock;
     this.events = events;
     this.charge = charge;
     this.listening = listening;
     this.lines = lines;
   }
 
-  Response take(byte[] body) throws HttpError {
+  private static Set<String> members() {
+    Set<String> members = new HashSet<>(UpkeepRequest.OPTIONS);
+    members.addAll(Set.of("client", "do", "bevel", "text"));
+    return members;
+  }
+
+  Response take(byte[] body) throws HttpError, IOException {
     JsonIn in = JsonIn.read(body, MEMBERS);
     charge.allowOrRefuse(in);
     String word = in.text("do");
     switch (word) {
-      case "mounted" -> runningOrRefuse().answered(Optional.of(bevel(in)));
-      case "leave_out" -> runningOrRefuse().leftOut();
-      case "read" -> runningOrRefuse().read(in.text("text"));
-      case "keep" -> runningOrRefuse().keep();
-      case "stop" -> runningOrRefuse().stop();
-      default -> begin(tasks.asked(word, in));
+      case "mounted" -> underWay().answered(in.text("bevel"));
+      case "ready", "again", "longer" -> underWay().answered(word);
+      case "leave_out" -> underWay().leftOut();
+      case "read" -> underWay().read(in.text("text"));
+      case "keep" -> underWay().keep();
+      case "stop" -> underWay().stop();
+      default -> begin(task(word, in));
     }
     return Response.json(TestJson.object().put("done", word));
   }
 
-  private static Bevel bevel(JsonIn in) throws HttpError {
-    String word = in.text("bevel");
-    for (Bevel bevel : Bevel.values()) {
-      if (bevel.word().equals(word) && bevel != Bevel.UPSTREAM) {
-        return bevel;
+  /** Everything is read and checked here, before any line is opened. */
+  private UpkeepTask task(String word, JsonIn in) throws HttpError, IOException {
+    Map<String, List<String>> given = new HashMap<>();
+    for (String option : UpkeepRequest.OPTIONS) {
+      Optional<JsonNode> value = in.any(option).filter(node -> !node.isNull());
+      if (UpkeepRequest.FLAGS.contains(option)) {
+        if (in.flag(option)) {
+          given.put(option, List.of(UpkeepRequest.YES));
+        }
+      } else if (UpkeepRequest.LISTS.contains(option)) {
+        if (value.isPresent()) {
+          given.put(option, in.texts(option));
+        }
+      } else if (value.filter(JsonNode::isNumber).isPresent()) {
+        given.put(option, List.of(String.valueOf(in.optionalWhole(option).orElseThrow())));
+      } else {
+        in.optionalText(option).ifPresent(text -> given.put(option, List.of(text)));
       }
     }
-    throw HttpError.wrong(
-        "\"bevel\" is downstream or none; a plate with its bevel upstream passes several per cent"
-            + " too much: turn it over");
+    try {
+      return UpkeepTask.of(
+          new UpkeepRequest(word, given),
+          new UpkeepPlace(bench.file(), bench.platesFile(), library(), drivers, clock));
+    } catch (WrongRequest e) {
+      throw e.why() == WrongRequest.Why.NOT_NOW
+          ? HttpError.notNow(e.getMessage())
+          : HttpError.wrong("\"" + e.option() + "\": " + e.getMessage());
+    } catch (Refusal e) {
+      throw HttpError.wrong(String.valueOf(e.getMessage()));
+    }
+  }
+
+  /** Plans and tests of the page's own folder, by name. */
+  private UpkeepPlace.Library library() {
+    return new UpkeepPlace.Library() {
+      @Override
+      public Path plan(String name) throws WrongRequest {
+        return in("plan", () -> archive.planFile(name));
+      }
+
+      @Override
+      public Path test(String name) throws WrongRequest {
+        return in("from", () -> archive.existing(name));
+      }
+    };
+  }
+
+  /** A file that is asked for by name. */
+  private interface Named {
+    Path path() throws HttpError;
+  }
+
+  private static Path in(String option, Named named) throws WrongRequest {
+    try {
+      return named.path();
+    } catch (HttpError e) {
+      throw WrongRequest.notUnderstood(option, e.getMessage());
+    }
   }
 
   private synchronized void begin(UpkeepTask task) throws HttpError {
     lines.take(task.title());
     listening.close();
-    Running begun = new Running(task);
+    UpkeepUnderWay begun = new UpkeepUnderWay(task, bench.units(), events, lines::free);
     running = Optional.of(begun);
-    begun.thread.start();
+    begun.start();
   }
 
-  private synchronized Running runningOrRefuse() throws HttpError {
+  private synchronized UpkeepUnderWay underWay() throws HttpError {
     return running
-        .filter(one -> one.thread.isAlive())
+        .filter(UpkeepUnderWay::goesOn)
         .orElseThrow(() -> HttpError.notNow("nothing is being done for the bench: begin a task"));
   }
 
   /** What goes on, or how the last task ended; an object without members before the first. */
   synchronized ObjectNode json() {
-    return running.map(Running::json).orElseGet(TestJson::object);
+    return running.map(UpkeepUnderWay::json).orElseGet(TestJson::object);
   }
 
   @Override
   public synchronized void close() {
-    running.ifPresent(Running::stop);
-  }
-
-  /** One task under way. */
-  private final class Running implements PlateRun.Operator {
-    private final UpkeepTask task;
-    private final Thread thread;
-    private final List<ObjectNode> log = new ArrayList<>();
-    private String doing = "";
-    private Optional<Plate> asks = Optional.empty();
-    private BlockingQueue<Optional<Bevel>> answer = new ArrayBlockingQueue<>(1);
-    private Wish wish = Wish.NOTHING;
-    private final Queue<String> typed = new ConcurrentLinkedQueue<>();
-    private Optional<UpkeepTask.Outcome> outcome = Optional.empty();
-
-    Running(UpkeepTask task) {
-      this.task = task;
-      this.thread = new Thread(this::run, task.word());
-      this.thread.setDaemon(true);
-    }
-
-    private void run() {
-      UpkeepTask.Outcome ended;
-      try {
-        ended = task.work().done(this);
-      } catch (InterruptedException e) {
-        ended = failed("Stopped; the bench file is as it was");
-      } catch (IOException | RuntimeException e) {
-        LOG.debug("{} broke off", task.title(), e);
-        ended = failed(Failure.words(e));
-      }
-      synchronized (this) {
-        outcome = Optional.of(ended);
-        asks = Optional.empty();
-      }
-      lines.free();
-      shown();
-      events.tell("changed", TestJson.object());
-    }
-
-    private UpkeepTask.Outcome failed(String why) {
-      return new UpkeepTask.Outcome(true, List.of(why), "");
-    }
-
-    private void shown() {
-      events.tell("upkeep", json());
-    }
-
-    @Override
-    public void told(String sentence) {
-      synchronized (this) {
-        log(sentence, true);
-        doing = sentence;
-      }
-      shown();
-    }
-
-    @Override
-    public void missed(Plate plate, String why) {
-      synchronized (this) {
-        log("plate " + plate.name() + ": " + why, false);
-      }
-      shown();
-    }
-
-    private void log(String text, boolean good) {
-      log.add(TestJson.object().put("text", text).put("good", good));
-    }
-
-    @Override
-    public Optional<Bevel> mounted(Plate plate) throws InterruptedException {
-      BlockingQueue<Optional<Bevel>> awaited = new ArrayBlockingQueue<>(1);
-      synchronized (this) {
-        asks = Optional.of(plate);
-        answer = awaited;
-        doing = "Waiting for plate " + plate.name();
-      }
-      shown();
-      Optional<Bevel> bevel = awaited.take();
-      synchronized (this) {
-        asks = Optional.empty();
-      }
-      told("Plate " + plate.name() + " is mounted: blower on");
-      return bevel;
-    }
-
-    @Override
-    public void wanted(Wish now) {
-      synchronized (this) {
-        wish = now;
-      }
-      shown();
-    }
-
-    @Override
-    public Optional<String> typed() {
-      return Optional.ofNullable(typed.poll());
-    }
-
-    /** Readings of columns; what is none is refused at once. */
-    synchronized void read(String text) throws HttpError {
-      Optional<String> refusal = wish.refusal().apply(text);
-      if (refusal.isPresent()) {
-        throw HttpError.wrong(refusal.get());
-      }
-      typed.add(text);
-    }
-
-    synchronized void keep() throws HttpError {
-      if (!wish.keeps()) {
-        throw HttpError.notNow("nothing is read yet that could be kept");
-      }
-      typed.add(KEEP);
-    }
-
-    /** A plate that is asked for, or a reading. */
-    synchronized void leftOut() throws HttpError {
-      if (wish.gauges().isEmpty()) {
-        answered(Optional.empty());
-      } else {
-        typed.add(SKIP);
-      }
-    }
-
-    synchronized void answered(Optional<Bevel> bevel) throws HttpError {
-      if (asks.isEmpty() || !answer.offer(bevel)) {
-        throw HttpError.notNow("no plate is being asked for");
-      }
-    }
-
-    void stop() {
-      thread.interrupt();
-    }
-
-    /** What is to be read by eye: nothing where there are no columns. */
-    private void reads(ObjectNode json) {
-      json.put("said", wish.said()).put("next", wish.next()).put("keeps", wish.keeps());
-      ArrayNode columns = json.putArray("columns");
-      for (Gauge gauge : wish.gauges()) {
-        columns
-            .addObject()
-            .put("channel", gauge.channel().name())
-            .put("unit", gauge.channel().unit().symbol())
-            .put("wanted", gauge.wanted());
-      }
-    }
-
-    synchronized ObjectNode json() {
-      ObjectNode json = TestJson.object().put("task", task.word()).put("title", task.title());
-      json.put("running", outcome.isEmpty()).put("doing", doing);
-      json.put("asks", asks.map(Plate::name).orElse(null));
-      reads(json.putObject("reads"));
-      ArrayNode rows = json.putArray("log");
-      log.forEach(rows::add);
-      outcome.ifPresent(
-          ended -> {
-            ObjectNode end = json.putObject("outcome").put("doubt", ended.doubt());
-            TestJson.texts(end, "lines", ended.lines());
-            end.put("page", ended.page());
-          });
-      return json;
-    }
+    running.ifPresent(UpkeepUnderWay::stop);
   }
 }

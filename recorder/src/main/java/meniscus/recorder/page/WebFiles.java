@@ -40,6 +40,7 @@ final class WebFiles {
           "fields",
           "bench-form",
           "readings",
+          "upkeep-forms",
           "upkeep",
           "plates",
           "health",

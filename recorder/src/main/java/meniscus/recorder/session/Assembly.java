@@ -19,6 +19,7 @@ import meniscus.core.budget.FlowBudget;
 import meniscus.core.flow.ReferenceState;
 import meniscus.core.instrument.Channel;
 import meniscus.core.lift.Plan;
+import meniscus.core.lift.Remark;
 import meniscus.core.pipeline.Acquisition;
 import meniscus.core.pipeline.PointMaker;
 import meniscus.core.refusal.Refusal;
@@ -111,7 +112,7 @@ public final class Assembly {
           }
 
           @Override
-          public List<String> remarks(PointMeans means) {
+          public List<Remark> remarks(PointMeans means) {
             return budget.remarks(means);
           }
         });
@@ -177,8 +178,8 @@ public final class Assembly {
       throw new FileNotAccepted(
           "calm/"
               + CalmFolder.INDEX
-              + " is not the calm record that the bench file names: put that one back, or take a new"
-              + " one with calm");
+              + " is not the calm record that the bench file names: put that one back, or take a"
+              + " new one with calm");
     }
   }
 

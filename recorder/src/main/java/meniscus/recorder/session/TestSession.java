@@ -188,12 +188,20 @@ public final class TestSession {
     if (commandsFirst && run.averageWaits()) {
       waitForCommand();
     }
-    while (!asks.isEmpty() && !(asks.peek().inOrder() && (run.armed() || reads()))) {
+    while (!asks.isEmpty() && !(asks.peek().inOrder() && busy())) {
       asks.remove().act().run();
     }
     if (ended && !run.averageWaits()) {
       run.command(new Command.Stop("the recording has been played"));
     }
+  }
+
+  /**
+   * True while a reading or a keep is under way. A keep in want of a reading is not: the line that
+   * brings it may be the next one.
+   */
+  private boolean busy() {
+    return reads() || run.armed() && !run.readingsWanted();
   }
 
   private void waitForCommand() throws InterruptedException {

@@ -17,8 +17,8 @@ import java.util.zip.GZIPInputStream;
 
 /**
  * A CSV with a header line, a column of times in seconds that never fall, and a column of values;
- * an empty value is a dropped reading. Comma, semicolon or tab between columns, point as decimal
- * mark; {@code .gz} is unpacked on the way.
+ * an empty value is a dropped reading. Comma, semicolon or tab between columns; point as decimal
+ * mark, or comma where no comma parts columns; {@code .gz} is unpacked on the way.
  *
  * @param path the file
  * @param timeColumn name of the column of times
@@ -35,6 +35,15 @@ public record SignalFile(Path path, String timeColumn, String valueColumn) {
      * @return false when no more are wanted
      */
     boolean reading(double seconds, double value);
+
+    /**
+     * The finest decimal that a value was written with so far, before the reading that has it.
+     *
+     * @param lastDecimal 0.0001 for 100.0000
+     */
+    default void written(double lastDecimal) {
+      // Only who looks for gauges that stand still must know.
+    }
   }
 
   /** Reads rows in order until the end or until the sink has enough. */
@@ -59,13 +68,15 @@ public record SignalFile(Path path, String timeColumn, String valueColumn) {
     int time = column(names, timeColumn, "--time");
     int value = column(names, valueColumn, "--column");
     double before = Double.NEGATIVE_INFINITY;
+    int decimals = -1;
     long row = 1;
     for (String line = reader.readLine(); line != null; line = reader.readLine()) {
       row++;
       if (line.isBlank()) {
         continue;
       }
-      double t = number(field(line, separator, time), row, timeColumn);
+      refuseMoreColumns(line, separator, names.size(), row);
+      double t = number(field(line, separator, time), separator, row, timeColumn);
       if (Double.isNaN(t)) {
         throw new BadSignal(path, row, "has no time; only the value may be left empty");
       }
@@ -76,7 +87,13 @@ public record SignalFile(Path path, String timeColumn, String valueColumn) {
             "time goes back from " + before + " s to " + t + " s; sort the rows by time");
       }
       before = t;
-      if (!sink.reading(t, number(field(line, separator, value), row, valueColumn))) {
+      String text = field(line, separator, value);
+      double x = number(text, separator, row, valueColumn);
+      if (decimals(text) > decimals) {
+        decimals = decimals(text);
+        sink.written(Math.pow(10, -decimals));
+      }
+      if (!sink.reading(t, x)) {
         return;
       }
     }
@@ -152,12 +169,45 @@ public record SignalFile(Path path, String timeColumn, String valueColumn) {
     return (to < 0 ? line.substring(from) : line.substring(from, to)).strip();
   }
 
-  private double number(String text, long row, String column) throws BadSignal {
+  /** What lies beyond the last column may be the decimals of a number before it. */
+  private void refuseMoreColumns(String line, char separator, int columns, long row)
+      throws BadSignal {
+    int from = -1;
+    for (int i = 0; i < columns; i++) {
+      from = line.indexOf(separator, from + 1);
+      if (from < 0) {
+        return;
+      }
+    }
+    if (!line.substring(from + 1).replace(separator, ' ').isBlank()) {
+      throw new BadSignal(
+          path,
+          row,
+          "has more columns than the header's "
+              + columns
+              + (separator == ','
+                  ? ": write decimals with a point, or part the columns by semicolons"
+                  : ""));
+    }
+  }
+
+  /** Decimals that a value is written with; none of one that is not there or has an exponent. */
+  private static int decimals(String text) {
+    int mark = Math.max(text.indexOf('.'), text.indexOf(','));
+    boolean plain = !text.isEmpty() && Character.isDigit(text.charAt(text.length() - 1));
+    if (!plain || text.indexOf('e') >= 0 || text.indexOf('E') >= 0) {
+      return -1;
+    }
+    return mark < 0 ? 0 : text.length() - 1 - mark;
+  }
+
+  private double number(String text, char separator, long row, String column) throws BadSignal {
     if (text.isEmpty() || text.equalsIgnoreCase("nan")) {
       return Double.NaN;
     }
     try {
-      double x = Double.parseDouble(text);
+      boolean comma = separator != ',' && text.indexOf('.') < 0;
+      double x = Double.parseDouble(comma ? text.replace(',', '.') : text);
       if (Double.isFinite(x)) {
         return x;
       }

@@ -23,6 +23,7 @@ import meniscus.core.pipeline.RungWindow;
 import meniscus.core.quantity.Unit;
 import meniscus.core.refusal.Refusal;
 import meniscus.core.steadiness.JudgeSettings;
+import meniscus.core.steadiness.Judged;
 import meniscus.core.time.Moment;
 import meniscus.recorder.feed.ByEye;
 import meniscus.recorder.feed.Feed;
@@ -88,7 +89,7 @@ public final class BenchStation implements AutoCloseable {
                 Moment.START)
             .feed();
     try {
-      feed.hearAll();
+      feed.hearAll(reader::stopped);
       return new BenchStation(at, range, direction, feed, reader);
     } catch (InterruptedException | RuntimeException e) {
       feed.close();
@@ -167,11 +168,21 @@ public final class BenchStation implements AutoCloseable {
    * @throws Refusal when it is not reached, or nothing can be averaged
    */
   public PointMeans at(double testPressurePa) throws InterruptedException {
+    return at(testPressurePa, 1);
+  }
+
+  /**
+   * The same with more patience.
+   *
+   * @param patience times as long at the most as usual
+   */
+  PointMeans at(double testPressurePa, double patience) throws InterruptedException {
+    double longest = patience * at.pace().longestSeconds();
     return means(
-        acquisition,
+        patience > 1 ? acquisition(longest + 1) : acquisition,
         testPressurePa,
         at.pace().leastSeconds(),
-        at.pace().longestSeconds(),
+        longest,
         (s, area) -> {});
   }
 
@@ -197,18 +208,52 @@ public final class BenchStation implements AutoCloseable {
         new Measuring.Asked(testPressurePa, BAND, least, longest, pressuresByEye(), airByEye());
     return measuring
         .point(path, asked, samples)
-        .map(Measuring.Averaged::means)
-        .orElseThrow(
-            () ->
-                new Refusal(
-                    String.format(
-                        Locale.ROOT,
-                        "no steady reading at %.0f Pa on range \"%s\" within %.0f s: is the blower"
-                            + " on and strong enough, is the drop within its gauge's range, do all"
-                            + " instruments send?",
-                        testPressurePa,
-                        range.name(),
-                        asked.patienceSeconds())));
+        .fold(
+            Measuring.Averaged::means,
+            none -> {
+              throw new Refusal(why(asked, none));
+            });
+  }
+
+  /** Why there is no mean: what was seen, by how much it was not what is needed. */
+  private String why(Measuring.Asked asked, Measuring.NotRead none) {
+    String begun =
+        String.format(
+            Locale.ROOT,
+            "no reading at %s on range \"%s\" after %.0f s: ",
+            at.text(asked.testPressurePa()),
+            range.name(),
+            none.seconds());
+    double lowest = (1 - asked.band()) * asked.testPressurePa();
+    double highest = (1 + asked.band()) * asked.testPressurePa();
+    if (none.judged().isPresent()) {
+      Judged judged = none.judged().get();
+      return begun
+          + "the flow is "
+          + judged.verdict().word()
+          + (judged.reasons().isEmpty() ? "" : ": " + String.join("; ", judged.reasons()));
+    }
+    if (!(none.highestPa() >= none.lowestPa())) {
+      return begun + "the test pressure's gauge sent nothing that could be read";
+    }
+    String stood =
+        "the test pressure lay between "
+            + at.text(none.lowestPa())
+            + " and "
+            + at.text(none.highestPa());
+    if (none.highestPa() < lowest || none.lowestPa() > highest) {
+      return begun
+          + stood
+          + ", never within "
+          + at.text(lowest)
+          + " to "
+          + at.text(highest)
+          + (none.highestPa() < lowest ? ": the blower does not reach it" : "");
+    }
+    return begun
+        + (none.roomKnown()
+            ? stood + " and did not rest in its band"
+            : "the room's air was not read: see that its station sends");
   }
 
   /** All readings with the blower off, as received, by {@code instrument.channel}. */
@@ -293,6 +338,10 @@ public final class BenchStation implements AutoCloseable {
 
   public Bench bench() {
     return at.bench();
+  }
+
+  BenchAt reached() {
+    return at;
   }
 
   Range range() {

@@ -32,12 +32,18 @@ import meniscus.recorder.signal.CalmFolder;
  * one flow, range, direction and test pressure.
  *
  * @param runs that were taken
+ * @param missed how many could not be
  */
-public record CalmTake(List<CalmRun> runs) {
+public record CalmTake(List<CalmRun> runs, int missed) {
 
   private static final String FOLDER = "calm";
   private static final DateTimeFormatter STAMP =
       DateTimeFormatter.ofPattern("yyyyMMdd'T'HHmmss'Z'", Locale.ROOT).withZone(ZoneOffset.UTC);
+
+  /**
+   * No plate's flow moves by more than this share: our own choice, ten times a rough bench's 3 %.
+   */
+  private static final double WILDEST = 0.3;
 
   /** Two test pressures this near are the same one [1]. */
   private static final double SAME_PRESSURE = 0.1;
@@ -61,27 +67,44 @@ public record CalmTake(List<CalmRun> runs) {
       List<Plate> plates,
       List<Double> testPressuresPa,
       double seconds,
-      PlateRun.Operator operator,
+      BenchOperator operator,
       Optional<ReadingsSoFar<CalmLine>> soFar)
       throws InterruptedException {
-    refuseByEye(run.at(), run.range());
-    return new CalmTake(
-        run
-            .each(
-                plates,
-                testPressuresPa,
-                operator,
-                soFar,
-                (stand, mounted, pressure) -> {
-                  Series series = new Series(mounted.plate(), seconds, operator);
-                  PointMeans means = stand.watched(pressure, seconds, series);
-                  CalmRun taken = series.run(stand, mounted.order() + 1, means);
-                  return new CalmLine(mounted.plate().name(), pressure, seconds, taken);
-                },
-                line -> words(run, line))
-            .stream()
-            .map(CalmLine::run)
-            .toList());
+    PlateRun.Taken<CalmLine> taken =
+        run.each(
+            plates,
+            testPressuresPa,
+            operator,
+            soFar,
+            (stand, mounted, pressure, patience) -> {
+              Series series = new Series(mounted.plate(), seconds, operator);
+              PointMeans means = stand.watched(pressure, seconds, series);
+              CalmRun own = series.run(stand, mounted.order() + 1, means);
+              refuseWild(mounted.plate(), own);
+              return new CalmLine(mounted.plate().name(), pressure, seconds, own);
+            },
+            line -> words(run, line));
+    return new CalmTake(taken.all().stream().map(CalmLine::run).toList(), taken.missed());
+  }
+
+  /**
+   * Refuses a run that no plate can give: stored, it would pass any air for calm.
+   *
+   * @throws Refusal with what to look at
+   */
+  private static void refuseWild(Plate plate, CalmRun taken) {
+    double deviation = relativeDeviation(taken);
+    if (!(deviation <= WILDEST)) {
+      throw new Refusal(
+          String.format(
+              Locale.ROOT,
+              "the flow through plate %s moves by %.0f %% (one standard deviation), which no plate"
+                  + " gives; it is not stored. See that both pressures read sensibly with nothing"
+                  + " disturbed: hoses on and dry, gauges within their range, nothing flapping, the"
+                  + " blower running evenly; then record it again",
+              plate.name(),
+              100 * deviation));
+    }
   }
 
   private static String words(PlateRun run, CalmLine line) {
@@ -93,25 +116,23 @@ public record CalmTake(List<CalmRun> runs) {
         100 * relativeDeviation(line.run()));
   }
 
-  /**
-   * Refuses a range whose fluctuation nobody can see.
-   *
-   * @throws Refusal naming the gauges, and what to do
-   */
-  public static void refuseByEye(BenchAt at, Range range) {
+  /** Why nobody can see how the flow of a range fluctuates, and what to do; empty when one can. */
+  static Optional<String> refusalByEye(BenchAt at, Range range) {
     List<ByEye> byEye = at.pressuresByEye(range);
-    if (!byEye.isEmpty()) {
-      throw new Refusal(
-          "there is no calm record of range \""
-              + range.name()
-              + "\": it is how the flow fluctuates, many readings a second, and "
-              + byEye.stream().map(each -> each.gauge().key()).collect(Collectors.joining(" and "))
-              + " read by eye show"
-              + (byEye.size() == 1 ? "s" : "")
-              + " nothing of that. Nothing is missing: a point read by eye is never judged against"
-              + " one. Take it on a range whose drop and test pressure come from gauges that send by"
-              + " themselves, if the bench has one");
-    }
+    return byEye.isEmpty()
+        ? Optional.empty()
+        : Optional.of(
+            "there is no calm record of range \""
+                + range.name()
+                + "\": it is how the flow fluctuates, many readings a second, and "
+                + byEye.stream()
+                    .map(each -> each.gauge().key())
+                    .collect(Collectors.joining(" and "))
+                + " read by eye show"
+                + (byEye.size() == 1 ? "s" : "")
+                + " nothing of that. Nothing is missing: a point read by eye is never judged against"
+                + " one. Take it on a range whose drop and test pressure come from gauges that send by"
+                + " themselves, if the bench has one");
   }
 
   /**
@@ -220,14 +241,20 @@ public record CalmTake(List<CalmRun> runs) {
   private static final class Series implements RungWindow.SampleSink {
     private final Plate plate;
     private final double asked;
-    private final PlateRun.Operator operator;
+    private final BenchOperator operator;
     private final List<double[]> samples = new ArrayList<>();
     private double told;
 
-    Series(Plate plate, double asked, PlateRun.Operator operator) {
+    Series(Plate plate, double asked, BenchOperator operator) {
       this.plate = plate;
       this.asked = asked;
       this.operator = operator;
+    }
+
+    @Override
+    public void anew() {
+      samples.clear();
+      told = 0;
     }
 
     @Override

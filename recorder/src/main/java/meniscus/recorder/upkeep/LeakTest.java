@@ -5,7 +5,6 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
-import java.util.function.Consumer;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.HealthEntry;
 import meniscus.core.bench.Plenum;
@@ -37,21 +36,24 @@ public record LeakTest(
    * @param setUp what is mounted, in words
    * @param testPressuresPa rising; size and limit are stated at the last [Pa]
    * @param limitM3PerS largest accepted leak [m³/s]
-   * @param told is given what the operator is to do
+   * @param operator is told what to do
    */
   public static LeakTest take(
       BenchStation stand,
       String setUp,
       List<Double> testPressuresPa,
       double limitM3PerS,
-      Consumer<String> told,
+      BenchOperator operator,
       Instant at)
       throws InterruptedException {
     List<LeakReading> readings = new ArrayList<>();
     Range range = stand.range();
     Direction direction = stand.direction();
     for (double pressure : testPressuresPa) {
-      stand.wanted(pressure).ifPresent(told);
+      operator.step(
+          new BenchOperator.Step(
+              setUp, 1, 1, testPressuresPa.indexOf(pressure) + 1, testPressuresPa.size()));
+      stand.wanted(pressure).ifPresent(operator::told);
       readings.add(LeakReading.of(stand.bench(), range, direction, stand.at(pressure)));
     }
     stand.rest();

@@ -13,7 +13,7 @@ import meniscus.core.calibrate.PlateReading.Bevel;
 import meniscus.core.flow.Direction;
 import meniscus.core.refusal.Refusal;
 import meniscus.recorder.feed.Feeds;
-import meniscus.recorder.feed.GaugeReader;
+import meniscus.recorder.feed.LeftOut;
 import meniscus.recorder.file.KeptLine;
 import meniscus.recorder.file.ReadingLine;
 
@@ -26,30 +26,16 @@ import meniscus.recorder.file.ReadingLine;
  */
 public record PlateRun(BenchAt at, Range range, Direction direction) {
 
-  /** The person at the bench. */
-  public interface Operator extends GaugeReader {
+  /**
+   * What was read.
+   *
+   * @param all in the order asked for
+   * @param missed how many could not be taken
+   */
+  record Taken<L>(List<L> all, int missed) {}
 
-    /**
-     * Asks to mount a plate.
-     *
-     * @return where its bevel looks; empty to leave this plate out
-     */
-    Optional<Bevel> mounted(Plate plate) throws InterruptedException;
-
-    /**
-     * Readings of an interrupted run are at hand.
-     *
-     * @param left which ones
-     * @return true when they are to be used, false to read those plates again
-     */
-    default boolean takesOver(String left) throws InterruptedException {
-      told(left + " are used; a new zero makes them void");
-      return true;
-    }
-
-    /** A reading could not be taken; the others go on. */
-    void missed(Plate plate, String why);
-  }
+  /** More patience, once the usual one did not do (our own choice). */
+  private static final double LONGER = 3;
 
   /**
    * A plate in the head's place.
@@ -64,7 +50,8 @@ public record PlateRun(BenchAt at, Range range, Direction direction) {
     /**
      * @throws Refusal when it cannot be done: why, and what to look at
      */
-    L read(BenchStation stand, Mounted mounted, double testPressurePa) throws InterruptedException;
+    L read(BenchStation stand, Mounted mounted, double testPressurePa, double patience)
+        throws InterruptedException;
   }
 
   /**
@@ -72,42 +59,36 @@ public record PlateRun(BenchAt at, Range range, Direction direction) {
    * @throws Refusal when a plate stands the wrong way round
    */
   public List<PlateReading> read(
-      List<Plate> plates, List<Double> testPressuresPa, Operator operator)
+      List<Plate> plates, List<Double> testPressuresPa, BenchOperator operator)
       throws InterruptedException {
-    return read(plates, testPressuresPa, operator, Optional.empty());
+    return read(plates, testPressuresPa, operator, Optional.empty()).all();
   }
 
   /**
-   * The same, each reading kept on the disk, and those used that an interrupted run has left there.
+   * The same.
+   *
+   * @param soFar keeps each reading on the disk, and has those that an interrupted run has left
+   *     there
    */
-  public List<PlateReading> read(
+  Taken<PlateReading> read(
       List<Plate> plates,
       List<Double> testPressuresPa,
-      Operator operator,
-      ReadingsSoFar<ReadingLine> soFar)
-      throws InterruptedException {
-    return read(plates, testPressuresPa, operator, Optional.of(soFar));
-  }
-
-  private List<PlateReading> read(
-      List<Plate> plates,
-      List<Double> testPressuresPa,
-      Operator operator,
+      BenchOperator operator,
       Optional<ReadingsSoFar<ReadingLine>> soFar)
       throws InterruptedException {
-    return each(
+    Taken<ReadingLine> taken =
+        each(
             plates,
             testPressuresPa,
             operator,
             soFar,
-            (stand, mounted, pressure) ->
+            (stand, mounted, pressure, patience) ->
                 new ReadingLine(
                     pressure,
-                    new PlateReading(mounted.plate().name(), mounted.bevel(), stand.at(pressure))),
-            line -> words(line.reading()))
-        .stream()
-        .map(ReadingLine::reading)
-        .toList();
+                    new PlateReading(
+                        mounted.plate().name(), mounted.bevel(), stand.at(pressure, patience))),
+            line -> words(line.reading()));
+    return new Taken<>(taken.all().stream().map(ReadingLine::reading).toList(), taken.missed());
   }
 
   /**
@@ -116,15 +97,16 @@ public record PlateRun(BenchAt at, Range range, Direction direction) {
    * @param soFar keeps each reading at once; empty to keep none
    * @param words what the operator is told of a reading, once it is kept
    */
-  <L extends KeptLine> List<L> each(
+  <L extends KeptLine> Taken<L> each(
       List<Plate> plates,
       List<Double> testPressuresPa,
-      Operator operator,
+      BenchOperator operator,
       Optional<ReadingsSoFar<L>> soFar,
       Reading<L> reading,
       Function<L, String> words)
       throws InterruptedException {
     List<L> readings = new ArrayList<>();
+    int missed = 0;
     for (int i = 0; i < plates.size(); i++) {
       Plate plate = plates.get(i);
       List<Double> open = new ArrayList<>();
@@ -138,26 +120,61 @@ public record PlateRun(BenchAt at, Range range, Direction direction) {
         Mounted mounted = new Mounted(i, plate, bevel.get());
         try (BenchStation stand = open(mounted, operator)) {
           for (double pressure : open) {
+            operator.step(
+                new BenchOperator.Step(
+                    "plate " + plate.name(),
+                    i + 1,
+                    plates.size(),
+                    testPressuresPa.indexOf(pressure) + 1,
+                    testPressuresPa.size()));
             stand.wanted(pressure).ifPresent(operator::told);
-            try {
-              L read = reading.read(stand, mounted, pressure);
-              soFar.ifPresent(kept -> kept.add(read, operator));
-              operator.told(words.apply(read));
-              readings.add(read);
-            } catch (Refusal e) {
-              operator.missed(plate, e.getMessage());
+            Optional<L> read =
+                insisted(
+                    operator, plate, patience -> reading.read(stand, mounted, pressure, patience));
+            if (read.isPresent()) {
+              soFar.ifPresent(kept -> kept.add(read.get(), operator));
+              operator.told(words.apply(read.get()));
+              readings.add(read.get());
+            } else {
+              missed++;
             }
           }
         }
       }
     }
-    return readings;
+    return new Taken<>(readings, missed);
+  }
+
+  /** One try at a reading. */
+  private interface Try<L> {
+    L with(double patience) throws InterruptedException;
+  }
+
+  /** Again, and longer, until it is read or the operator leaves it out. */
+  private static <L> Optional<L> insisted(BenchOperator operator, Plate plate, Try<L> reading)
+      throws InterruptedException {
+    double patience = 1;
+    while (true) {
+      try {
+        return Optional.of(reading.with(patience));
+      } catch (LeftOut e) {
+        operator.told("plate " + plate.name() + ": " + e.getMessage());
+        return Optional.empty();
+      } catch (Refusal e) {
+        switch (operator.missed("plate " + plate.name(), e.getMessage())) {
+          case AGAIN -> patience = 1;
+          case LONGER -> patience *= LONGER;
+          default -> {
+            return Optional.empty();
+          }
+        }
+      }
+    }
   }
 
   /** Asks for a plate; refuses it the wrong way round before time is spent on it. */
-  private static Optional<Bevel> mounted(Plate plate, Operator operator)
-      throws InterruptedException {
-    Optional<Bevel> bevel = operator.mounted(plate);
+  private Optional<Bevel> mounted(Plate plate, BenchOperator operator) throws InterruptedException {
+    Optional<Bevel> bevel = operator.mounted(plate, direction);
     if (bevel.filter(Bevel.UPSTREAM::equals).isPresent()) {
       PlateReading.refuseUpstream(plate.name());
     }
@@ -165,7 +182,7 @@ public record PlateRun(BenchAt at, Range range, Direction direction) {
   }
 
   /** No two plates of a run have the simulated bench's same minutes. */
-  private BenchStation open(Mounted mounted, Operator operator) throws InterruptedException {
+  private BenchStation open(Mounted mounted, BenchOperator operator) throws InterruptedException {
     if (!at.simulated()) {
       return BenchStation.open(at, range, direction, operator);
     }

@@ -79,7 +79,7 @@ public final class ReadingsSoFar<L extends KeptLine> {
 
   /** Begins, or goes on where an interrupted calibration of this direction and range ended. */
   public static ReadingsSoFar<ReadingLine> ofCalibration(
-      Path benchFile, Direction direction, Range range, PlateRun.Operator operator)
+      Path benchFile, Direction direction, Range range, BenchOperator operator)
       throws IOException, InterruptedException {
     return begun(
         benchFile, beside(benchFile, "calibrate", direction, range), new OnLines(), operator);
@@ -91,7 +91,7 @@ public final class ReadingsSoFar<L extends KeptLine> {
    * @param seconds of each run; those of another length are recorded again [s]
    */
   public static ReadingsSoFar<CalmLine> ofCalm(
-      Path benchFile, Direction direction, Range range, double seconds, PlateRun.Operator operator)
+      Path benchFile, Direction direction, Range range, double seconds, BenchOperator operator)
       throws IOException, InterruptedException {
     Path stem = beside(benchFile, "calm", direction, range);
     return begun(benchFile, stem, new InFolder(Path.of(stem + "-runs"), seconds), operator);
@@ -109,7 +109,7 @@ public final class ReadingsSoFar<L extends KeptLine> {
   }
 
   private static <L extends KeptLine> ReadingsSoFar<L> begun(
-      Path benchFile, Path stem, Kind<L> kind, PlateRun.Operator operator)
+      Path benchFile, Path stem, Kind<L> kind, BenchOperator operator)
       throws IOException, InterruptedException {
     ReadingsSoFar<L> soFar =
         new ReadingsSoFar<>(
@@ -202,7 +202,7 @@ public final class ReadingsSoFar<L extends KeptLine> {
     }
   }
 
-  private void takeUp(PlateRun.Operator operator) throws IOException, InterruptedException {
+  private void takeUp(BenchOperator operator) throws IOException, InterruptedException {
     if (!Files.isRegularFile(file)) {
       return;
     }
@@ -266,7 +266,7 @@ public final class ReadingsSoFar<L extends KeptLine> {
    *
    * @param operator is told when it could not be written: the run goes on in memory
    */
-  void add(L reading, PlateRun.Operator operator) {
+  void add(L reading, BenchOperator operator) {
     readings.add(reading);
     StringBuilder text = new StringBuilder();
     text.append(

@@ -96,6 +96,7 @@ export class Live extends EventTarget {
       this.heardAt = performance.now();
       this.emit("state", JSON.parse(event.data));
     });
+    source.addEventListener("upkeep_live", (event) => this.emit("upkeep_live", JSON.parse(event.data)));
     for (const name of ["ladder", "kept", "told", "instruments", "readings", "upkeep"]) {
       source.addEventListener(name, (event) => {
         this.newest = event.lastEventId;

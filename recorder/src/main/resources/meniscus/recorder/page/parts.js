@@ -14,6 +14,10 @@ const SHAPES = {
     ["circle", {cx: 50, cy: 50, r: 11}],
     ["circle", {cx: 82, cy: 50, r: 11}],
   ],
+  "by eye": [
+    ["path", {d: "M6 50 Q50 6 94 50 Q50 94 6 50 Z", class: "stroke"}],
+    ["circle", {cx: 50, cy: 50, r: 14}],
+  ],
   waiting: [["circle", {cx: 50, cy: 50, r: 36, class: "stroke"}]],
   off: [["circle", {cx: 50, cy: 50, r: 36, class: "stroke"}], ["path", {d: "M24 76 L76 24", class: "stroke"}]],
   done: [["path", {d: "M12 54 L40 82 L90 18", class: "stroke"}]],

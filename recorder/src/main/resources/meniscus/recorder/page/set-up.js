@@ -7,18 +7,19 @@ import {ask} from "./live.js";
 import {PlanForm} from "./plan-form.js";
 import {PlatesForm} from "./plates.js";
 import {Readings} from "./readings.js";
-import {calibrationForm, calmForm, checkForm, leakageForm, UnderWay, zeroForm} from "./upkeep.js";
+import {UnderWay} from "./upkeep.js";
+import {calibrationForm, calmForm, checkForm, leakageForm, repeatForm, zeroForm} from "./upkeep-forms.js";
 
 /** Steps in the order that saves work: [name, title]. */
 const STEPS = [
   ["bench", "Bench"], ["readings", "Readings"], ["zero", "Zero"], ["leakage", "Leakage"], ["plates", "Plates"],
-  ["calibration", "Calibration"], ["calm", "Calm record"], ["health", "Bench health"], ["plan", "Plan"],
+  ["calibration", "Calibration"], ["calm", "Calm record"], ["health", "Bench health"], ["plan", "Plan"], ["repeat", "Repeatability"],
 ];
 
 const SIGNS = {done: ["✓", "done"], look: ["▲", "look at it"], open: ["○", "to do"]};
 
 /** The upkeep tasks that belong to a step. */
-const TASKS = {zero: "zero", leakage: "leakage", calibration: "calibrate", calm: "calm", health: "check"};
+const TASKS = {zero: "zero", leakage: "leakage", calibration: "calibrate", calm: "calm", health: "check", repeat: "repeat"};
 
 export class SetUp {
   constructor(live) {
@@ -44,6 +45,7 @@ export class SetUp {
     this.node = el("div", {class: "page set-up"}, el("h1", {}, "Set-up"), el("div", {class: "set-up-grid"}, this.list, el("div", {}, this.fault, this.box)));
     live.on("whole", () => this.refresh());
     live.on("upkeep", (json) => this.tended(json));
+    live.on("upkeep_live", (json) => this.underWay.reading(json));
     live.on("readings", (json) => {
       if (this.step === "readings" && this.node.isConnected) {
         this.readings.show(json);
@@ -102,7 +104,7 @@ export class SetUp {
     const {stands, simulated, why, name} = this.live.whole.bench ?? {};
     const {bench, plates, zeros, leakages, ranges, calibrations, calm, health, tasks, epoch} = detail;
     const parts = {bench: [bench, found], readings: [], zero: [zeros], leakage: [leakages, ranges], plates: [plates],
-      calibration: [calibrations, ranges, plates], calm: [calm, ranges, plates], health: [health, tasks, epoch, ranges, plates, calibrations], plan: [plans, this.tests.map((test) => test.name)]};
+      calibration: [calibrations, ranges, plates], calm: [calm, ranges, plates], repeat: [detail.repeatability, detail.repeatability_from, plans], health: [health, tasks, epoch, ranges, plates, calibrations], plan: [plans, this.tests.map((test) => test.name)]};
     return JSON.stringify([step, stands, simulated, why, name, parts[step]]);
   }
 
@@ -133,6 +135,7 @@ export class SetUp {
       plates: of(detail.plates?.length),
       calibration: of(detail.calibrations?.length),
       calm: of(detail.calm || detail.calm_can_be_taken === false),
+      repeat: of(detail.repeatability),
       health: of(health.length, health.some((chart) => !chart.healthy)),
       plan: of(this.plans.some((plan) => !plan.why)),
     };
@@ -168,6 +171,7 @@ export class SetUp {
       },
       calibration: () => calibrationForm(this.detail, simulated, send),
       calm: () => calmForm(this.detail, simulated, send),
+      repeat: () => repeatForm(this.detail, this.plans, simulated, send),
       health: () => [checkForm(this.detail, simulated, send), ...healthCharts(this.detail, () => send({do: "level"}))],
       plan: () => [el("p", {}, this.plans.length ? `There are: ${this.plans.map((plan) => plan.name + (plan.why ? " (not accepted)" : "")).join(", ")}` : "There is no plan yet."), this.planForm.offered(this.plans, this.tests), this.planForm.node],
     }[this.step]();

@@ -1,12 +1,7 @@
-// Zero, leakage, calibration and plate check, guided step by step: what to do at the bench, what
-// the program does meanwhile, what came out.
+// What goes on at the bench outside a test: what to do, how the reading stands, what came out.
 
-import {button, el, say, table} from "./build.js";
-import {choice, labelled} from "./fields.js";
-import {when} from "./numbers.js";
+import {button, el, say} from "./build.js";
 import {Typing} from "./typing.js";
-
-const DIRECTIONS = ["suction", "blowing"];
 
 /** What goes on, asks and has come out: the same box under each of the four. */
 export class UnderWay {
@@ -22,13 +17,17 @@ export class UnderWay {
     this.reads = el("div", {class: "reads", hidden: true}, this.typing.node, this.read,
       el("p", {class: "row"}, this.keep, button("Leave this out", () => send({do: "leave_out"}), {id: "reading-out"})));
     this.doing = el("p", {class: "doing", role: "status"});
+    this.step = el("p", {class: "upkeep-step", hidden: true});
     this.asks = el("div", {class: "asks", hidden: true});
+    this.large = el("p", {class: "large"});
+    this.small = el("p", {class: "row"});
+    this.live = el("div", {class: "reading-live", hidden: true, "aria-label": "The reading"}, this.large, this.small);
     this.rows = el("div", {});
     this.end = el("div", {});
     this.stop = button("Stop", () => send({do: "stop"}), {id: "upkeep-stop"});
     this.node = el("section", {class: "card under-way", hidden: true, "aria-label": "Under way"});
     this.title = el("h3", {});
-    this.node.append(this.title, this.doing, this.asks, this.reads, this.rows, this.end, this.stop);
+    this.node.append(this.title, this.step, this.doing, this.live, this.asks, this.reads, this.rows, this.end, this.stop);
     this.at = performance.now();
     setInterval(() => this.tick(), 1000);
   }
@@ -46,10 +45,13 @@ export class UnderWay {
     }
     this.tick();
     this.stop.hidden = !json.running;
-    this.ask(json.asks);
+    this.ask(json);
+    if (!json.running || json.asks || json.ready || json.missed) {
+      this.live.hidden = true;
+    }
     this.look(json.running ? json.reads : null);
     // The newest stands above in large letters while it goes on.
-    const log = json.running && !json.asks ? json.log.slice(0, -1) : json.log;
+    const log = json.running && !asked(json) ? json.log.slice(0, -1) : json.log;
     this.rows.replaceChildren(log.length ? el("ul", {class: "log", tabindex: 0, "aria-label": "What was done"}, log.map((one) => el("li", {class: one.good ? "" : "doubt"}, (one.good ? "" : "▲ ") + one.text))) : "");
     this.end.replaceChildren(...(json.outcome ? outcome(json.outcome) : []));
   }
@@ -60,8 +62,10 @@ export class UnderWay {
       return;
     }
     const seconds = Math.round((performance.now() - this.at) / 1000);
-    this.doing.hidden = !json.running || Boolean(json.asks);
+    this.doing.hidden = !json.running || Boolean(asked(json));
     say(this.doing, `${json.doing} … ${seconds} s`);
+    this.step.hidden = this.doing.hidden || !json.step;
+    say(this.step, json.step ?? "");
   }
 
   /** Columns that are to be read by eye. */
@@ -91,145 +95,59 @@ export class UnderWay {
     }
   }
 
-  ask(plate) {
-    this.asks.hidden = !plate;
-    if (!plate || this.asked === plate) {
+  /** Test pressure, drop and rest of the reading that goes on. */
+  reading(json) {
+    this.live.hidden = !this.json?.running || Boolean(asked(this.json));
+    this.live.classList.toggle("out", !json.in_band);
+    say(this.large, `${number(json.pressure)} ${json.unit}`);
+    say(this.small, [`wanted ${number(json.low)} to ${number(json.high)}`, `drop ${number(json.drop)} ${json.unit}`,
+      json.in_band ? `still for ${Math.round(json.still_s ?? 0)} of ${Math.round(json.longest_s)} s at most` : "not in its band yet"].join(" · "));
+  }
+
+  ask(json) {
+    const what = asked(json);
+    this.asks.hidden = !what;
+    if (!what || this.asked === what) {
+      this.asked = what;
       return;
     }
-    this.asked = plate;
+    this.asked = what;
     const answer = (body) => () => {
       this.asked = null;
       this.send(body);
     };
-    this.asks.replaceChildren(
-      el("p", {class: "plate-name"}, `Plate ${plate}`),
+    this.asks.replaceChildren(...json.asks ? [
+      el("p", {class: "plate-name"}, `Plate ${json.asks}`),
       el("p", {}, "Blower off. Mount it where the head stands, its bevel looking the way the air goes: into the bench on suction, into the room on blowing. Make the joint tight. Then the blower on."),
       el("p", {class: "row"},
         button("Mounted, bevel downstream", answer({do: "mounted", bevel: "downstream"}), {class: "keep", id: "mounted"}),
         button("Mounted, it has no bevel", answer({do: "mounted", bevel: "none"})),
-        button("Leave this plate out", answer({do: "leave_out"}))));
+        button("Leave this plate out", answer({do: "leave_out"})))] :
+      json.ready ? [el("p", {}, json.ready), el("p", {class: "row"}, button("Done", answer({do: "ready"}), {class: "keep", id: "ready"}))] :
+        [el("p", {class: "doubt"}, `▲ ${json.missed}`), el("p", {class: "row"},
+          button("Read it again", answer({do: "again"}), {class: "keep", id: "again"}),
+          button("Again, three times as long", answer({do: "longer"}), {id: "longer"}),
+          button("Leave it out", answer({do: "leave_out"})))]);
   }
 }
+
+/** What a person is asked, as one text; nothing while the program works. */
+function asked(json) {
+  return json.asks ?? json.ready ?? json.missed ?? "";
+}
+
+function number(value) {
+  return Number.isFinite(value) ? String(Number(value.toPrecision(value < 100 ? 3 : 4))) : "–";
+}
+
+const ENDS = {"done": ["good", "✓ Done"], "done with doubt": ["doubt", "▲ Stored; look at this before you trust the bench"],
+  "refused": ["doubt", "▲ Not stored"], "stopped": ["doubt", "■ Stopped"]};
 
 function outcome(end) {
+  const [look, word] = ENDS[end.kind] ?? ENDS.refused;
   return [
-    el("p", {class: `ended ${end.doubt ? "doubt" : "good"}`}, end.doubt ? "▲ Look at this before you trust the bench" : "✓ Done"),
-    el("ul", {}, end.lines.map((line) => el("li", {}, line))),
+    el("p", {class: `ended ${look}`}, word),
+    el("ul", {}, end.lines.map((line, i) => el("li", {class: end.good[i] ? "" : "doubt"}, (end.good[i] ? "" : "▲ ") + line))),
     end.page ? el("p", {}, el("a", {href: end.page, target: "_blank", rel: "noopener"}, "Calibration page, to print")) : "",
   ];
-}
-
-// -------------------------------------------------------------------- the four forms
-
-function form(id, title, fields, go, act, simulated) {
-  const quick = el("input", {type: "checkbox", checked: true, class: "quick"});
-  return el("form", {class: "card", id, onsubmit: (event) => {
-    event.preventDefault();
-    act(simulated && quick.checked ? {quick: true} : {});
-  }},
-  fields,
-  simulated ? el("label", {class: "check"}, quick, "Simulated time: as fast as it can be worked out") : "",
-  el("button", {type: "submit", class: "keep"}, go));
-}
-
-export function zeroForm(detail, simulated, send) {
-  const seconds = el("input", {value: 10, inputmode: "numeric", size: 4});
-  const lift = el("input", {type: "checkbox"});
-  return [
-    el("ol", {class: "to-do"},
-      el("li", {}, "Electronics on for half an hour; the blower a few minutes, then off."),
-      el("li", {}, "Wait until the blower has run down. Leave the hoses on."),
-      el("li", {}, "Take the zero. A gauge that still moves is refused. Columns read by eye: set their scales to zero, then type what they show.")),
-    form("zero-form", "Zero", [labelled("Seconds to read", seconds),
-      el("label", {class: "check"}, lift, "The valve is shut: zero the lift indicator too")], "Take the zero",
-    (more) => send({do: "zero", seconds: Number(seconds.value), lift: lift.checked, ...more}), simulated),
-    detail.zeros?.length ? table(["Gauge", "Zero", "Noise", "Taken"], detail.zeros.map((one) => [one.gauge, one.offset, one.noise, when(one.at)]), "Zeros in use") : "",
-  ];
-}
-
-export function leakageForm(detail, simulated, send) {
-  const direction = choice(DIRECTIONS, "suction");
-  const range = choice(names(detail), smallest(detail));
-  const setUp = el("input", {value: "bench blanked", maxlength: 100});
-  const at = el("input", {value: pressures(detail, [7, 14, 28]), autocomplete: "off"});
-  const limit = el("input", {value: "1 cfm", autocomplete: "off"});
-  return [
-    el("ol", {class: "to-do"},
-      el("li", {}, "Close the hole where the head stands; or with the head on: valves shut, other openings plugged, and say so below."),
-      el("li", {}, "Switch to the smallest flow element."),
-      el("li", {}, "Blower on. The program reads at each test pressure, lowest first: set it and hold it.")),
-    form("leakage-form", "Leakage", el("div", {class: "fields"}, labelled("Direction", direction), labelled("Flow element", range),
-      labelled("What is mounted", setUp), labelled("Test pressures", at), labelled("Largest leak to accept", limit, "1 cfm is common practice, no source.")),
-    "Measure the leakage", (more) => send({do: "leakage", direction: direction.value, range: range.value, set_up: setUp.value, at: at.value, limit: limit.value, ...more}), simulated),
-    detail.leakages?.length ? table(["Direction", "Mounted", "Leak", "Taken"], detail.leakages.map((one) => [one.direction, one.set_up, one.flow, when(one.at)]), "Leaks measured") : "",
-  ];
-}
-
-export function calibrationForm(detail, simulated, send) {
-  const direction = choice(DIRECTIONS, "suction");
-  const range = choice(names(detail), names(detail)[0]);
-  const at = el("input", {value: pressures(detail, [10, 20, 28]), autocomplete: "off"});
-  const plates = (detail.plates ?? []).map((plate) => el("input", {type: "checkbox", value: plate.name, checked: true}));
-  return [
-    el("ol", {class: "to-do"},
-      el("li", {}, "Zero and leakage first."),
-      el("li", {}, "The program asks for one plate after the other. The sharp edge meets the air; the bevel looks downstream."),
-      el("li", {}, "At each plate hold each test pressure until it is read. Suction and blowing, and each flow element, are calibrated apart.")),
-    !plates.length ? el("p", {class: "fault"}, "There are no plates yet: write them down under Plates.") :
-      form("calibration-form", "Calibration", [el("div", {class: "fields"}, labelled("Direction", direction), labelled("Flow element", range), labelled("Test pressures", at)),
-        el("fieldset", {class: "ticks"}, el("legend", {}, "Plates"), plates.map((input) => el("label", {class: "check"}, input, input.value)))],
-      "Calibrate", (more) => send({do: "calibrate", direction: direction.value, range: range.value, at: at.value,
-        plates: plates.filter((input) => input.checked).map((input) => input.value), ...more}), simulated),
-    detail.calibrations?.length ? table(["Direction", "Flow element", "Taken", "Version", ""], detail.calibrations.map((one) => [
-      one.direction, one.range, when(one.at), el("a", {href: `/calibration?sha256=${one.sha256}`, target: "_blank", rel: "noopener"}, one.sha256.slice(0, 12)),
-      one.current ? "✓ in use" : "earlier"]), "Calibrations") : "",
-  ];
-}
-
-export function calmForm(detail, simulated, send) {
-  if (detail.calm_can_be_taken === false) {
-    return [el("p", {}, "Test pressure or drop are read by eye here, which shows nothing of how the flow fluctuates: there is no calm record to take, and none is missing. A point read by eye is never judged against one.")];
-  }
-  const direction = choice(DIRECTIONS, "suction");
-  const range = choice(names(detail), names(detail)[0]);
-  const at = el("input", {value: pressures(detail, [28]), autocomplete: "off"});
-  const seconds = el("input", {value: 60, inputmode: "numeric"});
-  const plates = (detail.plates ?? []).map((plate) => el("input", {type: "checkbox", value: plate.name, checked: true}));
-  return [
-    el("ol", {class: "to-do"},
-      el("li", {}, "How much this bench fluctuates on plates, where nothing can separate: what a port does beyond that is the port's."),
-      el("li", {}, "Take it on several plates, in each direction you use, at your test pressure, on the bench as it stands for tests.")),
-    !plates.length ? el("p", {class: "fault"}, "There are no plates yet: write them down under Plates.") :
-      form("calm-form", "Calm record", [el("div", {class: "fields"}, labelled("Direction", direction), labelled("Flow element", range), labelled("Test pressures", at), labelled("Seconds a plate", seconds)),
-        el("fieldset", {class: "ticks"}, el("legend", {}, "Plates"), plates.map((input) => el("label", {class: "check"}, input, input.value)))],
-      "Take the calm record", (more) => send({do: "calm", direction: direction.value, range: range.value, at: at.value, seconds: Number(seconds.value),
-        plates: plates.filter((input) => input.checked).map((input) => input.value), ...more}), simulated),
-    el("p", {}, detail.calm ? `The calm record in use was taken ${when(detail.calm)}.` : "There is no calm record yet: every verdict says so."),
-  ];
-}
-
-export function checkForm(detail, simulated, send) {
-  const direction = choice(DIRECTIONS, "suction");
-  const range = choice(names(detail), names(detail)[0]);
-  const plate = choice((detail.plates ?? []).map((one) => one.name), "");
-  const at = el("input", {value: pressures(detail, [28]), autocomplete: "off"});
-  const remark = el("input", {maxlength: 200, autocomplete: "off"});
-  return detail.plates?.length && detail.calibrations?.length ? form("check-form", "Plate check",
-    el("div", {class: "fields"}, labelled("Plate", plate, "Always the same one, at the same test pressure."), labelled("Direction", direction),
-      labelled("Flow element", range), labelled("Test pressure", at), labelled("Remark", remark)),
-    "Check this plate", (more) => send({do: "check", plate: plate.value, direction: direction.value, range: range.value, at: at.value, remark: remark.value, ...more}), simulated)
-    : el("p", {}, "A plate can be checked once there are plates and a calibration.");
-}
-
-function names(detail) {
-  return (detail.ranges ?? []).map((range) => range.name);
-}
-
-function smallest(detail) {
-  const bored = (detail.ranges ?? []).filter((range) => range.bore_m > 0);
-  return bored.sort((a, b) => a.bore_m - b.bore_m)[0]?.name ?? names(detail).at(-1);
-}
-
-function pressures(detail, inches) {
-  return inches.map((each) => detail.pressure_unit === "inH2O" || !detail.pressure_unit ? `${each} inH2O` : `${Math.round(each * 2.5) / 10} kPa`).join(", ");
 }

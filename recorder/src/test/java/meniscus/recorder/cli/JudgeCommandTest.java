@@ -59,6 +59,61 @@ class JudgeCommandTest {
     return Files.writeString(file, text, StandardCharsets.UTF_8);
   }
 
+  /** 50 readings a second that arrive so many at a time. */
+  private Path grouped(int group) throws IOException {
+    Random random = new Random(16);
+    StringBuilder text = new StringBuilder("time_s,value\n");
+    double[] values = new double[2000];
+    for (int i = 0; i < values.length; i++) {
+      values[i] = 100 + 0.5 * random.nextGaussian();
+      double arrival = (i / group * group + group - 1) / 50.0;
+      text.append(String.format(Locale.ROOT, "%.4f,%.4f\n", arrival, values[i]));
+    }
+    return Files.writeString(folder.resolve("groups-" + group + ".csv"), text);
+  }
+
+  @Test
+  void readingsThatArriveInGroupsAreJudgedLikeThoseThatArriveOneByOne() throws IOException {
+    for (int group : new int[] {1, 2, 3, 4, 10, 25}) {
+      assertEquals(0, run(grouped(group).toString(), "--json"), err.toString());
+    }
+    JsonNode single = lines().get(0);
+    assertEquals("steady", single.get("verdict").asText());
+    for (JsonNode line : lines()) {
+      assertEquals("steady", line.get("verdict").asText(), line.toString());
+      assertEquals(single.get("mean").asDouble(), line.get("mean").asDouble(), 0.02);
+      assertEquals(1, line.get("u95").asDouble() / single.get("u95").asDouble(), 0.25);
+    }
+  }
+
+  @Test
+  void aValueThatStandsStillToTheLastDecimalThatIsWrittenIsStuck() throws IOException {
+    for (String value : List.of("100.0000", "100")) {
+      StringBuilder text = new StringBuilder("time_s,value\n");
+      for (int i = 0; i < 1500; i++) {
+        text.append(String.format(Locale.ROOT, "%.2f,%s\n", i / 50.0, value));
+      }
+      Path file = Files.writeString(folder.resolve("still-" + value + ".csv"), text);
+      assertEquals(0, run(file.toString(), "--json"), err.toString());
+    }
+    assertEquals("faulty", lines().get(0).get("verdict").asText());
+    assertTrue(lines().get(0).get("reasons").toString().contains("stuck"), out.toString());
+    assertEquals("steady", lines().get(1).get("verdict").asText(), "its step is 1 %");
+  }
+
+  @Test
+  void aDecimalCommaIsUnderstoodBetweenSemicolonsAndRefusedBetweenCommas() throws IOException {
+    String rows = Files.readString(signal("a.csv", 1, 20));
+    Path german =
+        Files.writeString(folder.resolve("german.csv"), rows.replace(',', ';').replace('.', ','));
+    assertEquals(0, run(folder.resolve("a.csv").toString(), german.toString(), "--json"));
+    assertEquals(lines().get(0).get("mean"), lines().get(1).get("mean"));
+    Path mixed = Files.writeString(folder.resolve("mixed.csv"), "time_s,value\n0.00,100,1\n");
+    assertEquals(4, run(mixed.toString()));
+    assertTrue(err.toString().contains("row 2"), err.toString());
+    assertTrue(err.toString().contains("write decimals with a point"), err.toString());
+  }
+
   @Test
   void oneJsonLineAFileWithTheFieldsOfTheContract() throws IOException {
     assertEquals(0, run(signal("a.csv", 1, 20).toString(), "--json"), err.toString());

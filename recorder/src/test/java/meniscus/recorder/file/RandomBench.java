@@ -101,6 +101,13 @@ final class RandomBench {
             .withLeakage(leakage(0))
             .withLeakage(leakage(1e-5 * random.nextDouble()))
             .withCalibration(new CalibrationRef(pick(Direction.values()), "plate 1", hash(), at()))
+            .withCalibration(
+                new CalibrationRef(
+                    pick(Direction.values()),
+                    "plate 1",
+                    hash(),
+                    at(),
+                    new CalibrationRef.Standing(random.nextBoolean(), "chi squared 90 of 9")))
             .withHealth(health())
             .withHealth(health());
     if (random.nextBoolean()) {
@@ -114,7 +121,18 @@ final class RandomBench {
                               number(Dimension.LENGTH, 0.001), random.nextDouble()),
                           new Repeatability.Node(number(Dimension.LENGTH, 0.01), 0.004)),
                       random.nextDouble(),
-                      5));
+                      5,
+                      List.of(
+                          new Repeatability.Series(
+                              "head no. 3",
+                              List.of("before-1", "before-2"),
+                              at(),
+                              1 + random.nextInt(3),
+                              List.of(
+                                  new Repeatability.Node(
+                                      number(Dimension.LENGTH, 0.001), random.nextDouble())),
+                              random.nextDouble(),
+                              1 + random.nextDouble()))));
     }
     return upkeep;
   }

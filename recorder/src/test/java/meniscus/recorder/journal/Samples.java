@@ -9,6 +9,7 @@ import java.util.TreeMap;
 import meniscus.core.instrument.Channel;
 import meniscus.core.lift.EventText;
 import meniscus.core.lift.LiftPoint;
+import meniscus.core.lift.Remark;
 import meniscus.core.lift.Sweep;
 import meniscus.core.lift.TestEvent;
 import meniscus.core.quantity.Unit;
@@ -63,7 +64,9 @@ public final class Samples {
             8.5,
             77.25 + random.nextDouble(),
             false),
-        rung % 2 == 0 ? List.of("two levels, \"3 %\" apart", "=1+1") : List.of(),
+        rung % 2 == 0
+            ? List.of(Remark.said("two levels, \"3 %\" apart"), Remark.said("=1+1"))
+            : List.of(),
         List.of(
             new Contribution(
                 "fluctuation", Contribution.Kind.REPEAT, random.nextDouble(), 12.5, 1, ""),

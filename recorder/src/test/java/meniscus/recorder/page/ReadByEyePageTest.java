@@ -100,7 +100,7 @@ class ReadByEyePageTest {
     assertEquals("type", browser.text("#verdict"));
     browser.one(PRESSURE).sendKeys("28.0", Keys.ENTER);
     keys("3.8..4.2", Keys.ENTER);
-    browser.await("a value", () -> browser.text("#verdict").equals("brief"));
+    browser.await("a value", () -> browser.text("#verdict").equals("by eye"));
     assertTrue(browser.text(".reasons").contains("read by eye"), browser.text(".reasons"));
     double flow = Double.parseDouble(browser.text("#flow"));
     assertTrue(flow > 0, browser.text("#flow"));
@@ -112,7 +112,7 @@ class ReadByEyePageTest {
     browser.await("the next reading is wanted", () -> browser.text("#verdict").equals("type"));
     keys("28.1", Keys.ENTER);
     keys("8", Keys.ENTER);
-    browser.await("a value", () -> browser.text("#verdict").equals("brief"));
+    browser.await("a value", () -> browser.text("#verdict").equals("by eye"));
     browser.await(
         "a press that is not the same one",
         () -> browser.number("Math.round(performance.now())") > pressed + 1_000);
@@ -134,7 +134,7 @@ class ReadByEyePageTest {
     Accessible.check(browser, "a reading that was refused");
     browser.fill(DROP, "4");
     browser.click("#type");
-    browser.await("a value", () -> browser.text("#verdict").equals("brief"));
+    browser.await("a value", () -> browser.text("#verdict").equals("by eye"));
     assertEquals("", browser.text("#typing-fault"));
     assertEquals("", browser.one(DROP).getDomProperty("value"));
   }

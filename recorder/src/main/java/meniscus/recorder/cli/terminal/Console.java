@@ -5,6 +5,7 @@ import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.ObjectMapper;
 import java.io.InputStream;
 import java.io.PrintStream;
+import java.time.InstantSource;
 import java.util.Optional;
 import meniscus.recorder.file.PlainText;
 
@@ -14,8 +15,9 @@ import meniscus.recorder.file.PlainText;
  * @param out data
  * @param err messages
  * @param in what the operator types or another program sends
+ * @param clock the time of day
  */
-public record Console(PrintStream out, PrintStream err, InputStream in) {
+public record Console(PrintStream out, PrintStream err, InputStream in, InstantSource clock) {
 
   /** Made when the first JSON is printed: most commands print none. */
   private static final class Json {

@@ -1,43 +1,19 @@
 package meniscus.recorder.cli.upkeep;
 
-import com.fasterxml.jackson.databind.node.ArrayNode;
-import com.fasterxml.jackson.databind.node.JsonNodeFactory;
-import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.nio.file.Path;
-import java.time.Instant;
-import java.util.List;
-import java.util.Locale;
 import java.util.Optional;
 import java.util.Set;
-import java.util.concurrent.Callable;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.Calibration;
-import meniscus.core.bench.CalibrationRef;
-import meniscus.core.bench.Evidence;
-import meniscus.core.bench.Range;
-import meniscus.core.calibrate.CalibrationFit;
-import meniscus.core.calibrate.Plate;
-import meniscus.core.calibrate.PlateReading;
-import meniscus.core.flow.Direction;
-import meniscus.core.refusal.Refusal;
-import meniscus.recorder.cli.terminal.CommandFailed;
 import meniscus.recorder.cli.terminal.Console;
-import meniscus.recorder.cli.terminal.ExitCode;
-import meniscus.recorder.cli.terminal.TargetOption;
-import meniscus.recorder.feed.BenchFault;
 import meniscus.recorder.feed.ByEye;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.CalibrationFile;
-import meniscus.recorder.file.FileNotAccepted;
-import meniscus.recorder.file.PlatesFile;
-import meniscus.recorder.file.ReadingLine;
 import meniscus.recorder.file.WholeFile;
 import meniscus.recorder.report.CalibrationPage;
-import meniscus.recorder.upkeep.BenchAt;
-import meniscus.recorder.upkeep.LeakTest;
-import meniscus.recorder.upkeep.PlateRun;
-import meniscus.recorder.upkeep.ReadingsSoFar;
+import meniscus.recorder.upkeep.UpkeepOutcome;
+import meniscus.recorder.upkeep.UsualValues;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Option;
@@ -63,26 +39,14 @@ import picocli.CommandLine.Option;
       "  meniscus calibrate --bench bench.json --plates plates.json --direction suction \\",
       "      --range large --report calibration.html"
     })
-public final class CalibrateCommand implements Callable<Integer> {
+public final class CalibrateCommand extends UpkeepCommand {
 
-  private final Console console;
-
-  @Mixin private UpkeepOptions options;
-
-  @Option(names = "--plates", required = true, paramLabel = "FILE", description = "the plates file")
-  private Path plates;
-
-  @Option(names = "--direction", required = true, paramLabel = "suction|blowing")
-  private String direction;
-
-  @Option(names = "--range", paramLabel = "NAME", description = "range to calibrate")
-  private Optional<String> range = Optional.empty();
+  @Mixin private PlatesOptions plates;
 
   @Option(
       names = "--at",
       paramLabel = "P,P,…",
-      defaultValue = "10 inH2O, 20 inH2O, 28 inH2O",
-      description = "test pressures of each plate (default ${DEFAULT-VALUE})")
+      description = "test pressures of each plate (default " + UsualValues.CALIBRATION_AT + ")")
   private String at;
 
   @Option(
@@ -91,138 +55,38 @@ public final class CalibrateCommand implements Callable<Integer> {
       description = "a plate that is not to be used; may be given again")
   private Set<String> leaveOut = Set.of();
 
+  @Option(
+      names = "--use-anyway",
+      paramLabel = "WHY",
+      description = {
+        "use the result even where its points do not go together, and why; without it such a",
+        "calibration is kept, and the one before stays in use"
+      })
+  private String useAnyway;
+
   @Option(names = "--report", paramLabel = "FILE", description = "write a page for printing here")
   private Optional<Path> report = Optional.empty();
 
   @Mixin private TargetOption target;
 
   public CalibrateCommand(Console console) {
-    this.console = console;
+    super(console);
   }
 
   @Override
-  public Integer call() throws IOException {
-    Direction way = UpkeepOptions.direction(direction);
-    List<Double> pressures = UpkeepOptions.pressures(at);
-    try {
-      Bench bench = options.read();
-      Range chosen = UpkeepOptions.range(bench, range);
-      List<Plate> all = PlatesFile.read(plates);
-      UpkeepOptions.plates(all, leaveOut, plates);
-      List<Plate> used = all.stream().filter(p -> !leaveOut.contains(p.name())).toList();
-      BenchAt reached = options.at(bench, console).withTarget(target.si());
-      PlatesAtTerminal operator = new PlatesAtTerminal(console, way, reached.simulated());
-      ReadingsSoFar<ReadingLine> soFar =
-          ReadingsSoFar.ofCalibration(options.bench, way, chosen, operator);
-      List<PlateReading> readings =
-          new PlateRun(reached, chosen, way).read(used, pressures, operator, soFar);
-      Calibration fitted =
-          CalibrationFit.fit(
-              bench,
-              chosen,
-              way,
-              bench.upkeep().leakage(way, LeakTest.BLANKED).or(() -> bench.upkeep().leakage(way)),
-              used,
-              readings,
-              Instant.now());
-      int code = keep(bench, fitted, operator.missed());
-      soFar.done();
-      return code;
-    } catch (FileNotAccepted e) {
-      throw CommandFailed.data(e.getMessage());
-    } catch (Refusal | BenchFault e) {
-      throw CommandFailed.bench(e.getMessage());
-    } catch (InterruptedException e) {
-      return ExitCode.INTERRUPTED;
-    }
+  Optional<Path> platesFile() {
+    return Optional.of(plates.file);
   }
 
-  private int keep(Bench bench, Calibration fitted, int missed) throws IOException {
-    Path folder = options.bench.toAbsolutePath().getParent();
-    Calibration kept = CalibrationFile.write(folder, fitted);
-    Bench updated =
-        bench.with(
-            upkeep ->
-                upkeep.withCalibration(
-                    new CalibrationRef(kept.direction(), kept.range(), kept.id(), kept.at())));
-    BenchFile.write(options.bench, updated);
-    if (report.isPresent()) {
+  @Override
+  void after(UpkeepOutcome outcome) throws IOException {
+    String sha256 = outcome.json().path("sha256").asText();
+    if (report.isPresent() && !sha256.isEmpty()) {
+      Bench bench = BenchFile.read(options.bench);
+      Calibration kept = CalibrationFile.beside(options.bench, sha256);
       WholeFile.write(
           report.get(),
-          CalibrationPage.html(updated, kept, ByEye.calmCanBeTaken(updated, options.bench)));
+          CalibrationPage.html(bench, kept, ByEye.calmCanBeTaken(bench, options.bench)));
     }
-    tell(kept);
-    boolean doubt =
-        missed > 0
-            || kept.evidence().disagreeing().isPresent()
-            || kept.evidence().widened() > 1
-            || kept.evidence().plates().isEmpty();
-    return doubt ? ExitCode.DONE_WITH_DOUBT : ExitCode.DONE;
-  }
-
-  private void tell(Calibration kept) {
-    if (options.json) {
-      console.json(json(kept));
-      return;
-    }
-    Evidence evidence = kept.evidence();
-    for (Evidence.PlateResult plate : evidence.plates()) {
-      console.say(
-          String.format(
-              Locale.ROOT,
-              "plate %-8s %+6.2f %% from what the others predict (± %.2f %%)",
-              plate.plate(),
-              100 * plate.error(),
-              200 * plate.standardUncertainty()));
-    }
-    double middle = kept.element().referenceDropPa();
-    console.say(
-        String.format(
-            Locale.ROOT,
-            "the element passes %+.2f %% against its description, ± %.2f %% (95 %%), from %.0f to"
-                + " %.0f Pa drop",
-            100 * (kept.element().correction(middle) - 1),
-            196 * u(kept),
-            kept.element().lowestDropPa(),
-            kept.element().highestDropPa()));
-    evidence.remarks().forEach(console::say);
-    console.say("written as " + CalibrationFile.name(kept.id()));
-  }
-
-  /** Relative standard uncertainty of the correction in the middle of the drops. */
-  private static double u(Calibration kept) {
-    return Math.sqrt(kept.element().covariance().get(0).get(0))
-        / kept.element().coefficients().get(0);
-  }
-
-  private static ObjectNode json(Calibration kept) {
-    ObjectNode object = JsonNodeFactory.instance.objectNode();
-    object
-        .put("sha256", kept.id())
-        .put("direction", kept.direction().word())
-        .put("range", kept.range());
-    ArrayNode coefficients = object.putArray("coefficients");
-    kept.element().coefficients().forEach(coefficients::add);
-    object
-        .put("reference_drop_pa", kept.element().referenceDropPa())
-        .put("lowest_drop_pa", kept.element().lowestDropPa())
-        .put("highest_drop_pa", kept.element().highestDropPa())
-        .put("relative_u95", 1.96 * u(kept))
-        .put("chi_square", kept.evidence().chiSquare())
-        .put("degrees_of_freedom", kept.evidence().degreesOfFreedom())
-        .put("chance_of_worse", kept.evidence().chanceOfWorse())
-        .put("leave_one_out_error", kept.evidence().leaveOneOutError())
-        .put("disagreeing", kept.evidence().disagreeing().orElse(null));
-    ArrayNode plates = object.putArray("plates");
-    for (Evidence.PlateResult plate : kept.evidence().plates()) {
-      plates
-          .addObject()
-          .put("plate", plate.plate())
-          .put("error", plate.error())
-          .put("standard_uncertainty", plate.standardUncertainty());
-    }
-    ArrayNode remarks = object.putArray("remarks");
-    kept.evidence().remarks().forEach(remarks::add);
-    return object;
   }
 }

@@ -8,9 +8,12 @@ import java.nio.file.Path;
 import java.time.Instant;
 import java.time.LocalDate;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import java.util.concurrent.Callable;
+import java.util.stream.Stream;
 import meniscus.core.bench.Bench;
+import meniscus.core.bench.Calibration;
 import meniscus.core.bench.CalibrationRef;
 import meniscus.core.bench.CalmRef;
 import meniscus.core.bench.Epoch;
@@ -23,13 +26,19 @@ import meniscus.core.calibrate.HealthChart;
 import meniscus.core.flow.Direction;
 import meniscus.core.refusal.Refusal;
 import meniscus.recorder.cli.terminal.AgeText;
+import meniscus.recorder.cli.terminal.Answers;
 import meniscus.recorder.cli.terminal.CommandFailed;
 import meniscus.recorder.cli.terminal.Console;
 import meniscus.recorder.cli.terminal.ExitCode;
 import meniscus.recorder.feed.ByEye;
+import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.WholeFile;
 import meniscus.recorder.report.CalibrationPage;
+import meniscus.recorder.upkeep.UpkeepPlace;
+import meniscus.recorder.upkeep.UpkeepRequest;
+import meniscus.recorder.upkeep.UpkeepTask;
+import meniscus.recorder.upkeep.WrongRequest;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Option;
 
@@ -86,6 +95,21 @@ public final class HealthCommand implements Callable<Integer> {
       description = "of the calibration on the page (default: the bench's first)")
   private Optional<String> range = Optional.empty();
 
+  @Option(
+      names = "--use",
+      paramLabel = "SHA256",
+      description = {
+        "put a calibration in use that is kept aside because its points do not go together: the",
+        "first letters of its version, with --because"
+      })
+  private Optional<String> use = Optional.empty();
+
+  @Option(
+      names = "--because",
+      paramLabel = "WHY",
+      description = "why that calibration is to be used; kept in the bench file")
+  private String because = "";
+
   @Option(names = "--json", description = "print one JSON object")
   private boolean json;
 
@@ -95,7 +119,7 @@ public final class HealthCommand implements Callable<Integer> {
 
   @Override
   public Integer call() throws IOException {
-    Direction way = UpkeepOptions.direction(direction);
+    Direction way = direction();
     Bench read = BenchFile.read(bench);
     Bench known = read;
     if (newEpoch.isPresent()) {
@@ -108,12 +132,13 @@ public final class HealthCommand implements Callable<Integer> {
     if (known != read) {
       BenchFile.write(bench, known);
     }
+    if (use.isPresent()) {
+      known = used(use.get());
+    }
     if (report.isPresent()) {
-      Range chosen = UpkeepOptions.range(known, range);
+      Range chosen = range(known);
       WholeFile.write(
-          report.get(),
-          CalibrationPage.html(
-              known, CurrentCalibration.of(known, bench, way, chosen), calm(known)));
+          report.get(), CalibrationPage.html(known, calibration(known, way, chosen), calm(known)));
     }
     if (json) {
       console.json(asJson(known));
@@ -121,6 +146,54 @@ public final class HealthCommand implements Callable<Integer> {
       tell(known);
     }
     return ExitCode.DONE;
+  }
+
+  private Bench used(String sha256) throws IOException {
+    UpkeepPlace place =
+        new UpkeepPlace(
+            bench,
+            bench.resolveSibling("plates.json"),
+            UpkeepPlace.PATHS,
+            Drivers.shipped(),
+            console.clock());
+    try {
+      UpkeepTask.of(
+              new UpkeepRequest(
+                  "use", Map.of("calibration", List.of(sha256), "use_anyway", List.of(because))),
+              place)
+          .done(new AtBench(console, new Answers(console), true))
+          .lines()
+          .forEach(line -> console.warn(line.text()));
+    } catch (WrongRequest e) {
+      throw CommandFailed.usage("--use, --because: " + e.getMessage());
+    }
+    return BenchFile.read(bench);
+  }
+
+  private Direction direction() {
+    return Stream.of(Direction.values())
+        .filter(each -> each.word().equals(direction))
+        .findFirst()
+        .orElseThrow(
+            () ->
+                CommandFailed.usage(
+                    "--direction is suction or blowing, not \"" + direction + "\""));
+  }
+
+  private Range range(Bench known) {
+    try {
+      return range.map(known::range).orElseGet(() -> known.ranges().get(0));
+    } catch (Refusal e) {
+      throw CommandFailed.usage("--range: " + e.getMessage());
+    }
+  }
+
+  private Calibration calibration(Bench known, Direction way, Range chosen) throws IOException {
+    try {
+      return UpkeepPlace.calibration(known, bench, way, chosen);
+    } catch (WrongRequest e) {
+      throw CommandFailed.bench(e.getMessage());
+    }
   }
 
   private static EpochTasks.Cause cause(String word) {
@@ -171,8 +244,23 @@ public final class HealthCommand implements Callable<Integer> {
                 + ", range "
                 + taken.range()
                 + ": "
-                + old(taken.at()));
+                + old(taken.at())
+                + (taken.standing().againstAdvice()
+                    ? ", in use against advice: " + taken.standing().why()
+                    : ""));
       }
+    }
+    for (CalibrationRef aside : known.upkeep().setAside()) {
+      console.say(
+          "calibration on "
+              + aside.direction().word()
+              + ", range "
+              + aside.range()
+              + ", version "
+              + aside.sha256().substring(0, 12)
+              + ": kept, but not in use: "
+              + aside.standing().why()
+              + "; the one before counts, if there is one");
     }
     known.upkeep().calm().ifPresent(calm -> console.say("calm record: " + old(calm.at())));
     for (HealthChart chart : HealthChart.all(known.upkeep())) {

@@ -1,6 +1,7 @@
 package meniscus.recorder.cli.upkeep;
 
 import java.util.List;
+import java.util.Locale;
 import java.util.Optional;
 import java.util.stream.Stream;
 import meniscus.core.calibrate.Plate;
@@ -9,34 +10,30 @@ import meniscus.core.flow.Direction;
 import meniscus.recorder.cli.terminal.Answers;
 import meniscus.recorder.cli.terminal.AtTerminal;
 import meniscus.recorder.cli.terminal.Console;
-import meniscus.recorder.upkeep.PlateRun;
+import meniscus.recorder.upkeep.BenchOperator;
 
-/** Guides the operator from plate to plate, on the terminal or standard input. */
-final class PlatesAtTerminal extends AtTerminal implements PlateRun.Operator {
+/** Guides the operator through upkeep, on the terminal or standard input. */
+final class AtBench extends AtTerminal implements BenchOperator {
 
-  private static final List<String> WORDS =
+  private static final List<String> BEVELS =
       Stream.concat(Stream.of(Bevel.values()).map(Bevel::word), Stream.of("skip")).toList();
 
-  private final Direction direction;
+  private static final List<String> THEN = Stream.of(Then.values()).map(Then::word).toList();
+
+  private static final List<String> READY = List.of("ready");
+
   private final boolean simulated;
-  private int missed;
 
   /**
    * @param simulated plates are mounted without asking, the right way round
    */
-  PlatesAtTerminal(Console console, Direction direction, boolean simulated) {
-    super(console, new Answers(console));
-    this.direction = direction;
+  AtBench(Console console, Answers answers, boolean simulated) {
+    super(console, answers);
     this.simulated = simulated;
   }
 
-  /** Readings that could not be taken. */
-  int missed() {
-    return missed;
-  }
-
   @Override
-  public Optional<Bevel> mounted(Plate plate) throws InterruptedException {
+  public Optional<Bevel> mounted(Plate plate, Direction direction) throws InterruptedException {
     if (simulated) {
       console.warn("plate " + plate.name() + " is mounted on the simulated bench");
       return Optional.of(Bevel.DOWNSTREAM);
@@ -49,8 +46,20 @@ final class PlatesAtTerminal extends AtTerminal implements PlateRun.Operator {
                 + (direction == Direction.SUCTION ? "into the bench" : "into the room")
                 + " (downstream), and make the joint tight. Blower on. Then type where the bevel"
                 + " looks: downstream, upstream or none; skip leaves the plate out.",
-            WORDS);
+            BEVELS);
     return Stream.of(Bevel.values()).filter(bevel -> bevel.word().equals(answer)).findFirst();
+  }
+
+  @Override
+  public void prepare(String what) throws InterruptedException {
+    ready(what);
+  }
+
+  @Override
+  public void ready(String what) throws InterruptedException {
+    if (!simulated) {
+      answers.one(what + " Then type ready.", READY);
+    }
   }
 
   @Override
@@ -64,8 +73,23 @@ final class PlatesAtTerminal extends AtTerminal implements PlateRun.Operator {
   }
 
   @Override
-  public void missed(Plate plate, String why) {
-    missed++;
-    console.warn("plate " + plate.name() + ": " + why);
+  public Then missed(String what, String why) throws InterruptedException {
+    if (simulated) {
+      console.warn(what + ": " + why);
+      return Then.LEAVE_OUT;
+    }
+    String answer =
+        answers.one(
+            String.format(
+                Locale.ROOT,
+                "%s: %s. Type again, longer (with three times the patience), or skip to leave it"
+                    + " out.",
+                what,
+                why),
+            THEN);
+    return Stream.of(Then.values())
+        .filter(then -> then.word().equals(answer))
+        .findFirst()
+        .orElseThrow();
   }
 }

@@ -1,0 +1,158 @@
+package meniscus.core.pipeline;
+
+import java.math.BigDecimal;
+import java.math.MathContext;
+import java.util.Locale;
+import meniscus.core.bench.Use;
+import meniscus.core.quantity.Unit;
+
+/**
+ * Looks for a gauge that says the same again and again, though it should not: its smallest step is
+ * fine against what air does, or its own readings moved by more than that shortly before at the
+ * same level. A coarse gauge may stand still for as long as it likes.
+ */
+final class FrozenWatch {
+
+  /** A run of equal readings is looked at from this length on [s]: our own choice. */
+  private static final double LEAST_SECONDS = 10;
+
+  private static final int LEAST_READINGS = 20;
+
+  /** Air that moves by less than this share of its pressure was never seen: our own choice. */
+  private static final double STILLEST_AIR = 5e-4;
+
+  /** A step below this share of the level shows the stillest air within a second or two … */
+  private static final double FINE_STEP = 2e-4;
+
+  /** … and gauges are told to be frozen by no run shorter than so many of those before. */
+  private static final int LONGER_THAN_BEFORE = 8;
+
+  /** A gauge that turned to and fro by so many steps a reading turns within … */
+  private static final double OWN_STEPS = 2;
+
+  /** … so many readings, even where the air is four times as still. */
+  private static final int OWN_READINGS = 40;
+
+  /** Own noise is remembered for as many readings [1]. */
+  private static final double NOISE_WEIGHT = 0.01;
+
+  /** At another level than this share nearby the air may be stiller. */
+  private static final double SAME_LEVEL = 0.25;
+
+  private final Use use;
+  private final Unit unit;
+  private final double declaredSi;
+  private double value = Double.NaN;
+  private double level;
+  private double runStart;
+  private double now;
+  private int run;
+  private double longestRun;
+  private double step = Double.POSITIVE_INFINITY;
+  private double before;
+  private double noise;
+  private double noiseLevel;
+
+  /**
+   * @param use what the gauge shows, for messages
+   * @param unit its readings are in
+   * @param declaredSi smallest step by the bench file [SI]; 0 when not told
+   */
+  FrozenWatch(Use use, Unit unit, double declaredSi) {
+    this.use = use;
+    this.unit = unit;
+    this.declaredSi = declaredSi;
+  }
+
+  /**
+   * The next reading.
+   *
+   * @param seconds when it arrived
+   * @param readSi as received [SI]
+   * @param quantitySi less its zero [SI]
+   */
+  void reading(double seconds, double readSi, double quantitySi) {
+    if (!Double.isFinite(readSi) || !Double.isFinite(quantitySi)) {
+      return;
+    }
+    now = seconds;
+    if (readSi == value) {
+      run++;
+      return;
+    }
+    if (!Double.isNaN(value)) {
+      moved(readSi - value);
+    }
+    value = readSi;
+    level = quantitySi;
+    run = 1;
+    runStart = seconds;
+  }
+
+  private void moved(double by) {
+    if (isFine()) {
+      longestRun = Math.max(longestRun, now - runStart);
+    }
+    step = Math.min(step, Math.abs(by));
+    if (!(Math.abs(level - noiseLevel) <= SAME_LEVEL * Math.abs(noiseLevel))) {
+      noise = 0;
+      noiseLevel = level;
+    }
+    noise *= Math.pow(1 - NOISE_WEIGHT, run);
+    if (by * before < 0) {
+      noise += NOISE_WEIGHT * Math.min(Math.abs(by), Math.abs(before));
+    }
+    before = by;
+  }
+
+  private boolean isFine() {
+    return quantum() < STILLEST_AIR * Math.abs(level);
+  }
+
+  /** Smallest step: as declared, else as seen, else the last decimal of the reading [SI]. */
+  double quantum() {
+    if (declaredSi > 0) {
+      return declaredSi;
+    }
+    return Double.isInfinite(step) ? lastDecimal() : step;
+  }
+
+  /** Twelve digits: what a conversion of units leaves behind them is none of the gauge's. */
+  private double lastDecimal() {
+    if (value == 0 || Double.isNaN(value)) {
+      return Double.POSITIVE_INFINITY;
+    }
+    BigDecimal written = new BigDecimal(unit.fromSi(value)).round(new MathContext(12));
+    return Math.abs(unit.toSi(written.stripTrailingZeros().ulp().doubleValue()) - unit.toSi(0));
+  }
+
+  /** What stands still that should not, in words; empty when nothing does. */
+  String frozen() {
+    double seconds = now - runStart;
+    if (run < LEAST_READINGS || seconds < LEAST_SECONDS) {
+      return "";
+    }
+    double quantum = quantum();
+    double patience = LEAST_SECONDS * Math.max(1, quantum / (FINE_STEP * Math.abs(level)));
+    boolean stillerThanAir =
+        isFine() && seconds >= patience && seconds > LONGER_THAN_BEFORE * longestRun;
+    boolean stillerThanBefore =
+        run >= OWN_READINGS
+            && noise >= OWN_STEPS * quantum
+            && Math.abs(level - noiseLevel) <= SAME_LEVEL * Math.abs(noiseLevel);
+    return stillerThanAir || stillerThanBefore ? words(seconds, quantum) : "";
+  }
+
+  private String words(double seconds, double quantum) {
+    return String.format(
+        Locale.ROOT,
+        "the gauge of the %s has shown %.6g %s for %.0f s without moving, though its smallest step"
+            + " is %.2g %s: it is stuck; see to its tubing and cable, switch it off and on",
+        use.word().replace('_', ' '),
+        unit.fromSi(value),
+        unit.symbol(),
+        seconds,
+        Math.abs(unit.fromSi(quantum) - unit.fromSi(0)),
+        unit.symbol());
+  }
+}

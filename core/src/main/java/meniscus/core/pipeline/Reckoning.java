@@ -1,0 +1,55 @@
+package meniscus.core.pipeline;
+
+import java.util.Locale;
+import java.util.Optional;
+import java.util.stream.Stream;
+
+/**
+ * How readings become flow samples. A recorded test is worked out again as it was reckoned when it
+ * was taken: what stands in it stays, to the last digit.
+ */
+public enum Reckoning {
+  /** Tests up to {@code test/1.1}: at the moment of arrival; two instruments by a fitted clock. */
+  BY_ARRIVAL {
+    @Override
+    ReadingClock clock(boolean amongTwo) {
+      return amongTwo ? new SampleClock() : ReadingClock.ofArrival();
+    }
+
+    @Override
+    boolean belongs(double seconds, RungWindow window) {
+      return true;
+    }
+  },
+  /** By the clock of each stream; gauges that stand still are looked for one by one. */
+  BY_STREAM {
+    @Override
+    ReadingClock clock(boolean amongTwo) {
+      return ReadingClock.ofStream();
+    }
+
+    @Override
+    boolean belongs(double seconds, RungWindow window) {
+      return seconds >= window.began().seconds();
+    }
+  };
+
+  /**
+   * The clock of one stream.
+   *
+   * @param amongTwo true when the other pressure comes from another instrument
+   */
+  abstract ReadingClock clock(boolean amongTwo);
+
+  /** Whether a sample is one of a window: what was taken before it opened is not. */
+  abstract boolean belongs(double seconds, RungWindow window);
+
+  /** As written in events: {@code by_stream}. */
+  public String word() {
+    return name().toLowerCase(Locale.ROOT);
+  }
+
+  public static Optional<Reckoning> named(String word) {
+    return Stream.of(values()).filter(each -> each.word().equals(word)).findFirst();
+  }
+}

@@ -1,0 +1,298 @@
+package meniscus.core.pipeline;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Optional;
+import java.util.Random;
+import meniscus.core.bench.Bench;
+import meniscus.core.bench.Plenum;
+import meniscus.core.bench.Use;
+import meniscus.core.budget.SmallBench;
+import meniscus.core.flow.Direction;
+import meniscus.core.lift.LiftPoint;
+import meniscus.core.lift.TestEvent;
+import meniscus.core.steadiness.JudgeSettings;
+import meniscus.core.steadiness.Verdict;
+import meniscus.core.time.Arrivals;
+import meniscus.core.time.Moment;
+import org.junit.jupiter.api.Test;
+
+/** Instruments that send in chunks, with gaps, or freeze; one rung on each. */
+class StrangeStreamsTest {
+
+  private static final double AIM_PA = HandFedBench.AIM_PA;
+  private static final long SEED = 1602;
+  private static final double DROP_PA = 0.4 * AIM_PA;
+
+  /** A rung on one manometer: what was told, what was kept, what was written down. */
+  private static final class Bench1 implements RunLog {
+    final List<OperatorMessage> told = new ArrayList<>();
+    final List<LiftPoint> kept = new ArrayList<>();
+    final List<TestEvent> events = new ArrayList<>();
+    final List<Object> journal = new ArrayList<>();
+    final HandFedBench files = HandFedBench.withoutDial(true, plan -> plan.longest(40));
+    final Acquisition acquisition = acquisition();
+    final LadderRun run = new LadderRun(acquisition, files.newPointMaker(), files.plan, true, this);
+
+    /** The bench with a plenum: the pressure's rate of change is in its flows. */
+    Acquisition acquisition() {
+      Bench bare = files.bench;
+      Bench bench =
+          new Bench(
+              bare.name(),
+              bare.notes(),
+              bare.units(),
+              bare.site(),
+              bare.layout(),
+              Optional.of(new Plenum(0.12, 0.01)),
+              bare.instruments(),
+              bare.channels(),
+              bare.ranges(),
+              bare.upkeep());
+      return Acquisition.of(
+          bench,
+          bench.ranges().get(0),
+          SmallBench.ELEMENT,
+          Direction.SUCTION,
+          HandFedBench.CHANNELS,
+          JudgeSettings.usual().withCapSeconds(40),
+          HandFedBench.reference(files.plan));
+    }
+
+    @Override
+    public void event(TestEvent event) {
+      events.add(event);
+      journal.add(event);
+    }
+
+    @Override
+    public void kept(TestEvent event, LiftPoint point) {
+      journal.add(event);
+      kept.add(point);
+    }
+
+    @Override
+    public void told(OperatorMessage message) {
+      told.add(message);
+    }
+
+    void begin() {
+      run.segment(Moment.START, Instant.parse("2031-05-06T07:08:09Z"));
+    }
+
+    void frame(double seconds, double pressurePa, double dropPa) {
+      Frame frame = new Frame(0, Moment.ofSeconds(seconds), new double[] {pressurePa, dropPa});
+      journal.add(frame);
+      run.frame(frame);
+    }
+
+    List<LiftPoint> replayed() {
+      Replay replay = new Replay(acquisition(), files.newPointMaker(), files.plan);
+      for (Object each : journal) {
+        if (each instanceof Frame frame) {
+          replay.row(frame);
+        } else {
+          replay.event((TestEvent) each);
+        }
+      }
+      return replay.points();
+    }
+
+    boolean wasTold(OperatorMessage.Kind kind, String words) {
+      return told.stream()
+          .anyMatch(message -> message.kind() == kind && message.text().contains(words));
+    }
+  }
+
+  private static final int FEWEST = 3;
+
+  /** Blower off for three seconds, then on: without a dial that begins the rung. */
+  private static double pressure(double taken, Random random) {
+    double level = taken < FEWEST ? 0 : AIM_PA * (1 - Math.exp(-(taken - FEWEST) / 0.3));
+    return level * (1 + 0.004 * random.nextGaussian()) + 0.01 * random.nextGaussian();
+  }
+
+  private static double step(double value, double quantum) {
+    return quantum * Math.rint(value / quantum);
+  }
+
+  private Bench1 rung(double[] taken, double[] arrivals) {
+    Random random = new Random(SEED);
+    Bench1 bench = new Bench1();
+    bench.begin();
+    for (int k = 0; k < taken.length && bench.kept.isEmpty(); k++) {
+      double pressure = step(pressure(taken[k], random), 0.1);
+      double drop = step(0.4 * pressure * (1 + 0.004 * random.nextGaussian()), 0.1);
+      bench.frame(arrivals[k], pressure, drop);
+    }
+    return bench;
+  }
+
+  @Test
+  void readingsThatComeInChunksGiveTheFlowThatTheyGiveOneByOne() {
+    for (double period : new double[] {0.005, 0.05, 0.2}) {
+      double[] taken = Arrivals.even((int) (90 / period), period);
+      LiftPoint even = rung(taken, taken).kept.get(0);
+      List<double[]> ways = new ArrayList<>();
+      for (int group : new int[] {2, 3, 4, 10}) {
+        ways.add(Arrivals.grouped(taken, group));
+      }
+      ways.add(Arrivals.timer(taken, 0.016));
+      ways.add(Arrivals.network(taken, new Random(SEED)));
+      for (double[] arrivals : ways) {
+        Bench1 bench = rung(taken, arrivals);
+        assertEquals(1, bench.kept.size(), period + " s: " + bench.told);
+        LiftPoint point = bench.kept.get(0);
+        assertEquals(even.flowM3PerS(), point.flowM3PerS(), 0.002 * even.flowM3PerS());
+        double wider = point.flowRepeatU95().orElseThrow() / even.flowRepeatU95().orElseThrow();
+        assertTrue(wider < 2, "its interval is " + wider + " times that of even readings");
+        assertEquals(even.verdict(), point.verdict());
+        assertEquals(bench.kept, List.of(bench.kept.get(0)));
+        assertEquals(point.flowM3PerS(), bench.replayed().get(0).flowM3PerS(), "to the last digit");
+      }
+    }
+  }
+
+  @Test
+  void noRateOfChangeIsTakenOverArrivalsThatTellNoTime() {
+    Random random = new Random(SEED);
+    double[] taken = new double[1500];
+    for (int k = 1; k < taken.length; k++) {
+      // Sent whenever it likes, many at once.
+      taken[k] = taken[k - 1] + (k % 5 == 0 ? 0.02 + 0.4 * random.nextDouble() : 1e-4);
+    }
+    Bench1 bench = new Bench1();
+    bench.begin();
+    double[] most = {0, Double.POSITIVE_INFINITY};
+    for (double at : taken) {
+      double pressure = pressure(at, random);
+      bench.frame(at, pressure, 0.4 * pressure);
+      bench
+          .acquisition
+          .window()
+          .ifPresent(
+              open ->
+                  open.show(
+                      (seconds, area) -> {
+                        most[0] = Math.max(most[0], area);
+                        most[1] = Math.min(most[1], area);
+                      }));
+    }
+    assertTrue(most[0] > 0, "" + bench.told);
+    assertTrue(most[0] / most[1] < 1.1, most[1] + " to " + most[0]);
+  }
+
+  @Test
+  void aGapOfSecondsBeginsTheAverageAnewAndIsSaid() {
+    for (boolean overRange : new boolean[] {false, true}) {
+      double[] taken = Arrivals.even(4000, 0.05);
+      Random random = new Random(SEED);
+      Bench1 bench = new Bench1();
+      bench.begin();
+      double keptAt = Double.NaN;
+      for (double at : taken) {
+        double pressure = step(pressure(at, random), 0.1);
+        boolean gone = at > 15 && at < 17;
+        if (!gone || overRange) {
+          bench.frame(at, pressure, gone ? Frame.OVERLOAD : 0.4 * pressure + random.nextGaussian());
+        }
+        if (!bench.kept.isEmpty()) {
+          keptAt = at;
+          break;
+        }
+      }
+      assertTrue(
+          bench.wasTold(OperatorMessage.Kind.BROKEN_OFF, "nothing could be read"), "" + bench.told);
+      assertEquals(1, bench.kept.size(), "" + bench.told);
+      assertTrue(keptAt < 17 + 30, "kept at " + keptAt + " s");
+      assertEquals(
+          bench.kept.get(0).flowM3PerS(),
+          bench.replayed().get(0).flowM3PerS(),
+          "to the last digit");
+    }
+  }
+
+  @Test
+  void afterTheLongestTimeAFaultyAverageBeginsAnewByItself() {
+    Random random = new Random(SEED);
+    Bench1 bench = new Bench1();
+    bench.begin();
+    for (int k = 0; k < 6000 && bench.kept.isEmpty(); k++) {
+      double at = k * 0.05;
+      double pressure = pressure(at, random);
+      boolean missing = at < 30 && random.nextDouble() < 0.4;
+      bench.frame(at, pressure, missing ? Frame.OVERLOAD : 0.4 * pressure + random.nextGaussian());
+    }
+    assertTrue(bench.wasTold(OperatorMessage.Kind.BROKEN_OFF, "longest time"), "" + bench.told);
+    assertEquals(1, bench.kept.size(), "" + bench.told);
+    assertTrue(bench.kept.get(0).verdict() != Verdict.FAULTY);
+  }
+
+  @Test
+  void aFrozenGaugeIsNamedAndNothingIsKeptOfIt() {
+    for (Use frozen : List.of(Use.ELEMENT_DROP, Use.TEST_PRESSURE)) {
+      Random random = new Random(SEED);
+      Bench1 bench = new Bench1();
+      bench.begin();
+      for (int k = 0; k < 2400; k++) {
+        double at = k * 0.05;
+        double pressure = step(pressure(at, random), 0.1);
+        double drop = step(0.4 * pressure * (1 + 0.004 * random.nextGaussian()), 0.1);
+        boolean stands = at > 6 && at < 70;
+        bench.frame(
+            at,
+            stands && frozen == Use.TEST_PRESSURE ? 6953.2 : pressure,
+            stands && frozen == Use.ELEMENT_DROP ? 1.067 * DROP_PA : drop);
+        if (at < 70) {
+          assertEquals(List.of(), bench.kept, frozen.word());
+        }
+      }
+      String gauge = "the gauge of the " + frozen.word().replace('_', ' ');
+      assertTrue(bench.wasTold(OperatorMessage.Kind.FAULT, gauge), "" + bench.told);
+      assertTrue(bench.wasTold(OperatorMessage.Kind.BROKEN_OFF, "moves again"), "" + bench.told);
+      assertEquals(1, bench.kept.size(), frozen.word() + ": " + bench.told);
+      assertEquals(
+          bench.kept.get(0).flowM3PerS(),
+          bench.replayed().get(0).flowM3PerS(),
+          "to the last digit");
+    }
+  }
+
+  @Test
+  void aCoarseGaugeMayStandStill() {
+    double quantum = 24.9; // 0.1 inH2O
+    for (double noise : new double[] {1e-4, 1e-3, 3e-3}) {
+      Random random = new Random(SEED);
+      Bench1 bench = new Bench1();
+      bench.begin();
+      for (int k = 0; k < 600 && bench.kept.isEmpty(); k++) {
+        double at = k * 0.2;
+        double level = at < FEWEST ? 0 : AIM_PA;
+        double pressure = step(level * (1 + noise * random.nextGaussian()), quantum);
+        double drop = step(0.4 * level * (1 + noise * random.nextGaussian()), quantum);
+        bench.frame(at, pressure, drop);
+      }
+      assertFalse(bench.wasTold(OperatorMessage.Kind.FAULT, "gauge of"), "" + bench.told);
+      assertEquals(1, bench.kept.size(), noise + ": " + bench.told);
+    }
+  }
+
+  @Test
+  void aSegmentOfAnEarlierProgramIsReckonedByArrivals() {
+    Bench1 bench =
+        rung(
+            Arrivals.even(2000, 0.05),
+            Arrivals.late(Arrivals.even(2000, 0.05), 0.01, new Random(SEED)));
+    double byStream = bench.replayed().get(0).flowM3PerS();
+    bench.journal.removeIf(
+        each -> each instanceof TestEvent event && event.kind() == TestEvent.Kind.RECKONED);
+    double byArrival = bench.replayed().get(0).flowM3PerS();
+    assertEquals(byStream, byArrival, 0.002 * byStream);
+    assertTrue(byStream != byArrival);
+  }
+}

@@ -1,0 +1,213 @@
+package meniscus.recorder.upkeep;
+
+import com.fasterxml.jackson.databind.node.ArrayNode;
+import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.io.IOException;
+import java.util.List;
+import java.util.Locale;
+import java.util.Optional;
+import meniscus.core.bench.Bench;
+import meniscus.core.bench.Calibration;
+import meniscus.core.bench.CalibrationRef;
+import meniscus.core.bench.Evidence;
+import meniscus.core.calibrate.CalibrationFit;
+import meniscus.core.calibrate.Plate;
+import meniscus.core.calibrate.PlateReading;
+import meniscus.core.flow.Direction;
+import meniscus.core.quantity.Dimension;
+import meniscus.drivers.simulated.Mounted;
+import meniscus.recorder.file.CalibrationFile;
+import meniscus.recorder.file.ReadingLine;
+
+/**
+ * Reads orifice plates in the head's place, fits the flow element through them, stores the result
+ * beside the bench file.
+ *
+ * @param run the bench, its range, the way of the air
+ * @param plates that are used
+ * @param pressuresPa of each plate [Pa]
+ * @param useAnyway why the result is to be used even where nothing makes it consistent
+ */
+record CalibrateTask(
+    UpkeepPlace place,
+    PlateRun run,
+    List<Plate> plates,
+    List<Double> pressuresPa,
+    Optional<String> useAnyway)
+    implements UpkeepTask {
+
+  static final String WORD = "calibrate";
+
+  static CalibrateTask of(UpkeepRequest request, UpkeepPlace place) throws WrongRequest {
+    Direction direction = request.direction();
+    Bench bench = place.bench();
+    return new CalibrateTask(
+        place,
+        new PlateRun(
+            place
+                .at(bench, request, new Mounted.Blank())
+                .withTarget(request.si("target", Dimension.RATIO, bench)),
+            request.range(bench, bench.ranges().get(0)),
+            direction),
+        request.plates(place.plates()),
+        request.pressures(bench),
+        request.text("use_anyway").filter(why -> !why.isBlank()));
+  }
+
+  @Override
+  public String word() {
+    return WORD;
+  }
+
+  @Override
+  public String title() {
+    return "Calibration, " + run.direction().word() + ", range " + run.range().name();
+  }
+
+  @Override
+  public boolean simulated() {
+    return run.at().simulated();
+  }
+
+  @Override
+  public String keptWhenStopped() {
+    return "the bench file is as it was. Each plate that was read is kept beside it: begin again to"
+        + " go on from there";
+  }
+
+  @Override
+  public UpkeepOutcome work(BenchOperator operator) throws IOException, InterruptedException {
+    Bench bench = run.at().bench();
+    ReadingsSoFar<ReadingLine> soFar =
+        ReadingsSoFar.ofCalibration(place.benchFile(), run.direction(), run.range(), operator);
+    PlateRun.Taken<PlateReading> taken =
+        run.read(plates, pressuresPa, operator, Optional.of(soFar));
+    operator.told("fitting the flow element through the plates");
+    Calibration kept =
+        CalibrationFile.write(
+            place.folder(),
+            CalibrationFit.fit(
+                bench,
+                run.range(),
+                run.direction(),
+                UpkeepPlace.leakage(bench, run.direction()),
+                plates,
+                taken.all(),
+                place.now()));
+    CalibrationRef reference =
+        new CalibrationRef(
+            kept.direction(), kept.range(), kept.id(), kept.at(), standing(kept.evidence()));
+    Bench learned = bench.with(upkeep -> upkeep.withCalibration(reference));
+    place.write(learned);
+    soFar.done();
+    return told(learned, kept, reference.standing(), taken.missed());
+  }
+
+  /** What nothing makes consistent is kept, and not used unless somebody says why it shall be. */
+  private CalibrationRef.Standing standing(Evidence evidence) {
+    if (evidence.consistent()) {
+      return CalibrationRef.Standing.IN_ORDER;
+    }
+    return new CalibrationRef.Standing(
+        useAnyway.isPresent(),
+        useAnyway.orElseGet(
+            () ->
+                String.format(
+                    Locale.ROOT,
+                    "its points do not go together (chi squared %.0f of %d)",
+                    evidence.chiSquare(),
+                    evidence.degreesOfFreedom())));
+  }
+
+  /** What is used from now on. */
+  private static String inUse(Bench learned, Calibration kept) {
+    Optional<CalibrationRef> used = learned.upkeep().calibration(kept.direction(), kept.range());
+    return used.map(
+            before ->
+                "the calibration of " + before.at().toString().substring(0, 10) + " stays in use")
+        .orElse("no calibration of this range and direction is in use");
+  }
+
+  private static UpkeepOutcome told(
+      Bench learned, Calibration kept, CalibrationRef.Standing standing, int missed) {
+    UpkeepOutcome.Telling telling = new UpkeepOutcome.Telling();
+    Evidence evidence = kept.evidence();
+    for (Evidence.PlateResult plate : evidence.plates()) {
+      telling.good(
+          String.format(
+              Locale.ROOT,
+              "plate %s: %+.2f %% from what the others predict (± %.2f %%)",
+              plate.plate(),
+              100 * plate.error(),
+              200 * plate.standardUncertainty()));
+    }
+    telling.good(
+        String.format(
+            Locale.ROOT,
+            "the element passes %+.2f %% against its description, ± %.2f %% (95 %%), from %.0f to"
+                + " %.0f Pa drop",
+            100 * (kept.element().correction(kept.element().referenceDropPa()) - 1),
+            100 * relativeU95(kept),
+            kept.element().lowestDropPa(),
+            kept.element().highestDropPa()));
+    evidence.remarks().forEach(telling::bad);
+    if (missed > 0) {
+      telling.bad(missed + (missed == 1 ? " reading" : " readings") + " could not be taken");
+    }
+    telling.good("written as " + CalibrationFile.name(kept.id()));
+    json(kept, missed, telling.json);
+    telling.json.put("in_use", standing.inUse()).put("why", standing.why());
+    if (!standing.inUse()) {
+      telling.bad(
+          "kept, but not in use: "
+              + standing.why()
+              + ". "
+              + inUse(learned, kept)
+              + ". Find the fault and calibrate again; whoever wants it used all the same says why");
+    } else if (standing.againstAdvice()) {
+      telling.bad("in use against advice: " + standing.why());
+    }
+    return telling.doneUnless(
+        missed > 0
+            || !evidence.consistent()
+            || evidence.disagreeing().isPresent()
+            || evidence.widened() > 1
+            || evidence.plates().isEmpty());
+  }
+
+  /** Of the correction in the middle of the drops [1]. */
+  private static double relativeU95(Calibration kept) {
+    return 1.96
+        * Math.sqrt(kept.element().covariance().get(0).get(0))
+        / kept.element().coefficients().get(0);
+  }
+
+  private static void json(Calibration kept, int missed, ObjectNode json) {
+    Evidence evidence = kept.evidence();
+    json.put("sha256", kept.id())
+        .put("direction", kept.direction().word())
+        .put("range", kept.range());
+    ArrayNode coefficients = json.putArray("coefficients");
+    kept.element().coefficients().forEach(coefficients::add);
+    json.put("reference_drop_pa", kept.element().referenceDropPa())
+        .put("lowest_drop_pa", kept.element().lowestDropPa())
+        .put("highest_drop_pa", kept.element().highestDropPa())
+        .put("relative_u95", relativeU95(kept))
+        .put("chi_square", evidence.chiSquare())
+        .put("degrees_of_freedom", evidence.degreesOfFreedom())
+        .put("chance_of_worse", evidence.chanceOfWorse())
+        .put("leave_one_out_error", evidence.leaveOneOutError())
+        .put("disagreeing", evidence.disagreeing().orElse(null))
+        .put("missed", missed);
+    ArrayNode plates = json.putArray("plates");
+    for (Evidence.PlateResult plate : evidence.plates()) {
+      plates
+          .addObject()
+          .put("plate", plate.plate())
+          .put("error", plate.error())
+          .put("standard_uncertainty", plate.standardUncertainty());
+    }
+    ArrayNode remarks = json.putArray("remarks");
+    evidence.remarks().forEach(remarks::add);
+  }
+}

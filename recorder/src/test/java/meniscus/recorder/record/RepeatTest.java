@@ -1,0 +1,114 @@
+package meniscus.recorder.record;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import com.fasterxml.jackson.databind.JsonNode;
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.List;
+import java.util.stream.Stream;
+import meniscus.core.bench.Repeatability;
+import meniscus.recorder.file.BenchFile;
+import meniscus.recorder.record.Recorder.Ran;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+/** Repeatability is learned by whoever has a bench: led through fittings, or from tests. */
+class RepeatTest {
+
+  @TempDir Path temp;
+  private Path folder;
+  private Path bench;
+
+  @BeforeEach
+  void files() throws IOException {
+    folder = Recorder.files(temp);
+    bench = folder.resolve("bench.json");
+  }
+
+  private Object[] words(Object... more) {
+    return Stream.concat(
+            Stream.of("repeat", "--bench", bench, "--quick", "--fittings", "3"), Stream.of(more))
+        .toArray();
+  }
+
+  private Repeatability known() {
+    return BenchFile.read(bench).upkeep().repeatability().orElseThrow();
+  }
+
+  private List<Path> fittings() throws IOException {
+    try (Stream<Path> all = Files.walk(folder.resolve("repeats"), 2)) {
+      return all.filter(each -> each.getFileName().toString().startsWith("fitting-"))
+          .sorted()
+          .toList();
+    }
+  }
+
+  @Test
+  void whatItCostsAndBuysIsSaidFirstAndEveryLaterSeriesCounts() throws IOException {
+    Path plan = folder.resolve("plan.json");
+    Ran first = Recorder.run("", words("--plan", plan, "--json"));
+    assertEquals(0, first.exitCode(), first.err());
+    assertTrue(first.err().lines().findFirst().orElse("").contains("3 fittings of"), first.err());
+    assertTrue(first.err().contains("minutes"), first.err());
+    JsonNode json = Recorder.json(first.out().strip());
+    assertEquals(1, json.get("series").asInt());
+    double degrees = known().degreesOfFreedom();
+    Ran second = Recorder.run("", words("--plan", plan, "--seed", "2"));
+    assertEquals(0, second.exitCode(), second.err());
+    assertTrue(second.out().contains("from 6 fittings of 2 series"), second.out());
+    assertTrue(second.out().contains("known to within"), second.out());
+    assertTrue(known().degreesOfFreedom() > degrees);
+    assertEquals(6, fittings().size(), "every fitting stays on record");
+    Ran health = Recorder.run("", "health", "--bench", bench);
+    assertFalse(health.out().contains("learn the repeatability"), health.out());
+  }
+
+  @Test
+  void testsThatWereTakenAnywayFeedItAndCountOnce() throws IOException {
+    assertEquals(0, Recorder.run("", words("--plan", folder.resolve("plan.json"))).exitCode());
+    Repeatability led = known();
+    Object[] from =
+        fittings().stream().flatMap(test -> Stream.of("--from", (Object) test)).toArray();
+    Ran ran = Recorder.run("", words(from));
+    assertEquals(0, ran.exitCode(), ran.err());
+    assertEquals(1, known().from().size(), "the same tests");
+    assertEquals(led.nodes(), known().nodes());
+    Ran alone = Recorder.run("", words("--from", fittings().get(0)));
+    assertEquals(2, alone.exitCode());
+    assertTrue(alone.err().contains("names two tests or more"), alone.err());
+  }
+
+  @Test
+  void killedInTheMiddleItGoesOnWhereItWas() throws Exception {
+    Object[] words = words("--plan", folder.resolve("plan.json"));
+    Process process = Recorder.start(folder, words);
+    Path said = folder.resolve("stderr.txt");
+    while (process.isAlive() && fittingsFinished() < 1) {
+      Thread.onSpinWait();
+    }
+    process.toHandle().destroyForcibly();
+    process.waitFor();
+    assertTrue(Files.size(said) > 0);
+    long left = fittingsFinished();
+    assertTrue(left >= 1);
+    assertFalse(BenchFile.read(bench).upkeep().repeatability().isPresent() && left < 3);
+    Ran ran = Recorder.run("", words);
+    assertEquals(0, ran.exitCode(), ran.err());
+    assertTrue(left == 3 || ran.err().contains("left by a repeat that was interrupted"), ran.err());
+    assertEquals(3, known().from().get(0).tests().size());
+  }
+
+  private long fittingsFinished() throws IOException {
+    if (!Files.isDirectory(folder.resolve("repeats"))) {
+      return 0;
+    }
+    try (Stream<Path> all = Files.walk(folder.resolve("repeats"), 3)) {
+      return all.filter(each -> each.getFileName().toString().equals("points.csv")).count();
+    }
+  }
+}
