@@ -22,6 +22,7 @@ import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 
 /** An instrument that talks for hours, at full speed in its own time, with damage in between. */
+@Tag("long")
 class LongRunTest {
 
   private static final long MEMORY_MAY_GROW = 4_000_000;

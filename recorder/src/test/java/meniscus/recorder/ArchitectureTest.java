@@ -35,6 +35,9 @@ import org.junit.jupiter.api.Test;
 /** The rules of the house: who may know whom, and who may touch clocks, files and streams. */
 class ArchitectureTest {
 
+  /** A type as a sign names it: {@code {@code Type}}. */
+  private static final Pattern NAMED_TYPE = Pattern.compile("\\{@code\\s+([A-Z]\\w+)\\s*\\}");
+
   private static JavaClasses all;
 
   /** What writes events and remarks as text, and reads them back. */
@@ -193,6 +196,33 @@ class ArchitectureTest {
             .filter(folder -> !Files.exists(folder.resolve("package-info.java")))
             .toList();
     assertEquals(List.of(), signless);
+  }
+
+  /** A sign that points to a room that is not there is worse than none. */
+  @Test
+  void everySignNamesTypesThatAreThere() {
+    Set<String> types =
+        all.stream().map(JavaClass::getSimpleName).collect(Collectors.toUnmodifiableSet());
+    List<String> lost =
+        Stream.of("../core", "../drivers", "../recorder")
+            .map(module -> Path.of(module, "src", "main", "java"))
+            .flatMap(ArchitectureTest::foldersWithClasses)
+            .map(folder -> folder.resolve("package-info.java"))
+            .flatMap(
+                sign ->
+                    namedTypes(sign)
+                        .filter(type -> !types.contains(type))
+                        .map(type -> sign + ": " + type))
+            .toList();
+    assertEquals(List.of(), lost);
+  }
+
+  private static Stream<String> namedTypes(Path sign) {
+    try {
+      return NAMED_TYPE.matcher(Files.readString(sign)).results().map(found -> found.group(1));
+    } catch (IOException e) {
+      throw new UncheckedIOException(e);
+    }
   }
 
   /**

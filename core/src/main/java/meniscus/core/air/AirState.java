@@ -33,6 +33,14 @@ public final class AirState {
 
   private static final double HOTTEST_K = 400;
 
+  /**
+   * Our own limits. At 1 MPa and 20 °C the fits still give a sensible 1.418 for κ and 343.5 m/s;
+   * they are polynomials in pressure, and fall apart soon after.
+   */
+  private static final double THINNEST_PA = 10_000;
+
+  private static final double DENSEST_PA = 1_000_000;
+
   private final double temperatureK;
   private final double pressurePa;
   private final double relativeHumidity;
@@ -44,7 +52,7 @@ public final class AirState {
 
   /**
    * @param temperatureK temperature of the air, 200 to 400 K
-   * @param pressurePa absolute pressure, above zero
+   * @param pressurePa absolute pressure, 10 kPa to 1 MPa
    * @param relativeHumidity 0 (dry) to 1 (saturated over water)
    * @throws Refusal when the air cannot exist so, saying which number is wrong
    */
@@ -160,15 +168,15 @@ public final class AirState {
     if (!temperatureStated()) {
       warnings.add(
           text(
-              "air temperature %.1f °C is outside 15 to 27 °C, for which the density equation"
-                  + " CIPM-2007 is stated: extrapolated",
+              "air temperature %.1f °C is outside 15 to 27 °C, for which the equations"
+                  + " (CIPM-2007, IEC 61094-2) are stated: extrapolated",
               temperatureK - MoistAirEquations.ICE_POINT_K));
     }
     if (!pressureStated()) {
       warnings.add(
           text(
-              "air pressure %.1f hPa is outside 600 to 1100 hPa, for which the density equation"
-                  + " CIPM-2007 is stated: extrapolated",
+              "air pressure %.1f hPa is outside 600 to 1100 hPa, for which the equations"
+                  + " (CIPM-2007, IEC 61094-2) are stated: extrapolated",
               pressurePa / 100));
     }
     if (relativeHumidity > 1) {
@@ -236,6 +244,7 @@ public final class AirState {
                   + " more than that pressure; is the pressure absolute and in the right unit?",
               temperatureK - MoistAirEquations.ICE_POINT_K, pressurePa, relativeHumidity * 100));
     }
+    refuseNonsense(pressurePa);
     return fraction;
   }
 
@@ -247,6 +256,17 @@ public final class AirState {
               temperatureK));
     }
     return temperatureK;
+  }
+
+  /** Beyond these the fitted equations give nonsense, to negative speeds of sound. */
+  private static void refuseNonsense(double pressurePa) {
+    if (pressurePa < THINNEST_PA || pressurePa > DENSEST_PA) {
+      throw new Refusal(
+          text(
+              "air pressure %.0f Pa is not within 10 kPa to 1 MPa, where the equations for air mean"
+                  + " anything: is it absolute, and in the right unit?",
+              pressurePa));
+    }
   }
 
   private static double checkedPressure(double pressurePa) {

@@ -1,33 +1,43 @@
 package meniscus.core.bench;
 
+import java.util.Comparator;
 import java.util.List;
+import java.util.Objects;
 import java.util.Optional;
+import meniscus.core.bench.Explanation.Kind;
 
 /**
  * What stands behind a calibration.
  *
  * @param points in the order taken
  * @param plates each with its leave-one-out error
- * @param chiSquare of the fit
- * @param degreesOfFreedom of the fit
- * @param chanceOfWorse probability of a χ² this large if all stated uncertainties are right
- * @param widened factor by which the coefficients' uncertainty was widened for lack of fit; 1 when
- *     it fits
- * @param leaveOneOutError root mean square of the plates' errors when each is predicted by the
- *     others [1]
- * @param disagreeing the plate to look at, when one does not go with the others
+ * @param fit how well the likeliest explanation goes with the readings
+ * @param explanations likeliest first; empty in calibrations of versions that asked for none
+ * @param blindSpots what these plates and pressures would not tell
  * @param remarks in words
  */
 public record Evidence(
     List<Point> points,
     List<PlateResult> plates,
-    double chiSquare,
-    int degreesOfFreedom,
-    double chanceOfWorse,
-    double widened,
-    double leaveOneOutError,
-    Optional<String> disagreeing,
+    GoodnessOfFit fit,
+    List<Explanation> explanations,
+    List<BlindSpot> blindSpots,
     List<String> remarks) {
+
+  /** Nothing is accused while it is likelier than this that nothing is wrong. */
+  private static final double NOTHING_WRONG = 0.05;
+
+  /**
+   * Odds below which the runner-up is near: 20 to 1 is where evidence begins to be strong (Kass and
+   * Raftery, Journal of the American Statistical Association 90 (1995) 773, section 3.2).
+   */
+  private static final double NEAR = 20;
+
+  /**
+   * A worse χ² than this by chance alone, and no explanation is believed. Our own choice: 1 sound
+   * calibration in 1000 is refused.
+   */
+  private static final double INCONSISTENT = 0.001;
 
   /**
    * @param plate its name
@@ -47,7 +57,8 @@ public record Evidence(
 
   /**
    * @param plate its name
-   * @param error mean ratio of this plate − what the other plates predict, relative [1]
+   * @param error mean ratio of this plate − what the other plates predict, relative [1]; a plate
+   *     that passes more than its certificate says has a ratio that is too small
    * @param standardUncertainty of that error [1]
    */
   public record PlateResult(String plate, double error, double standardUncertainty) {
@@ -56,22 +67,101 @@ public record Evidence(
     public double score() {
       return error / standardUncertainty;
     }
+
+    /** By how much the plate passes more than its certificate says, by the others [1]. */
+    public double passesMore() {
+      return -error / (1 + error);
+    }
   }
 
   /**
-   * Where a sound calibration would be worse than this once in a thousand, the plates do not go
-   * together (our own choice: a shop takes some tens of them in its life).
+   * @param chiSquare of the likeliest explanation
+   * @param degreesOfFreedom of it, what priors tell counted in part and rounded
+   * @param chanceOfWorse probability of a χ² this large if all stated uncertainties are right
+   * @param widened factor by which the coefficients' uncertainty was widened for lack of fit; 1
+   *     when it fits
    */
-  private static final double LEAST_CHANCE = 0.001;
-
-  /** True when plates, gauges and curve go together within their stated uncertainties. */
-  public boolean consistent() {
-    return !(chanceOfWorse < LEAST_CHANCE);
-  }
+  public record GoodnessOfFit(
+      double chiSquare, int degreesOfFreedom, double chanceOfWorse, double widened) {}
 
   public Evidence {
     points = List.copyOf(points);
     plates = List.copyOf(plates);
+    Objects.requireNonNull(fit);
+    explanations = List.copyOf(explanations);
+    blindSpots = List.copyOf(blindSpots);
     remarks = List.copyOf(remarks);
+  }
+
+  /** The same with other remarks. */
+  public Evidence with(List<String> said) {
+    return new Evidence(points, plates, fit, explanations, blindSpots, said);
+  }
+
+  /**
+   * What the readings say. A calibration of a version that asked for no explanations counts as
+   * sound.
+   */
+  public Diagnosis diagnosis() {
+    List<Explanation> likeliest =
+        explanations.stream()
+            .sorted(Comparator.comparingDouble(Explanation::probability).reversed())
+            .toList();
+    if (likeliest.isEmpty()) {
+      return new Diagnosis.Sound();
+    }
+    List<Explanation> faults =
+        likeliest.stream()
+            .filter(each -> each.kind() != Kind.NOTHING && each.kind() != Kind.SEVERAL)
+            .toList();
+    boolean several = likeliest.get(0).kind() == Kind.SEVERAL;
+    if (faults.isEmpty() || several || fit.chanceOfWorse() < INCONSISTENT) {
+      return several || fit.chanceOfWorse() < INCONSISTENT
+          ? new Diagnosis.Unexplained(faults.isEmpty() ? likeliest.get(0) : faults.get(0))
+          : new Diagnosis.Sound();
+    }
+    double nothing =
+        explanations.stream()
+            .filter(each -> each.kind() == Kind.NOTHING)
+            .mapToDouble(Explanation::probability)
+            .sum();
+    if (nothing >= NOTHING_WRONG) {
+      return new Diagnosis.Sound();
+    }
+    Explanation best = faults.get(0);
+    return new Diagnosis.Fault(
+        best,
+        faults.stream()
+            .skip(1)
+            .limit(1)
+            .filter(next -> next.probability() * NEAR > best.probability())
+            .findFirst());
+  }
+
+  /** The plate that is named as wrong or turned round, when one is. */
+  public Optional<String> disagreeing() {
+    return diagnosis().named().filter(Explanation::isOfPlate).map(Explanation::plate);
+  }
+
+  /** Root mean square of the plates' errors when each is predicted by the others [1]. */
+  public double leaveOneOutError() {
+    return Math.sqrt(
+        plates.stream().mapToDouble(plate -> plate.error() * plate.error()).average().orElse(0));
+  }
+
+  public double chiSquare() {
+    return fit.chiSquare();
+  }
+
+  public int degreesOfFreedom() {
+    return fit.degreesOfFreedom();
+  }
+
+  public double chanceOfWorse() {
+    return fit.chanceOfWorse();
+  }
+
+  public double widened() {
+    return fit.widened();
   }
 }

@@ -46,7 +46,9 @@ public record HealthEntry(
     /** Flow through a plate over the flow it should pass [1]. */
     PLATE_CHECK,
     /** A calm record was taken: its relative fluctuation [1]. */
-    CALM_RECORD;
+    CALM_RECORD,
+    /** Two gauges teed on one pressure: what one shows over what the other shows [1]. */
+    GAUGES;
 
     /** As written in files: {@code plate_check}. */
     public String word() {

@@ -59,6 +59,28 @@ public record PointMeans(
     return dropHalfSwingPa.isPresent() || testPressureHalfSwingPa.isPresent();
   }
 
+  /** The same with another drop. */
+  public PointMeans withDrop(double pascal) {
+    return new PointMeans(
+        seconds,
+        pascal,
+        testPressurePa,
+        testPressureRate,
+        room,
+        plenumTemperatureK,
+        elementTemperatureK,
+        temperatureAssumed,
+        effectiveAreaM2,
+        flowM3PerS,
+        flowStandardError,
+        flowDegreesOfFreedom,
+        liftM,
+        slopeM2PerS,
+        dropHalfSwingPa,
+        testPressureHalfSwingPa,
+        alignmentSeconds);
+  }
+
   public PointMeans withSlope(double slope) {
     return new PointMeans(
         seconds,

@@ -48,7 +48,8 @@ public record Inputs(
         means.alignmentSeconds());
   }
 
-  Inputs withDrop(double changePa) {
+  /** The same with another drop. */
+  public Inputs withDrop(double changePa) {
     return new Inputs(
         dropPa + changePa,
         testPressurePa,
@@ -63,7 +64,8 @@ public record Inputs(
         alignmentSeconds);
   }
 
-  Inputs withTestPressure(double changePa) {
+  /** The same with another test pressure. */
+  public Inputs withTestPressure(double changePa) {
     return new Inputs(
         dropPa,
         testPressurePa + changePa,

@@ -2,11 +2,13 @@ package meniscus.core.calibrate;
 
 import java.time.Instant;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.LinkedHashMap;
 import java.util.List;
-import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
+import java.util.TreeSet;
 import java.util.stream.Collectors;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.Calibration;
@@ -19,16 +21,30 @@ import meniscus.core.flow.Direction;
 import meniscus.core.refusal.Refusal;
 import meniscus.core.uncertainty.Contribution;
 import meniscus.core.uncertainty.CorrelatedInputs;
+import org.hipparchus.distribution.continuous.ChiSquaredDistribution;
+import org.hipparchus.linear.MatrixUtils;
+import org.hipparchus.linear.RealMatrix;
+import org.hipparchus.linear.RealVector;
 
 /**
  * Calibrates a flow element through orifice plates: the ratio of the flow that must have passed the
- * element to the flow it tells, fitted over the logarithm of its drop by generalised least squares.
- * Plates, gauges and air that several readings share do not average out.
+ * element to the flow it tells, fitted over the logarithm of its drop by generalised least squares,
+ * once for each explanation of the readings, and averaged over them. Plates, gauges and air that
+ * several readings share do not average out.
+ *
+ * <p>The error of a drop moves the curve by its slope alone, some thousandths of it, and is left
+ * out.
  */
 public final class CalibrationFit {
 
   /** Below this chance the points do not go with the curve, and the result is widened. */
   private static final double LACK_OF_FIT = 0.05;
+
+  /** With fewer there is nothing to judge a fit by. */
+  private static final double LEAST_DEGREES = 0.1;
+
+  /** Variance that counts as nothing: 10⁻⁹ of the flow. */
+  private static final double ROUNDING = 1e-18;
 
   private final Range range;
   private final List<CorrectionRatio> ratios;
@@ -65,11 +81,22 @@ public final class CalibrationFit {
   }
 
   /**
+   * What stands around the readings.
+   *
+   * @param bevelled plates that can stand the wrong way round
+   * @param smallest drop that is used
+   * @param refused readings that are not used for that
+   */
+  private record Context(
+      Set<String> bevelled, SmallestDrop smallest, List<CorrectionRatio> refused) {}
+
+  /**
    * Fits one direction of one range.
    *
    * @param leakage of this direction with the plates mounted, when it was measured
-   * @param readings of the plates in this direction; plates that were not read are of no effect
-   * @throws Refusal when a reading names an unknown plate, or there is none
+   * @param readings of the plates in this direction, in the order taken; plates that were not read
+   *     are of no effect
+   * @throws Refusal when a reading names an unknown plate, or none can be used
    */
   public static Calibration fit(
       Bench bench,
@@ -82,14 +109,35 @@ public final class CalibrationFit {
     if (readings.isEmpty()) {
       throw new Refusal("no plate was read: a calibration needs one or more");
     }
-    List<CorrectionRatio> ratios = new ArrayList<>();
+    List<CorrectionRatio> used = new ArrayList<>();
+    List<CorrectionRatio> refused = new ArrayList<>();
+    Set<String> bevelled = new TreeSet<>();
+    SmallestDrop least = new SmallestDrop(0);
     for (PlateReading reading : readings) {
-      ratios.add(
+      CorrectionRatio ratio =
           CorrectionRatio.of(
-              bench, range, direction, leakage, named(plates, reading.plate()), reading.means()));
+              bench, range, direction, leakage, named(plates, reading.plate()), reading.means());
+      SmallestDrop smallest = SmallestDrop.of(bench, range, reading.means());
+      least = smallest.pascal() > least.pascal() ? smallest : least;
+      if (smallest.allows(reading.means().dropPa())) {
+        used.add(ratio);
+        if (reading.bevel() != PlateReading.Bevel.NONE) {
+          bevelled.add(reading.plate());
+        }
+      } else {
+        refused.add(ratio);
+      }
     }
-    return new CalibrationFit(range, ratios)
-        .calibration(direction, at, bench.upkeep().epoch().number(), leakage.isPresent());
+    if (used.isEmpty()) {
+      throw new Refusal(CalibrationWords.refused(refused.get(0), least));
+    }
+    return new CalibrationFit(range, used)
+        .calibration(
+            direction,
+            at,
+            bench.upkeep().epoch().number(),
+            leakage,
+            new Context(bevelled, least, refused));
   }
 
   private static Plate named(List<Plate> plates, String name) {
@@ -105,89 +153,114 @@ public final class CalibrationFit {
                         + plates.stream().map(Plate::name).collect(Collectors.joining(", "))));
   }
 
-  private Calibration calibration(Direction direction, Instant at, int epoch, boolean leakKnown) {
-    Observations pairs = observations();
-    PlateConsistency jury =
-        new PlateConsistency(ratios.stream().map(ratio -> ratio.plate().name()).toList(), pairs);
-    Fit fit = LeastSquares.fit(pairs, PolynomialBasis.polynomial(jury.degree()));
-    List<Evidence.PlateResult> results = jury.results();
-    Optional<Evidence.PlateResult> odd = jury.disagreeing(results);
-    double widened = fit.chanceOfWorse() < LACK_OF_FIT ? Math.max(1, fit.residualScale()) : 1;
-    List<CoefficientError> errors = errors(fit, widened);
+  private Calibration calibration(
+      Direction direction, Instant at, int epoch, Optional<Leakage> leakage, Context context) {
+    ReadingsModel model = model();
+    Weighing weighing = new Weighing(model, Rivals.of(ratios, context.bevelled(), leakage));
+    RivalFit best = weighing.best();
+    List<Evidence.PlateResult> results = new PlateConsistency(model, best).results();
+    Evidence.GoodnessOfFit fit = goodness(best.quality());
+    List<CoefficientError> errors = errors(weighing, fit);
     Evidence evidence =
         new Evidence(
-            points(fit),
+            points(weighing.coefficients()),
             results,
-            fit.chiSquare(),
-            fit.degreesOfFreedom(),
-            fit.chanceOfWorse(),
-            widened,
-            Math.sqrt(results.stream().mapToDouble(r -> r.error() * r.error()).average().orElse(0)),
-            results.size() > 2 ? odd.map(Evidence.PlateResult::plate) : Optional.empty(),
-            remarks(fit, results, odd, widened, leakKnown));
+            fit,
+            weighing.explanations(),
+            new BlindSpots(model, context.bevelled(), leakage, context.smallest().pascal()).found(),
+            List.of());
     return new Calibration(
-        "", direction, range.name(), at, epoch, element(fit, errors), errors, evidence);
+        "",
+        direction,
+        range.name(),
+        at,
+        epoch,
+        element(weighing.coefficients(), errors),
+        errors,
+        evidence.with(
+            CalibrationWords.of(
+                evidence, ratios, context.refused(), context.smallest(), leakage.isPresent())));
   }
 
-  private Observations observations() {
+  private static Evidence.GoodnessOfFit goodness(RivalFit.Quality quality) {
+    double degrees = quality.degreesOfFreedom();
+    double chance =
+        degrees > LEAST_DEGREES
+            ? 1 - new ChiSquaredDistribution(degrees).cumulativeProbability(quality.chiSquare())
+            : 1;
+    double scale = Math.sqrt(quality.chiSquare() / Math.max(degrees, LEAST_DEGREES));
+    return new Evidence.GoodnessOfFit(
+        quality.chiSquare(),
+        (int) Math.round(degrees),
+        chance,
+        chance < LACK_OF_FIT ? Math.max(1, scale) : 1);
+  }
+
+  private ReadingsModel model() {
     int n = ratios.size();
     double[] x = new double[n];
-    double[] ux = new double[n];
-    double[] y = new double[n];
+    RealMatrix covariance = MatrixUtils.createRealMatrix(n, n);
     for (int i = 0; i < n; i++) {
       CorrectionRatio ratio = ratios.get(i);
       x[i] = Math.log(ratio.means().dropPa() / referenceDropPa);
-      // Flow goes with the root of the drop.
-      ux[i] = 2 * Math.abs(ratio.means().flowStandardError() / ratio.means().flowM3PerS());
-      y[i] = ratio.value();
       if (!Double.isFinite(own[i]) || !(own[i] > 0)) {
         throw new Refusal(
             "plate "
                 + ratio.plate().name()
                 + ": the reading is too short to know how well it repeats; read it again, longer");
       }
+      covariance.setEntry(i, i, own[i] * own[i]);
     }
-    Observations pairs = Observations.of(x, ux, y, own);
     for (double[] effects : shared.values()) {
-      pairs = pairs.withShared(effects);
+      RealVector effect = MatrixUtils.createRealVector(effects);
+      covariance = covariance.add(effect.outerProduct(effect));
     }
-    return pairs;
+    return new ReadingsModel(ratios, x, covariance, range.element());
   }
 
-  /** Shared errors carried through the fit, and what is left as independent errors. */
-  private List<CoefficientError> errors(Fit fit, double widened) {
-    int p = fit.basis().size();
+  /**
+   * Shared errors carried through the fit, what is left as independent errors, and the doubt which
+   * explanation holds and how the curve bends between the plates.
+   */
+  private List<CoefficientError> errors(Weighing weighing, Evidence.GoodnessOfFit fit) {
+    RealMatrix gains = weighing.gains();
+    double widened = fit.widened();
     List<CoefficientError> errors = new ArrayList<>();
-    shared.forEach(
-        (id, effects) -> {
-          boolean inside = id.startsWith(CorrectionRatio.OWN);
-          double factor = inside ? widened : 1;
-          List<Double> onCoefficients = new ArrayList<>();
-          for (int k = 0; k < p; k++) {
-            onCoefficients.add(factor * dot(fit.gains()[k], effects));
-          }
-          errors.add(
-              new CoefficientError(
-                  words.get(id), inside ? "" : id, onCoefficients, Double.POSITIVE_INFINITY));
-        });
-    double[][] covariance = new double[p][p];
-    for (int k = 0; k < p; k++) {
-      for (int l = 0; l < p; l++) {
-        for (int i = 0; i < own.length; i++) {
-          covariance[k][l] += fit.gains()[k][i] * fit.gains()[l][i] * own[i] * own[i];
-        }
-      }
+    RealMatrix doubt = weighing.covariance();
+    for (Map.Entry<String, double[]> each : shared.entrySet()) {
+      boolean inside = each.getKey().startsWith(CorrectionRatio.OWN);
+      RealVector effect = gains.operate(MatrixUtils.createRealVector(each.getValue()));
+      doubt = doubt.subtract(effect.outerProduct(effect));
+      errors.add(
+          new CoefficientError(
+              words.get(each.getKey()),
+              inside ? "" : each.getKey(),
+              list(effect.mapMultiply(inside ? widened : 1)),
+              Double.POSITIVE_INFINITY));
     }
-    errors.addAll(scatter(covariance, widened, fit.degreesOfFreedom()));
+    double[] variances = new double[own.length];
+    for (int i = 0; i < own.length; i++) {
+      variances[i] = own[i] * own[i];
+    }
+    RealMatrix scatter =
+        gains.multiply(MatrixUtils.createRealDiagonalMatrix(variances)).multiplyTransposed(gains);
+    double degrees = widened > 1 ? Math.max(1, fit.degreesOfFreedom()) : Double.POSITIVE_INFINITY;
+    errors.addAll(axes("scatter of the plates' readings", scatter, widened, degrees));
+    errors.addAll(
+        axes(
+            "what the plates leave open",
+            doubt.subtract(scatter),
+            widened,
+            Double.POSITIVE_INFINITY));
     return errors;
   }
 
-  private static List<CoefficientError> scatter(
-      double[][] covariance, double widened, int degreesOfFreedom) {
-    int p = covariance.length;
-    double degrees =
-        widened > 1 && degreesOfFreedom > 0 ? degreesOfFreedom : Double.POSITIVE_INFINITY;
-    CorrelatedInputs axes = new CorrelatedInputs(covariance, degrees);
+  private static List<CoefficientError> axes(
+      String source, RealMatrix covariance, double widened, double degrees) {
+    int p = covariance.getRowDimension();
+    // Rounding may leave a variance of nothing below nothing.
+    RealMatrix floor = MatrixUtils.createRealIdentityMatrix(p).scalarMultiply(ROUNDING);
+    CorrelatedInputs axes = new CorrelatedInputs(covariance.add(floor).getData(), degrees);
     List<List<Double>> effects = new ArrayList<>();
     for (int axis = 0; axis < p; axis++) {
       effects.add(new ArrayList<>());
@@ -200,44 +273,38 @@ public final class CalibrationFit {
         effects.get(axis).add(onOne.get(axis).effect());
       }
     }
-    return effects.stream()
-        .map(each -> new CoefficientError("scatter of the plates' readings", "", each, degrees))
-        .toList();
+    return effects.stream().map(each -> new CoefficientError(source, "", each, degrees)).toList();
   }
 
-  private FittedElement element(Fit fit, List<CoefficientError> errors) {
-    int p = fit.basis().size();
-    double[][] covariance = new double[p][p];
+  private FittedElement element(RealVector coefficients, List<CoefficientError> errors) {
+    int p = coefficients.getDimension();
+    RealMatrix covariance = MatrixUtils.createRealMatrix(p, p);
     for (CoefficientError error : errors) {
-      for (int k = 0; k < p; k++) {
-        for (int l = 0; l < p; l++) {
-          covariance[k][l] += error.effects().get(k) * error.effects().get(l);
-        }
-      }
+      RealVector effect =
+          MatrixUtils.createRealVector(
+              error.effects().stream().mapToDouble(Double::doubleValue).toArray());
+      covariance = covariance.add(effect.outerProduct(effect));
     }
-    List<Double> coefficients = new ArrayList<>();
     List<List<Double>> rows = new ArrayList<>();
     for (int k = 0; k < p; k++) {
-      coefficients.add(fit.coefficients()[k]);
-      List<Double> row = new ArrayList<>();
-      for (int l = 0; l < p; l++) {
-        row.add(covariance[k][l]);
-      }
-      rows.add(row);
+      rows.add(list(covariance.getRowVector(k)));
     }
+    double lowest =
+        ratios.stream().mapToDouble(ratio -> ratio.means().dropPa()).min().orElseThrow();
+    double highest =
+        ratios.stream().mapToDouble(ratio -> ratio.means().dropPa()).max().orElseThrow();
     return new FittedElement(
-        range.element(),
-        coefficients,
-        rows,
-        referenceDropPa,
-        referenceDropPa * Math.exp(fit.lowestX()),
-        referenceDropPa * Math.exp(fit.highestX()));
+        range.element(), list(coefficients), rows, referenceDropPa, lowest, highest);
   }
 
-  private List<Evidence.Point> points(Fit fit) {
+  private List<Evidence.Point> points(RealVector coefficients) {
     List<Evidence.Point> points = new ArrayList<>();
-    for (int i = 0; i < ratios.size(); i++) {
-      CorrectionRatio ratio = ratios.get(i);
+    for (CorrectionRatio ratio : ratios) {
+      double x = Math.log(ratio.means().dropPa() / referenceDropPa);
+      double curve = 0;
+      for (int k = coefficients.getDimension() - 1; k >= 0; k--) {
+        curve = curve * x + coefficients.getEntry(k);
+      }
       points.add(
           new Evidence.Point(
               ratio.plate().name(),
@@ -245,70 +312,12 @@ public final class CalibrationFit {
               ratio.means().dropPa(),
               ratio.value(),
               ratio.budget().standardUncertainty(),
-              fit.residuals()[i]));
+              ratio.value() - curve));
     }
     return points;
   }
 
-  private List<String> remarks(
-      Fit fit,
-      List<Evidence.PlateResult> results,
-      Optional<Evidence.PlateResult> odd,
-      double widened,
-      boolean leakKnown) {
-    List<String> remarks = new ArrayList<>();
-    if (results.isEmpty()) {
-      remarks.add("one plate alone: nothing checks it; read two or more plates");
-    }
-    odd.ifPresent(plate -> remarks.add(oddWords(plate, results.size())));
-    if (widened > 1 && odd.isEmpty()) {
-      remarks.add(
-          String.format(
-              Locale.ROOT,
-              "the points scatter %.1f times as much as their uncertainties allow, and no one plate"
-                  + " is to blame: look at leaks, hoses and the bevel side; the result was widened",
-              fit.residualScale()));
-    }
-    for (Evidence.PlateResult plate : results) {
-      long pressures =
-          ratios.stream().filter(ratio -> ratio.plate().name().equals(plate.plate())).count();
-      if (pressures < 2) {
-        remarks.add(
-            "plate "
-                + plate.plate()
-                + " was read at one test pressure only: two or more tell a leak from a wrong"
-                + " plate");
-      }
-    }
-    if (!leakKnown) {
-      remarks.add(
-          "leaks were never measured in this direction: up to 1 cfm is reckoned with; run leakage"
-              + " with the bench blanked");
-    }
-    return remarks;
-  }
-
-  private static String oddWords(Evidence.PlateResult plate, int plates) {
-    String size =
-        String.format(
-            Locale.ROOT,
-            "%+.2f %% (standard uncertainty %.2f %%)",
-            100 * plate.error(),
-            100 * plate.standardUncertainty());
-    return plates == 2
-        ? "the two plates disagree by " + size + ": one of them is wrong, a third would tell which"
-        : "plate "
-            + plate.plate()
-            + " disagrees with the others by "
-            + size
-            + ": check its edge, its bevel side, its seal and its certificate, or leave it out";
-  }
-
-  private static double dot(double[] a, double[] b) {
-    double sum = 0;
-    for (int i = 0; i < a.length; i++) {
-      sum += a[i] * b[i];
-    }
-    return sum;
+  private static List<Double> list(RealVector vector) {
+    return Arrays.stream(vector.toArray()).boxed().toList();
   }
 }

@@ -1,15 +1,13 @@
 package meniscus.core.compare;
 
 import java.util.ArrayList;
-import java.util.Comparator;
 import java.util.List;
 import java.util.Optional;
 import meniscus.core.finding.Finding;
 import meniscus.core.finding.Finding.Kind;
 import meniscus.core.finding.InUnits;
 import meniscus.core.finding.PressureSweep;
-import meniscus.core.finding.ShortSideFinding;
-import meniscus.core.finding.ShortSideFinding.Sign;
+import meniscus.core.finding.SignSearch;
 import meniscus.core.finding.SweepDifference;
 import meniscus.core.finding.Turnover;
 import meniscus.core.finding.UnsteadyLifts;
@@ -23,7 +21,6 @@ final class ChangeFindings {
   private final List<TestCurve> after;
   private final InUnits in;
   private final List<Finding> findings = new ArrayList<>();
-  private final List<Sign> signs = new ArrayList<>();
 
   private ChangeFindings(Comparison comparison, List<TestCurve> before, List<TestCurve> after) {
     this.comparison = comparison;
@@ -38,145 +35,77 @@ final class ChangeFindings {
       List<TestCurve> after,
       Comparability comparability) {
     ChangeFindings found = new ChangeFindings(comparison, before, after);
-    found.gainedBelowLostAbove();
-    found.turnovers();
+    GainsAndLosses changed = new GainsAndLosses(comparison, after.get(0).plan());
+    found.findings.addAll(changed.findings());
+    Optional<Turnover> turnover = found.turnovers();
     found.unsteadiness();
     found.sweeps();
-    boolean fair = comparability.samePressures() && comparability.sameSetUp();
-    if (fair) {
-      new ShortSideFinding(found.signs).finding(found.in).ifPresent(f -> found.findings.add(0, f));
+    if (comparability.samePressures() && comparability.sameSetUp()) {
+      found.shortSide(changed.lostHigh(), turnover).ifPresent(f -> found.findings.add(0, f));
     }
     found.howItWasCompared(comparability.sameSetUp());
     return found.findings;
   }
 
-  private void gainedBelowLostAbove() {
-    List<Double> gains = comparison.lifts(Outcome.GAIN);
-    List<Double> losses =
-        comparison.lifts(Outcome.LOSS).stream()
-            .filter(lift -> !gains.isEmpty() && lift > gains.get(0))
-            .toList();
-    if (losses.isEmpty()) {
-      return;
-    }
-    String told = "flow gained at " + in.lifts(gains) + " and lost at " + in.lifts(losses);
-    List<String> evidence =
-        List.of("largest gain: " + largest(gains, 1), "largest loss: " + largest(losses, -1));
-    findings.add(
-        new Finding(
-            Kind.GAINED_BELOW_LOST_ABOVE,
-            "Flow gained below, lost above: gain up to "
-                + in.lift(gains.get(gains.size() - 1))
-                + ", loss from "
-                + in.lift(losses.get(0))
-                + " on.",
-            evidence,
-            "See how long the valve spends at each lift before calling this a gain or a loss; look"
-                + " at the short side first.",
-            losses));
-    signs.add(new Sign(ShortSideFinding.Kind.GAINED_BELOW_LOST_ABOVE, told, losses));
+  /** Signs of a short side in the last test that were not there in the first one. */
+  private Optional<Finding> shortSide(List<Double> lostHighM, Optional<Turnover> turnover) {
+    TestCurve first = before.get(0);
+    TestCurve last = after.get(after.size() - 1);
+    SignSearch search = new SignSearch(last, in);
+    search.lost(lostHighM);
+    List<Double> fellBefore = earlierTurnover().map(Turnover::fallLiftsM).orElse(List.of());
+    turnover.ifPresent(found -> search.turnedOver(found, fellBefore));
+    search.rougher(
+        freshlyJumping(),
+        UnsteadyLifts.risen(first, last),
+        UnsteadyLifts.together(first, last, search.lost()));
+    search.closing();
+    search.pressure(PressureSweep.in(last, before));
+    return search.finding();
   }
 
-  /** The lift with the largest difference of one sign. */
-  private String largest(List<Double> lifts, int sign) {
-    LiftDifference largest =
-        comparison.lifts().stream()
-            .filter(lift -> lifts.contains(lift.liftM()))
-            .max(Comparator.comparingDouble(lift -> sign * lift.difference().relative()))
-            .orElseThrow();
-    Difference d = largest.difference();
-    return InUnits.signedPercent(d.relative())
-        + " ± "
-        + InUnits.percent(d.estimate().u95() / d.before())
-        + " at "
-        + in.lift(largest.liftM());
+  private List<Double> freshlyJumping() {
+    List<Double> earlier = UnsteadyLifts.switching(before.get(0));
+    return UnsteadyLifts.switching(after.get(after.size() - 1)).stream()
+        .filter(lift -> !earlier.contains(lift))
+        .toList();
   }
 
-  private void turnovers() {
-    double chance = Turnover.FALSE_ALARM / after.size();
-    Optional<Turnover> earlier =
-        before.stream()
-            .map(t -> Turnover.in(t, Turnover.FALSE_ALARM / before.size()))
-            .flatMap(Optional::stream)
-            .findFirst();
+  /** Of an after test; one that was there before all the same is told as well. */
+  private Optional<Turnover> turnovers() {
     for (TestCurve test : after) {
-      Optional<Turnover> turnover = Turnover.in(test, chance);
+      Optional<Turnover> turnover = Turnover.in(test, Turnover.FALSE_ALARM / after.size());
       if (turnover.isPresent()) {
         findings.add(turnover.get().finding(test));
-        List<Double> fresh =
-            turnover.get().fallLiftsM().stream()
-                .filter(l -> earlier.isEmpty() || !earlier.get().fallLiftsM().contains(l))
-                .toList();
-        if (!fresh.isEmpty()) {
-          signs.add(
-              new Sign(
-                  ShortSideFinding.Kind.TURNED_OVER,
-                  "the flow falls with more lift at "
-                      + in.lifts(fresh)
-                      + ", which it did not before",
-                  fresh));
-        }
-        return;
+        return turnover;
       }
     }
-    if (earlier.isPresent()) {
-      findings.add(earlier.get().finding(before.get(0)));
-    }
+    earlierTurnover().ifPresent(earlier -> findings.add(earlier.finding(before.get(0))));
+    return Optional.empty();
+  }
+
+  private Optional<Turnover> earlierTurnover() {
+    return before.stream()
+        .map(test -> Turnover.in(test, Turnover.FALSE_ALARM / before.size()))
+        .flatMap(Optional::stream)
+        .findFirst();
   }
 
   private void unsteadiness() {
     TestCurve first = before.get(0);
     TestCurve last = after.get(after.size() - 1);
     findings.addAll(UnsteadyLifts.changes(first, last));
-    List<Double> risen = UnsteadyLifts.risen(first, last);
-    if (!risen.isEmpty()) {
-      signs.add(
-          new Sign(
-              ShortSideFinding.Kind.UNSTEADY,
-              "the air became rougher at " + in.lifts(risen),
-              risen));
-    }
-    List<Double> jumping =
-        UnsteadyLifts.switching(last).stream()
-            .filter(lift -> !UnsteadyLifts.switching(first).contains(lift))
-            .toList();
-    if (!jumping.isEmpty()) {
+    if (!freshlyJumping().isEmpty()) {
       UnsteadyLifts.finding(last).ifPresent(findings::add);
-      signs.add(
-          new Sign(
-              ShortSideFinding.Kind.TWO_LEVELS,
-              "the flow jumps between levels at " + in.lifts(jumping),
-              jumping));
     }
   }
 
   private void sweeps() {
     for (TestCurve test : after) {
-      SweepDifference.in(test)
-          .ifPresent(
-              difference -> {
-                findings.add(difference.finding(test));
-                if (difference.closingFlowsLess()) {
-                  signs.add(
-                      new Sign(
-                          ShortSideFinding.Kind.LATE_RECOVERY,
-                          "the closing sweep flows less than the opening one",
-                          difference.differing()));
-                }
-              });
-      for (PressureSweep sweep : PressureSweep.in(test)) {
-        findings.add(sweep.finding(test));
-        if (sweep.result() instanceof PressureSweep.Breaks breaks) {
-          signs.add(
-              new Sign(
-                  ShortSideFinding.Kind.PRESSURE_BREAKPOINT,
-                  "at "
-                      + in.lift(sweep.liftM())
-                      + " the flow coefficient falls beyond "
-                      + in.pressure(breaks.atPa()),
-                  List.of(sweep.liftM())));
-        }
-      }
+      SweepDifference.in(test).ifPresent(found -> findings.add(found.finding(test)));
+      PressureSweep.in(test, before).stream()
+          .filter(PressureSweep::worthTelling)
+          .forEach(sweep -> findings.add(sweep.finding(test)));
     }
   }
 

@@ -7,6 +7,7 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.stream.Stream;
 import meniscus.core.finding.Finding;
+import meniscus.core.finding.InUnits;
 import meniscus.core.finding.TestDoubts;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
@@ -71,20 +72,24 @@ public record Comparison(
     for (int i = 0; i < common.lifts().length; i++) {
       lifts.add(new LiftDifference(common.lifts()[i], common.interpolated()[i], decided.get(i)));
     }
+    Optional<BenchLike> benchLike =
+        comparability.sameSetUp() ? BenchLike.in(common) : Optional.empty();
+    List<LiftDifference> said = benchLike.map(like -> like.withheld(lifts)).orElse(lifts);
     Comparison bare =
         new Comparison(
             before.get(0).plan().units(),
             question,
-            lifts,
+            said,
             common.left(),
             decided.get(decided.size() - 1),
             scatter.map(Scatter::told).orElse(""),
             comparability.findings());
     List<Finding> findings = new ArrayList<>(comparability.findings());
     findings.addAll(0, ChangeFindings.of(bare, before, after, comparability));
+    benchLike.ifPresent(like -> findings.add(like.finding(new InUnits(bare.units))));
+    findings.addAll(Expected.findings(bare, after.get(after.size() - 1).plan()));
     findings.addAll(TestDoubts.cautions(after.get(after.size() - 1)));
-    return new Comparison(
-        bare.units, question, lifts, bare.left, bare.mean, bare.scatter, findings);
+    return new Comparison(bare.units, question, said, bare.left, bare.mean, bare.scatter, findings);
   }
 
   /** True when some lift, or the mean, gained or lost. */

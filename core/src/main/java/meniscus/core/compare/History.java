@@ -2,11 +2,14 @@ package meniscus.core.compare;
 
 import java.util.ArrayList;
 import java.util.Comparator;
+import java.util.EnumSet;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalInt;
+import java.util.Set;
+import meniscus.core.finding.Finding;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestCurve;
 import meniscus.core.refusal.Refusal;
@@ -19,8 +22,12 @@ import meniscus.core.refusal.Refusal;
  * with a chance of at most 5 % (Bonferroni over its comparisons, Holm within each).
  *
  * @param states in the order in which they were first tested
+ * @param followUps what became of signs of a short side that an earlier change brought
  */
-public record History(List<State> states) {
+public record History(List<State> states, List<Finding> followUps) {
+
+  private static final Set<Finding.Kind> SUSPICIONS =
+      EnumSet.of(Finding.Kind.LIKELY_SHORT_SIDE, Finding.Kind.LOSES_AT_HIGH_LIFT);
 
   /**
    * A test of the port.
@@ -59,6 +66,7 @@ public record History(List<State> states) {
 
   public History {
     states = List.copyOf(states);
+    followUps = List.copyOf(followUps);
   }
 
   /**
@@ -69,7 +77,8 @@ public record History(List<State> states) {
     List<Growing> grown = grow(taken);
     long comparisons =
         grown.stream().filter(s -> s.parent != null).count()
-            + grown.stream().filter(s -> s.parent != null && s.parent.parent != null).count();
+            + grown.stream().filter(s -> s.parent != null && s.parent.parent != null).count()
+            + grown.stream().filter(History::isGreatGrandchild).count();
     Question shared = question.among((int) Math.max(1, comparisons));
     List<State> states = new ArrayList<>();
     for (int i = 0; i < grown.size(); i++) {
@@ -87,7 +96,48 @@ public record History(List<State> states) {
               step,
               i == 0 || child ? step : compared(grown.get(0), state, shared)));
     }
-    return new History(states);
+    List<Finding> followUps = new ArrayList<>();
+    for (int i = 0; i < grown.size(); i++) {
+      followUp(grown, states, i, shared).ifPresent(followUps::add);
+    }
+    return new History(states, followUps);
+  }
+
+  /** Its follow-up needs a comparison that is neither a step nor a total. */
+  private static boolean isGreatGrandchild(Growing state) {
+    return state.parent != null
+        && state.parent.parent != null
+        && state.parent.parent.parent != null;
+  }
+
+  /** What became of the suspicion that the change before this one brought. */
+  private static Optional<Finding> followUp(
+      List<Growing> grown, List<State> states, int index, Question question) {
+    Growing state = grown.get(index);
+    if (state.parent == null || state.parent.parent == null) {
+      return Optional.empty();
+    }
+    int changed = grown.indexOf(state.parent);
+    Optional<Finding> suspicion =
+        states.get(changed).step().stream()
+            .flatMap(step -> step.findings().stream())
+            .filter(f -> SUSPICIONS.contains(f.kind()))
+            .findFirst();
+    Optional<Comparison> since =
+        isGreatGrandchild(state)
+            ? compared(state.parent.parent, state, question)
+            : states.get(index).total();
+    return suspicion.isPresent() && since.isPresent()
+        ? Optional.of(
+            new FollowUp(
+                    suspicion.get(),
+                    states.get(changed).name(),
+                    states.get(index).name(),
+                    since.get(),
+                    state.parent.parent.tests.get(0),
+                    state.tests.get(state.tests.size() - 1))
+                .finding())
+        : Optional.empty();
   }
 
   /** The state with the highest mean flow against the first one. */

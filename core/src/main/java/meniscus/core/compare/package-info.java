@@ -3,8 +3,9 @@
  * settle what is still open.
  *
  * <p>{@link meniscus.core.compare.Comparison#of} is the way in. The way of the data: curves at the
- * same lifts ({@code RunCurve}), what differs from run to run ({@code Scatter}), differences with
- * their uncertainty ({@code Differences}), outcomes ({@code Outcomes}), findings. Not here: files,
- * wording for the terminal.
+ * same lifts ({@code RunCurve}, {@code CommonLifts}), what differs from run to run ({@code
+ * Scatter}), differences with their uncertainty ({@code Difference}), outcomes ({@code Outcome}),
+ * what is to be said of the change ({@code ChangeFindings}). Not here: files, wording for the
+ * terminal.
  */
 package meniscus.core.compare;

@@ -5,6 +5,7 @@ import java.util.Arrays;
 import java.util.List;
 import java.util.Random;
 import org.hipparchus.distribution.continuous.FDistribution;
+import org.hipparchus.distribution.continuous.TDistribution;
 import org.hipparchus.linear.Array2DRowRealMatrix;
 import org.hipparchus.linear.CholeskyDecomposition;
 import org.hipparchus.linear.MatrixUtils;
@@ -19,11 +20,15 @@ import org.hipparchus.linear.RealMatrix;
  * is found by simulation for these very points, with a fixed seed: the same data give the same
  * answer on every machine. Critical values of usual sweeps stand in docs/figures.md.
  *
- * <p>b is tried from the second to the last but one point: two points must speak for the constant.
+ * <p>b is tried from the second to the last but one place: two places must speak for the constant.
+ * Points nearer than {@value #SAME_PLACE} are one place: a pressure taken up and down is one. What
+ * else may move y with a known doubt (a slope, a drift) belongs into the covariance.
  */
 final class BreakpointFit {
 
   static final int FEWEST_POINTS = 5;
+
+  private static final double SAME_PLACE = 0.02;
 
   private static final int STEPS_BETWEEN_POINTS = 12;
   private static final int SIMULATED = 20_000;
@@ -62,12 +67,24 @@ final class BreakpointFit {
     this.degreesOfFreedom = Math.min(1e5, degreesOfFreedom);
     this.whitener = inverseOfRoot(covariance);
     this.constant = unit(times(whitener, filled(x.length, 1)));
-    for (int i = 1; i < x.length - 2; i++) {
+    double[] places = places(x);
+    for (int i = 1; i < places.length - 2; i++) {
       for (int step = 0; step < STEPS_BETWEEN_POINTS; step++) {
-        add(x[i] + (x[i + 1] - x[i]) * step / STEPS_BETWEEN_POINTS);
+        add(places[i] + (places[i + 1] - places[i]) * step / STEPS_BETWEEN_POINTS);
       }
     }
-    add(x[x.length - 2]);
+    add(places[places.length - 2]);
+  }
+
+  /** Different places, rising. */
+  static double[] places(double[] rising) {
+    List<Double> places = new ArrayList<>();
+    for (double value : rising) {
+      if (places.isEmpty() || value - places.get(places.size() - 1) > SAME_PLACE) {
+        places.add(value);
+      }
+    }
+    return places.stream().mapToDouble(Double::doubleValue).toArray();
   }
 
   private void add(double b) {
@@ -105,6 +122,20 @@ final class BreakpointFit {
         candidates.get(high).at,
         slope,
         level(y, at.at, slope));
+  }
+
+  /**
+   * The largest fall at the highest x that the data leave room for at 95 %, wherever it begins
+   * [units of y].
+   */
+  double couldHide(double[] y) {
+    double[] white = times(whitener, y);
+    double allowed = new TDistribution(degreesOfFreedom).inverseCumulativeProbability(0.95);
+    double highest = x[x.length - 1];
+    return candidates.stream()
+        .mapToDouble(c -> (dot(c.direction, white) + allowed) / c.length * (highest - c.at))
+        .max()
+        .orElseThrow();
   }
 
   /** Limit that the statistic exceeds with this chance when nothing falls. */

@@ -14,6 +14,11 @@ public record InUnits(Plan.Units units) {
     return number(units.lift().fromSi(liftM), liftDecimals()) + " " + units.lift().symbol();
   }
 
+  /** {@code 0.06 mm} or {@code 0.0024 in}: a lift that is off. */
+  public String smallLift(double liftM) {
+    return number(units.lift().fromSi(liftM), liftDecimals() + 1) + " " + units.lift().symbol();
+  }
+
   /** {@code 8.00, 10.00 and 12.00 mm}. */
   public String lifts(List<Double> liftsM) {
     List<String> numbers =

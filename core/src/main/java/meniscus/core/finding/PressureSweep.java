@@ -2,26 +2,28 @@ package meniscus.core.finding;
 
 import java.util.ArrayList;
 import java.util.Comparator;
-import java.util.LinkedHashMap;
 import java.util.List;
-import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import java.util.TreeMap;
 import java.util.function.Function;
+import meniscus.core.decide.Estimate;
 import meniscus.core.flow.ValveForce;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestCurve;
-import meniscus.core.uncertainty.Budget;
 
 /**
- * One lift at several test pressures: does the flow coefficient stay the same, or does it fall
- * beyond some pressure, as it does when air lets go of the short side?
+ * One lift at several test pressures: does the flow coefficient fall beyond some pressure, as it
+ * does when air lets go of the short side?
  *
- * <p>The coefficient is the effective area CdA, which has compressibility removed. The fit is ln
- * CdA against ln Δp, constant and then falling ({@link BreakpointFit}), with errors common to all
- * pressures cancelling through their shared ids. A breakpoint is named with a chance of 1 % when
- * there is none. What else could do the same is ruled out first: the valve moved by the test
+ * <p>The coefficient is the effective area CdA of an ideal nozzle. A sound port is no nozzle, so
+ * compressibility alone bends CdA over pressure ({@link Throat}); how much must be known from the
+ * smallest area, from a healthy lift of the same test, or from the earlier run. The fit is ln CdA
+ * against ln Δp, that bend, and a fall from some pressure on ({@link BreakpointFit}). A fall is
+ * named with a chance of 1 % when there is none. "Does not fall" is said when a fall of 1.5 % at
+ * the highest pressure is excluded at 95 %, and the bend is known; else the answer is that it
+ * cannot be told. What else could do the same is ruled out first: the valve moved by the test
  * pressure, a change of range within the sweep, a Reynolds number so low that the coefficient
  * depends on it.
  *
@@ -29,12 +31,22 @@ import meniscus.core.uncertainty.Budget;
  * @param pressuresPa rising [Pa]
  * @param effectiveAreasM2 at these [m²]
  * @param result what comes of it
+ * @param hysteresisPa pressures at which the way down flows less than the way up [Pa]
+ * @param control true when another sweep of the test takes this one as its healthy lift
  */
 public record PressureSweep(
-    double liftM, List<Double> pressuresPa, List<Double> effectiveAreasM2, Result result) {
+    double liftM,
+    List<Double> pressuresPa,
+    List<Double> effectiveAreasM2,
+    Result result,
+    List<Double> hysteresisPa,
+    boolean control) {
 
   /** Chance of a false breakpoint in a sweep. */
   public static final double FALSE_ALARM = 0.01;
+
+  /** A fall of the coefficient that matters [1]: half as much again as a porter's one percent. */
+  static final double MATTERS = 0.015;
 
   /** Below this a port's coefficient may still depend on it (common practice, no source). */
   private static final double LOW_REYNOLDS = 1e4;
@@ -42,9 +54,15 @@ public record PressureSweep(
   /** Kinematic viscosity of room air, near enough for a limit [m²/s]. */
   private static final double KINEMATIC_VISCOSITY = 1.5e-5;
 
+  /** A healthy lift with the same smallest section lies within these shares of the lift. */
+  private static final double LOWEST_CONTROL = 0.5;
+
+  private static final double HIGHEST_CONTROL = 0.95;
+
   public PressureSweep {
     pressuresPa = List.copyOf(pressuresPa);
     effectiveAreasM2 = List.copyOf(effectiveAreasM2);
+    hysteresisPa = List.copyOf(hysteresisPa);
   }
 
   /** What comes of a pressure sweep. */
@@ -53,8 +71,12 @@ public record PressureSweep(
         Function<Constant, T> constant, Function<Breaks, T> breaks, Function<NotTold, T> notTold);
   }
 
-  /** The coefficient does not fall within what can be seen. */
-  public record Constant() implements Result {
+  /**
+   * The coefficient does not fall.
+   *
+   * @param lessThan a fall that could still hide [1]
+   */
+  public record Constant(double lessThan) implements Result {
     @Override
     public <T> T fold(
         Function<Constant, T> constant, Function<Breaks, T> breaks, Function<NotTold, T> notTold) {
@@ -91,11 +113,12 @@ public record PressureSweep(
   }
 
   /**
-   * The sweep says nothing of the short side.
+   * It cannot be told.
    *
    * @param reason why
+   * @param remedy what would tell
    */
-  public record NotTold(String reason) implements Result {
+  public record NotTold(String reason, String remedy) implements Result {
     @Override
     public <T> T fold(
         Function<Constant, T> constant, Function<Breaks, T> breaks, Function<NotTold, T> notTold) {
@@ -105,7 +128,27 @@ public record PressureSweep(
 
   /** All pressure sweeps of a test: lifts with rungs that ask for a test pressure of their own. */
   public static List<PressureSweep> in(TestCurve test) {
-    Map<Long, List<LiftPoint>> byLift = new LinkedHashMap<>();
+    return in(test, List.of());
+  }
+
+  /**
+   * @param earlier runs of the same port; a sweep of theirs that did not fall tells how this port's
+   *     coefficient bends
+   */
+  public static List<PressureSweep> in(TestCurve test, List<TestCurve> earlier) {
+    List<Healthy> healthy = new ArrayList<>();
+    earlier.forEach(run -> sweeps(run, new ArrayList<>(), healthy));
+    List<PressureSweep> sweeps = new ArrayList<>();
+    sweeps(test, sweeps, healthy);
+    return sweeps;
+  }
+
+  /** A sweep that did not fall, and the throat it shows. */
+  private record Healthy(double liftM, double areaM2, Estimate share, TestCurve test) {}
+
+  /** Rising in lift, since a lower one may be the next one's healthy lift. */
+  private static void sweeps(TestCurve test, List<PressureSweep> found, List<Healthy> healthy) {
+    TreeMap<Long, List<LiftPoint>> byLift = new TreeMap<>();
     for (LiftPoint point : test.points()) {
       if (TestCurve.trusted(point)) {
         byLift
@@ -114,13 +157,12 @@ public record PressureSweep(
             .add(point);
       }
     }
-    List<PressureSweep> sweeps = new ArrayList<>();
     for (List<LiftPoint> points : byLift.values()) {
-      if (points.stream().anyMatch(point -> ownPressure(test.plan(), point))) {
-        sweeps.add(of(test, points));
+      List<LiftPoint> own = points.stream().filter(p -> ownPressure(test.plan(), p)).toList();
+      if (!own.isEmpty()) {
+        found.add(of(test, own.size() > 1 ? own : points, found, healthy));
       }
     }
-    return sweeps;
   }
 
   private static boolean ownPressure(Plan plan, LiftPoint point) {
@@ -128,39 +170,93 @@ public record PressureSweep(
         .anyMatch(r -> r.number() == point.rung() && r.testPressurePa().isPresent());
   }
 
-  private static PressureSweep of(TestCurve test, List<LiftPoint> unsorted) {
+  private static PressureSweep of(
+      TestCurve test, List<LiftPoint> unsorted, List<PressureSweep> lower, List<Healthy> healthy) {
     List<LiftPoint> points =
         unsorted.stream().sorted(Comparator.comparingDouble(LiftPoint::testPressurePa)).toList();
-    Optional<String> other = otherwiseExplained(test, points);
+    double lift = points.get(0).liftM();
+    SweepFit fit = new SweepFit(test, points);
+    Optional<NotTold> other = otherwiseExplained(test, points, fit.pressures());
+    if (other.isPresent()) {
+      return sweep(points, other.get(), List.of());
+    }
+    List<Healthy> near =
+        healthy.stream().filter(control -> comparable(control, lift, test)).toList();
+    markControls(lower, near, test);
+    Result result = judged(test, fit, near);
+    if (!(result instanceof Breaks)) {
+      healthy.add(new Healthy(lift, fit.lowestAreaM2(), fit.share(Throat.ANY_PORT), test));
+    }
+    return sweep(points, result, fit.hysteresis());
+  }
+
+  private static PressureSweep sweep(
+      List<LiftPoint> points, Result result, List<Double> hysteresisPa) {
     return new PressureSweep(
         points.get(0).liftM(),
         points.stream().map(LiftPoint::testPressurePa).toList(),
         points.stream().map(LiftPoint::effectiveAreaM2).toList(),
-        other.isPresent() ? new NotTold(other.get()) : fitted(test, points));
+        result,
+        hysteresisPa,
+        false);
+  }
+
+  /** A lower lift of the same test, or about the same lift of an earlier one. */
+  private static boolean comparable(Healthy control, double liftM, TestCurve test) {
+    double ratio = control.liftM / liftM;
+    return ratio >= LOWEST_CONTROL && (ratio <= HIGHEST_CONTROL || control.test != test);
+  }
+
+  private static void markControls(List<PressureSweep> lower, List<Healthy> near, TestCurve test) {
+    for (int i = 0; i < lower.size(); i++) {
+      PressureSweep sweep = lower.get(i);
+      boolean used =
+          near.stream().anyMatch(control -> control.test == test && control.liftM == sweep.liftM);
+      if (used) {
+        lower.set(
+            i,
+            new PressureSweep(
+                sweep.liftM,
+                sweep.pressuresPa,
+                sweep.effectiveAreasM2,
+                sweep.result,
+                sweep.hysteresisPa,
+                true));
+      }
+    }
   }
 
   /** What would make the coefficient change without any short side. */
-  private static Optional<String> otherwiseExplained(TestCurve test, List<LiftPoint> points) {
-    if (points.size() < BreakpointFit.FEWEST_POINTS) {
-      return Optional.of(
+  private static Optional<NotTold> otherwiseExplained(
+      TestCurve test, List<LiftPoint> points, int pressures) {
+    if (pressures < BreakpointFit.FEWEST_POINTS) {
+      return notTold(
           "it takes "
               + BreakpointFit.FEWEST_POINTS
               + " test pressures or more, there are "
-              + points.size());
+              + pressures,
+          "Take more test pressures at this lift.");
     }
     if (points.stream().map(LiftPoint::range).distinct().count() > 1) {
-      return Optional.of("the bench's range was changed within the sweep");
+      return notTold("the bench's range was changed within the sweep", "Sweep again on one range.");
     }
     if (points.stream().anyMatch(point -> valveMoves(test.plan(), point))) {
-      return Optional.of("the test pressure may have moved the valve");
+      return notTold(
+          "the test pressure may have moved the valve", "Fit a stronger checking spring.");
     }
     LiftPoint lowest = points.get(0);
     double diameter = Math.sqrt(4 * lowest.effectiveAreaM2() / Math.PI);
     double velocity = velocity(lowest.testPressurePa(), density(test));
     if (velocity * diameter / KINEMATIC_VISCOSITY < LOW_REYNOLDS) {
-      return Optional.of("the Reynolds number at the lowest test pressure is below 10 000");
+      return notTold(
+          "the Reynolds number at the lowest test pressure is below 10 000",
+          "Sweep again at higher test pressures.");
     }
     return Optional.empty();
+  }
+
+  private static Optional<NotTold> notTold(String reason, String remedy) {
+    return Optional.of(new NotTold(reason, remedy));
   }
 
   /** True when spring data say that the test pressure could move the valve at this point. */
@@ -186,33 +282,35 @@ public record PressureSweep(
         && force.marginN(spring.seatLoadN(), spring.rateNPerM(), liftM, otherOpeningN) < 0;
   }
 
-  private static Result fitted(TestCurve test, List<LiftPoint> points) {
-    int size = points.size();
-    double[] x = new double[size];
-    double[] y = new double[size];
-    double[][] covariance = new double[size][size];
-    List<Budget> relative = new ArrayList<>();
-    double degrees = Double.POSITIVE_INFINITY;
-    for (int i = 0; i < size; i++) {
-      LiftPoint point = points.get(i);
-      x[i] = Math.log(point.testPressurePa()) + 1e-9 * i;
-      y[i] = Math.log(point.effectiveAreaM2());
-      Budget budget = TestCurve.budget(point).times(1 / point.flowM3PerS());
-      relative.add(budget);
-      degrees = Math.min(degrees, budget.repeat().effectiveDegreesOfFreedom());
+  private static Result judged(TestCurve test, SweepFit fit, List<Healthy> healthy) {
+    OptionalDouble smallest = test.plan().setUp().smallestAreaM2();
+    List<Estimate> sources = new ArrayList<>();
+    smallest.ifPresent(area -> sources.add(Throat.of(fit.lowestAreaM2(), area)));
+    healthy.forEach(h -> sources.add(Throat.of(h.share, fit.lowestAreaM2() / h.areaM2)));
+    Optional<Estimate> known = Throat.agreed(sources);
+    Estimate prior = known.orElse(Throat.ANY_PORT);
+    double near = fit.share(prior).value();
+    BreakpointFit breakpoint = fit.breakpoint(near, prior.standardUncertainty());
+    double[] free = fit.offset(near, prior.value());
+    BreakpointFit.Fit best = breakpoint.fit(free);
+    if (best.statistic() > breakpoint.critical(FALSE_ALARM)) {
+      return breaks(test, best, fit.highestLog());
     }
-    for (int i = 0; i < size; i++) {
-      for (int j = 0; j < size; j++) {
-        double u = relative.get(i).standardUncertainty();
-        covariance[i][j] =
-            i == j ? Math.max(1e-14, u * u) : relative.get(i).covariance(relative.get(j));
-      }
+    double hidden = 1 - Math.exp(-breakpoint.couldHide(free));
+    if (known.isPresent() && hidden < MATTERS) {
+      return new Constant(hidden);
     }
-    BreakpointFit hinge = new BreakpointFit(x, covariance, degrees);
-    BreakpointFit.Fit fit = hinge.fit(y);
-    return fit.statistic() > hinge.critical(FALSE_ALARM)
-        ? breaks(test, fit, x[size - 1])
-        : new Constant();
+    if (known.isPresent()) {
+      return new NotTold(
+          "a fall of " + InUnits.percent(hidden) + " could hide in these readings",
+          "Average longer at each pressure, and take them up and down.");
+    }
+    return new NotTold(
+        sources.isEmpty()
+            ? "how much compressibility alone bends this port's coefficient is not known"
+            : "smallest area and healthy lift do not agree on how compressibility bends the"
+                + " coefficient",
+        "Sweep a healthy lift as well, or give the port's smallest area in the plan.");
   }
 
   private static Breaks breaks(TestCurve test, BreakpointFit.Fit fit, double highest) {
@@ -244,63 +342,24 @@ public record PressureSweep(
     return test.room().map(TestCurve.Room::densityKgPerM3).orElse(1.2);
   }
 
-  /** In words. */
-  public Finding finding(TestCurve test) {
-    InUnits in = new InUnits(test.plan().units());
-    String where = "Pressure sweep at " + in.lift(liftM) + ": ";
-    String sentence =
-        result.fold(
-            constant -> where + "the flow coefficient stays the same, no breakpoint can be seen.",
-            breaks ->
-                where
-                    + "beyond "
-                    + in.pressure(breaks.atPa)
-                    + " the flow coefficient falls, by "
-                    + InUnits.percent(breaks.dropAtHighest)
-                    + " at the highest test pressure.",
-            notTold -> where + "nothing can be said, because " + notTold.reason + ".");
-    String next =
-        result.fold(
-            constant -> "If the loss is at another lift, sweep the pressure there.",
-            breaks ->
-                "Sweep the pressure down again: a coefficient that comes back at a lower pressure"
-                    + " than it left speaks for air that lets go.",
-            notTold -> "Put that right and sweep again.");
-    return new Finding(
-        Finding.Kind.PRESSURE_SWEEP, sentence, evidence(in, test), next, List.of(liftM));
+  /** Whether the coefficient falls; empty when it cannot be told. */
+  public Optional<Boolean> told() {
+    return result.fold(
+        constant -> Optional.of(false), breaks -> Optional.of(true), notTold -> Optional.empty());
   }
 
-  /** The breakpoint and its velocity with their intervals. */
-  private List<String> evidence(InUnits in, TestCurve test) {
-    List<String> evidence = new ArrayList<>();
-    evidence.add(
-        pressuresPa.size()
-            + " test pressures from "
-            + in.pressure(pressuresPa.get(0))
-            + " to "
-            + in.pressure(pressuresPa.get(pressuresPa.size() - 1)));
-    if (result instanceof Breaks breaks) {
-      evidence.add(
-          "breakpoint between "
-              + in.pressure(breaks.lowPa)
-              + " and "
-              + in.pressure(breaks.highPa)
-              + " (95 %)");
-      if (breaks.velocityMPerS.isPresent()) {
-        evidence.add(
-            "mean velocity there at the port's smallest area: "
-                + InUnits.velocity(breaks.velocityMPerS.getAsDouble())
-                + ", between "
-                + InUnits.velocity(breaks.lowMPerS.orElseThrow())
-                + " and "
-                + InUnits.velocity(breaks.highMPerS.orElseThrow()));
-      }
-    }
-    if (test.plan().setUp().spring().isEmpty()) {
-      evidence.add(
-          "the checking spring is not described: whether the test pressure moved the valve is not"
-              + " known");
-    }
-    return evidence;
+  /** The answer in a sentence. */
+  public String sentence(InUnits in) {
+    return new SweepWords(this, in).sentence();
+  }
+
+  /** In words. */
+  public Finding finding(TestCurve test) {
+    return new SweepWords(this, new InUnits(test.plan().units())).finding(test.plan());
+  }
+
+  /** What people need to read: a healthy lift that was only taken to compare says nothing. */
+  public boolean worthTelling() {
+    return !control || result instanceof Breaks;
   }
 }

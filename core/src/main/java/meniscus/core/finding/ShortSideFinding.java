@@ -2,77 +2,129 @@ package meniscus.core.finding;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import java.util.TreeSet;
+import meniscus.core.finding.Cause.Answer;
+import meniscus.core.finding.Cause.Trait;
+import meniscus.core.lift.Plan;
 
 /**
  * Weighs what speaks for air letting go of the short side.
  *
- * <p>No one sign is proof. Each sign is held to its own false-alarm rate where it is found; here it
- * takes two of different kinds, one of them in the flow itself, before the words "likely short
- * side" are used. Which signs count is common practice of the trade, no source; unsteadiness and
- * two levels at the same lifts are what separated flow does.
+ * <p>"Likely" takes flow lost at high lift and one sign of another kind at those lifts or just
+ * below them, each held to its own false-alarm rate where it is found. Lost flow alone is named as
+ * what it is, with its rival causes and what the data say against each. A pressure sweep there that
+ * does not fall overrules all other signs. Which signs count is common practice of the trade, no
+ * source.
  *
+ * @param plan of the test they were found in
  * @param signs what was found
+ * @param seen what was looked for, and whether it was there
  */
-public record ShortSideFinding(List<Sign> signs) {
-
-  /** A kind of sign. */
-  public enum Kind {
-    /** Flow gained at low lift and lost at high lift. */
-    GAINED_BELOW_LOST_ABOVE(true),
-    /** The flow turns over where the earlier run still rose. */
-    TURNED_OVER(true),
-    /** The coefficient falls beyond a test pressure. */
-    PRESSURE_BREAKPOINT(true),
-    /** The air is rougher than it was, or than at neighbouring lifts. */
-    UNSTEADY(false),
-    /** The flow jumps between two levels. */
-    TWO_LEVELS(false),
-    /** The closing sweep flows less than the opening one. */
-    LATE_RECOVERY(false);
-
-    private final boolean inTheFlow;
-
-    Kind(boolean inTheFlow) {
-      this.inTheFlow = inTheFlow;
-    }
-  }
+public record ShortSideFinding(Plan plan, List<Sign> signs, Map<Trait, Answer> seen) {
 
   /**
-   * @param kind of sign
-   * @param told with its numbers
-   * @param liftsM where [m]
+   * From this lift over head diameter on, the port rather than seat and curtain rules the flow: the
+   * curtain area equals the head's at 0.25 (geometry), the throat is smaller than the head, and a
+   * loss begins below where it is largest. Our own choice.
    */
-  public record Sign(Kind kind, String told, List<Double> liftsM) {
-    public Sign {
-      liftsM = List.copyOf(liftsM);
-    }
-  }
+  static final double HIGH_LIFT_RATIO = 0.2;
+
+  /** A sign this share below the lowest lost lift is still "there": about one step of a ladder. */
+  private static final double JUST_BELOW = 0.15;
 
   public ShortSideFinding {
     signs = List.copyOf(signs);
+    seen = Map.copyOf(seen);
   }
 
-  /** The finding, when there is enough for one. */
-  public Optional<Finding> finding(InUnits in) {
-    long kinds = signs.stream().map(Sign::kind).distinct().count();
-    boolean inTheFlow = signs.stream().anyMatch(sign -> sign.kind.inTheFlow);
-    if (kinds < 2 || !inTheFlow) {
+  /** Whether a lift is so high that the port, not the seat, rules the flow. */
+  public static boolean high(Plan plan, double liftM) {
+    double head =
+        plan.setUp().valveHeadsM().stream().mapToDouble(Double::doubleValue).min().orElseThrow();
+    return liftM >= HIGH_LIFT_RATIO * head - 1e-9;
+  }
+
+  /** The finding, when flow is lost at high lift. */
+  public Optional<Finding> finding() {
+    List<Double> lost = lost(signs);
+    if (lost.isEmpty()) {
       return Optional.empty();
     }
-    TreeSet<Double> lifts = new TreeSet<>();
-    signs.forEach(sign -> lifts.addAll(sign.liftsM));
-    List<Double> sorted = new ArrayList<>(lifts);
+    double from = lost.get(0) * (1 - JUST_BELOW);
+    List<Sign> there =
+        signs.stream()
+            .filter(sign -> sign.liftsM().stream().anyMatch(lift -> lift >= from))
+            .toList();
+    boolean another = there.stream().anyMatch(sign -> sign.kind() != Sign.Kind.LOSES);
+    boolean overruled = seen.get(Trait.FALLS_WITH_PRESSURE) == Answer.NO;
+    InUnits in = new InUnits(plan.units());
     return Optional.of(
-        new Finding(
-            Finding.Kind.LIKELY_SHORT_SIDE,
-            "The short side is likely to let go of the air at high lift"
-                + (sorted.isEmpty() ? "." : " (" + in.lifts(sorted) + ")."),
-            signs.stream().map(Sign::told).toList(),
-            "To confirm or refute it: step the test pressure at the highest of these lifts; lay a"
-                + " smooth clay fillet over the short side and measure again; if the loss goes, it"
-                + " was the short side. Take no more metal off the short side before that.",
-            sorted));
+        another && !overruled ? likely(there, lost, in) : loses(there, lost, overruled, in));
+  }
+
+  private Finding likely(List<Sign> there, List<Double> lost, InUnits in) {
+    boolean confirmed = seen.get(Trait.FALLS_WITH_PRESSURE) == Answer.YES;
+    TreeSet<Double> lifts = new TreeSet<>();
+    there.forEach(sign -> lifts.addAll(sign.liftsM()));
+    return new Finding(
+        Finding.Kind.LIKELY_SHORT_SIDE,
+        "The short side is likely to let go of the air at high lift ("
+            + in.lifts(lost)
+            + ")"
+            + (confirmed ? "; the pressure sweep there bears it out." : "."),
+        evidence(there),
+        confirmed
+            ? "Lay a smooth clay fillet over the short side and measure again; if the loss goes, it"
+                + " was the short side. Take no more metal off it before that."
+            : nextStep(lost, in)
+                + " A smooth clay fillet over the short side that takes the loss away settles it"
+                + " too. Take no more metal off the short side before that.",
+        new ArrayList<>(lifts));
+  }
+
+  private Finding loses(List<Sign> there, List<Double> lost, boolean overruled, InUnits in) {
+    return new Finding(
+        Finding.Kind.LOSES_AT_HIGH_LIFT,
+        "Flow is lost at high lift ("
+            + in.lifts(lost)
+            + "). "
+            + (overruled
+                ? "The pressure sweep shows no limit of air speed, so the short side is not likely."
+                : "It could be the short side, a choke further on, shrouding, the adapter's edge"
+                    + " or a valve that is not rigid: the flow alone cannot tell."),
+        evidence(there),
+        overruled
+            ? "Look at what stays the same at every test pressure: a section that became smaller,"
+                + " the chamber wall beside the valve, the adapter's edge."
+            : nextStep(lost, in),
+        lost);
+  }
+
+  private List<String> evidence(List<Sign> there) {
+    List<String> evidence = new ArrayList<>(there.stream().map(Sign::told).toList());
+    evidence.addAll(Cause.table(seen));
+    return evidence;
+  }
+
+  /** The experiment that tells the causes apart, while the head is still on the bench. */
+  private String nextStep(List<Double> lost, InUnits in) {
+    Confirmation experiment = Confirmation.of(plan, lost.get(lost.size() - 1), lost);
+    return "While the head is on the bench: confirm "
+        + in.lift(experiment.liftM())
+        + " (the test pressure up and down there"
+        + (experiment.controlM().isPresent()
+            ? ", and at " + in.lift(experiment.controlM().getAsDouble()) + " to compare)."
+            : ").");
+  }
+
+  static List<Double> lost(List<Sign> signs) {
+    return signs.stream()
+        .filter(sign -> sign.kind() == Sign.Kind.LOSES)
+        .flatMap(sign -> sign.liftsM().stream())
+        .distinct()
+        .sorted()
+        .toList();
   }
 }

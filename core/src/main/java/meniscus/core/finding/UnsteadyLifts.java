@@ -27,6 +27,17 @@ public final class UnsteadyLifts {
 
   private static final double WORTH_NAMING = Math.log(1.5);
 
+  private static final double ONE_SIDED_95 = 1.645;
+
+  /** Lifts below that others are held against: one alone may be the odd one. */
+  private static final int NEIGHBOURS_BELOW = 2;
+
+  /**
+   * From reading to reading the size of a fluctuation scatters by this much more than its finite
+   * length explains (our own choice, after 6 % seen from run to run on simulated calm records).
+   */
+  private static final double SIZE_SCATTER = 0.06;
+
   private UnsteadyLifts() {}
 
   /** Lifts at which the flow jumped between levels. */
@@ -52,6 +63,88 @@ public final class UnsteadyLifts {
       }
     }
     return standingOut(lifts, rises);
+  }
+
+  /** How much rougher the air became over some lifts together. */
+  public enum Rougher {
+    YES,
+    NO,
+    /** Not measured in both runs, or not well enough. */
+    CANNOT_TELL
+  }
+
+  /**
+   * Whether the air became rougher over some lifts taken together: the mean of the ratios'
+   * logarithms, known better than any one of them.
+   *
+   * @param liftsM together [m]
+   */
+  public static Rougher together(TestCurve earlier, TestCurve later, List<Double> liftsM) {
+    List<Estimate> rises = new ArrayList<>();
+    for (double lift : liftsM) {
+      Optional<LiftPoint> then = at(earlier, lift).filter(p -> p.unsteadiness().isPresent());
+      Optional<LiftPoint> now = at(later, lift).filter(p -> p.unsteadiness().isPresent());
+      if (then.isPresent() && now.isPresent()) {
+        rises.add(rise(then.get(), now.get()));
+      }
+    }
+    return together(rises);
+  }
+
+  /** Whether the air at some lifts is rougher than at the nearest lifts below them. */
+  public static Rougher thanBelow(TestCurve test, List<Double> liftsM) {
+    List<LiftPoint> here = new ArrayList<>();
+    List<LiftPoint> below = new ArrayList<>();
+    double from = liftsM.stream().mapToDouble(Double::doubleValue).min().orElse(0);
+    for (LiftPoint point : test.curve()) {
+      if (point.unsteadiness().isPresent()) {
+        boolean asked =
+            liftsM.stream().anyMatch(l -> Math.abs(l - point.liftM()) < TestCurve.SAME_LIFT_M);
+        if (asked) {
+          here.add(point);
+        } else if (point.liftM() < from) {
+          below.add(point);
+        }
+      }
+    }
+    List<LiftPoint> near =
+        below.subList(Math.max(0, below.size() - NEIGHBOURS_BELOW), below.size());
+    if (here.isEmpty() || near.size() < NEIGHBOURS_BELOW) {
+      return Rougher.CANNOT_TELL;
+    }
+    return judged(
+        new Estimate(
+            meanLog(here) - meanLog(near),
+            Math.hypot(uncertaintyOfMean(here), uncertaintyOfMean(near)),
+            Double.POSITIVE_INFINITY));
+  }
+
+  private static Rougher together(List<Estimate> rises) {
+    if (rises.isEmpty()) {
+      return Rougher.CANNOT_TELL;
+    }
+    double mean = rises.stream().mapToDouble(Estimate::value).average().orElseThrow();
+    double squares =
+        rises.stream().mapToDouble(r -> r.standardUncertainty() * r.standardUncertainty()).sum();
+    return judged(new Estimate(mean, Math.sqrt(squares) / rises.size(), Double.POSITIVE_INFINITY));
+  }
+
+  private static Rougher judged(Estimate rise) {
+    if (rise.value() >= WORTH_NAMING && rise.pOfZeroOrBelow() <= FALSE_ALARM) {
+      return Rougher.YES;
+    }
+    return rise.value() + ONE_SIDED_95 * rise.standardUncertainty() < WORTH_NAMING
+        ? Rougher.NO
+        : Rougher.CANNOT_TELL;
+  }
+
+  private static double meanLog(List<LiftPoint> points) {
+    return points.stream().mapToDouble(UnsteadyLifts::log).average().orElseThrow();
+  }
+
+  private static double uncertaintyOfMean(List<LiftPoint> points) {
+    double squares = points.stream().mapToDouble(p -> uncertainty(p) * uncertainty(p)).sum();
+    return Math.sqrt(squares) / points.size();
   }
 
   /** Lifts at which the air is rougher than at both neighbouring lifts. */
@@ -105,7 +198,8 @@ public final class UnsteadyLifts {
   }
 
   private static double uncertainty(LiftPoint point) {
-    return 1 / Math.sqrt(2 * Math.max(2, point.average().effectiveSamples()));
+    return Math.hypot(
+        SIZE_SCATTER, 1 / Math.sqrt(2 * Math.max(2, point.average().effectiveSamples())));
   }
 
   /** What one test shows by itself. */

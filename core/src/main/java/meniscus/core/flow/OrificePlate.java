@@ -1,5 +1,7 @@
 package meniscus.core.flow;
 
+import java.util.List;
+import java.util.stream.Stream;
 import meniscus.core.air.AirState;
 import meniscus.core.refusal.Refusal;
 
@@ -235,6 +237,7 @@ public final class OrificePlate {
     double expansibility = form.factor(ratio, upstream.pressurePa(), dropPa, upstream.kappa());
     double massFlow = massFlow(upstream, dropPa, form);
     double boreReynolds = boreReynolds(massFlow, upstream.viscosity());
+    List<String> broken = PlateLimits.broken(this, upstream, dropPa, boreReynolds);
     return new PlateFlow(
         massFlow,
         massFlow / upstream.density(),
@@ -245,7 +248,10 @@ public final class OrificePlate {
         form,
         isExtrapolation() ? boreReynolds : boreReynolds * ratio,
         isExtrapolation(),
-        PlateLimits.remarks(this, upstream, dropPa, boreReynolds));
+        broken.size(),
+        Stream.of(PlateLimits.kind(this, boreReynolds), broken, upstream.warnings())
+            .flatMap(List::stream)
+            .toList());
   }
 
   /**

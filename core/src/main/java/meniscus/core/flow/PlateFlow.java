@@ -14,6 +14,7 @@ import java.util.List;
  * @param form which expansibility equation was used
  * @param reynolds of the pipe; of the bore between two large rooms
  * @param extrapolation whether the plate is outside the standard by its kind
+ * @param brokenLimits how many limits of use are broken
  * @param remarks limits that are broken and what to make of it, one sentence each
  */
 public record PlateFlow(
@@ -26,9 +27,19 @@ public record PlateFlow(
     Expansibility form,
     double reynolds,
     boolean extrapolation,
+    int brokenLimits,
     List<String> remarks) {
 
   public PlateFlow {
     remarks = List.copyOf(remarks);
+  }
+
+  /**
+   * Whether the stated uncertainties hold: no limit of use is broken. Between two large rooms,
+   * where the standard does not reach, they are our own estimates and hold for the Reynolds numbers
+   * of a bench.
+   */
+  public boolean withinLimits() {
+    return brokenLimits == 0;
   }
 }

@@ -39,15 +39,23 @@ final class PlateLimits {
     }
   }
 
-  static List<String> remarks(
+  /** That a plate between two large rooms is none of the standard's; none in a pipe. */
+  static List<String> kind(OrificePlate plate, double boreReynolds) {
+    return plate.isExtrapolation()
+        ? List.of(
+            text(
+                "plate between two large rooms: outside ISO 5167-2, its equation extrapolated to a"
+                    + " bore ratio of 0; discharge coefficient good to %.1f %% (95 %%, own"
+                    + " estimate)",
+                100 * plate.coefficientU95(boreReynolds)))
+        : List.of();
+  }
+
+  /** Each limit of use that is broken. */
+  static List<String> broken(
       OrificePlate plate, AirState upstream, double dropPa, double boreReynolds) {
     List<String> remarks = new ArrayList<>();
     if (plate.isExtrapolation()) {
-      remarks.add(
-          text(
-              "plate between two large rooms: outside ISO 5167-2, its equation extrapolated to a"
-                  + " bore ratio of 0; discharge coefficient good to %.1f %% (95 %%, own estimate)",
-              100 * plate.coefficientU95(boreReynolds)));
       if (boreReynolds < LEAST_ROOM_REYNOLDS) {
         remarks.add(
             text(
@@ -68,7 +76,6 @@ final class PlateLimits {
                   + " proven",
               1 - dropPa / upstream.pressurePa()));
     }
-    remarks.addAll(upstream.warnings());
     return List.copyOf(remarks);
   }
 

@@ -6,6 +6,7 @@ import java.util.HashMap;
 import java.util.Map;
 import meniscus.core.lift.TestEvent.Back;
 import meniscus.core.lift.TestEvent.Begun;
+import meniscus.core.lift.TestEvent.Confirm;
 import meniscus.core.lift.TestEvent.Kept;
 import meniscus.core.lift.TestEvent.Kind;
 import meniscus.core.lift.TestEvent.Lost;
@@ -18,6 +19,7 @@ import meniscus.core.lift.TestEvent.Skipped;
 import meniscus.core.lift.TestEvent.Undone;
 import meniscus.core.lift.TestEvent.Unread;
 import meniscus.core.lift.TestEvent.What;
+import meniscus.core.refusal.Refusal;
 
 /**
  * The detail of an event as events.csv and the journal have it: the one place that writes and reads
@@ -31,6 +33,7 @@ import meniscus.core.lift.TestEvent.What;
  *   <li>{@code redo}, {@code skipped}: {@code rung=1}
  *   <li>{@code undone}: {@code rung=1 now=open step=keep}, where now is {@code open}, {@code
  *       skipped} or {@code kept:attempt}
+ *   <li>{@code confirm}: {@code lift_m=0.0127 control_m=0.01016 highest_pa=7000.0 first=13}
  *   <li>{@code lost}, {@code back}: the instrument's id, and more after {@code ": "}
  *   <li>all others: a text
  * </ul>
@@ -91,6 +94,13 @@ public final class EventText {
     }
 
     @Override
+    public void confirm(Confirm confirm) {
+      detail =
+          ("lift_m=" + confirm.liftM() + " control_m=" + confirm.controlM())
+              + (" highest_pa=" + confirm.highestPa() + " first=" + confirm.firstRung());
+    }
+
+    @Override
     public void lost(Lost lost) {
       detail = named(lost.id(), lost.why());
     }
@@ -130,7 +140,7 @@ public final class EventText {
     try {
       What read = read(kind, detail);
       return detail(read).equals(detail) ? read : new Unread(kind, detail);
-    } catch (IllegalArgumentException | DateTimeException e) {
+    } catch (Refusal | DateTimeException e) {
       return new Unread(kind, detail);
     }
   }
@@ -159,6 +169,14 @@ public final class EventText {
             words.whole("rung"),
             stands(words.word("now")),
             Undone.Step.valueOf(words.word("step").toUpperCase(java.util.Locale.ROOT)));
+      }
+      case CONFIRM -> {
+        Words words = new Words(detail);
+        yield new Confirm(
+            Double.parseDouble(words.word("lift_m")),
+            Double.parseDouble(words.word("control_m")),
+            Double.parseDouble(words.word("highest_pa")),
+            words.whole("first"));
       }
       case LOST -> new Lost(before(detail), after(detail));
       case BACK -> new Back(before(detail), after(detail));
@@ -208,7 +226,7 @@ public final class EventText {
     String word(String name) {
       String word = words.get(name);
       if (word == null) {
-        throw new IllegalArgumentException("no " + name);
+        throw new Refusal("no " + name);
       }
       return word;
     }

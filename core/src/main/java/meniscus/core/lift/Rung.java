@@ -12,9 +12,22 @@ import meniscus.core.refusal.Refusal;
  * @param sweep side from which it is approached
  * @param testPressurePa its own test pressure [Pa], when the rung is part of a pressure sweep
  * @param returnRung true for the lift that is taken again at the end, to see drift
+ * @param confirm true when it was added while the test ran, to settle a suspicion
  */
 public record Rung(
-    int number, double liftM, Sweep sweep, OptionalDouble testPressurePa, boolean returnRung) {
+    int number,
+    double liftM,
+    Sweep sweep,
+    OptionalDouble testPressurePa,
+    boolean returnRung,
+    boolean confirm) {
+
+  /** A rung of the plan. */
+  public Rung(
+      int number, double liftM, Sweep sweep, OptionalDouble testPressurePa, boolean returnRung) {
+    this(number, liftM, sweep, testPressurePa, returnRung, false);
+  }
+
   public Rung {
     Objects.requireNonNull(sweep);
     Objects.requireNonNull(testPressurePa);

@@ -1,6 +1,7 @@
 package meniscus.core.lift;
 
 import java.util.Objects;
+import meniscus.core.refusal.Refusal;
 
 /**
  * How a rung of the ladder stands.
@@ -23,7 +24,7 @@ public record RungStands(How how, int attempt) {
   public RungStands {
     Objects.requireNonNull(how);
     if (how == How.KEPT && attempt < 1) {
-      throw new IllegalArgumentException("attempts are counted from 1");
+      throw new Refusal("attempts are counted from 1");
     }
   }
 

@@ -5,6 +5,7 @@ import java.util.Locale;
 import java.util.Objects;
 import java.util.Optional;
 import java.util.stream.Stream;
+import meniscus.core.refusal.Refusal;
 import meniscus.core.time.Moment;
 
 /**
@@ -26,6 +27,7 @@ public record TestEvent(Moment moment, long afterRow, What what) {
     REDO,
     SKIPPED,
     UNDONE,
+    CONFIRM,
     NOTE,
     LOST,
     BACK,
@@ -65,6 +67,8 @@ public record TestEvent(Moment moment, long afterRow, What what) {
     default void skipped(Skipped skipped) {}
 
     default void undone(Undone undone) {}
+
+    default void confirm(Confirm confirm) {}
 
     default void lost(Lost lost) {}
 
@@ -199,6 +203,27 @@ public record TestEvent(Moment moment, long afterRow, What what) {
   }
 
   /**
+   * An experiment is added to the ladder, to settle a suspicion; its rungs follow from this.
+   *
+   * @param liftM suspected [m]
+   * @param controlM a healthy lift [m]; the suspected one where there is none
+   * @param highestPa highest test pressure [Pa]
+   * @param firstRung number of its first rung
+   */
+  public record Confirm(double liftM, double controlM, double highestPa, int firstRung)
+      implements What {
+    @Override
+    public Kind kind() {
+      return Kind.CONFIRM;
+    }
+
+    @Override
+    public void tell(Reader reader) {
+      reader.confirm(this);
+    }
+  }
+
+  /**
    * An instrument is gone, or the journal's disk.
    *
    * @param id of the instrument; {@link #JOURNAL} for the disk
@@ -249,7 +274,7 @@ public record TestEvent(Moment moment, long afterRow, What what) {
           && kind != Kind.REJECTED
           && kind != Kind.CLOCK
           && kind != Kind.STOPPED) {
-        throw new IllegalArgumentException(kind + " is more than a text");
+        throw new Refusal(kind + " is more than a text");
       }
     }
 

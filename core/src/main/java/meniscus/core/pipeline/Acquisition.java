@@ -103,6 +103,11 @@ public final class Acquisition {
   private final Deque<double[]> drops = new ArrayDeque<>();
   private final Map<Use, ReadingClock> clocks = new EnumMap<>(Use.class);
   private final double[] sampled = new double[Use.values().length];
+
+  /** By instrument, where its frames say which sample they are; −1 where they do not. */
+  private final int[] indexColumns;
+
+  private final double[] indices = new double[Use.values().length];
   private final Map<Use, FrozenWatch> frozenWatches = new EnumMap<>(Use.class);
   private Reckoning reckoning = Reckoning.BY_STREAM;
   private final Recent pressureTrace = new Recent(RATE_SPAN_SECONDS);
@@ -129,6 +134,10 @@ public final class Acquisition {
     this.portFlow = portFlow;
     this.wiring = wiring;
     this.channels = channels;
+    this.indexColumns =
+        channels.stream()
+            .mapToInt(all -> all.stream().map(Channel::name).toList().indexOf(Channel.SAMPLE_INDEX))
+            .toArray();
     this.bench = bench;
     this.fedBy =
         IntStream.range(0, bench.instruments().size())
@@ -265,7 +274,7 @@ public final class Acquisition {
         latestSeconds[use] = seconds;
         timesRead[use]++;
         lost[use] = false;
-        sampled[use] = sampled(fed.use(), seconds);
+        sampled[use] = sampled(fed.use(), seconds, frame);
         FrozenWatch frozen = frozenWatches.get(fed.use());
         if (frozen != null) {
           frozen.reading(seconds, frame.valuesSi()[fed.tap().column()], latest[use]);
@@ -287,9 +296,18 @@ public final class Acquisition {
   }
 
   /** When a reading that has just arrived was taken [s]. */
-  private double sampled(Use use, double arrival) {
+  private double sampled(Use use, double arrival, Frame frame) {
     ReadingClock clock = clocks.get(use);
-    return clock == null ? arrival : clock.sampled(arrival);
+    return clock == null ? arrival : clock.sampled(arrival, steps(use, frame));
+  }
+
+  /** How many samples further a reading is than the one before, by the instrument's own count. */
+  private long steps(Use use, Frame frame) {
+    int column = indexColumns[frame.instrument()];
+    double index = column < 0 ? Double.NaN : frame.valuesSi()[column];
+    double before = indices[use.ordinal()];
+    indices[use.ordinal()] = index;
+    return index > before ? Math.round(index - before) : 1;
   }
 
   private void pairs(Frame frame, double seconds) {
@@ -549,6 +567,7 @@ public final class Acquisition {
     Arrays.fill(swings, 0);
     Arrays.fill(latestSeconds, Double.NEGATIVE_INFINITY);
     Arrays.fill(sampled, Double.NEGATIVE_INFINITY);
+    Arrays.fill(indices, Double.NaN);
     Arrays.fill(timesRead, 0);
     Arrays.fill(lost, false);
     for (Use use : AIR_USES) {

@@ -3,6 +3,8 @@ package meniscus.core.pipeline;
 import java.util.Objects;
 import java.util.OptionalInt;
 import java.util.function.Function;
+import meniscus.core.quantity.Dimension;
+import meniscus.core.quantity.Value;
 
 /** What the operator can ask of a run. */
 public sealed interface Command {
@@ -12,6 +14,7 @@ public sealed interface Command {
       Function<Redo, T> redo,
       Function<Skip, T> skip,
       Function<Undo, T> undo,
+      Function<Confirm, T> confirm,
       Function<Note, T> note,
       Function<Stop, T> stop);
 
@@ -27,6 +30,7 @@ public sealed interface Command {
         Function<Redo, T> redo,
         Function<Skip, T> skip,
         Function<Undo, T> undo,
+        Function<Confirm, T> confirm,
         Function<Note, T> note,
         Function<Stop, T> stop) {
       return keep.apply(this);
@@ -45,6 +49,7 @@ public sealed interface Command {
         Function<Redo, T> redo,
         Function<Skip, T> skip,
         Function<Undo, T> undo,
+        Function<Confirm, T> confirm,
         Function<Note, T> note,
         Function<Stop, T> stop) {
       return redo.apply(this);
@@ -59,6 +64,7 @@ public sealed interface Command {
         Function<Redo, T> redo,
         Function<Skip, T> skip,
         Function<Undo, T> undo,
+        Function<Confirm, T> confirm,
         Function<Note, T> note,
         Function<Stop, T> stop) {
       return skip.apply(this);
@@ -73,9 +79,43 @@ public sealed interface Command {
         Function<Redo, T> redo,
         Function<Skip, T> skip,
         Function<Undo, T> undo,
+        Function<Confirm, T> confirm,
         Function<Note, T> note,
         Function<Stop, T> stop) {
       return undo.apply(this);
+    }
+  }
+
+  /**
+   * Add the experiment that settles a suspicion to the ladder.
+   *
+   * @param liftM suspected [m]
+   */
+  record Confirm(double liftM) implements Command {
+    public Confirm {
+      if (!(liftM > 0 && liftM < 0.1)) {
+        throw new IllegalArgumentException("a valve lift lies between 0 and 100 mm");
+      }
+    }
+
+    /**
+     * @param lift with its unit, such as {@code 0.500 in}
+     * @throws IllegalArgumentException when it is no lift
+     */
+    public static Confirm of(String lift) {
+      return new Confirm(Value.si(lift, Dimension.LENGTH));
+    }
+
+    @Override
+    public <T> T fold(
+        Function<Keep, T> keep,
+        Function<Redo, T> redo,
+        Function<Skip, T> skip,
+        Function<Undo, T> undo,
+        Function<Confirm, T> confirm,
+        Function<Note, T> note,
+        Function<Stop, T> stop) {
+      return confirm.apply(this);
     }
   }
 
@@ -91,6 +131,7 @@ public sealed interface Command {
         Function<Redo, T> redo,
         Function<Skip, T> skip,
         Function<Undo, T> undo,
+        Function<Confirm, T> confirm,
         Function<Note, T> note,
         Function<Stop, T> stop) {
       return note.apply(this);
@@ -109,6 +150,7 @@ public sealed interface Command {
         Function<Redo, T> redo,
         Function<Skip, T> skip,
         Function<Undo, T> undo,
+        Function<Confirm, T> confirm,
         Function<Note, T> note,
         Function<Stop, T> stop) {
       return stop.apply(this);

@@ -42,6 +42,21 @@ final class Ladder {
     rungs.forEach(rung -> slots.add(new Slot(rung)));
   }
 
+  /** Adds rungs behind the last one. */
+  void add(List<Rung> rungs) {
+    rungs.forEach(rung -> slots.add(new Slot(rung)));
+    goOn();
+  }
+
+  /** A number that no rung has. */
+  int nextNumber() {
+    return slots.stream().mapToInt(slot -> slot.rung.number()).max().orElse(0) + 1;
+  }
+
+  List<Rung> rungs() {
+    return slots.stream().map(slot -> slot.rung).toList();
+  }
+
   /**
    * Takes up what an earlier segment left; the last kept rung is to be taken once more.
    *

@@ -9,6 +9,7 @@ import java.util.Optional;
 import java.util.OptionalInt;
 import java.util.stream.Collectors;
 import meniscus.core.bench.Use;
+import meniscus.core.finding.Confirmation;
 import meniscus.core.finding.InUnits;
 import meniscus.core.finding.UnsteadyLifts;
 import meniscus.core.lift.LiftPoint;
@@ -47,6 +48,7 @@ public final class LadderRun {
   private final RunLog log;
   private final Ladder ladder;
   private final RungWatch watch;
+  private final Suspicion suspicion;
   private double commonAimPa = Double.POSITIVE_INFINITY;
   private double decidedAt = Double.NEGATIVE_INFINITY;
   private boolean faultTold;
@@ -72,6 +74,7 @@ public final class LadderRun {
     this.log = log;
     this.ladder = new Ladder(plan.ladder());
     this.watch = new RungWatch(acquisition, plan);
+    this.suspicion = new Suspicion(plan);
   }
 
   // ------------------------------------------------------------------ what happens to it
@@ -106,6 +109,8 @@ public final class LadderRun {
       List<LiftPoint> kept, List<Integer> skipped, List<TestEvent> events, long rowsSoFar) {
     Map<Integer, Integer> attempts = new HashMap<>();
     events.forEach(event -> event.what().tell(new Left(attempts)));
+    List<Rung> added = Confirmation.added(plan.ladder(), events);
+    ladder.add(added.subList(plan.ladder().size(), added.size()));
     ladder.takeUp(kept, skipped, attempts);
     rows = rowsSoFar;
   }
@@ -175,7 +180,7 @@ public final class LadderRun {
 
   /** The last reading of a gauge counts, so an average of the one before is worth nothing. */
   private void typed(Frame frame) {
-    if (finished()) {
+    if (idle()) {
       return;
     }
     if (watch.typing().replaces(frame)
@@ -214,6 +219,7 @@ public final class LadderRun {
         redo -> done(() -> redo(redo.rung())),
         skip -> done(this::skip),
         undo -> done(this::undo),
+        confirm -> done(() -> confirm(confirm.liftM())),
         note -> done(() -> record(new TestEvent.Said(TestEvent.Kind.NOTE, note.text()))),
         stop -> done(() -> stop(stop.why())));
   }
@@ -225,7 +231,13 @@ public final class LadderRun {
 
   // ------------------------------------------------------------------ what can be seen
 
+  /** Done, and no answer to a suspicion is waited for. */
   public boolean finished() {
+    return idle() && !(ladder.done() && !stopped && suspicion.waits(now));
+  }
+
+  /** Nothing is wanted just now. */
+  private boolean idle() {
     return stopped || ladder.done();
   }
 
@@ -261,7 +273,7 @@ public final class LadderRun {
 
   /** The rung that is wanted or averaged; empty when all are done. */
   public Optional<Rung> wanted() {
-    return finished() ? Optional.empty() : Optional.of(ladder.wanted());
+    return idle() ? Optional.empty() : Optional.of(ladder.wanted());
   }
 
   /** True when a good average is there and nobody has said to keep it. */
@@ -308,7 +320,7 @@ public final class LadderRun {
   }
 
   private Phase phase() {
-    if (finished()) {
+    if (idle()) {
       return Phase.DONE;
     }
     if (acquisition.window().isPresent()) {
@@ -321,7 +333,7 @@ public final class LadderRun {
   // ------------------------------------------------------------------ deciding
 
   private void decide(double seconds) {
-    if (finished() || !watch.seesPressure()) {
+    if (idle() || !watch.seesPressure()) {
       return;
     }
     if (watch.findsShortPressure(ladder.wanted(), aimPa(), seconds)) {
@@ -412,7 +424,7 @@ public final class LadderRun {
   // ------------------------------------------------------------------ commands
 
   private void keep(boolean asItStands) {
-    if (finished()) {
+    if (idle()) {
       tell(OperatorMessage.Kind.REFUSED, "nothing to keep: all rungs are done");
       return;
     }
@@ -498,7 +510,7 @@ public final class LadderRun {
   }
 
   private void skip() {
-    if (finished()) {
+    if (idle()) {
       tell(OperatorMessage.Kind.REFUSED, "nothing to skip: all rungs are done");
       return;
     }
@@ -519,6 +531,37 @@ public final class LadderRun {
     acquisition.end();
     record(back.get());
     goOn();
+  }
+
+  private void confirm(double liftM) {
+    if (stopped) {
+      tell(OperatorMessage.Kind.REFUSED, "nothing to confirm: the test is stopped");
+      return;
+    }
+    if (ladder.rungs().stream().anyMatch(r -> r.confirm() && Math.abs(r.liftM() - liftM) < 1e-5)) {
+      tell(OperatorMessage.Kind.REFUSED, "that lift is being confirmed already");
+      return;
+    }
+    boolean goesOn = ladder.done();
+    Confirmation led =
+        Confirmation.of(
+            plan, liftM, suspicion.lifts(ladder.points()), Math.min(commonAimPa, reachedAt(liftM)));
+    int first = ladder.nextNumber();
+    ladder.add(led.rungs(first));
+    record(led.begun(first));
+    suspicion.answered();
+    if (goesOn) {
+      goOn();
+    }
+  }
+
+  /** What the blower reached at a lift, else what the plan asks [Pa]. */
+  private double reachedAt(double liftM) {
+    return ladder.points().stream()
+        .filter(point -> Math.abs(point.liftM() - liftM) < 1e-5)
+        .mapToDouble(point -> Math.min(plan.testPressurePa(), point.testPressurePa()))
+        .min()
+        .orElse(plan.testPressurePa());
   }
 
   private void stop(String why) {
@@ -553,6 +596,11 @@ public final class LadderRun {
   private void askNext() {
     if (ladder.done()) {
       tell(OperatorMessage.Kind.COMPLETE, "all rungs are done");
+      if (acquisition.byEye().isEmpty() && !stopped) {
+        suspicion
+            .asks(ladder.points(), ladder.rungs(), now)
+            .ifPresent(question -> tell(OperatorMessage.Kind.CONFIRM, question));
+      }
       return;
     }
     Rung rung = ladder.wanted();

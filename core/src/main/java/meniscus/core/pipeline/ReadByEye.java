@@ -22,20 +22,10 @@ final class ReadByEye {
   static Judged once(double seconds, double areaM2) {
     return new Judged(
         Verdict.BY_EYE,
-        OptionalDouble.of(areaM2),
-        OptionalDouble.of(0),
-        Double.POSITIVE_INFINITY,
-        OptionalDouble.empty(),
-        seconds,
-        seconds,
-        OptionalDouble.of(seconds),
-        1,
-        0,
-        OptionalDouble.empty(),
-        Optional.empty(),
-        true,
-        true,
-        0,
+        Optional.of(
+            new Judged.Average(areaM2, 0, Double.POSITIVE_INFINITY, OptionalDouble.empty(), 1)),
+        new Judged.Span(seconds, seconds, OptionalDouble.of(seconds), true, true),
+        Judged.Air.UNSEEN,
         0,
         List.of());
   }
@@ -46,22 +36,18 @@ final class ReadByEye {
    * flow that does.
    */
   static Judged besideAGauge(Judged seen) {
+    Judged.Span span = seen.span();
     return new Judged(
         seen.verdict().sound() ? Verdict.BY_EYE : seen.verdict(),
-        seen.mean(),
-        seen.standardError(),
-        seen.degreesOfFreedom(),
-        seen.u95(),
-        seen.fromSeconds(),
-        seen.toSeconds(),
-        seen.preciseAtSeconds(),
-        seen.effectiveSamples(),
-        0,
-        OptionalDouble.empty(),
-        seen.switching(),
-        seen.precise(),
-        seen.decided() || seen.precise(),
-        0,
+        seen.average(),
+        new Judged.Span(
+            span.fromSeconds(),
+            span.toSeconds(),
+            span.preciseAtSeconds(),
+            span.precise(),
+            span.decided() || span.precise()),
+        new Judged.Air(
+            OptionalDouble.empty(), seen.switching(), Optional.empty(), OptionalDouble.empty(), 0),
         seen.spikes(),
         seen.reasons());
   }

@@ -9,9 +9,11 @@ interface ReadingClock {
    * The next reading.
    *
    * @param arrival when it arrived [s]; never falls
+   * @param steps how many samples further it is than the one before, where the instrument numbers
+   *     them; else 1
    * @return when it was taken [s]; never falls, never later than the arrival
    */
-  double sampled(double arrival);
+  double sampled(double arrival, long steps);
 
   /**
    * A mean step from moment to moment that is shorter is none of the instrument's [s]: nothing is
@@ -30,8 +32,8 @@ interface ReadingClock {
     StreamClock clock = new StreamClock();
     return new ReadingClock() {
       @Override
-      public double sampled(double arrival) {
-        return clock.sampled(arrival);
+      public double sampled(double arrival, long steps) {
+        return clock.sampled(arrival, steps);
       }
 
       @Override
@@ -55,7 +57,7 @@ interface ReadingClock {
   static ReadingClock ofArrival() {
     return new ReadingClock() {
       @Override
-      public double sampled(double arrival) {
+      public double sampled(double arrival, long steps) {
         return arrival;
       }
 

@@ -1,8 +1,10 @@
 package meniscus.core.pipeline;
 
+import java.util.ArrayList;
 import java.util.EnumSet;
 import java.util.List;
 import java.util.Set;
+import meniscus.core.finding.Confirmation;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.Rung;
@@ -27,11 +29,12 @@ public final class Replay {
           TestEvent.Kind.KEPT,
           TestEvent.Kind.REDO,
           TestEvent.Kind.SKIPPED,
-          TestEvent.Kind.UNDONE);
+          TestEvent.Kind.UNDONE,
+          TestEvent.Kind.CONFIRM);
 
   private final Acquisition acquisition;
   private final PointMaker pointMaker;
-  private final Plan plan;
+  private final List<Rung> ladder;
   private final StandingPoints<PointMaker.Kept> stands = new StandingPoints<>();
   private TestEvent.Begun begun = new TestEvent.Begun(0, 0, 0, 0);
   private int segments;
@@ -39,7 +42,7 @@ public final class Replay {
   public Replay(Acquisition acquisition, PointMaker pointMaker, Plan plan) {
     this.acquisition = acquisition;
     this.pointMaker = pointMaker;
-    this.plan = plan;
+    this.ladder = new ArrayList<>(plan.ladder());
   }
 
   public void row(Frame frame) {
@@ -116,6 +119,14 @@ public final class Replay {
     }
 
     @Override
+    public void confirm(TestEvent.Confirm confirm) {
+      Confirmation.of(confirm).rungs(confirm.firstRung()).stream()
+          .filter(rung -> ladder.stream().noneMatch(there -> there.number() == rung.number()))
+          .toList()
+          .forEach(ladder::add);
+    }
+
+    @Override
     public void unread(TestEvent.Unread unread) {
       if (DECIDE.contains(unread.kind())) {
         throw new IllegalArgumentException(
@@ -162,7 +173,7 @@ public final class Replay {
   }
 
   private Rung rung(int number) {
-    return plan.ladder().stream()
+    return ladder.stream()
         .filter(rung -> rung.number() == number)
         .findFirst()
         .orElseThrow(

@@ -38,6 +38,11 @@ final class SampleClock implements ReadingClock {
   private double jitter;
   private double last = Double.NEGATIVE_INFINITY;
 
+  @Override
+  public double sampled(double arrival, long steps) {
+    return sampled(arrival);
+  }
+
   /**
    * The next frame.
    *
@@ -45,8 +50,7 @@ final class SampleClock implements ReadingClock {
    * @return when its sample was taken [s], up to a delay that all frames share; never falls, never
    *     later than the arrival
    */
-  @Override
-  public double sampled(double arrival) {
+  double sampled(double arrival) {
     if (isEven() && missesFrames(arrival)) {
       forgetTheLine();
     }

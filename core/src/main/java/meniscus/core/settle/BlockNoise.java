@@ -9,13 +9,22 @@ package meniscus.core.settle;
  * </pre>
  *
  * exact for readings spaced evenly within the block. The variance of one block mean is 1.
+ *
+ * <p>A gauge that gives a moving mean adds the air's last block means as states, each of which
+ * takes over the one before: the mean then ends where the gauge's does, which no autoregression
+ * can.
  */
 final class BlockNoise {
 
   /** Finer spacing inside a block changes nothing that shows. */
   private static final int MOST_READINGS = 20;
 
+  private static final int MOST_TAPS = 40; // blocks that a gauge's mean reaches over: 4 s
+
   final int states;
+  private final int air; // states before those that hold earlier block means
+  private final double[] airMean; // the air's next block mean from the state
+  private final double longRun;
   final double[] diagonal; // Φ: each state couples to itself and at most to its partner
   final double[] coupling;
   final int[] partner;
@@ -30,7 +39,9 @@ final class BlockNoise {
    * @param readings readings in one block; 1 means point samples
    */
   BlockNoise(NoiseShape shape, double blockSeconds, int readings) {
-    states = shape.states();
+    double[] taps = taps(shape.meanSeconds() / blockSeconds);
+    air = shape.states();
+    states = air + taps.length - 1;
     diagonal = new double[states];
     coupling = new double[states];
     partner = new int[states];
@@ -40,13 +51,87 @@ final class BlockNoise {
     s = new double[states];
     int at = 0;
     int steps = Math.min(Math.max(readings, 1), MOST_READINGS);
+    double own = 0; // white noise of the gauge
     for (NoiseShape.Term term : shape.terms()) {
-      if (term.states() == 0) {
+      if (term.states() == 0 && taps.length == 1) {
         r += term.share();
+      } else if (term.states() == 0) {
+        own += term.share();
       } else {
-        put(term, at, steps, blockSeconds / steps);
+        put(term, at, steps, blockSeconds / steps, passing(term, taps, blockSeconds, readings));
         at += term.states();
       }
+    }
+    longRun = longRunOfAir() + own; // a mean passes what lasts
+    airMean = c.clone();
+    if (taps.length > 1) {
+      remember(taps);
+      r += own;
+    }
+  }
+
+  private static double[] taps(double blocks) {
+    double reach = Math.min(blocks, MOST_TAPS);
+    double[] taps = new double[(int) Math.max(1, Math.ceil(reach - 1e-9))];
+    for (int k = 0; k < taps.length; k++) {
+      taps[k] = taps.length == 1 ? 1 : Math.min(1, reach - k) / reach;
+    }
+    return taps;
+  }
+
+  /** Share of a term's variance that a gauge's mean lets pass. */
+  private static double passing(
+      NoiseShape.Term term, double[] taps, double blockSeconds, int readings) {
+    if (taps.length == 1) {
+      return 1;
+    }
+    BlockNoise alone = new BlockNoise(NoiseShape.of(term.withShare(1)), blockSeconds, readings);
+    double[] gamma = alone.autocovariance(taps.length);
+    double sum = 0;
+    for (int i = 0; i < taps.length; i++) {
+      for (int k = 0; k < taps.length; k++) {
+        sum += taps[i] * taps[k] * gamma[Math.abs(i - k)];
+      }
+    }
+    return sum;
+  }
+
+  /** Adds the air's last block means to the state, and sees them through the gauge's mean. */
+  private void remember(double[] taps) {
+    double[] cross = new double[states]; // of the air's state with its last block mean
+    for (int i = 0; i < air; i++) {
+      cross[i] = crossAt(i);
+    }
+    int held = taps.length - 1;
+    double[] gamma = new double[held];
+    double[] ahead = cross.clone();
+    gamma[0] = r + quadratic(c, stationary, c);
+    for (int k = 0; k < held; k++) {
+      for (int i = 0; i < air; i++) {
+        stationary[i][air + k] = ahead[i];
+        stationary[air + k][i] = ahead[i];
+      }
+      if (k + 1 < held) {
+        gamma[k + 1] = dot(c, ahead);
+      }
+      ahead = advance(ahead);
+    }
+    for (int i = 0; i < held; i++) {
+      for (int k = 0; k < held; k++) {
+        stationary[air + i][air + k] = gamma[Math.abs(i - k)];
+      }
+    }
+    for (int i = 0; i < air; i++) {
+      q[i][air] = s[i];
+      q[air][i] = s[i];
+      c[i] *= taps[0];
+      s[i] *= taps[0];
+    }
+    q[air][air] = r;
+    s[air] = taps[0] * r;
+    r *= taps[0] * taps[0];
+    for (int k = 0; k < held; k++) {
+      c[air + k] = taps[k + 1];
     }
   }
 
@@ -56,12 +141,7 @@ final class BlockNoise {
     gamma[0] = r + quadratic(c, stationary, c);
     double[] cross = new double[states]; // cov(x at block end, that block's mean)
     for (int i = 0; i < states; i++) {
-      double sum = s[i];
-      for (int k = 0; k < states; k++) {
-        double pc = dot(stationary[k], c);
-        sum += phi(i, k) * pc;
-      }
-      cross[i] = sum;
+      cross[i] = crossAt(i);
     }
     for (int lag = 1; lag < count; lag++) {
       gamma[lag] = dot(c, cross);
@@ -72,9 +152,13 @@ final class BlockNoise {
 
   /** Sum of the autocovariance over all lags: variance of a long mean times its blocks. */
   double longRunVariance() {
+    return longRun;
+  }
+
+  private double longRunOfAir() {
     // Σ over lags k ≥ 1 of c Φ^(k-1) cross = c (I-Φ)^-1 cross, one partner pair at a time.
     double sum = r + quadratic(c, stationary, c);
-    for (int i = 0; i < states; i++) {
+    for (int i = 0; i < air; i++) {
       int p = partner[i];
       double ci = crossAt(i);
       if (p == i) {
@@ -92,16 +176,34 @@ final class BlockNoise {
     return sum;
   }
 
+  /** The state one block on, but for what is new. */
   double[] advance(double[] x) {
     double[] next = new double[states];
-    for (int i = 0; i < states; i++) {
-      next[i] = diagonal[i] * x[i] + (partner[i] == i ? 0 : coupling[i] * x[partner[i]]);
-    }
+    advance(x, next);
     return next;
   }
 
-  double phi(int i, int k) {
-    return i == k ? diagonal[i] : partner[i] == k ? coupling[i] : 0;
+  void advance(double[] x, double[] next) {
+    for (int i = states - 1; i > air; i--) {
+      next[i] = x[i - 1];
+    }
+    if (states > air) {
+      double mean = 0;
+      for (int i = 0; i < air; i++) {
+        mean += airMean[i] * x[i];
+      }
+      next[air] = mean;
+    }
+    for (int i = 0; i < air; i++) {
+      next[i] = diagonal[i] * x[i] + (partner[i] == i ? 0 : coupling[i] * x[partner[i]]);
+    }
+  }
+
+  private double phi(int i, int k) {
+    if (i < air) {
+      return i == k ? diagonal[i] : partner[i] == k ? coupling[i] : 0;
+    }
+    return i > air ? (k == i - 1 ? 1 : 0) : k < air ? airMean[k] : 0;
   }
 
   private double crossAt(int i) {
@@ -112,7 +214,7 @@ final class BlockNoise {
     return sum;
   }
 
-  private void put(NoiseShape.Term term, int at, int steps, double h) {
+  private void put(NoiseShape.Term term, int at, int steps, double h, double passing) {
     int n = term.states();
     double[][] f = transition(term, h);
     double[][] p = new double[n][n];
@@ -139,7 +241,7 @@ final class BlockNoise {
         we[i] += ww[i][0] / steps;
       }
     }
-    double scale = term.share() / (quadratic(mean, p, mean) + ee);
+    double scale = term.share() / passing / (quadratic(mean, p, mean) + ee);
     r += scale * ee;
     for (int i = 0; i < n; i++) {
       c[at + i] = mean[i];

@@ -15,18 +15,18 @@ public final class Blocks {
   /** Ten minutes at first. */
   public static final int MOST = 6000;
 
-  private static final int LOOK_AT = 12;
+  private static final int LOOK_AT = 12; // readings whose median step is the interval; our choice
 
   /** Readings of one chunk share a moment: their interval shows from chunk to chunk only. */
   private static final int CHUNKS_AT = 6;
 
-  private static final int FEWEST_CHUNKS = 3;
-  private static final int LOOK_AT_MOST = 4096;
+  private static final int FEWEST_CHUNKS = 3; // of a slow stream; our own choice
+  private static final int LOOK_AT_MOST = 4096; // readings held while all share a moment
 
   /** Readings nearer than this share of the mean interval came together. */
   private static final double TOGETHER = 0.1;
 
-  private static final int LONGEST_GAP = 600;
+  private static final int LONGEST_GAP = 600; // blocks: a minute; no settling lasts that long
 
   private final double shortest;
   private final int most;

@@ -26,7 +26,7 @@ record Candidate(
   static final int NONE = -1;
   static final int RAMP = -2;
 
-  private static final double SURE = 12;
+  private static final double SURE = 12; // scales off: no chance that counts, whatever the degrees
 
   /** Chance that the amplitude is larger than a limit. */
   double beyond(double limit) {

@@ -14,15 +14,16 @@ import java.util.List;
  */
 public final class LevelBank {
 
-  private static final double FORGOTTEN = 25; // natural logarithm of the odds
-  private static final double IDLE = 9;
-  private static final int IDLE_LOOKS = 6;
-  private static final int PRUNE_FROM = 30;
-  private static final double LEAST_WEIGHT = 1e-4;
-  private static final int TAUS = 14;
-  private static final double TAU_RATIO = 1.4;
-  private static final double SHORTEST_TAU = 0.12;
-  private static final double SETTLED = 1e-9;
+  // Our own choices, between time and what no longer changes an interval by a thousandth.
+  private static final double FORGOTTEN = 25; // natural logarithm of the odds: never comes back
+  private static final double IDLE = 9; // likewise; one in 8000 weighs nothing now
+  private static final int IDLE_LOOKS = 6; // while data grow by a fifth
+  private static final int PRUNE_FROM = 30; // blocks; before, odds still swing
+  private static final double LEAST_WEIGHT = 1e-4; // of the likeliest
+  private static final int TAUS = 14; // from 0.12 to 9.5 s
+  private static final double TAU_RATIO = 1.4; // two settlings nearer than this are alike in noise
+  private static final double SHORTEST_TAU = 0.12; // s; shorter is over within a block
+  private static final double SETTLED = 1e-9; // of the amplitude: nothing is left
 
   private final List<ShapeFit> shapes = new ArrayList<>();
   private final double[] taus = new double[TAUS];

@@ -11,7 +11,7 @@ package meniscus.core.settle;
  */
 final class LevelFilter {
 
-  private static final double CONVERGED = 1e-9;
+  private static final double CONVERGED = 1e-9; // of the variance: below what sums can hold
 
   private final BlockNoise noise;
   private final int series;
@@ -109,11 +109,10 @@ final class LevelFilter {
   }
 
   private void advance(double[] m, double v) {
-    int d = noise.states;
-    for (int i = 0; i < d; i++) {
-      next[i] = noise.diagonal[i] * m[i] + noise.coupling[i] * m[noise.partner[i]] + gain[i] * v;
+    noise.advance(m, next);
+    for (int i = 0; i < m.length; i++) {
+      m[i] = next[i] + gain[i] * v;
     }
-    System.arraycopy(next, 0, m, 0, d);
   }
 
   private void gains() {
@@ -141,14 +140,15 @@ final class LevelFilter {
     for (int k = 0; k < d; k++) {
       half[k] = noise.advance(column(k));
     }
-    // half[k][i] = (Φ P)_{ik}; then (Φ P) Φ'.
+    // half[k][i] = (Φ P)_{ik}; then (Φ P) Φ', row by row.
+    double[] row = new double[d];
     for (int i = 0; i < d; i++) {
       for (int k = 0; k < d; k++) {
-        int q = noise.partner[k];
-        double value =
-            half[k][i] * noise.diagonal[k]
-                + (q == k ? 0 : half[q][i] * noise.coupling[k])
-                + noise.q[i][k];
+        row[k] = half[k][i];
+      }
+      double[] both = noise.advance(row);
+      for (int k = 0; k < d; k++) {
+        double value = both[k] + noise.q[i][k];
         p[i][k] = seen ? value - gain[i] * gain[k] * variance : value;
       }
     }

@@ -4,11 +4,12 @@ import java.util.List;
 
 /**
  * What a fluctuation looks like over time, without its size: a sum of independent Gaussian terms
- * whose shares of the variance of one block add up to 1.
+ * whose shares of the variance of one block add up to 1, seen through a gauge.
  *
- * @param terms at least one
+ * @param terms at least one; white ones are the gauge's own and pass by its mean
+ * @param meanSeconds length of the moving mean that the gauge gives; 0 for the air as it is [s]
  */
-public record NoiseShape(List<Term> terms) {
+public record NoiseShape(List<Term> terms, double meanSeconds) {
 
   /**
    * One term.
@@ -55,6 +56,9 @@ public record NoiseShape(List<Term> terms) {
   public NoiseShape {
     terms = List.copyOf(terms);
     double sum = terms.stream().mapToDouble(Term::share).sum();
+    if (!(meanSeconds >= 0)) {
+      throw new IllegalArgumentException("a gauge's mean is no shorter than 0 s");
+    }
     if (terms.isEmpty() || Math.abs(sum - 1) > 1e-6) {
       throw new IllegalArgumentException(
           "the shares of a noise shape add up to " + sum + ", not 1");
@@ -62,7 +66,7 @@ public record NoiseShape(List<Term> terms) {
   }
 
   public static NoiseShape of(Term... terms) {
-    return new NoiseShape(List.of(terms));
+    return new NoiseShape(List.of(terms), 0);
   }
 
   /** The same with the terms slower than a time made larger or smaller against the others. */
@@ -77,7 +81,18 @@ public record NoiseShape(List<Term> terms) {
                 t ->
                     t.withShare(
                         t.share * (t.decaySeconds > slowerThanSeconds ? factor : 1) / total))
-            .toList());
+            .toList(),
+        meanSeconds);
+  }
+
+  /** The same air through a gauge that gives a moving mean. */
+  public NoiseShape through(double gaugeMeanSeconds) {
+    return new NoiseShape(terms, gaugeMeanSeconds);
+  }
+
+  /** Variance of a long mean of blocks times their number, over the variance of one. */
+  public double longRunVariance(double blockSeconds, int readings) {
+    return new BlockNoise(this, blockSeconds, readings).longRunVariance();
   }
 
   int states() {

@@ -12,7 +12,7 @@ package meniscus.core.settle;
 public record SettlingModel(double seconds, double logSpread, double absentChance) {
 
   /** Nothing known: from a stiff small plenum to a slow column of water. */
-  public static final SettlingModel UNKNOWN = new SettlingModel(0.7, 0.9, 0.25);
+  public static final SettlingModel UNKNOWN = new SettlingModel(0.7, 0.9, 0.25); // our own choice
 
   public SettlingModel {
     if (!(seconds > 0 && logSpread > 0 && absentChance > 0 && absentChance < 1)) {

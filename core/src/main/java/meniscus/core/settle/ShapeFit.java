@@ -11,13 +11,18 @@ import org.hipparchus.special.Gamma;
  */
 final class ShapeFit {
 
-  /** Amplitudes held possible, in standard deviations of one block. */
+  /**
+   * Amplitudes held possible, in standard deviations of one block: a valve moved a little, and a
+   * blower switched on. Our own choice.
+   */
   private static final double[] SCALES = {3, 40};
 
-  private static final double FORM = 0.1; // share of the settling taken out that may be wrong
-  private static final double RAMP = 0.05; // weight of a climb against all else
-  private static final double ASLEEP = 9; // natural logarithm of the odds
-  private static final double NEGLIGIBLE = 12;
+  /** Share of the settling taken out that may be wrong: no bench settles exactly exponentially. */
+  private static final double FORM = 0.1;
+
+  private static final double RAMP = 0.05; // weight of a climb against all else; our own choice
+  private static final double ASLEEP = 9; // natural logarithm of the odds: one in 8000
+  private static final double NEGLIGIBLE = 12; // likewise, one in 160 000
 
   private final NoisePrior.Weighted prior;
   private final LevelFilter filter;

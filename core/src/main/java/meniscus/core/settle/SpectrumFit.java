@@ -10,34 +10,61 @@ import java.util.List;
  * spectrum, so that short runs do not blur it (Sykulski and others, Biometrika 106 (2019), from
  * memory). Terms are added while they help; their shares rise and fall by the multiplicative ascent
  * of that likelihood, which keeps them at or above zero.
+ *
+ * <p>A gauge that gives a moving mean is found by the zeros that the mean leaves in the spectrum.
  */
 public final class SpectrumFit {
 
-  private static final int LONGEST = 1200; // blocks of one stretch
-  private static final int SHORTEST = 100;
-  private static final int ROUNDS = 400;
-  private static final double LEAST_HELP = 2; // gain in log likelihood
-  private static final double LEAST_HELP_OF_SWING = 8;
-  private static final double LEAST_GAIN = 0.02;
-  private static final int FEW_ROUNDS = 100;
-  private static final int SPLIT = 4; // steps in the dictionary
-  private static final int MOST_MOVES = 12;
+  // Where no other reason stands: our own choice, between time and what no longer changed the shape
+  // found of simulated noise.
+  private static final int LONGEST = 1200; // blocks of one stretch: two minutes
+  private static final int SHORTEST = 100; // ten seconds; shorter runs would shorten all
+  private static final int ROUNDS = 400; // of the ascent, whose steps are below 0.001 by then
+  private static final double LEAST_HELP = 2; // gain in log likelihood: Akaike's for share and time
+  private static final double LEAST_HELP_OF_SWING = 8; // some hundred of them are tried
+  private static final double LEAST_GAIN = 0.02; // of log likelihood: not worth a move
+  private static final int FEW_ROUNDS = 100; // enough to compare neighbours
+  private static final int SPLIT = 4; // steps in the dictionary: times 2.5 up and down
+  private static final int MOST_MOVES = 12; // never reached on simulated noise
   private static final double[] SWINGS = {0.25, 0.4, 0.8, 2, 6}; // decay times its hertz
-  private static final double LEAST_SHARE = 1e-3;
-  private static final int MOST_TERMS = 6;
+  private static final double LEAST_SHARE = 1e-3; // of the variance; less changes no interval
+  private static final int MOST_TERMS = 6; // ten runs of a minute tell no more apart
   private static final double FORGOTTEN = 1e-10; // correlation that counts no more
 
+  /** Lengths of a gauge's own mean that are tried [s]: what hand-held gauges and meters have. */
+  private static final double[] GAUGE_MEANS = {0.2, 0.3, 0.4, 0.5, 0.75, 1, 1.25, 1.5, 2};
+
+  /** A mean over fewer blocks leaves no zero in the spectrum that could be seen. */
+  private static final double FEWEST_TAPS = 1.9;
+
+  /** As for a swing: a mean must help clearly, for it takes the noise's rhythm away. */
+  private static final double LEAST_HELP_OF_GAUGE = 8;
+
   private final List<NoiseShape.Term> terms;
+  private final double meanSeconds;
   private final double[][] spectra;
   private final double[] periodogram;
   private final int stretches;
 
-  private SpectrumFit(
-      List<NoiseShape.Term> terms, double[][] spectra, double[] periodogram, int stretches) {
+  /**
+   * What was seen.
+   *
+   * @param periodogram mean of all stretches, by frequency
+   * @param blocks in a stretch
+   */
+  private record Seen(
+      double[] periodogram, int blocks, int stretches, double blockSeconds, int readings) {}
+
+  private SpectrumFit(List<NoiseShape.Term> terms, double meanSeconds, Seen seen) {
     this.terms = terms;
-    this.spectra = spectra;
-    this.periodogram = periodogram;
-    this.stretches = stretches;
+    this.meanSeconds = meanSeconds;
+    periodogram = seen.periodogram;
+    stretches = seen.stretches;
+    spectra = new double[terms.size()][];
+    for (int j = 0; j < spectra.length; j++) {
+      NoiseShape one = NoiseShape.of(terms.get(j)).through(meanSeconds);
+      spectra[j] = expected(one, seen.blocks, seen.blockSeconds, seen.readings);
+    }
   }
 
   /**
@@ -66,12 +93,33 @@ public final class SpectrumFit {
     for (int m = 0; m < periodogram.length; m++) {
       periodogram[m] = Math.max(periodogram[m] / stretches, 1e-12);
     }
-    List<NoiseShape.Term> terms = dictionary(blockSeconds, n * blockSeconds);
-    double[][] spectra = new double[terms.size()][];
-    for (int j = 0; j < spectra.length; j++) {
-      spectra[j] = expected(terms.get(j), n, blockSeconds, readings);
+    double seconds = n * blockSeconds;
+    Seen seen = new Seen(periodogram, n, stretches, blockSeconds, readings);
+    SpectrumFit air = new SpectrumFit(dictionary(blockSeconds, seconds), 0, seen);
+    double[] shares = air.shares();
+    double best = air.merit(shares) + LEAST_HELP_OF_GAUGE;
+    NoiseShape found = air.shape(shares);
+    for (double mean : GAUGE_MEANS) {
+      if (mean > FEWEST_TAPS * blockSeconds && mean < seconds / 8) {
+        SpectrumFit gauge = new SpectrumFit(decays(blockSeconds, seconds), mean, seen);
+        shares = gauge.shares();
+        if (gauge.merit(shares) > best) {
+          best = gauge.merit(shares);
+          found = gauge.shape(shares);
+        }
+      }
     }
-    return new SpectrumFit(terms, spectra, periodogram, stretches).shape();
+    return found;
+  }
+
+  /** White and decaying noise only: what air is, before a gauge's mean. */
+  private static List<NoiseShape.Term> decays(double blockSeconds, double runSeconds) {
+    List<NoiseShape.Term> terms = new ArrayList<>();
+    terms.add(NoiseShape.Term.white(1));
+    for (double tau = Math.max(0.05, 0.25 * blockSeconds); tau < runSeconds / 8; tau *= 1.6) {
+      terms.add(NoiseShape.Term.decaying(1, tau));
+    }
+    return terms;
   }
 
   private static List<NoiseShape.Term> dictionary(double blockSeconds, double runSeconds) {
@@ -89,8 +137,7 @@ public final class SpectrumFit {
     return terms;
   }
 
-  private NoiseShape shape() {
-    double[] shares = shares();
+  private NoiseShape shape(double[] shares) {
     double total = Arrays.stream(shares).sum();
     List<NoiseShape.Term> kept = new ArrayList<>();
     for (int j = 0; j < shares.length; j++) {
@@ -98,7 +145,7 @@ public final class SpectrumFit {
         kept.add(terms.get(j).withShare(shares[j] / total));
       }
     }
-    return new NoiseShape(kept);
+    return new NoiseShape(kept, meanSeconds);
   }
 
   /** The likeliest single term, then what helps most while it helps enough. */
@@ -267,8 +314,8 @@ public final class SpectrumFit {
     }
   }
 
-  private static double[] expected(NoiseShape.Term term, int n, double blockSeconds, int readings) {
-    double[] gamma = new BlockNoise(NoiseShape.of(term), blockSeconds, readings).autocovariance(n);
+  private static double[] expected(NoiseShape one, int n, double blockSeconds, int readings) {
+    double[] gamma = new BlockNoise(one, blockSeconds, readings).autocovariance(n);
     double[] cos = circle(n, 0);
     int last = n - 1;
     while (last > 0 && Math.abs(gamma[last]) < FORGOTTEN * gamma[0]) {

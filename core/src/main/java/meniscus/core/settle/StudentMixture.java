@@ -3,8 +3,8 @@ package meniscus.core.settle;
 /** A weighted sum of shifted, scaled Student distributions: what is known of one number. */
 final class StudentMixture {
 
-  private static final double CHANCE = 0.05;
-  private static final double MANY_DEGREES = 15;
+  private static final double CHANCE = 0.05; // outside a 95 % interval
+  private static final double MANY_DEGREES = 15; // from where the quicker formula is as good
 
   private double[] weight = new double[64];
   private double[] location = new double[64];

@@ -12,7 +12,6 @@ import meniscus.core.settle.Level;
 import meniscus.core.settle.LevelBank;
 import meniscus.core.settle.NoisePrior;
 import meniscus.core.settle.NoiseShape;
-import meniscus.core.settle.NoiseSimulator;
 import meniscus.core.settle.SettlingModel;
 import meniscus.core.settle.SpectrumFit;
 import meniscus.core.settle.Whitener;
@@ -20,65 +19,92 @@ import meniscus.core.settle.Whitener;
 /** What calm runs say of the bench's noise: its shape, its size over flow, its limits. */
 final class CalmModel {
 
-  /** Sizes of calm runs are held to differ by about this much until many runs say otherwise. */
+  /**
+   * Sizes of calm runs are held to differ by about this much until many runs say otherwise: the
+   * simulated bench's differ by 0.04 to 0.08; our own choice for want of real ones.
+   */
   private static final double USUAL_JITTER = 0.08;
 
-  private static final double USUAL_DEGREES = 12;
-  private static final int FEWEST_BLOCKS = 40;
-  private static final int MOST_BLOCKS = 100_000;
-  private static final double FAMILIAR = 0.95;
-  private static final int[] STRETCHES = {
-    40, 50, 64, 80, 100, 125, 160, 200, 250, 320, 400, 500, 640, 800, 1000, 1200
-  };
-  private static final int MOST_POINTS = 1000;
+  private static final double USUAL_DEGREES = 12; // calm runs that this belief is worth; our choice
+  private static final int FEWEST_BLOCKS = 40; // a rhythm needs some tens; our own choice
+  private static final int MOST_BLOCKS = 100_000; // of a run: nearly three hours
 
-  /** Few, for limits of jumps take long to draw: a quick look, and the usual 20 s. */
-  private static final int[] JUMP_STRETCHES = {100, 240, 480, 960};
+  /** Belief that a reading's noise is the calm record's; a healthy port's is at one lift in 20. */
+  private static final double FAMILIAR = 0.95;
+
+  /** Flows nearer than this share count as one, farther ones hardly: our own choice. */
+  private static final double NEAR_FLOW = 0.15;
 
   private final List<Sized> sizes;
   private final NoiseShape shape;
-  private final NoiseSimulator simulator;
-  private final Whitener whitener;
-  private final int slow;
   private final double jitter;
-  private final double fastJitter;
-  private final double degrees;
-  private final double seconds;
-  private final double blockSeconds;
+  private final double independent; // looks at the mean that all runs together are worth
+  private final List<CalmRun> runs;
+  private final CalmNoise noise;
+  private final CalmNoise.Spread spread;
+  private final CalmNoise.Spread within;
   private final Map<Integer, CalmLimits> limits = new HashMap<>();
-  private final Map<Integer, CalmLimits.Jumps> jumps = new HashMap<>();
+  private final Map<Integer, Double> hidden = new HashMap<>();
+  private final Map<Integer, CalmJumps> jumps = new HashMap<>(); // by readings in a short block
 
   /**
    * One run: its mean, the logarithm of its block deviation and of the deviation inside blocks,
-   * both relative to the mean.
+   * both relative to the mean as is the gauge's step.
    */
-  private record Sized(double mean, double logBlock, double logFast) {}
+  private record Sized(double mean, double logBlock, double logFast, double step) {}
 
-  private CalmModel(
+  private CalmModel(Learned from, double blockSeconds, int readings) {
+    runs = from.runs;
+    sizes = from.sizes;
+    shape = from.shape;
+    independent = from.seconds / blockSeconds / shape.longRunVariance(blockSeconds, readings);
+    int count = sizes.size();
+    double degrees = USUAL_DEGREES + count - 1;
+    double expected = 0.5 / from.blocksPerRun;
+    jitter = jitter(sizes.stream().mapToDouble(Sized::logBlock).toArray(), expected);
+    within =
+        new CalmNoise.Spread(
+            jitter(sizes.stream().mapToDouble(Sized::logFast).toArray(), 0), degrees, count);
+    List<double[]> rest = new ArrayList<>();
+    double[] steps = new double[count];
+    double[] insides = new double[count];
+    for (int i = 0; i < count; i++) {
+      double size = Math.exp(sizes.get(i).logBlock);
+      rest.add(Arrays.stream(from.relative.get(i)).map(v -> v / size).toArray());
+      steps[i] = sizes.get(i).step / size;
+      double inside = Math.exp(sizes.get(i).logFast) / size;
+      insides[i] = Double.isNaN(inside) ? 0 : inside;
+    }
+    spread = new CalmNoise.Spread(jitter, degrees, count);
+    noise =
+        new CalmNoise(
+            rest,
+            new CalmNoise.Gauge(
+                blockSeconds, readings, median(steps), median(insides), shape.meanSeconds()),
+            spread);
+  }
+
+  /** What the runs say before it is put together. */
+  private record Learned(
+      List<CalmRun> runs,
+      List<double[]> relative,
       List<Sized> sizes,
       NoiseShape shape,
-      double blockSeconds,
-      int readings,
       double seconds,
-      int blocksPerRun) {
-    this.sizes = sizes;
-    this.shape = shape;
-    this.blockSeconds = blockSeconds;
-    this.seconds = seconds;
-    simulator = new NoiseSimulator(shape, blockSeconds, readings);
-    whitener = new Whitener(shape, blockSeconds, readings);
-    slow = Math.max(1, (int) Math.round(1 / blockSeconds));
-    int runs = sizes.size();
-    degrees = USUAL_DEGREES + runs - 1;
-    double expected = 0.5 / blocksPerRun;
-    jitter = jitter(sizes.stream().mapToDouble(Sized::logBlock).toArray(), expected);
-    fastJitter = jitter(sizes.stream().mapToDouble(Sized::logFast).toArray(), 0);
+      int blocksPerRun) {}
+
+  private static double median(double[] values) {
+    double[] sorted = values.clone();
+    Arrays.sort(sorted);
+    return sorted[sorted.length / 2];
   }
 
   static CalmModel learned(List<CalmRun> runs, double blockSeconds, int readings) {
     List<double[]> relative = new ArrayList<>();
     List<Double> means = new ArrayList<>();
     List<Double> fast = new ArrayList<>();
+    List<Double> steps = new ArrayList<>();
+    List<CalmRun> used = new ArrayList<>();
     double total = 0;
     for (CalmRun run : runs) {
       Blocks blocks = blocks(run, blockSeconds);
@@ -86,9 +112,14 @@ final class CalmModel {
         continue;
       }
       Rest rest = Rest.of(blocks, settled(run));
+      if (Arrays.stream(rest.relative).filter(Double::isFinite).count() < FEWEST_BLOCKS / 2) {
+        continue; // hardly a reading in it, or none that is a flow
+      }
       relative.add(rest.relative);
       means.add(rest.mean);
       fast.add(rest.logFast);
+      used.add(run);
+      steps.add(Steps.of(run.values()) / Math.abs(rest.mean));
       total += rest.relative.length * blocks.seconds();
     }
     if (relative.isEmpty()) {
@@ -108,10 +139,12 @@ final class CalmModel {
           count++;
         }
       }
-      sizes.add(new Sized(means.get(i), 0.5 * Math.log(sum / (count - 1) + 1e-30), fast.get(i)));
+      double logBlock = 0.5 * Math.log(sum / (count - 1) + 1e-30);
+      sizes.add(new Sized(means.get(i), logBlock, fast.get(i), steps.get(i)));
       blocksPerRun += count / relative.size();
     }
-    return new CalmModel(sizes, shape, blockSeconds, readings, total, blocksPerRun);
+    return new CalmModel(
+        new Learned(used, relative, sizes, shape, total, blocksPerRun), blockSeconds, readings);
   }
 
   /** When a run has come to rest, should it have been recorded from a change on [s]. */
@@ -221,7 +254,7 @@ final class CalmModel {
     double total = 0;
     double at = Math.log(Math.abs(mean) + 1e-300);
     for (int i = 0; i < logs.length; i++) {
-      double d = (Math.log(Math.abs(sizes.get(i).mean) + 1e-300) - at) / 0.15;
+      double d = (Math.log(Math.abs(sizes.get(i).mean) + 1e-300) - at) / NEAR_FLOW;
       double w = Math.exp(-0.5 * Math.min(d * d, 600 + d)) + 1e-200;
       if (!Double.isNaN(logs[i])) {
         sum += w * logs[i];
@@ -229,14 +262,6 @@ final class CalmModel {
       }
     }
     return sum / total;
-  }
-
-  Whitener whitener() {
-    return whitener;
-  }
-
-  int slow() {
-    return slow;
   }
 
   /** Deviation of one block mean over the level, at a flow. */
@@ -249,59 +274,59 @@ final class CalmModel {
     return Math.exp(interpolated(mean, sizes.stream().mapToDouble(Sized::logFast).toArray()));
   }
 
-  /** The longest stretch with limits that fits in so many blocks; 0 when none does. */
-  int stretch(int blocks) {
-    int longest = 0;
-    for (int stretch : STRETCHES) {
-      longest = stretch <= blocks ? stretch : longest;
+  /** How far the deviation inside blocks may be beyond the calm record's; logarithm. */
+  double mostWithin() {
+    return within.beyond(CalmLimits.CHANCE);
+  }
+
+  CalmNoise noise() {
+    return noise;
+  }
+
+  /** Limits of a stretch of so many blocks; takes a good part of a second the first time. */
+  synchronized CalmLimits limits(int blocks) {
+    return limits.computeIfAbsent(blocks, n -> CalmLimits.drawn(noise, n));
+  }
+
+  /** The same noise in short blocks; learned the first time. */
+  synchronized CalmJumps jumps(double blockSeconds, int readings) {
+    return jumps.computeIfAbsent(readings, n -> shortBlocks(blockSeconds, n));
+  }
+
+  private CalmJumps shortBlocks(double blockSeconds, int readings) {
+    List<double[]> rest = new ArrayList<>();
+    double[] ratios = new double[runs.size()];
+    double[] steps = new double[runs.size()];
+    for (int i = 0; i < ratios.length; i++) {
+      CalmRun run = runs.get(i);
+      double[] relative = Rest.of(blocks(run, blockSeconds), settled(run)).relative;
+      double size =
+          Math.sqrt(
+              Arrays.stream(relative).filter(Double::isFinite).map(v -> v * v).average().orElse(1));
+      rest.add(Arrays.stream(relative).map(v -> v / size).toArray());
+      ratios[i] = size / Math.exp(sizes.get(i).logBlock);
+      steps[i] = sizes.get(i).step / size;
     }
-    return longest;
+    CalmNoise.Gauge gauge =
+        new CalmNoise.Gauge(blockSeconds, readings, median(steps), 0, shape.meanSeconds());
+    return new CalmJumps(new CalmNoise(rest, gauge, spread), median(ratios));
   }
 
-  /** Limit for so many points at most. */
-  synchronized CalmLimits.Jumps jumps(int stretch) {
-    return jumps.computeIfAbsent(
-        Math.min(stretch, MOST_POINTS),
-        n -> CalmLimits.Jumps.simulated(simulator, n, new CalmLimits.Spread(jitter, degrees)));
-  }
-
-  /** The longest stretch of points for {@link TwoLevels}. */
-  int points(int blocks) {
-    int longest = 0;
-    for (int points : JUMP_STRETCHES) {
-      longest = points <= blocks ? points : longest;
-    }
-    return longest;
-  }
-
-  synchronized CalmLimits limits(int stretch) {
-    return limits.computeIfAbsent(
-        stretch,
-        n ->
-            CalmLimits.simulated(
-                simulator,
-                whitener,
-                n,
-                slow,
-                new CalmLimits.Spread(jitter, degrees),
-                new CalmLimits.Spread(fastJitter, degrees)));
-  }
-
-  /** Draws all limits for stretches of so many blocks and fewer. */
-  void prepareLimits(int blocks) {
-    Arrays.stream(STRETCHES).filter(n -> n <= blocks).forEach(this::limits);
-  }
-
-  /** Draws all limits of jumps for so many points and fewer. */
-  void prepareJumps(int points) {
-    Arrays.stream(JUMP_STRETCHES).filter(n -> n <= points).forEach(this::jumps);
+  /**
+   * The largest jump that would not be seen in so many blocks, over the level at a flow.
+   *
+   * @param seen in short blocks
+   */
+  synchronized double couldHide(int blocks, CalmJumps seen, double mean) {
+    double apart =
+        hidden.computeIfAbsent(blocks, n -> HiddenJump.apart(limits(n), noise, seen) * seen.size());
+    return apart * block(mean);
   }
 
   /** The record as prior for averaging. */
   NoisePrior prior() {
     DoubleUnaryOperator level = mean -> block(mean) * block(mean);
     double logVariance = 4 * jitter * jitter * (1 + 1.0 / sizes.size());
-    double independent = seconds / blockSeconds / simulator.longRunVariance();
     double doubt = Math.sqrt(2 / Math.max(2, 0.1 * independent));
     List<NoisePrior.Weighted> familiar = new ArrayList<>();
     familiar.add(new NoisePrior.Weighted(shape, 2.0 / 3, level, logVariance, true));
@@ -309,6 +334,6 @@ final class CalmModel {
       NoiseShape other = shape.slowScaled(Math.exp(sign * Math.sqrt(3) * doubt), 0.3);
       familiar.add(new NoisePrior.Weighted(other, 1.0 / 6, level, logVariance, true));
     }
-    return NoisePrior.unknown().withFamiliar(familiar, FAMILIAR);
+    return NoisePrior.unknown().through(shape.meanSeconds()).withFamiliar(familiar, FAMILIAR);
   }
 }

@@ -15,7 +15,14 @@ import meniscus.core.settle.Blocks;
  */
 public final class CalmRecord {
 
+  /** Of block lengths: a clock's jitter and drift, but no other rate of reading. Our own choice. */
   private static final double SAME_CLOCK = 0.05;
+
+  /** Blocks that show how sharp a jump is: a cycle of 50 Hz [s]. */
+  static final double SHORT_SECONDS = 0.02;
+
+  /** Test pressures nearer than a tenth are one: between two of a ladder lies more. Our choice. */
+  private static final double SAME_PRESSURE = 0.1;
 
   private final List<CalmRun> runs;
   private final double readingSeconds;
@@ -55,7 +62,8 @@ public final class CalmRecord {
   public synchronized CalmRecord at(String range, String direction, double testPressurePa) {
     List<CalmRun> left = narrowed(runs, run -> run.direction().equals(direction));
     left = narrowed(left, run -> run.range().equals(range));
-    left = narrowed(left, run -> Math.abs(run.testPressurePa() / testPressurePa - 1) < 0.1);
+    left =
+        narrowed(left, run -> Math.abs(run.testPressurePa() / testPressurePa - 1) < SAME_PRESSURE);
     return left.size() == runs.size() ? this : narrower.computeIfAbsent(left, CalmRecord::new);
   }
 
@@ -72,22 +80,21 @@ public final class CalmRecord {
    * @param stabilitySeconds settled time that a verdict needs [s]
    */
   public void prepare(double stabilitySeconds) {
-    for (double shortest : new double[] {Blocks.SHORTEST_SECONDS, SignalJudge.FINE_SECONDS}) {
-      Blocks blocks = new Blocks(shortest, 128);
-      for (int i = 0; i < 64; i++) {
-        blocks.add(i * readingSeconds, 0);
-      }
-      if (Double.isNaN(blocks.seconds())) {
-        return; // readings too far apart for the usual blocks: learned when they come
-      }
-      CalmModel model = model(blocks.seconds(), blocks.perBlock());
-      int count = (int) (stabilitySeconds / blocks.seconds() + 1e-6);
-      if (shortest == SignalJudge.FINE_SECONDS) {
-        model.prepareJumps(count);
-      } else {
-        model.prepareLimits(count);
-      }
+    Blocks blocks = new Blocks(Blocks.SHORTEST_SECONDS, 128);
+    for (int i = 0; i < 64; i++) {
+      blocks.add(i * readingSeconds, 0);
     }
+    if (Double.isNaN(blocks.seconds())) {
+      return; // readings too far apart for the usual blocks: learned when they come
+    }
+    Blocks fine = new Blocks(SHORT_SECONDS, 128);
+    for (int i = 0; i < 64; i++) {
+      fine.add(i * readingSeconds, 0);
+    }
+    CalmModel model = model(blocks.seconds(), blocks.perBlock());
+    CalmJumps jumps = model.jumps(fine.seconds(), fine.perBlock());
+    model.couldHide(CalmLimits.stated(stabilitySeconds, Integer.MAX_VALUE, blocks.seconds()), jumps, 1);
+    model.couldHide(CalmLimits.stated(0, Integer.MAX_VALUE, blocks.seconds()), jumps, 1);
   }
 
   /**

@@ -15,7 +15,7 @@ final class LaggedLevels {
   };
 
   private static final double PARAMETERS = 4; // beside level and size: one level more, 2, phi
-  private static final double CLEAR = 6; // in log likelihood
+  private static final double CLEAR = 6; // in log likelihood: odds of 400 to 1
 
   /**
    * Values that a stay at a level takes at least, beside twice what a lag remembers: too large a
@@ -27,7 +27,8 @@ final class LaggedLevels {
 
   /**
    * @param z evenly spaced values, some tens at least
-   * @return the two levels, when one level in noise of any rhythm explains the values clearly worse
+   * @return the two levels, when one level in noise of any rhythm and skewness explains the values
+   *     clearly worse
    */
   static Optional<TwoLevels.Fit> clear(double[] z) {
     TwoLevels best = null;

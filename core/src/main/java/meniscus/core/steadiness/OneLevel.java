@@ -3,7 +3,7 @@ package meniscus.core.steadiness;
 import java.util.Arrays;
 
 /**
- * How well one level in Gaussian noise of some rhythm, whichever, explains a stretch of values.
+ * How well one level in noise of some rhythm and skewness, whichever, explains a stretch of values.
  * Slow air about one level must not pass for two levels only because the calm record knows no air
  * as slow as that.
  *
@@ -14,8 +14,14 @@ import java.util.Arrays;
  */
 final class OneLevel {
 
-  private static final int MOST_ORDER = 12;
-  private static final int[] PASTS = {1, 2, 5, 15, 45, 135};
+  private static final int MOST_ORDER = 12; // a quarter of a second of short blocks
+  private static final int[] PASTS = {1, 2, 5, 15, 45, 135}; // threefold: 20 ms to 2.7 s
+
+  /** Scores at which the curve of skewed noise may bend. */
+  private static final double[] CURVE = {-2, -1.2, -0.6, 0, 0.6, 1.2, 2};
+
+  /** No steeper than this, in scores a deviation: values on few counts are no density. */
+  private static final double STEEPEST = 10;
 
   private OneLevel() {}
 
@@ -26,7 +32,40 @@ final class OneLevel {
   static double merit(double[] values) {
     double mean = Arrays.stream(values).average().orElse(0);
     double[] rest = Arrays.stream(values).map(v -> v - mean).toArray();
-    return Math.max(onLastValues(rest), onPasts(rest));
+    double straight = Math.max(onLastValues(rest), onPasts(rest));
+    return Math.max(straight, curved(rest));
+  }
+
+  /**
+   * Merit of noise that is Gaussian behind a rising curve: skewed, heavy-tailed or both. The curve
+   * is straight between a few of the values' own quantiles; each costs a parameter.
+   */
+  private static double curved(double[] rest) {
+    double[] sorted = rest.clone();
+    Arrays.sort(sorted);
+    double size = Math.sqrt(Arrays.stream(rest).map(v -> v * v).average().orElse(0));
+    double[] knots = new double[CURVE.length];
+    for (int k = 0; k < knots.length; k++) {
+      double at = sorted[(int) (NormalScores.share(CURVE[k]) * (sorted.length - 1))];
+      double least = k == 0 ? at : knots[k - 1] + (CURVE[k] - CURVE[k - 1]) * size / STEEPEST;
+      knots[k] = Math.max(at, least);
+    }
+    double[] behind = new double[rest.length];
+    double logSlopes = 0;
+    for (int i = 0; i < rest.length; i++) {
+      int k = 1;
+      while (k < knots.length - 1 && rest[i] > knots[k]) {
+        k++;
+      }
+      double slope = (CURVE[k] - CURVE[k - 1]) / (knots[k] - knots[k - 1]);
+      behind[i] = CURVE[k - 1] + slope * (rest[i] - knots[k - 1]);
+      logSlopes += Math.log(slope);
+    }
+    double mean = Arrays.stream(behind).average().orElse(0);
+    for (int i = 0; i < behind.length; i++) {
+      behind[i] -= mean;
+    }
+    return onLastValues(behind) + logSlopes - (CURVE.length - 2);
   }
 
   private static double onLastValues(double[] rest) {

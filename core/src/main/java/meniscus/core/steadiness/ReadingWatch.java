@@ -11,13 +11,14 @@ import java.util.OptionalDouble;
  */
 final class ReadingWatch {
 
-  private static final double LONG_GAP_SECONDS = 1;
-  private static final int LONG_GAP_READINGS = 5;
-  private static final double MOST_MISSING = 0.2;
-  private static final double STUCK_SECONDS = 2;
-  private static final int STUCK_READINGS = 20;
-  private static final double MOST_AT_END = 0.02;
-  private static final double LEAST_FLUCTUATION = 5e-4;
+  // Our own choices.
+  private static final double LONG_GAP_SECONDS = 1; // as long as slow air remembers
+  private static final int LONG_GAP_READINGS = 5; // of a slow gauge, which may miss a few
+  private static final double MOST_MISSING = 0.2; // a mean of four in five readings is still one
+  private static final double STUCK_SECONDS = 2; // and eight times longer than it stood before
+  private static final int STUCK_READINGS = 20; // chance in white noise on fine steps: none
+  private static final double MOST_AT_END = 0.02; // share; clipping more moves the mean
+  private static final double LEAST_FLUCTUATION = 5e-4; // of the mean: calmer than any blower
 
   private final OptionalDouble low;
   private final OptionalDouble high;

@@ -9,9 +9,9 @@ package meniscus.core.steadiness;
  */
 final class TwoLevels {
 
-  private static final int ROUNDS = 30;
+  private static final int ROUNDS = 30; // the last add less than ENOUGH in nearly all fits
   private static final int FIRST_ROUNDS = 6; // after which only the likeliest start goes on
-  private static final double ENOUGH = 1e-3;
+  private static final double ENOUGH = 1e-3; // of a log likelihood: far below any limit
   private static final double MOST_EXPONENT = 300; // twice that is still a number
 
   private final double[] z;
@@ -116,7 +116,7 @@ final class TwoLevels {
     }
     double sd = Math.sqrt(square);
     double[] one = oneLevel(z, mean, phi, fitPhi, size);
-    double[][] starts = {{-1, 1}, {-2.2, 0.4}, {-0.4, 2.2}};
+    double[][] starts = {{-1, 1}, {-2.2, 0.4}, {-0.4, 2.2}}; // half, a sixth, five sixths above
     TwoLevels best = null;
     for (double[] start : starts) {
       TwoLevels model = new TwoLevels(z, fitPhi ? 0.3 * one[1] : phi, fitPhi, size);
@@ -146,11 +146,6 @@ final class TwoLevels {
   Fit finished() {
     maximise(ROUNDS - FIRST_ROUNDS);
     return result();
-  }
-
-  /** Variance left after one step of correlation, when there is one level. */
-  static double leftVariance(double[] z, double phi) {
-    return oneLevel(z, 0, phi, false, Size.UNKNOWN)[2];
   }
 
   /** Log likelihood, phi and variance left of one level. */

@@ -50,6 +50,8 @@ class AirStateTest {
     refused("air pressure Infinity Pa", 293.15, Double.POSITIVE_INFINITY, 0.5);
     refused("relative humidity 50.0 is not within 0 to 1 (0 to 100 %)", 293.15, 101_325, 50);
     refused("relative humidity -0.1 is not within", 293.15, 101_325, -0.1);
+    refused("air pressure 1000000000 Pa is not within 10 kPa to 1 MPa", 293.15, 1e9, 0.5);
+    refused("air pressure 1013 Pa is not within 10 kPa to 1 MPa", 293.15, 1013, 0);
     refused("at 20.0 °C air of 1013 Pa cannot hold 100 % humidity", 293.15, 1013, 1);
   }
 

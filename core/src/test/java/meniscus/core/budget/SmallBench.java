@@ -183,6 +183,12 @@ public final class SmallBench {
             300,
             2500),
         errors,
-        new Evidence(List.of(), List.of(), 0, 0, 1, 1, 0, Optional.empty(), List.of()));
+        new Evidence(
+            List.of(),
+            List.of(),
+            new Evidence.GoodnessOfFit(0, 0, 1, 1),
+            List.of(),
+            List.of(),
+            List.of()));
   }
 }

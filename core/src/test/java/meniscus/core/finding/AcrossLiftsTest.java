@@ -132,23 +132,6 @@ class AcrossLiftsTest {
   }
 
   @Test
-  void oneSignAloneIsNoShortSide() {
-    InUnits in = new InUnits(InventedBench.plan(InventedBench.ladder()).units());
-    ShortSideFinding.Sign flow =
-        new ShortSideFinding.Sign(
-            ShortSideFinding.Kind.GAINED_BELOW_LOST_ABOVE, "a", List.of(0.01));
-    ShortSideFinding.Sign rough =
-        new ShortSideFinding.Sign(ShortSideFinding.Kind.UNSTEADY, "b", List.of(0.011));
-    ShortSideFinding.Sign levels =
-        new ShortSideFinding.Sign(ShortSideFinding.Kind.TWO_LEVELS, "c", List.of(0.011));
-    assertTrue(new ShortSideFinding(List.of(flow)).finding(in).isEmpty());
-    assertTrue(new ShortSideFinding(List.of(rough, levels)).finding(in).isEmpty());
-    Finding found = new ShortSideFinding(List.of(flow, rough)).finding(in).orElseThrow();
-    assertTrue(found.sentence().contains("likely"));
-    assertEquals(List.of(0.01, 0.011), found.liftsM());
-  }
-
-  @Test
   @Tag("bench")
   void tables() {
     rate("turnover on a plateau of 5", 20_000, 601, AcrossLiftsTest::plateau, 0.012);

@@ -11,11 +11,14 @@ import java.util.Optional;
 import java.util.Random;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.Plenum;
+import meniscus.core.bench.Site;
 import meniscus.core.bench.Use;
 import meniscus.core.budget.SmallBench;
 import meniscus.core.flow.Direction;
+import meniscus.core.instrument.Channel;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.TestEvent;
+import meniscus.core.quantity.Unit;
 import meniscus.core.steadiness.JudgeSettings;
 import meniscus.core.steadiness.Verdict;
 import meniscus.core.time.Arrivals;
@@ -185,6 +188,38 @@ class StrangeStreamsTest {
     }
     assertTrue(most[0] > 0, "" + bench.told);
     assertTrue(most[0] / most[1] < 1.1, most[1] + " to " + most[0]);
+  }
+
+  @Test
+  void aSampleIndexTellsWhichReadingsAreMissing() {
+    double period = 0.05;
+    double[] arrivals = Arrivals.grouped(Arrivals.even(400, period), 4);
+    Acquisition acquisition =
+        Acquisition.of(
+            HandFedBench.bench(false, Site.UNKNOWN),
+            HandFedBench.bench(false, Site.UNKNOWN).ranges().get(0),
+            SmallBench.ELEMENT,
+            Direction.SUCTION,
+            List.of(
+                List.of(
+                    new Channel("depression", Unit.PASCAL),
+                    new Channel("drop", Unit.PASCAL),
+                    new Channel(Channel.SAMPLE_INDEX, Unit.ONE)),
+                HandFedBench.CHANNELS.get(1),
+                HandFedBench.CHANNELS.get(2)),
+            JudgeSettings.usual(),
+            HandFedBench.reference(HandFedBench.withoutDial(true, plan -> plan).plan));
+    for (int k = 0; k < arrivals.length; k++) {
+      if (k % 37 == 5) {
+        continue;
+      }
+      acquisition.accept(
+          new Frame(0, Moment.ofSeconds(arrivals[k]), new double[] {AIM_PA, DROP_PA, k}));
+      if (k > 100) {
+        double taken = k * period + 0.001;
+        assertEquals(taken, acquisition.sampledSeconds(Use.ELEMENT_DROP), 1e-6, "sample " + k);
+      }
+    }
   }
 
   @Test

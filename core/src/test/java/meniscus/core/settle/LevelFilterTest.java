@@ -7,6 +7,8 @@ import org.hipparchus.linear.Array2DRowRealMatrix;
 import org.hipparchus.linear.CholeskyDecomposition;
 import org.hipparchus.linear.RealMatrix;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.ValueSource;
 
 /** The filter against the same least squares worked out with whole covariance matrices. */
 class LevelFilterTest {
@@ -56,18 +58,49 @@ class LevelFilterTest {
     return gamma;
   }
 
+  /** Through a gauge's moving mean over three and a half blocks; white noise passes by it. */
+  private static double[] throughMean(NoiseShape shape, int count) {
+    double[] taps = {1 / 3.5, 1 / 3.5, 1 / 3.5, 0.5 / 3.5};
+    double[] gamma = new double[count];
+    for (NoiseShape.Term term : shape.terms()) {
+      double[] air = autocovariance(NoiseShape.of(term.withShare(1)), count + 4, 10, 0.1);
+      double[] shown = new double[count];
+      for (int lag = 0; lag < count; lag++) {
+        for (int i = 0; i < taps.length; i++) {
+          for (int k = 0; k < taps.length; k++) {
+            shown[lag] += taps[i] * taps[k] * air[Math.abs(lag + i - k)];
+          }
+        }
+      }
+      for (int lag = 0; lag < count; lag++) {
+        boolean white = term.decaySeconds() == 0;
+        gamma[lag] += term.share() * (white ? air[lag] : shown[lag] / shown[0]);
+      }
+    }
+    return gamma;
+  }
+
   @Test
   void blockMeansHaveTheCovarianceOfAveragedReadings() {
-    double[] expected = autocovariance(MIXED, 40, 10, 0.1);
-    double[] found = new BlockNoise(MIXED, 0.1, 10).autocovariance(40);
+    assertSame(autocovariance(MIXED, 40, 10, 0.1), MIXED);
+  }
+
+  @Test
+  void soTheyHaveThroughAGaugesMovingMean() {
+    assertSame(throughMean(MIXED, 40), MIXED.through(0.35));
+  }
+
+  private static void assertSame(double[] expected, NoiseShape shape) {
+    double[] found = new BlockNoise(shape, 0.1, 10).autocovariance(40);
     for (int lag = 0; lag < 40; lag++) {
       assertEquals(expected[lag], found[lag], 1e-10, "lag " + lag);
     }
   }
 
-  @Test
-  void longRunVarianceIsTheSumOfTheAutocovariance() {
-    BlockNoise noise = new BlockNoise(MIXED, 0.1, 10);
+  @ParameterizedTest
+  @ValueSource(doubles = {0, 0.35})
+  void longRunVarianceIsTheSumOfTheAutocovariance(double gaugeMean) {
+    BlockNoise noise = new BlockNoise(MIXED.through(gaugeMean), 0.1, 10);
     double[] gamma = noise.autocovariance(2000);
     double sum = gamma[0];
     for (int lag = 1; lag < gamma.length; lag++) {
@@ -76,12 +109,13 @@ class LevelFilterTest {
     assertEquals(sum, noise.longRunVariance(), 1e-9);
   }
 
-  @Test
-  void sumsAreThoseOfGeneralisedLeastSquaresGapsIncluded() {
+  @ParameterizedTest
+  @ValueSource(doubles = {0, 0.35})
+  void sumsAreThoseOfGeneralisedLeastSquaresGapsIncluded(double gaugeMean) {
     int n = 60;
     Random random = new Random(12);
-    LevelFilter filter = new LevelFilter(new BlockNoise(MIXED, 0.1, 10), 1);
-    double[] gamma = autocovariance(MIXED, n, 10, 0.1);
+    LevelFilter filter = new LevelFilter(new BlockNoise(MIXED.through(gaugeMean), 0.1, 10), 1);
+    double[] gamma = gaugeMean > 0 ? throughMean(MIXED, n) : autocovariance(MIXED, n, 10, 0.1);
     double[][] rows = new double[n][];
     int[] at = new int[n];
     int kept = 0;

@@ -3,7 +3,9 @@ package meniscus.core.settle;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
+import java.util.Random;
 import java.util.SplittableRandom;
 import org.junit.jupiter.api.Test;
 
@@ -39,6 +41,28 @@ class SpectrumFitTest {
   void twoTimeScales() {
     assertLearned(
         NoiseShape.of(NoiseShape.Term.decaying(0.7, 0.1), NoiseShape.Term.decaying(0.3, 2)));
+  }
+
+  /** A mean of 1 s over readings 0.2 s apart, made as sums of white noise that decays. */
+  @Test
+  void aGaugesOwnMeanIsFoundAndNoneWhereThereIsNone() {
+    Random random = new Random(9);
+    List<double[]> plain = new ArrayList<>();
+    List<double[]> averaged = new ArrayList<>();
+    for (int r = 0; r < 10; r++) {
+      double[] air = new double[305];
+      for (int i = 1; i < air.length; i++) {
+        air[i] = 0.3 * air[i - 1] + random.nextGaussian();
+      }
+      double[] shown = new double[300];
+      for (int i = 0; i < shown.length; i++) {
+        shown[i] = (air[i] + air[i + 1] + air[i + 2] + air[i + 3] + air[i + 4]) / 5;
+      }
+      plain.add(Arrays.copyOf(air, 300));
+      averaged.add(shown);
+    }
+    assertEquals(1, SpectrumFit.of(averaged, 0.2, 1).meanSeconds(), 0.01, "seed 9");
+    assertEquals(0, SpectrumFit.of(plain, 0.2, 1).meanSeconds(), "seed 9");
   }
 
   @Test

@@ -3,9 +3,11 @@ package meniscus.core.steadiness;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 
 /** {@link JudgeFiguresTest} in small; seeds printed with each failure. */
+@Tag("long")
 class JudgeAccuracyTest {
 
   private static final int COUNT = 40;

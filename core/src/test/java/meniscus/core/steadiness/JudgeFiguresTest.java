@@ -5,7 +5,6 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import java.util.EnumMap;
 import java.util.Locale;
 import java.util.Map;
-import org.hipparchus.special.Beta;
 import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 
@@ -53,9 +52,18 @@ class JudgeFiguresTest {
             oracle,
             table.meanPreciseAt() / oracle,
             100.0 * table.capped() / COUNT);
-        assertTrue(table.coverage() > 80, kind + " " + change);
+        double claimed = claimed(kind, calmRuns);
+        assertTrue(Binomial.couldBe(table.held(), COUNT, claimed), kind + " " + change);
       }
     }
+  }
+
+  /**
+   * 95 % are claimed; where no calm record knows noise as slow as 2 s less is said to be reached
+   * (docs/averaging.md), and one cell in twenty may lie lower by what is asked of the average.
+   */
+  private static double claimed(String kind, int calmRuns) {
+    return kind.equals("ar1_2") && calmRuns == 0 ? 0.9 : 0.93;
   }
 
   @Test
@@ -73,8 +81,8 @@ class JudgeFiguresTest {
     }
     say(
         "false alarms %d of %d = %.3f %%, 95 %% upper bound %.3f %%",
-        alarms, all, 100.0 * alarms / all, 100 * upperBound(alarms, all));
-    assertTrue(alarms <= 0.005 * all + 3);
+        alarms, all, 100.0 * alarms / all, 100 * Binomial.upperBound(alarms, all));
+    assertTrue(Binomial.atMost(alarms, all, 0.002), alarms + " of " + all);
   }
 
   @Test
@@ -117,23 +125,6 @@ class JudgeFiguresTest {
       say("calm record %s, reading %s %s: %s of %d", one[0], one[1], one[2], said, count);
       assertTrue(one[2].startsWith("two") || !said.containsKey(Verdict.SWITCHING));
     }
-  }
-
-  /** Clopper and Pearson's one-sided 95 % upper bound of a share. */
-  static double upperBound(int found, int of) {
-    double low = 0;
-    double high = 1;
-    for (int k = 0; k < 60; k++) {
-      double p = 0.5 * (low + high);
-      // chance of found or fewer
-      double below = found >= of ? 1 : 1 - Beta.regularizedBeta(p, found + 1.0, of - found);
-      if (below > 0.05) {
-        low = p;
-      } else {
-        high = p;
-      }
-    }
-    return high;
   }
 
   private static void say(String format, Object... values) {

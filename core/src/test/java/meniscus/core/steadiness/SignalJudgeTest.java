@@ -41,7 +41,7 @@ class SignalJudgeTest {
     assertEquals(Verdict.STEADY, judged.verdict(), judged.reasons().toString());
     assertEquals(1, judged.mean().orElseThrow(), judged.u95().orElseThrow());
     assertTrue(judged.precise() && judged.decided());
-    assertTrue(judged.preciseAtSeconds().orElseThrow() <= judged.toSeconds());
+    assertTrue(judged.span().preciseAtSeconds().orElseThrow() <= judged.toSeconds());
   }
 
   /** Pieces of slow noise that look quick and small are just those that would be stopped at. */
@@ -144,7 +144,7 @@ class SignalJudgeTest {
     Arrays.fill(x, 20);
     Judged judged = judge(x);
     assertFalse(judged.verdict() == Verdict.FAULTY, judged.reasons().toString());
-    assertSaid(judged, "resolution");
+    assertSaid(judged, "counts in steps of 5.0 %");
     assertTrue(judged.u95().orElseThrow() > 0.1, "what resolution hides is in the interval");
   }
 
@@ -225,7 +225,7 @@ class SignalJudgeTest {
     for (int i = 0; i < 36_000; i++) {
       judge.sample(i / 10.0, 1 + 0.01 * random.nextGaussian());
     }
-    assertTrue(judge.blocks().size() <= 6000);
+    assertTrue(judge.blocks() <= 6000);
     assertEquals(1, judge.judged().mean().orElseThrow(), 0.001);
   }
 
@@ -233,7 +233,7 @@ class SignalJudgeTest {
   @Test
   void whatADampedGaugeCannotSeeIsSaid() {
     Judged judged = judge(signal("ar1_0.3", 12_000, 21));
-    assertEquals(0.53, judged.seenToHertz(), 0.15);
+    assertEquals(0.53, judged.air().seenToHertz(), 0.15);
     assertSaid(judged, "cannot see fluctuation above 0.");
   }
 
@@ -242,7 +242,7 @@ class SignalJudgeTest {
     JudgeSettings settings =
         JudgeSettings.usual().withCalm(Trials.calm("ar1_0.05", 8, 0.04, 22)).withCapSeconds(30);
     Judged judged = judge(signal("ar1_0.5", 6000, 23), settings);
-    assertEquals(3.2, judged.seenToHertz(), 0.5, "1/(2π·0.05 s)");
+    assertEquals(3.2, judged.air().seenToHertz(), 0.5, "1/(2π·0.05 s)");
   }
 
   @Test
@@ -253,6 +253,6 @@ class SignalJudgeTest {
     }
     Judged judged = judge(x);
     assertEquals(Verdict.SWITCHING, judged.verdict(), judged.reasons().toString());
-    assertTrue(judged.seenToHertz() > 1.5, "seen to " + judged.seenToHertz() + " Hz");
+    assertTrue(judged.air().seenToHertz() > 1.5, "seen to " + judged.air().seenToHertz() + " Hz");
   }
 }

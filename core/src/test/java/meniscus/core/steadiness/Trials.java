@@ -85,7 +85,7 @@ record Trials(String kind, String change, double jitter, int calmRuns, long seed
     return new Outcome(
         judged.verdict(),
         Math.abs(judged.mean().orElse(9) - 1) <= u95,
-        judged.preciseAtSeconds().orElse(CAP),
+        judged.span().preciseAtSeconds().orElse(CAP),
         u95,
         judged.reasons().toString());
   }

@@ -8,8 +8,20 @@ public sealed interface Mounted {
 
   <T> T fold(Function<Port, T> head, Function<Plate, T> plate, Supplier<T> blank);
 
-  /** The head, with one of its states under test. */
-  record Head(Port port) implements Mounted {
+  /**
+   * The head, with one of its states under test.
+   *
+   * @param liftZeroM by how much the dial was set wrong on the shut valve [m]
+   * @param leakM3PerS what its joint leaks beyond the usual, at 1 Pa, as the bench's leaks go
+   *     [m³/s]
+   */
+  record Head(Port port, double liftZeroM, double leakM3PerS) implements Mounted {
+
+    /** Put on as it should be. */
+    public Head(Port port) {
+      this(port, 0, 0);
+    }
+
     @Override
     public <T> T fold(Function<Port, T> head, Function<Plate, T> plate, Supplier<T> blank) {
       return head.apply(port);

@@ -67,6 +67,8 @@ public final class SimulatedBench {
   private double placement;
   private double jointLeak;
   private boolean plugged = true;
+  private double wrongZeroM;
+  private double wrongLeak;
   private double areaLiftM = Double.NaN;
   private double attachedM2;
   private double effectiveM2;
@@ -115,6 +117,8 @@ public final class SimulatedBench {
   public void mount(Mounted what) {
     passage = Passage.of(what);
     port = what.fold(Optional::of, plate -> Optional.empty(), Optional::empty);
+    wrongZeroM = what instanceof Mounted.Head head ? head.liftZeroM() : 0;
+    wrongLeak = what instanceof Mounted.Head head ? head.leakM3PerS() : 0;
     double backlashM = scenario.scale(Effect.BACKLASH) * scenario.dial().backlashM();
     gear = new LiftGear(scenario.valveTrain(), backlashM);
     plugged = true;
@@ -136,9 +140,9 @@ public final class SimulatedBench {
     Scenario.Fixing spread = scenario.fixing();
     double scale = port.isPresent() ? scenario.scale(Effect.REFIXING) : 0;
     placement = scale * spread.placement() * fixing.nextGaussian();
-    dial.fixedWithZero(scale * spread.liftZeroM() * fixing.nextGaussian());
+    dial.fixedWithZero(scale * spread.liftZeroM() * fixing.nextGaussian() + wrongZeroM);
     double spreadOfJoint = Math.exp(scale * spread.joint() * fixing.nextGaussian());
-    jointLeak = port.isPresent() ? scenario.leaks().joint() * spreadOfJoint : 0;
+    jointLeak = port.isPresent() ? scenario.leaks().joint() * spreadOfJoint + wrongLeak : 0;
     leaks();
   }
 

@@ -13,6 +13,7 @@ import java.util.concurrent.LinkedBlockingQueue;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.atomic.AtomicBoolean;
 import java.util.concurrent.atomic.AtomicReference;
+import meniscus.core.Needed;
 import meniscus.core.instrument.Decoder;
 import meniscus.core.instrument.Settings;
 import meniscus.core.time.Moment;
@@ -20,7 +21,7 @@ import meniscus.drivers.line.LineReader;
 import meniscus.drivers.line.Lines;
 import meniscus.drivers.line.serial.PseudoTerminal;
 import meniscus.drivers.sheet.SheetJson;
-import org.junit.jupiter.api.Assumptions;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.condition.EnabledOnOs;
 import org.junit.jupiter.api.condition.OS;
@@ -31,6 +32,7 @@ import org.junit.jupiter.api.io.TempDir;
  * its exceptions are read, what is broken, cut, late or missing never becomes a wrong reading, and
  * reading goes on.
  */
+@Tag("long")
 @EnabledOnOs(value = OS.LINUX, disabledReason = "pseudo-terminals are made the Linux way here")
 class PymodbusSlaveTest {
 
@@ -173,10 +175,6 @@ class PymodbusSlaveTest {
                     .start()
                     .waitFor()
                 == 0;
-    assertTrue(there || !"true".equals(System.getenv("CI")), "CI needs Debian's python3-pymodbus");
-    if (!there) {
-      System.out.println("SKIPPED: no python3 with pymodbus, its slave was not asked");
-    }
-    Assumptions.assumeTrue(there, "pymodbus is not installed");
+    Needed.that(there, "no python3 with pymodbus, its slave was not asked");
   }
 }

@@ -167,7 +167,7 @@ final class CompareCommand implements Callable<Integer> {
             ? PortsBeside.of(curves(before), question)
             : PortsBeside.changes(curves(before), curves(after), question);
     if (json) {
-      console.json(PortsJson.of(beside));
+      console.as("compare-ports").json(PortsJson.of(beside));
     } else {
       (after.isEmpty() ? PortsText.beside(beside) : PortsText.changes(beside))
           .forEach(console::say);
@@ -177,7 +177,7 @@ final class CompareCommand implements Callable<Integer> {
   private void beside(ExternalCurve curve) {
     for (TestCurve test : curves(before)) {
       if (json) {
-        console.json(ExternalCurveText.json(test, curve));
+        console.as("compare-external").json(ExternalCurveText.json(test, curve));
       } else {
         ExternalCurveText.lines(test, curve).forEach(console::say);
       }

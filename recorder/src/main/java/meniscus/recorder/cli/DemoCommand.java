@@ -7,8 +7,11 @@ import java.util.Iterator;
 import java.util.List;
 import java.util.Optional;
 import java.util.concurrent.Callable;
+import java.util.stream.Collectors;
+import java.util.stream.Stream;
 import meniscus.core.compare.Comparison;
 import meniscus.core.lift.LiftPoint;
+import meniscus.drivers.simulated.DemoChange;
 import meniscus.recorder.cli.terminal.CommandFailed;
 import meniscus.recorder.cli.terminal.Console;
 import meniscus.recorder.cli.terminal.ExitCode;
@@ -38,7 +41,8 @@ import picocli.CommandLine.Option;
       "Examples:",
       "  meniscus demo --quick --out demo",
       "  meniscus demo --page",
-      "  meniscus demo --quick --seed 7 --out demo-7"
+      "  meniscus demo --quick --seed 7 --out demo-7",
+      "  meniscus demo --quick --scenario choke --out demo-choke"
     })
 final class DemoCommand implements Callable<Integer> {
 
@@ -63,6 +67,16 @@ final class DemoCommand implements Callable<Integer> {
       description = "seed of noise, weather and fitting (default ${DEFAULT-VALUE})")
   private long seed;
 
+  @Option(
+      names = "--scenario",
+      paramLabel = "NAME",
+      defaultValue = "short-side",
+      description = {
+        "what became of the head between the tests: short-side, choke, gradual-stall,",
+        "fast-flutter, wet-seat, shifted-zero or grown-leak (default ${DEFAULT-VALUE})"
+      })
+  private String scenario;
+
   @Mixin private PageOption page;
 
   /** The demo's tests, in its order, as its folders are named. */
@@ -78,11 +92,22 @@ final class DemoCommand implements Callable<Integer> {
       throw CommandFailed.data(
           out + " holds a demo already: choose another folder with --out, or remove it");
     }
+    DemoChange change =
+        DemoChange.named(scenario)
+            .orElseThrow(
+                () ->
+                    CommandFailed.usage(
+                        "--scenario: \""
+                            + scenario
+                            + "\" is none; there are "
+                            + Stream.of(DemoChange.values())
+                                .map(DemoChange::word)
+                                .collect(Collectors.joining(", "))));
     Optional<PageServer> shown =
         page.start(console, out, out.resolve("bench.json"), Drivers.shipped());
     try {
       Comparison comparison =
-          new DemoJob(out, quick, seed, step -> told(step, shown))
+          new DemoJob(out, quick, seed, change, step -> told(step, shown))
               .run(
                   session -> {
                     shown.ifPresent(each -> each.follow(tests.next(), session, true));

@@ -86,6 +86,12 @@ final class JudgeCommand implements Callable<Integer> {
       description = "The gauge's range, in the unit of the values.")
   private String range;
 
+  @Option(
+      names = "--gauge-mean",
+      paramLabel = "TIME",
+      description = "The gauge shows a moving mean of this length; a calm record tells by itself.")
+  private String gaugeMean = "0 s";
+
   @Option(names = "--json", description = "One JSON object a file.")
   private boolean json;
 
@@ -189,7 +195,8 @@ final class JudgeCommand implements Callable<Integer> {
   }
 
   private JudgeSettings settings() {
-    JudgeSettings settings = JudgeSettings.usual().withTarget(fraction());
+    JudgeSettings settings =
+        JudgeSettings.usual().withTarget(fraction()).withGaugeMean(gaugeMeanSeconds());
     if (range != null) {
       Matcher ends = RANGE.matcher(range);
       try {
@@ -212,6 +219,19 @@ final class JudgeCommand implements Callable<Integer> {
       }
     }
     return settings;
+  }
+
+  private double gaugeMeanSeconds() {
+    double asked;
+    try {
+      asked = Value.si(gaugeMean, Dimension.TIME);
+    } catch (Refusal e) {
+      throw CommandFailed.usage("--gauge-mean: " + e.getMessage());
+    }
+    if (!(asked >= 0)) {
+      throw CommandFailed.usage("--gauge-mean " + gaugeMean + " must not be below zero");
+    }
+    return asked;
   }
 
   private double fraction() {
@@ -253,13 +273,23 @@ final class JudgeCommand implements Callable<Integer> {
     put(tree, "u95", judged.u95());
     tree.put("verdict", judged.verdict().word());
     tree.put("from_s", judged.fromSeconds()).put("to_s", judged.toSeconds());
-    put(tree, "precise_at_s", judged.preciseAtSeconds());
+    put(tree, "precise_at_s", judged.span().preciseAtSeconds());
     tree.put("effective_samples", judged.effectiveSamples());
-    tree.put("seen_to_hz", judged.seenToHertz());
+    tree.put("seen_to_hz", judged.air().seenToHertz());
     ArrayNode reasons = tree.putArray("reasons");
     judged.reasons().forEach(reasons::add);
     put(tree, "standard_error", judged.standardError());
     put(tree, "unsteadiness", judged.unsteadiness());
+    put(tree, "could_hide", judged.air().couldHide());
+    tree.putNull("mains");
+    judged
+        .air()
+        .mains()
+        .ifPresent(
+            ripple ->
+                tree.putObject("mains")
+                    .put("alias_hz", ripple.aliasHertz())
+                    .put("relative", ripple.relative()));
     judged
         .switching()
         .ifPresent(

@@ -6,8 +6,8 @@ import java.io.PrintStream;
 import java.io.PrintWriter;
 import java.io.UncheckedIOException;
 import java.nio.charset.StandardCharsets;
-import java.time.InstantSource;
 import java.util.List;
+import java.util.stream.Stream;
 import meniscus.core.refusal.Refusal;
 import meniscus.recorder.cli.figure.FigureCommand;
 import meniscus.recorder.cli.terminal.CommandFailed;
@@ -132,18 +132,18 @@ public final class MeniscusCommand {
    * @return the exit code
    */
   public static int run(PrintStream out, PrintStream err, InputStream in, String... arguments) {
-    return run(new Console(out, err, in, InstantSource.system()), arguments);
+    return run(new Console(out, err, in), arguments);
   }
 
   /** The same, where the streams and the clock are somebody's own. */
-  public static int run(Console console, String... arguments) {
-    CommandLine line = new CommandLine(new MeniscusCommand());
-    needed(arguments).forEach(name -> line.addSubcommand(command(name, console)));
-    HelpText.flow(line);
+  public static int run(Console streams, String... arguments) {
+    Console console = streams.as(form(arguments));
+    CommandLine line = with(needed(arguments), console);
     try {
       return line.setOut(writer(console.out()))
           .setErr(writer(console.err()))
           .setCaseInsensitiveEnumValuesAllowed(true)
+          .setDefaultValueProvider(new ConfigDefaults(arguments))
           .setParameterExceptionHandler(MeniscusCommand::wrongUsage)
           .setExecutionExceptionHandler((e, failed, result) -> failed(e, console))
           .execute(arguments.length == 0 ? new String[] {"--help"} : arguments);
@@ -152,12 +152,37 @@ public final class MeniscusCommand {
     }
   }
 
+  /** The name of a command, and of the sum where it is a shop sum: as {@code figure-air}. */
+  private static String form(String... arguments) {
+    List<String> words = Stream.of(arguments).filter(word -> !word.startsWith("-")).toList();
+    boolean sum = words.size() > 1 && words.get(0).equals("figure");
+    return words.isEmpty() ? "answer" : words.get(0) + (sum ? "-" + words.get(1) : "");
+  }
+
+  /** The command with all others below it. */
+  static CommandLine whole(Console console) {
+    return with(COMMANDS, console);
+  }
+
+  private static CommandLine with(List<String> commands, Console console) {
+    CommandLine line = new CommandLine(new MeniscusCommand());
+    commands.forEach(name -> line.addSubcommand(command(name, console)));
+    HelpText.flow(line);
+    return line;
+  }
+
   private static PrintWriter writer(PrintStream stream) {
     return new PrintWriter(stream, true, StandardCharsets.UTF_8);
   }
 
   private static int wrongUsage(ParameterException e, String[] arguments) {
     PrintWriter err = e.getCommandLine().getErr();
+    // The config file is read where the command line leaves something out.
+    if (e.getCause() instanceof FileNotAccepted config) {
+      err.println(config.getMessage());
+      err.flush();
+      return ExitCode.BAD_DATA;
+    }
     err.println(e.getMessage());
     CommandLine.UnmatchedArgumentException.printSuggestions(e, err);
     err.println("See: " + e.getCommandLine().getCommandSpec().qualifiedName() + " --help");

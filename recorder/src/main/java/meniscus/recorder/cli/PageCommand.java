@@ -35,7 +35,7 @@ import picocli.CommandLine.Option;
       "",
       "Examples:",
       "  meniscus page --data tests --bench bench.json",
-      "  meniscus page --data demo",
+      "  meniscus page --data demo --open",
       "  meniscus page --data tests --share",
       "  meniscus page --data tests --share 192.168.1.20"
     })
@@ -62,6 +62,9 @@ final class PageCommand implements Callable<Integer> {
       paramLabel = "FILE",
       description = "the bench file (default: bench.json in the data folder)")
   private Optional<Path> bench = Optional.empty();
+
+  @Option(names = "--open", description = "open the page in this computer's browser")
+  private boolean open;
 
   @Mixin private PluginsOption plugins;
 
@@ -97,7 +100,10 @@ final class PageCommand implements Callable<Integer> {
       Runtime.getRuntime().addShutdownHook(hook);
       console.say(page.address().toString());
       console.out().flush();
-      console.warn("open this address in a browser; Ctrl-C ends the page");
+      if (!open || !UsualBrowser.open(page.address())) {
+        console.warn("open this address in a browser");
+      }
+      console.warn("Ctrl-C ends the page");
       if (share.isPresent()) {
         share(page, share.get());
       }

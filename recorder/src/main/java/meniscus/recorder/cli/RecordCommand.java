@@ -8,6 +8,7 @@ import java.util.Optional;
 import java.util.concurrent.Callable;
 import java.util.concurrent.CountDownLatch;
 import java.util.concurrent.TimeUnit;
+import meniscus.drivers.simulated.DemoChange;
 import meniscus.drivers.simulated.Mounted;
 import meniscus.drivers.simulated.Scenario;
 import meniscus.recorder.cli.terminal.CommandFailed;
@@ -94,9 +95,10 @@ final class RecordCommand implements Callable<Integer> {
 
   @Option(
       names = "--head",
-      paramLabel = "received|changed",
+      paramLabel = "received|changed|SCENARIO",
       defaultValue = "received",
-      description = "simulated bench: which state of the head stands on it")
+      description =
+          "simulated bench: which state of the head stands on it; SCENARIO as in demo --scenario")
   private String head;
 
   @Mixin private PageOption page;
@@ -182,8 +184,15 @@ final class RecordCommand implements Callable<Integer> {
           case "received" -> new Mounted.Head(scenario.before());
           case "changed" -> new Mounted.Head(scenario.after());
           default ->
-              throw CommandFailed.usage(
-                  "--head is \"received\" or \"changed\", not \"" + head + "\"");
+              DemoChange.named(head)
+                  .map(DemoChange::mounted)
+                  .orElseThrow(
+                      () ->
+                          CommandFailed.usage(
+                              "--head is \"received\" or \"changed\", or a scenario of demo such as"
+                                  + " \"choke\", not \""
+                                  + head
+                                  + "\""));
         };
     return new Feeds.Simulation(quick, seed, mounted);
   }

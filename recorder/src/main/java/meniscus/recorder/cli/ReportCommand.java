@@ -147,7 +147,7 @@ final class ReportCommand implements Callable<Integer> {
     if (out.isPresent()) {
       write(out.get(), HistoryPage.of(ports));
     } else if (json) {
-      console.json(HistoryJson.of(ports));
+      console.as("history").json(HistoryJson.of(ports));
     } else {
       HistoryText.lines(ports).forEach(console::say);
     }

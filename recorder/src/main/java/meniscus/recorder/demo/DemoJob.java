@@ -21,6 +21,7 @@ import meniscus.core.compare.Question;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.Rung;
 import meniscus.core.time.Moment;
+import meniscus.drivers.simulated.DemoChange;
 import meniscus.drivers.simulated.Mounted;
 import meniscus.drivers.simulated.Scenario;
 import meniscus.drivers.simulated.TrueLift;
@@ -57,15 +58,23 @@ public final class DemoJob {
   private final Path out;
   private final boolean quick;
   private final long seed;
+  private final DemoChange change;
   private final Consumer<String> progress;
+
+  /** The demo's usual change, see the constructor below. */
+  public DemoJob(Path out, boolean quick, long seed, Consumer<String> progress) {
+    this(out, quick, seed, DemoChange.SHORT_SIDE, progress);
+  }
 
   /**
    * @param out folder to write into; must not hold a demo already
    * @param quick in simulated time
    * @param seed of noise, weather and fitting
+   * @param change what became of the head between the tests
    * @param progress is told each step
    */
-  public DemoJob(Path out, boolean quick, long seed, Consumer<String> progress) {
+  public DemoJob(Path out, boolean quick, long seed, DemoChange change, Consumer<String> progress) {
+    this.change = change;
     this.out = out;
     this.quick = quick;
     this.seed = seed;
@@ -84,9 +93,9 @@ public final class DemoJob {
     WholeFile.write(benchFile(), DemoFiles.text(Header.BENCH));
     WholeFile.write(out.resolve(PLATES), DemoFiles.text(PLATES));
     prepareBench();
-    Scenario scenario = Scenario.demo();
-    record("before", "the head as received", scenario.before(), 11, ready);
-    record("after", "the bowl blended", scenario.after(), 12, ready);
+    Scenario scenario = change.scenario();
+    record("before", "the head as received", new Mounted.Head(scenario.before()), 11, ready);
+    record("after", change.done(), change.mounted(), 12, ready);
     progress.accept("comparing, report");
     writeTruth(scenario);
     List<TestRead> before = List.of(TestRead.open(out.resolve("before")));
@@ -153,11 +162,7 @@ public final class DemoJob {
   // ------------------------------------------------------------------ the tests
 
   private void record(
-      String folder,
-      String what,
-      meniscus.drivers.simulated.Port port,
-      int day,
-      Consumer<TestSession> ready)
+      String folder, String what, Mounted head, int day, Consumer<TestSession> ready)
       throws IOException, InterruptedException {
     progress.accept("test \"" + folder + "\": " + what);
     new TestRecorder(
@@ -168,7 +173,7 @@ public final class DemoJob {
                 Optional.empty(),
                 true,
                 false,
-                new Feeds.Simulation(quick, seed * 1000 + day, new Mounted.Head(port))),
+                new Feeds.Simulation(quick, seed * 1000 + day, head)),
             Drivers.shipped())
         .record(ready);
   }

@@ -11,9 +11,11 @@ import java.util.HexFormat;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import meniscus.core.bench.BlindSpot;
 import meniscus.core.bench.Calibration;
 import meniscus.core.bench.CoefficientError;
 import meniscus.core.bench.Evidence;
+import meniscus.core.bench.Explanation;
 import meniscus.core.bench.FittedElement;
 import meniscus.core.bench.FlowElement;
 import meniscus.core.flow.Direction;
@@ -30,7 +32,7 @@ public final class CalibrationFile {
   /** Folder beside the bench file. */
   public static final String FOLDER = "calibrations";
 
-  private static final FormatVersion FORMAT = new FormatVersion("calibration", 1, 0);
+  private static final FormatVersion FORMAT = new FormatVersion("calibration", 1, 1);
 
   private CalibrationFile() {}
 
@@ -131,19 +133,70 @@ public final class CalibrationFile {
         members.list("points").stream().map(CalibrationFile::point).toList();
     List<Evidence.PlateResult> plates =
         members.list("plates").stream().map(CalibrationFile::plate).toList();
+    Evidence.GoodnessOfFit fit =
+        new Evidence.GoodnessOfFit(
+            members.number("chi_square"),
+            members.whole("degrees_of_freedom", 0, 0, 1_000_000),
+            members.number("chance_of_worse"),
+            members.number("widened"));
+    // Worked out from the plates, written for other programs.
+    members.number("leave_one_out_error");
+    Optional<String> disagreeing = members.optionalText("disagreeing");
+    List<Explanation> explanations =
+        members.list("explanations").stream().map(CalibrationFile::explanation).toList();
     Evidence evidence =
         new Evidence(
             points,
             plates,
-            members.number("chi_square"),
-            members.whole("degrees_of_freedom", 0, 0, 1_000_000),
-            members.number("chance_of_worse"),
-            members.number("widened"),
-            members.number("leave_one_out_error"),
-            members.optionalText("disagreeing"),
+            fit,
+            explanations.isEmpty() ? ofEarlier(disagreeing, plates) : explanations,
+            members.list("blind_spots").stream().map(CalibrationFile::blindSpot).toList(),
             members.items("remarks").stream().map(Object::toString).toList());
     members.done();
     return evidence;
+  }
+
+  /** Earlier versions named a plate that stood out at 5 %, and knew no other explanation. */
+  private static List<Explanation> ofEarlier(
+      Optional<String> disagreeing, List<Evidence.PlateResult> plates) {
+    return plates.stream()
+        .filter(plate -> disagreeing.filter(plate.plate()::equals).isPresent())
+        .map(
+            plate ->
+                new Explanation(
+                    Explanation.Kind.PLATE,
+                    plate.plate(),
+                    plate.passesMore(),
+                    plate.standardUncertainty(),
+                    0.95))
+        .toList();
+  }
+
+  private static Explanation explanation(ObjectReader members) {
+    Explanation explanation =
+        new Explanation(
+            kind(members, "kind"),
+            members.text("plate", ""),
+            members.number("size"),
+            members.number("standard_uncertainty"),
+            members.number("probability"));
+    members.done();
+    return explanation;
+  }
+
+  private static BlindSpot blindSpot(ObjectReader members) {
+    BlindSpot spot =
+        new BlindSpot(
+            kind(members, "kind"),
+            members.number("size"),
+            kind(members, "taken_for"),
+            members.optionalNumber("bore_m"));
+    members.done();
+    return spot;
+  }
+
+  private static Explanation.Kind kind(ObjectReader members, String member) {
+    return members.choice(member, Explanation.Kind.values(), Explanation.Kind::word);
   }
 
   private static Evidence.Point point(ObjectReader members) {
@@ -220,9 +273,29 @@ public final class CalibrationFile {
         .put("chance_of_worse", evidence.chanceOfWorse())
         .put("widened", evidence.widened())
         .put("leave_one_out_error", evidence.leaveOneOutError());
-    Optional<String> odd = evidence.disagreeing();
-    odd.ifPresent(plate -> written.put("disagreeing", plate));
-    return written.put("remarks", evidence.remarks());
+    evidence.disagreeing().ifPresent(plate -> written.put("disagreeing", plate));
+    return written
+        .list("explanations", evidence.explanations(), each -> write(written.another(), each))
+        .list("blind_spots", evidence.blindSpots(), each -> write(written.another(), each))
+        .put("remarks", evidence.remarks());
+  }
+
+  private static ObjectWriter write(ObjectWriter written, Explanation explanation) {
+    return written
+        .put("kind", explanation.kind().word())
+        .text("plate", explanation.plate())
+        .put("size", explanation.size())
+        .put("standard_uncertainty", explanation.standardUncertainty())
+        .put("probability", explanation.probability());
+  }
+
+  private static ObjectWriter write(ObjectWriter written, BlindSpot spot) {
+    written
+        .put("kind", spot.kind().word())
+        .put("size", spot.size())
+        .put("taken_for", spot.takenFor().word());
+    spot.boreM().ifPresent(bore -> written.put("bore_m", bore));
+    return written;
   }
 
   /** In lower-case hex. */

@@ -121,9 +121,10 @@ final class LadderReader {
     Sweep sweep = own.choice("sweep", Sweep.values(), Sweep::word, Sweep.OPENING);
     OptionalDouble pressure = own.optionalSi("test_pressure", Dimension.PRESSURE);
     boolean returns = own.yes("returns", false);
+    boolean confirm = own.yes("confirm", false);
     own.done();
-    Rung rung = rung(own, lift, sweep, pressure, returns);
-    if (!returns) {
+    Rung rung = own.made(() -> new Rung(rungs.size() + 1, lift, sweep, pressure, returns, confirm));
+    if (!returns && !confirm) {
       checkWay(own, rung);
     }
     rungs.add(rung);

@@ -30,7 +30,8 @@ final class LadderWriter {
         .put("lift", lift(rung.liftM(), unit))
         .put("sweep", rung.sweep().word())
         .si("test_pressure", rung.testPressurePa(), Dimension.PRESSURE)
-        .unless(false, "returns", rung.returnRung());
+        .unless(false, "returns", rung.returnRung())
+        .unless(false, "confirm", rung.confirm());
   }
 
   /** A number in the plan's unit where that reads back exactly, else text in metres. */

@@ -19,7 +19,7 @@ import meniscus.core.quantity.UnitSystem;
 /** The plan of a lift test, {@code plan.json}: docs/plan-file.md says each member. */
 public final class PlanFile {
 
-  static final FormatVersion FORMAT = new FormatVersion("plan", 1, 0);
+  static final FormatVersion FORMAT = new FormatVersion("plan", 1, 1);
 
   private static final double USUAL_AIM_BAND = 0.05;
   private static final double USUAL_TARGET = 0.005;
@@ -180,17 +180,34 @@ public final class PlanFile {
   private static Plan.ChangeNote change(ObjectReader members) {
     OptionalDouble before = members.optionalSi("before", Dimension.LENGTH);
     OptionalDouble after = members.optionalSi("after", Dimension.LENGTH);
+    Optional<Plan.Expectation> expect = members.optional("expect").map(PlanFile::expectation);
     Plan.ChangeNote change =
-        new Plan.ChangeNote(members.text("what"), members.text("where", ""), before, after);
+        new Plan.ChangeNote(members.text("what"), members.text("where", ""), before, after, expect);
     members.done();
     return change;
   }
 
-  private static ObjectWriter write(ObjectWriter written, Plan.ChangeNote change) {
+  private static Plan.Expectation expectation(ObjectReader members) {
+    Plan.Expectation.Effect effect =
+        members.choice("effect", Plan.Expectation.Effect.values(), Plan.Expectation.Effect::word);
+    double from = members.si("from_lift", Dimension.LENGTH, 0);
+    members.done();
+    return members.made(() -> new Plan.Expectation(effect, from));
+  }
+
+  private static ObjectWriter write(ObjectWriter written, Plan.Expectation expect) {
     return written
+        .put("effect", expect.effect().word())
+        .si("from_lift", expect.fromLiftM(), Dimension.LENGTH);
+  }
+
+  private static ObjectWriter write(ObjectWriter written, Plan.ChangeNote change) {
+    written
         .put("what", change.what())
         .text("where", change.where())
         .si("before", change.beforeM(), Dimension.LENGTH)
         .si("after", change.afterM(), Dimension.LENGTH);
+    change.expect().ifPresent(e -> written.put("expect", write(written.another(), e)));
+    return written;
   }
 }

@@ -35,12 +35,13 @@ final class SetUpForm {
     String plugged = members.text("plugged_holes", "");
     String touches = members.text("indicator_touches", "");
     Optional<Plan.Spring> spring = members.optional("spring").map(SetUpForm::spring);
+    OptionalDouble liftZero = members.optionalSi("lift_zero", Dimension.LENGTH);
     members.done();
     return members.made(
         () ->
             new Plan.SetUp(
                 fitted, opened, heads, seat, smallest, adapter, entry, exit, plugged, touches,
-                spring));
+                spring, liftZero));
   }
 
   static ObjectWriter write(ObjectWriter written, Plan.SetUp setUp) {
@@ -61,7 +62,7 @@ final class SetUpForm {
         .text("plugged_holes", setUp.pluggedHoles())
         .text("indicator_touches", setUp.indicatorTouches());
     setUp.spring().ifPresent(spring -> written.put("spring", write(written.another(), spring)));
-    return written;
+    return written.si("lift_zero", setUp.liftZeroM(), Dimension.LENGTH);
   }
 
   private static Plan.Seat seat(ObjectReader members) {

@@ -49,7 +49,10 @@ final class FolderWriter {
     long into(OutputStream out) throws IOException;
   }
 
-  void write(Recovered test, List<LiftPoint> points, Plan.Units units, String title)
+  /**
+   * @param plan as it was in the end
+   */
+  void write(Recovered test, List<LiftPoint> points, byte[] plan, Plan.Units units, String title)
       throws IOException {
     Header header = test.headerOrRefuse();
     disk.delete(folder.resolve(PackageFile.FILE));
@@ -57,7 +60,7 @@ final class FolderWriter {
     Anchors anchors = samplesAndEvents(test, header);
     points(points, new PointsTable(units), anchors);
     for (Map.Entry<String, byte[]> file : header.files().entrySet()) {
-      plain(file.getKey(), file.getValue());
+      plain(file.getKey(), file.getKey().equals(Header.PLAN) ? plan : file.getValue());
     }
     if (!header.files().containsKey(TestFolder.NOTES)) {
       plain(TestFolder.NOTES, NO_NOTES);

@@ -67,7 +67,7 @@ final class PointsTable {
   }
 
   /** What the rules of verdicts decide; all else follows from the samples alone. */
-  static final Set<String> OF_THE_VERDICT = Set.of("verdict", "remarks");
+  static final Set<String> OF_THE_VERDICT = Set.of("verdict", "unsteadiness", "remarks");
 
   /** The columns that every test folder has; later ones came with later versions. */
   List<String> askedColumns() {

@@ -105,6 +105,11 @@ public final class TestFolder {
   @FunctionalInterface
   public interface PointsOf {
     List<LiftPoint> of(Recovered test) throws IOException;
+
+    /** The plan as it was in the end: with the rungs that were added on the way. */
+    default byte[] plan(Recovered test) throws IOException {
+      return test.headerOrRefuse().plan();
+    }
   }
 
   static TestFolder finalise(
@@ -125,7 +130,8 @@ public final class TestFolder {
     if (disk.exists(journal)) {
       Recovered test = JournalReader.read(disk, journal, JournalVisitor.NONE);
       if (!isWhole(disk, folder, test)) {
-        new FolderWriter(disk, folder).write(test, points.of(test), units, title);
+        new FolderWriter(disk, folder)
+            .write(test, points.of(test), points.plan(test), units, title);
       }
     }
     TestFolder whole = open(disk, folder);

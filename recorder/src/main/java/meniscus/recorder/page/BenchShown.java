@@ -173,6 +173,7 @@ final class BenchShown {
           case PLATE_CHECK -> "Plate ";
           case CALM_RECORD -> "Calm record ";
           case LEVEL -> "Level ";
+          case GAUGES -> "Gauges ";
         };
     return what
         + entry.subject()
@@ -185,7 +186,9 @@ final class BenchShown {
     boolean plate = first.kind() == HealthEntry.Kind.PLATE_CHECK;
     Unit unit = unit(first);
     DoubleUnaryOperator shown =
-        plate ? value -> 100 * (value - 1) : value -> unit.fromSi(value) - unit.fromSi(0);
+        plate || first.kind() == HealthEntry.Kind.GAUGES
+            ? value -> 100 * (value - 1)
+            : value -> unit.fromSi(value) - unit.fromSi(0);
     ObjectNode json = TestJson.object().put("title", title).put("unit", unit.symbol());
     ArrayNode points = json.putArray("points");
     for (HealthEntry entry : entries) {

@@ -15,7 +15,7 @@ import meniscus.recorder.page.http.Response;
 final class Commands {
 
   private static final Set<String> MEMBERS = Set.of("do", "client", "rung", "now", "text");
-  private static final String WORDS = "keep, redo, skip, undo, note, read, stop, take";
+  private static final String WORDS = "keep, redo, skip, undo, confirm, note, read, stop, take";
   private static final int LONGEST_NOTE = 2_000;
 
   private final Capture capture;
@@ -61,12 +61,21 @@ final class Commands {
           test.submit(new Command.Redo(rung.map(OptionalInt::of).orElseGet(OptionalInt::empty)));
       case "skip" -> test.submit(new Command.Skip());
       case "undo" -> test.submit(new Command.Undo());
+      case "confirm" -> test.submit(confirm(in.text("text")));
       case "note" -> test.submit(new Command.Note(note(in.text("text"))));
       case "read" -> test.type(in.text("text"));
       case "stop" -> test.submit(new Command.Stop("by the operator"));
       default -> throw HttpError.wrong("no command \"" + word + "\"; there are: " + WORDS);
     }
     return answer;
+  }
+
+  private static Command.Confirm confirm(String lift) throws HttpError {
+    try {
+      return Command.Confirm.of(lift);
+    } catch (IllegalArgumentException e) {
+      throw HttpError.wrong("confirm takes a lift such as \"0.500 in\": " + e.getMessage());
+    }
   }
 
   private static String note(String text) throws HttpError {

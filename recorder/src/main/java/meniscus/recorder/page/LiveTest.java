@@ -202,6 +202,11 @@ final class LiveTest implements SessionListener {
     }
 
     @Override
+    public void confirm(TestEvent.Confirm confirm) {
+      sayAsWritten(confirm);
+    }
+
+    @Override
     public void said(TestEvent.Said said) {
       if (said.kind() != TestEvent.Kind.REJECTED) {
         sayAsWritten(said);

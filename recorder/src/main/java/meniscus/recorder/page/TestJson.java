@@ -99,7 +99,7 @@ final class TestJson {
     json.put("verdict", judged.verdict().word());
     json.put("precise", judged.precise()).put("decided", judged.decided());
     put(json, "unsteadiness", judged.unsteadiness().orElse(Double.NaN), 1);
-    put(json, "seen_to_hz", judged.seenToHertz(), 1);
+    put(json, "seen_to_hz", judged.air().seenToHertz(), 1);
     texts(json, "reasons", state.remarks().stream().map(Remark::sentence).toList());
     if (judged.switching().isPresent() && judged.mean().isPresent()) {
       Switching levels = judged.switching().get();

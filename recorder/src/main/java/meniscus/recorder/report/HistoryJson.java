@@ -29,6 +29,8 @@ public final class HistoryJson {
     node.put("customer_reference", part.customerReference());
     node.put("port_kind", port.plan().port().word()).put("length_unit", lift.symbol());
     node.put("best", port.history().best().map(State::name).orElse(null));
+    ArrayNode followUps = node.putArray("follow_ups");
+    port.history().followUps().forEach(found -> followUps.add(found.sentence()));
     ArrayNode states = node.putArray("states");
     for (State state : port.history().states()) {
       ObjectNode one = states.addObject().put("name", state.name());

@@ -52,6 +52,7 @@ public final class HistoryPage {
 
   private void port(PortHistory port) {
     out.leaf("h2", port.heading());
+    port.history().followUps().forEach(found -> out.leaf("p", found.sentence()));
     port.best().ifPresent(best -> out.leaf("p", best + ".", "class", "answer"));
     out.open("ul", "class", "tree").line();
     state(port, port.history().states().get(0));

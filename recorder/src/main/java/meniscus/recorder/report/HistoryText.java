@@ -20,6 +20,7 @@ public final class HistoryText {
       }
       lines.add(port.heading());
       add(lines, port, port.history().states().get(0), "  ");
+      port.history().followUps().forEach(found -> lines.add("  " + found.sentence()));
       port.best().ifPresent(best -> lines.add("  " + best));
       lines.add("");
     }

@@ -4,6 +4,7 @@ import java.util.ArrayList;
 import java.util.List;
 import meniscus.core.finding.Finding;
 import meniscus.core.finding.PressureSweep;
+import meniscus.core.finding.SignSearch;
 import meniscus.core.finding.SweepDifference;
 import meniscus.core.finding.TestDoubts;
 import meniscus.core.finding.Turnover;
@@ -18,9 +19,12 @@ public final class TestFindings {
   public static List<Finding> of(List<TestCurve> tests) {
     List<Finding> findings = new ArrayList<>();
     for (TestCurve test : tests) {
+      SignSearch.in(test).ifPresent(findings::add);
       Turnover.in(test).ifPresent(found -> findings.add(found.finding(test)));
       SweepDifference.in(test).ifPresent(found -> findings.add(found.finding(test)));
-      PressureSweep.in(test).forEach(found -> findings.add(found.finding(test)));
+      PressureSweep.in(test).stream()
+          .filter(PressureSweep::worthTelling)
+          .forEach(found -> findings.add(found.finding(test)));
       UnsteadyLifts.finding(test).ifPresent(findings::add);
       findings.addAll(TestDoubts.of(test));
     }

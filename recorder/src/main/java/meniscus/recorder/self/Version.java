@@ -24,16 +24,19 @@ public record Version(String number, String commit) {
       while (manifests.hasMoreElements()) {
         try (InputStream in = manifests.nextElement().openStream()) {
           var entries = new Manifest(in).getMainAttributes();
-          if (entries.getValue("Meniscus-Commit") != null) {
+          String commit = entries.getValue("Meniscus-Commit");
+          if (commit != null) {
+            // Built from sources that are no git repository, the place holder stays.
             return new Version(
-                entries.getValue("Implementation-Version"), entries.getValue("Meniscus-Commit"));
+                entries.getValue("Implementation-Version"),
+                commit.startsWith("$") ? UNKNOWN : commit);
           }
         }
       }
     } catch (IOException noManifest) {
       // Not packaged, then.
     }
-    return new Version("(not packaged)", UNKNOWN);
+    return new Version("unpackaged", UNKNOWN);
   }
 
   /** Program and commit, Java, system: a line each. */

@@ -1,14 +1,18 @@
 package meniscus.recorder.session;
 
 import java.io.IOException;
+import java.nio.charset.StandardCharsets;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.Optional;
+import meniscus.core.finding.Confirmation;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
+import meniscus.core.lift.Rung;
 import meniscus.core.pipeline.Replay;
 import meniscus.recorder.disk.Disk;
 import meniscus.recorder.disk.FolderLock;
+import meniscus.recorder.file.PlanFile;
 import meniscus.recorder.folder.TestFolder;
 import meniscus.recorder.journal.Header;
 import meniscus.recorder.journal.JournalReader;
@@ -30,8 +34,27 @@ public final class Finish {
             mirror,
             assembly.plan().units(),
             title(assembly.plan()),
-            test -> points(test, assembly))
+            new TestFolder.PointsOf() {
+              @Override
+              public List<LiftPoint> of(Recovered test) throws IOException {
+                return points(test, assembly);
+              }
+
+              @Override
+              public byte[] plan(Recovered test) throws IOException {
+                return planOf(test, assembly);
+              }
+            })
         .folder();
+  }
+
+  /** The copy of the plan stays as it was, unless rungs were added while the test ran. */
+  private static byte[] planOf(Recovered test, Assembly assembly) throws IOException {
+    Plan plan = assembly.plan();
+    List<Rung> ladder = Confirmation.added(plan.ladder(), test.events());
+    return ladder.size() == plan.ladder().size()
+        ? test.headerOrRefuse().plan()
+        : PlanFile.text(plan.with(plan.setUp(), ladder)).getBytes(StandardCharsets.UTF_8);
   }
 
   /** The points of a finished folder, worked out again with what an assembly holds. */

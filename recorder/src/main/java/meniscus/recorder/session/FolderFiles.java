@@ -11,6 +11,7 @@ import java.util.stream.Stream;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.CalibrationRef;
 import meniscus.core.bench.Instrument;
+import meniscus.core.lift.Plan;
 import meniscus.drivers.sheet.SheetFile;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.FileNotAccepted;
@@ -32,9 +33,17 @@ public final class FolderFiles {
    */
   public static SortedMap<String, byte[]> gather(Path benchFile, Path planFile) {
     SortedMap<String, byte[]> files = ofBench(benchFile);
-    PlanFile.read(planFile);
-    files.put(Header.PLAN, bytes(planFile));
+    Plan plan = PlanFile.read(planFile);
+    files.put(
+        Header.PLAN,
+        plan.setUp().liftZeroM().isPresent() ? bytes(planFile) : withUsualLiftZero(plan));
     return files;
+  }
+
+  /** What is not in the plan is written into its copy: an intervals' reason must not be a habit. */
+  private static byte[] withUsualLiftZero(Plan plan) {
+    Plan said = plan.with(plan.setUp().withLiftZeroM(Plan.SetUp.USUAL_LIFT_ZERO_M), plan.ladder());
+    return PlanFile.text(said).getBytes(StandardCharsets.UTF_8);
   }
 
   /** The bench's files alone. */

@@ -1,5 +1,7 @@
 package meniscus.recorder.session;
 
+import meniscus.recorder.self.Version;
+
 /** This program's name and version, as written into files. */
 public final class Program {
 
@@ -10,7 +12,6 @@ public final class Program {
   }
 
   public static String version() {
-    String version = Program.class.getPackage().getImplementationVersion();
-    return version == null ? "unpackaged" : version;
+    return Version.own().number();
   }
 }

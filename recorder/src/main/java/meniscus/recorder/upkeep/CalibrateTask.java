@@ -105,7 +105,7 @@ record CalibrateTask(
 
   /** What nothing makes consistent is kept, and not used unless somebody says why it shall be. */
   private CalibrationRef.Standing standing(Evidence evidence) {
-    if (evidence.consistent()) {
+    if (evidence.diagnosis().isConsistent()) {
       return CalibrationRef.Standing.IN_ORDER;
     }
     return new CalibrationRef.Standing(
@@ -169,7 +169,7 @@ record CalibrateTask(
     }
     return telling.doneUnless(
         missed > 0
-            || !evidence.consistent()
+            || !evidence.diagnosis().isConsistent()
             || evidence.disagreeing().isPresent()
             || evidence.widened() > 1
             || evidence.plates().isEmpty());

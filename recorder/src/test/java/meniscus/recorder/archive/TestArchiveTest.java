@@ -28,6 +28,7 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
 /** Tests are found, and the folders stay the truth. */
+@Tag("long")
 class TestArchiveTest {
 
   private static final Instant MAY = Instant.parse("2031-05-06T07:08:09Z");

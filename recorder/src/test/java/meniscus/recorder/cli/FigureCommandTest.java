@@ -258,4 +258,75 @@ class FigureCommandTest {
     assertTrue(run.out.contains("Examples:\n  meniscus figure " + question), run.out);
     assertTrue(run.out.lines().allMatch(line -> line.length() <= 80), run.out);
   }
+
+  /** fluids: long radius nozzle, D 73.91 mm, d 42.2 mm: C 0.98055 at ReD of 0.1 kg/s. */
+  @Test
+  void aNozzleAnswersWithItsStandardAndItsLimits() {
+    JsonNode nozzle =
+        json(
+            "nozzle --kind long-radius --throat '42.2 mm' --pipe '73.91 mm' --drop '3.3 kPa'"
+                + " --upstream '101325 Pa' --temperature '20 degC' --humidity 0%");
+    double flow = number(nozzle, "mass_flow_kg_per_s");
+    double reynolds = 4 * flow / (Math.PI * 0.07391 * 1.8138e-5);
+    assertEquals(reynolds, number(nozzle, "reynolds"), 1e-4 * reynolds);
+    assertEquals(
+        0.9965 - 0.00653 * Math.sqrt(42.2 / 73.91) * Math.sqrt(1e6 / reynolds),
+        number(nozzle, "discharge_coefficient"),
+        1e-6);
+    assertTrue(nozzle.get("within_limits").asBoolean());
+    assertEquals(2, number(nozzle, "discharge_coefficient_u95_percent"), 1e-12);
+  }
+
+  @Test
+  void beyondTheLimitsOfUseNoUncertaintyIsStated() {
+    JsonNode venturi =
+        json(
+            "venturi --kind machined --throat '40 mm' --pipe '80 mm' --drop '1 kPa'"
+                + " --upstream '101325 Pa' --temperature '20 degC' --humidity 0%");
+    assertFalse(venturi.get("within_limits").asBoolean());
+    assertTrue(venturi.get("discharge_coefficient_u95_percent").isNull());
+    assertTrue(venturi.get("remarks").get(0).asText().contains("pipe Reynolds number"));
+    JsonNode plate =
+        json(
+            "plate --bore '39 mm' --pipe '50 mm' --taps corner --drop '1 kPa' --upstream"
+                + " '101325 Pa' --temperature '20 degC' --humidity 0%");
+    assertTrue(plate.get("discharge_coefficient_u95_percent").isNull());
+    Run nearlyOpen =
+        run(
+            "plate --bore '59 mm' --pipe '60 mm' --taps corner --drop '1 kPa' --upstream"
+                + " '101325 Pa' --temperature '20 degC' --humidity 0%");
+    assertEquals(2, nearlyOpen.code);
+    assertTrue(nearlyOpen.err.contains("0.983 of the pipe"), nearlyOpen.err);
+    Run pascals = run("air --temperature '20 degC' --pressure '1e9 Pa' --humidity 50%");
+    assertEquals(2, pascals.code);
+    assertTrue(pascals.err.contains("10 kPa to 1 MPa"), pascals.err);
+  }
+
+  @Test
+  void speedsAreThoseOfFlowAndAreaAndOfAProbe() {
+    JsonNode mean = json("speed --flow '250 cfm' --area '2.2 in2'");
+    assertEquals(272.727 * 0.3048, number(mean, "speed_m_per_s"), 1e-3);
+    JsonNode probe =
+        json(
+            "speed --probe '24 inH2O' --static '98000 Pa' --temperature '20 degC'"
+                + " --humidity 0%");
+    // Saint-Venant: v² = 2 κ/(κ−1) R T0 (1 − (p/p0)^((κ−1)/κ)) with κ 1.4 and R 287.05.
+    double ratio = 98_000 / (98_000 + 24 * 249.08891);
+    double speed = Math.sqrt(7 * 287.05 * 293.15 * (1 - Math.pow(ratio, 1 / 3.5)));
+    assertEquals(speed, number(probe, "speed_m_per_s"), 1e-3 * speed);
+    assertEquals(2, run("speed --flow '250 cfm'").code);
+    assertEquals(2, run("speed --probe '60 psi' --static '98 kPa'").code);
+  }
+
+  /** 101.6, 51.3, 88.9 mm, 6500 a minute, mean coefficient 0.35: Z 0.629 at 343 m/s. */
+  @Test
+  void theMachIndexIsTaylors() {
+    JsonNode index =
+        json(
+            "mach-index --bore '101.6 mm' --stroke '88.9 mm' --rpm 6500 --area '723.43 mm2'"
+                + " --temperature '20 degC'");
+    assertEquals(
+        0.629 * 343 / number(index, "sound_speed_m_per_s"), number(index, "mach_index"), 1e-3);
+    assertTrue(index.get("remarks").get(0).asText().contains("above about 0.6"));
+  }
 }

@@ -47,12 +47,16 @@ class JudgeCommandTest {
   }
 
   private Path signal(String name, long seed, double level) throws IOException {
+    return signal(name, seed, level, 0.01);
+  }
+
+  private Path signal(String name, long seed, double level, double noise) throws IOException {
     Random random = new Random(seed);
     StringBuilder text = new StringBuilder("time_s,value\n");
     for (int i = 0; i < 3000; i++) {
       text.append(
           String.format(
-              Locale.ROOT, "%.2f,%.5f\n", i / 100.0, level * (1 + 0.01 * random.nextGaussian())));
+              Locale.ROOT, "%.2f,%.5f\n", i / 100.0, level * (1 + noise * random.nextGaussian())));
     }
     Path file = folder.resolve(name);
     Files.createDirectories(file.getParent());
@@ -129,6 +133,8 @@ class JudgeCommandTest {
             "precise_at_s",
             "effective_samples",
             "seen_to_hz",
+            "could_hide",
+            "mains",
             "reasons")) {
       assertTrue(line.has(field), field);
     }
@@ -166,6 +172,22 @@ class JudgeCommandTest {
             "0.25%");
     assertEquals(0, code, err.toString());
     assertEquals(1, lines().get(0).get("unsteadiness").asDouble(), 0.2);
+  }
+
+  /** A plate alone is known: what is beyond it is rough, never unsteady. */
+  @Test
+  void rougherThanThePlatesIsRough() throws IOException {
+    for (int i = 0; i < 4; i++) {
+      signal("calm/" + i + ".csv", 20 + i, 20);
+    }
+    String rough = signal("rough.csv", 5, 20, 0.03).toString();
+    assertEquals(0, run(rough, "--json", "--calm", folder.resolve("calm").toString()));
+    JsonNode line = lines().get(0);
+    assertEquals("rough", line.get("verdict").asText(), line.toString());
+    assertEquals(3, line.get("unsteadiness").asDouble(), 0.4);
+    double hidden = line.get("could_hide").asDouble();
+    assertTrue(hidden > 0.001 && hidden < 0.02, "could hide " + hidden);
+    assertTrue(line.get("mains").isNull());
   }
 
   @Test

@@ -31,6 +31,7 @@ import org.junit.jupiter.api.io.TempDir;
  * claim is false where a gain or a loss is stated and the truth has another word for that lift, or
  * where "no real change" is stated and the true change is larger than the margin stated beside it.
  */
+@Tag("long")
 class DemoTruthTest {
 
   private static final Pattern REPORT_ROW =

@@ -1,12 +1,12 @@
 package meniscus.recorder.disk;
 
 import static meniscus.recorder.disk.SmallDisk.succeeds;
-import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import java.io.IOException;
 import java.io.RandomAccessFile;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import meniscus.core.Needed;
 
 /**
  * A real file system (ext4 in a file) that Linux sets to be read only in the midst of writing, as
@@ -28,7 +28,7 @@ public final class FaultyDisk implements AutoCloseable {
     try (RandomAccessFile file = new RandomAccessFile(image.toFile(), "rw")) {
       file.setLength(8 << 20);
     }
-    assumeTrue(
+    Needed.that(
         Files.isExecutable(Path.of("/usr/sbin/mkfs.ext4"))
             && succeeds("/usr/sbin/mkfs.ext4", "-q", "-F", image.toString())
             && mount(image),
@@ -43,7 +43,7 @@ public final class FaultyDisk implements AutoCloseable {
   public void turnReadOnly() throws IOException {
     Path device = Path.of(Files.getFileStore(at).name()).getFileName();
     Path trigger = Path.of("/sys/fs/ext4").resolve(device).resolve("trigger_fs_error");
-    assumeTrue(Files.isWritable(trigger), "this kernel cannot be told to find a fault");
+    Needed.that(Files.isWritable(trigger), "this kernel cannot be told to find a fault");
     Files.writeString(trigger, "1");
   }
 
@@ -52,7 +52,7 @@ public final class FaultyDisk implements AutoCloseable {
     succeeds("umount", "-l", at.toString());
     Path mended = Files.copy(image, image.resolveSibling(image.getFileName() + "-mended"));
     succeeds("/usr/sbin/e2fsck", "-f", "-y", mended.toString());
-    assumeTrue(mount(mended), "the disk cannot be mounted again");
+    Needed.that(mount(mended), "the disk cannot be mounted again");
   }
 
   @Override

@@ -1,11 +1,10 @@
 package meniscus.recorder.disk;
 
-import static org.junit.jupiter.api.Assumptions.assumeTrue;
-
 import java.io.IOException;
 import java.io.OutputStream;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import meniscus.core.Needed;
 
 /**
  * A real file system of one megabyte (tmpfs), which can be filled and set to be read only. Needs
@@ -20,7 +19,7 @@ public final class SmallDisk implements AutoCloseable {
    */
   public SmallDisk(Path at) throws IOException {
     this.at = at;
-    assumeTrue(
+    Needed.that(
         Files.isExecutable(Path.of("/usr/bin/mount"))
             && succeeds("mount", "-t", "tmpfs", "-o", "size=1m", "tmpfs", at.toString()),
         "no file system can be mounted here");
@@ -47,7 +46,7 @@ public final class SmallDisk implements AutoCloseable {
   }
 
   public void readOnly() throws IOException {
-    assumeTrue(succeeds("mount", "-o", "remount,ro", at.toString()), "cannot be mounted again");
+    Needed.that(succeeds("mount", "-o", "remount,ro", at.toString()), "cannot be mounted again");
   }
 
   @Override

@@ -29,13 +29,14 @@ import java.util.TreeMap;
 import java.util.jar.JarOutputStream;
 import java.util.stream.Stream;
 import java.util.zip.ZipEntry;
+import meniscus.core.Needed;
 import meniscus.core.lift.InventedBench;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.PortKind;
 import meniscus.recorder.cli.Called;
 import meniscus.recorder.report.InventedFolders;
-import org.duckdb.DuckDBDriver;
 import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
@@ -44,6 +45,7 @@ import org.junit.jupiter.api.io.TempDir;
  * export of the same tests. That the file is Parquet to others was seen with a reader of another
  * house, see docs/records.md.
  */
+@Tag("long")
 class ParquetExportTest {
 
   private static final Instant DAY = Instant.parse("2031-05-06T07:08:09.123456789Z");
@@ -59,8 +61,7 @@ class ParquetExportTest {
   void twoTests() throws Exception {
     tests = temp.resolve("tests");
     out = temp.resolve("it's all.parquet");
-    library =
-        Path.of(DuckDBDriver.class.getProtectionDomain().getCodeSource().getLocation().toURI());
+    library = library();
     InventedBench bench = new InventedBench(3, InventedBench.Errors.USUAL);
     InventedFolders.write(
         tests.resolve("before"), bench.run("before", Optional.empty(), lift -> 1), true, DAY);
@@ -77,6 +78,17 @@ class ParquetExportTest {
             bench.run("after", Optional.empty(), lift -> 1.02)),
         true,
         DAY.plusSeconds(86_400));
+  }
+
+  /** The library is as large as all others together: {@code mvn -Pparquet} fetches it. */
+  private static Path library() throws Exception {
+    try {
+      Class<?> driver = Class.forName("org.duckdb.DuckDBDriver");
+      return Path.of(driver.getProtectionDomain().getCodeSource().getLocation().toURI());
+    } catch (ClassNotFoundException notFetched) {
+      Needed.that(false, "no Parquet library: -Pparquet fetches it");
+      throw notFetched;
+    }
   }
 
   private Called export(Object... more) {

@@ -5,14 +5,18 @@ import static org.junit.jupiter.api.Assertions.assertThrows;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.io.IOException;
+import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import meniscus.core.air.AirState;
+import meniscus.core.bench.BlindSpot;
 import meniscus.core.bench.Calibration;
 import meniscus.core.bench.CoefficientError;
 import meniscus.core.bench.Evidence;
+import meniscus.core.bench.Explanation;
 import meniscus.core.budget.SmallBench;
 import meniscus.core.calibrate.Plate;
 import meniscus.core.flow.Direction;
@@ -39,12 +43,18 @@ class CalibrationFileTest {
         new Evidence(
             List.of(new Evidence.Point("P34", 6974.489, 1234.567, 1.0123, 0.002, -1e-4)),
             List.of(new Evidence.PlateResult("P34", 0.001, 0.003)),
-            1.5,
-            3,
-            0.7,
-            1,
-            0.001,
-            Optional.of("P34"),
+            new Evidence.GoodnessOfFit(1.5, 3, 0.7, 1),
+            List.of(
+                new Explanation(Explanation.Kind.LEAK, "", 1.2e-3, 2e-4, 0.9),
+                new Explanation(Explanation.Kind.PLATE, "P34", -0.02, 0.003, 0.1)),
+            List.of(
+                new BlindSpot(
+                    Explanation.Kind.DROP_ZERO, 8, Explanation.Kind.LEAK, OptionalDouble.of(0.02)),
+                new BlindSpot(
+                    Explanation.Kind.DRIFT,
+                    0.01,
+                    Explanation.Kind.NOTHING,
+                    OptionalDouble.empty())),
             List.of("a remark")));
   }
 
@@ -55,6 +65,35 @@ class CalibrationFileTest {
     Calibration read = CalibrationFile.parse("file", Files.readAllBytes(file), written.id());
     assertEquals(written, read);
     assertEquals(64, written.id().length());
+  }
+
+  /** As versions before explanations wrote it. */
+  @Test
+  void aPlateThatAnEarlierVersionNamedIsStillNamed() {
+    Calibration now = calibration();
+    Evidence evidence = now.evidence();
+    Calibration then =
+        new Calibration(
+            "",
+            now.direction(),
+            now.range(),
+            now.at(),
+            now.epoch(),
+            now.element(),
+            now.errors(),
+            new Evidence(
+                evidence.points(),
+                evidence.plates(),
+                evidence.fit(),
+                List.of(),
+                List.of(),
+                evidence.remarks()));
+    String text =
+        CalibrationFile.text(then).replace("\"remarks\"", "\"disagreeing\":\"P34\",\"remarks\"");
+    byte[] bytes = text.getBytes(StandardCharsets.UTF_8);
+    Calibration read = CalibrationFile.parse("file", bytes, CalibrationFile.sha256(bytes));
+    assertEquals(Optional.of("P34"), read.evidence().disagreeing());
+    assertEquals(List.of(), read.evidence().blindSpots());
   }
 
   @Test

@@ -38,6 +38,7 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
 /** Files of the owner and of strangers, spoilt: taken as they are, or refused in words. */
+@Tag("long")
 class HostileFilesTest {
 
   private static final long SEED = 20311128;

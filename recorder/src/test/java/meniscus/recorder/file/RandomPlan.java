@@ -53,7 +53,16 @@ final class RandomPlan {
             : List.of(
                 new Plan.ChangeNote(
                     "opened", pick("", "bowl"), OptionalDouble.empty(), length(0.024)),
-                new Plan.ChangeNote("blended", "", length(0.02), length(0.021))));
+                new Plan.ChangeNote(
+                    "blended",
+                    "",
+                    length(0.02),
+                    length(0.021),
+                    maybe(
+                        () ->
+                            new Plan.Expectation(
+                                pick(Plan.Expectation.Effect.values()),
+                                pick(0.0, any(8e-3, units.lift())))))));
   }
 
   private Plan.SetUp setUp() {
@@ -75,7 +84,8 @@ final class RandomPlan {
         pick("bare", "pipe"),
         pick("", "plug"),
         pick("", "retainer"),
-        maybe(() -> new Plan.Spring(any(40, Unit.POUND_FORCE), 6000, 0.062, pick(0.0, -0.6))));
+        maybe(() -> new Plan.Spring(any(40, Unit.POUND_FORCE), 6000, 0.062, pick(0.0, -0.6))),
+        pick(OptionalDouble.empty(), OptionalDouble.of(any(0.03e-3, units.lift()))));
   }
 
   /** One sweep, both, with and without a return rung, and rungs of their own test pressure. */

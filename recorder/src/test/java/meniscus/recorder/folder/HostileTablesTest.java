@@ -22,6 +22,7 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
 /** Spoilt tables and package files end in a message, never in a crash. */
+@Tag("long")
 class HostileTablesTest {
 
   private static final long SEED = 20310508;

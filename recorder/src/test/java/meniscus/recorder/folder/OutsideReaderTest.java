@@ -1,9 +1,7 @@
 package meniscus.recorder.folder;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
-import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
-import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.ObjectMapper;
@@ -14,6 +12,7 @@ import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
+import meniscus.core.Needed;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.TestEvent;
 import meniscus.core.uncertainty.Contribution;
@@ -22,10 +21,12 @@ import meniscus.recorder.disk.FolderLock;
 import meniscus.recorder.journal.Journal;
 import meniscus.recorder.journal.JournalReader;
 import meniscus.recorder.journal.JournalVisitor;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
 /** pandas reads all tables by what datapackage.json says, and finds what was kept. */
+@Tag("long")
 class OutsideReaderTest {
 
   @TempDir Path folder;
@@ -61,11 +62,7 @@ class OutsideReaderTest {
   @Test
   void pandasFindsWhatWasKept() throws IOException {
     Optional<String> python = pythonWithPandas();
-    assertFalse(python.isEmpty() && "true".equals(System.getenv("CI")), "CI needs python3-pandas");
-    if (python.isEmpty()) {
-      System.out.println("SKIPPED: no python3 with pandas, the outside reader was not asked");
-    }
-    assumeTrue(python.isPresent(), "no python3 with pandas");
+    Needed.that(python.isPresent(), "no python3 with pandas, the outside reader was not asked");
 
     List<String> rows = new ArrayList<>();
     List<TestEvent> events = new ArrayList<>();

@@ -22,6 +22,7 @@ import meniscus.recorder.journal.Receipt.Safety;
 import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 
+@Tag("long")
 class DiskTroubleTest {
 
   private static final Path FOLDER = Path.of("/test");

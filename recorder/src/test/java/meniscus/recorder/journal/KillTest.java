@@ -17,6 +17,7 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
 /** SIGKILL at random moments of a running test, again and again on the same journal. */
+@Tag("long")
 class KillTest {
 
   @TempDir Path folder;

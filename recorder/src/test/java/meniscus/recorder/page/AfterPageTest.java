@@ -15,12 +15,14 @@ import meniscus.recorder.session.TestRecorder;
 import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.extension.RegisterExtension;
 import org.junit.jupiter.api.io.TempDir;
 import org.openqa.selenium.By;
 
 /** What the page shows of finished tests. */
+@Tag("long")
 class AfterPageTest {
 
   @RegisterExtension static final Browser browser = new Browser();

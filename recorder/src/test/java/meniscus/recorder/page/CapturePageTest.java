@@ -20,6 +20,7 @@ import meniscus.recorder.page.http.Viewer;
 import meniscus.recorder.session.TestSession;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.extension.RegisterExtension;
 import org.junit.jupiter.api.io.TempDir;
@@ -30,6 +31,7 @@ import org.openqa.selenium.WindowType;
 import org.openqa.selenium.interactions.Actions;
 
 /** The capture page in a real browser, against the real server and the simulated bench. */
+@Tag("long")
 class CapturePageTest {
 
   /** 15.6 in across, 16:9. */

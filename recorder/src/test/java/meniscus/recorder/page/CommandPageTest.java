@@ -19,11 +19,13 @@ import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import meniscus.recorder.cli.MeniscusCommand;
 import org.junit.jupiter.api.AfterEach;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.extension.RegisterExtension;
 import org.junit.jupiter.api.io.TempDir;
 
 /** {@code record --page} and {@code demo --page}: the page of a command in the terminal. */
+@Tag("long")
 class CommandPageTest {
 
   @RegisterExtension static final Browser browser = new Browser();

@@ -31,6 +31,7 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
 /** Requests that no browser sends: refused in words, and the next one is answered. */
+@Tag("long")
 class HostileRequestsTest {
 
   private static final long SEED = 20311130;

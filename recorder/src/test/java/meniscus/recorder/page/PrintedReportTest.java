@@ -18,15 +18,17 @@ import java.util.Optional;
 import java.util.function.DoubleUnaryOperator;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
+import meniscus.core.Needed;
 import meniscus.core.lift.InventedBench;
 import meniscus.recorder.cli.Called;
 import meniscus.recorder.report.InventedFolders;
-import org.junit.jupiter.api.Assumptions;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.extension.RegisterExtension;
 import org.junit.jupiter.api.io.TempDir;
 
 /** The report as a real browser prints it. */
+@Tag("long")
 class PrintedReportTest {
 
   private static final Instant DAY = Instant.parse("2031-05-06T07:08:09Z");
@@ -110,10 +112,7 @@ class PrintedReportTest {
       run("pdfinfo", "-v");
       run("pdftotext", "-v");
     } catch (IOException e) {
-      String message = "no poppler-utils: the printed report is not read";
-      assertTrue(!"true".equals(System.getenv("CI")), message);
-      System.out.println("SKIPPED: " + message);
-      Assumptions.abort(message);
+      Needed.that(false, "no poppler-utils: the printed report is not read");
     }
   }
 

@@ -13,12 +13,14 @@ import meniscus.recorder.feed.Feeds;
 import meniscus.recorder.file.BenchFile;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.extension.RegisterExtension;
 import org.junit.jupiter.api.io.TempDir;
 import org.openqa.selenium.Keys;
 
 /** Columns read by eye, typed on the page in a real browser. */
+@Tag("long")
 class ReadByEyePageTest {
 
   private static final String SHEET =

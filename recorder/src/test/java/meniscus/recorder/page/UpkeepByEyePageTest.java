@@ -19,6 +19,7 @@ import meniscus.recorder.file.CalibrationFile;
 import meniscus.recorder.record.PersonAtColumns;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.extension.RegisterExtension;
 import org.junit.jupiter.api.io.TempDir;
@@ -28,6 +29,7 @@ import org.openqa.selenium.Keys;
  * A bench of liquid columns is set up on the page in a real browser; what is typed is read from the
  * simulation's own pressures. Truth: see docs/simulated-bench.md.
  */
+@Tag("long")
 class UpkeepByEyePageTest {
 
   private static final String SHEET =

@@ -13,6 +13,7 @@ import java.nio.file.Path;
 import meniscus.recorder.feed.Drivers;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.Timeout;
 import org.junit.jupiter.api.io.TempDir;
@@ -20,6 +21,7 @@ import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
 
 /** Upkeep of the bench asked for over HTTP: one thing at a time, and nothing half done. */
+@Tag("long")
 class UpkeepByPageTest {
 
   private static final String CALIBRATE =

@@ -24,11 +24,13 @@ import meniscus.recorder.file.PlatesFile;
 import meniscus.recorder.report.InventedFolders;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.extension.RegisterExtension;
 import org.junit.jupiter.api.io.TempDir;
 
 /** From an empty folder to a printed comparison, on the page alone. */
+@Tag("long")
 class WholeJobPageTest {
 
   @RegisterExtension static final Browser browser = new Browser();

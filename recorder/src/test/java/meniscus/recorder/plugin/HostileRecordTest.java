@@ -24,6 +24,7 @@ import java.util.stream.LongStream;
 import java.util.zip.GZIPInputStream;
 import meniscus.recorder.cli.MeniscusCommand;
 import org.junit.jupiter.api.AfterEach;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
@@ -31,6 +32,7 @@ import org.junit.jupiter.api.io.TempDir;
  * One program, one plugin folder: seven hostile jars, two drivers that fail in the middle of a lift
  * test, a good one, and a gauge whose readings are numbered so that a lost one shows.
  */
+@Tag("long")
 class HostileRecordTest {
 
   private static final String BENCH =

@@ -23,10 +23,12 @@ import meniscus.recorder.feed.BenchEvent;
 import meniscus.recorder.feed.Feeds;
 import meniscus.recorder.feed.LiveFeed;
 import meniscus.recorder.file.BenchFile;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
 /** Drivers that fail in the middle of their work, beside one that does not. */
+@Tag("long")
 class LivePluginTest {
 
   private static final int AT_LEAST = 2_000;

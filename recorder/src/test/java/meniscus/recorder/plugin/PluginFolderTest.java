@@ -28,10 +28,12 @@ import meniscus.core.instrument.Transcript;
 import meniscus.drivers.line.LineKind;
 import meniscus.recorder.cli.MeniscusCommand;
 import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
 /** Jars of strangers: the good are used, the hostile refused with their reason. */
+@Tag("long")
 class PluginFolderTest {
 
   /** Enough for a good jar on a loaded machine, short enough to wait for a hanging one [ms]. */

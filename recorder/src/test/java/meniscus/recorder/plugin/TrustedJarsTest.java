@@ -4,7 +4,6 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertThrows;
 import static org.junit.jupiter.api.Assertions.assertTrue;
-import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import java.io.ByteArrayInputStream;
 import java.io.ByteArrayOutputStream;
@@ -20,12 +19,15 @@ import java.util.List;
 import java.util.Optional;
 import java.util.function.Predicate;
 import java.util.stream.Stream;
+import meniscus.core.Needed;
 import meniscus.recorder.cli.MeniscusCommand;
 import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
 /** No jar runs before somebody has agreed to it, as it is. */
+@Tag("long")
 class TrustedJarsTest {
 
   @TempDir private Path temp;
@@ -166,7 +168,7 @@ class TrustedJarsTest {
   @Test
   void atATerminalThePersonIsAsked() throws Exception {
     Path script = Path.of("/usr/bin/script");
-    assumeTrue(Files.isExecutable(script), "util-linux's script is not installed: no terminal");
+    Needed.that(Files.isExecutable(script), "util-linux's script is not installed: no terminal");
     String command =
         String.join(
             " ",

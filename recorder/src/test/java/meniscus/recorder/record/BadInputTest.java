@@ -3,25 +3,27 @@ package meniscus.recorder.record;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
-import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.Map;
 import java.util.concurrent.atomic.AtomicBoolean;
+import meniscus.core.Needed;
 import meniscus.core.instrument.Settings;
 import meniscus.drivers.line.Line;
 import meniscus.drivers.line.Lines;
 import meniscus.drivers.line.serial.PseudoTerminal;
 import meniscus.recorder.record.Recorder.Ran;
 import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
 
 /** One clear message, the right exit code, and nothing half-written. */
+@Tag("long")
 class BadInputTest {
 
   @TempDir Path temp;
@@ -137,7 +139,7 @@ class BadInputTest {
 
   @Test
   void aPortThatAnotherProgramHoldsIsNamed() throws Exception {
-    assumeTrue(Files.exists(Path.of("/dev/ptmx")), "no pseudo-terminals here");
+    Needed.that(Files.exists(Path.of("/dev/ptmx")), "no pseudo-terminals here");
     try (PseudoTerminal port = PseudoTerminal.open();
         Line held =
             Lines.opener(new Settings("test", Map.of("kind", "serial", "port", port.path())))
@@ -150,7 +152,7 @@ class BadInputTest {
 
   @Test
   void aSheetThatMatchesNothingIsNamedWithWhatCame() throws Exception {
-    assumeTrue(Files.exists(Path.of("/dev/ptmx")), "no pseudo-terminals here");
+    Needed.that(Files.exists(Path.of("/dev/ptmx")), "no pseudo-terminals here");
     AtomicBoolean over = new AtomicBoolean();
     try (PseudoTerminal manometer = PseudoTerminal.open();
         PseudoTerminal dial = PseudoTerminal.open();

@@ -25,11 +25,13 @@ import meniscus.recorder.disk.FaultyDisk;
 import meniscus.recorder.disk.SmallDisk;
 import meniscus.recorder.record.Recorder.Ran;
 import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.Timeout;
 import org.junit.jupiter.api.io.TempDir;
 
 /** The command {@code record} on real disks that are full, read only, or gone in mid-test. */
+@Tag("long")
 @Timeout(value = 100, threadMode = Timeout.ThreadMode.SEPARATE_THREAD)
 class DiskFaultsTest {
 

@@ -24,10 +24,12 @@ import java.util.TreeSet;
 import java.util.function.IntSupplier;
 import java.util.zip.GZIPInputStream;
 import meniscus.recorder.cli.MeniscusCommand;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
 /** One bench with an instrument for every driver that is shipped, all heard at once over TCP. */
+@Tag("long")
 class EveryDriverTest {
 
   private static final long SEED = 28;

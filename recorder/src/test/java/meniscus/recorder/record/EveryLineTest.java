@@ -23,6 +23,7 @@ import java.util.stream.Stream;
 import meniscus.drivers.line.serial.PseudoTerminal;
 import meniscus.recorder.record.Recorder.Ran;
 import org.junit.jupiter.api.AfterEach;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
@@ -31,6 +32,7 @@ import org.junit.jupiter.api.io.TempDir;
  * record}: an instrument at the far end gives test pressure and drop, and two rungs are kept. Typed
  * readings have {@link ReadByEyeTest}, the simulated bench {@link RecordTest}.
  */
+@Tag("long")
 class EveryLineTest {
 
   private static final String BENCH =

@@ -22,6 +22,7 @@ import meniscus.core.lift.TestEvent;
 import meniscus.recorder.folder.TestFolder;
 import meniscus.recorder.record.Recorder.Ran;
 import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
@@ -31,6 +32,7 @@ import org.junit.jupiter.params.provider.ValueSource;
  * Test folders and a journal as each format version was first written, kept as they are: whatever
  * the program becomes, it reads them. What is newer than the program is refused and left alone.
  */
+@Tag("long")
 class FormatFixturesTest {
 
   /** Flows that the fixture's recorder told when it kept the rungs [cfm]. */

@@ -12,6 +12,7 @@ import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 
 /** A calibration that is killed: plates that were read need not be mounted again. */
+@Tag("long")
 class KilledCalibrationTest extends KilledOnPlates {
 
   private static final long SEED = 20311201;

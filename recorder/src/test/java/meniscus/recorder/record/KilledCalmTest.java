@@ -20,6 +20,7 @@ import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 
 /** A calm record that is killed: plates that were recorded need not be mounted again. */
+@Tag("long")
 class KilledCalmTest extends KilledOnPlates {
 
   private static final long SEED = 20320204;

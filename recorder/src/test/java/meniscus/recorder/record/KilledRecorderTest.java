@@ -3,7 +3,6 @@ package meniscus.recorder.record;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
-import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import com.fasterxml.jackson.databind.JsonNode;
 import java.io.BufferedReader;
@@ -18,6 +17,7 @@ import java.util.Map;
 import java.util.Random;
 import java.util.TreeMap;
 import java.util.concurrent.TimeUnit;
+import meniscus.core.Needed;
 import meniscus.recorder.record.Recorder.Ran;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Tag;
@@ -25,6 +25,7 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
 /** The recorder as a process that is killed: whatever was told as kept is there afterwards. */
+@Tag("long")
 class KilledRecorderTest {
 
   private static final long SEED = 20310506;
@@ -181,10 +182,11 @@ class KilledRecorderTest {
 
   @Test
   void interruptedByCtrlCItSaysSoEndsWith130AndCanGoOn() throws Exception {
-    assumeTrue(Files.isExecutable(Path.of("/bin/kill")), "no kill program");
+    Needed.that(Files.isExecutable(Path.of("/bin/kill")), "no kill program");
     // At the speed of the clock on the wall: it is waiting when the signal comes.
     Process process =
         Recorder.start(
+            Interruptible.prefix(),
             files,
             "record",
             "--bench",

@@ -19,11 +19,13 @@ import java.util.stream.Collectors;
 import java.util.stream.Stream;
 import meniscus.recorder.record.Recorder.Ran;
 import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.Timeout;
 import org.junit.jupiter.api.io.TempDir;
 
 /** Whole lift tests on a bench that has nothing but liquid columns and a person to read them. */
+@Tag("long")
 class ReadByEyeTest {
 
   private static final String BENCH =

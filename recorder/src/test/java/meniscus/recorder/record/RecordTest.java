@@ -13,10 +13,12 @@ import java.util.Map;
 import java.util.stream.Stream;
 import meniscus.recorder.record.Recorder.Ran;
 import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
 /** {@code record} in this process, on the simulated bench in simulated time. */
+@Tag("long")
 class RecordTest {
 
   @TempDir Path temp;

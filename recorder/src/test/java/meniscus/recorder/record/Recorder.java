@@ -108,15 +108,22 @@ public final class Recorder {
 
   /** Starts the program as a process of its own. */
   static Process start(Path folder, Object... arguments) throws IOException {
-    List<String> command =
-        new ArrayList<>(
-            List.of(
-                Path.of(System.getProperty("java.home"), "bin", "java").toString(),
-                "-Xmx256m",
-                "-XX:TieredStopAtLevel=1",
-                "-cp",
-                System.getProperty("java.class.path"),
-                "meniscus.recorder.Main"));
+    return start(List.of(), folder, arguments);
+  }
+
+  /**
+   * @param prefix before the command
+   */
+  static Process start(List<String> prefix, Path folder, Object... arguments) throws IOException {
+    List<String> command = new ArrayList<>(prefix);
+    command.addAll(
+        List.of(
+            Path.of(System.getProperty("java.home"), "bin", "java").toString(),
+            "-Xmx256m",
+            "-XX:TieredStopAtLevel=1",
+            "-cp",
+            System.getProperty("java.class.path"),
+            "meniscus.recorder.Main"));
     Stream.of(arguments).map(Object::toString).forEach(command::add);
     return new ProcessBuilder(command)
         .directory(folder.toFile())

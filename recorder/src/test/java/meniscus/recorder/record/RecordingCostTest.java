@@ -33,6 +33,7 @@ import org.junit.jupiter.api.io.TempDir;
  * What recording costs the processor, beside a program that reads the same bytes off lines of the
  * same kind at the same time and throws them away.
  */
+@Tag("long")
 class RecordingCostTest {
 
   private static final int WARM_UP_SECONDS = 30;

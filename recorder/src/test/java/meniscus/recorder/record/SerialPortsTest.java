@@ -2,7 +2,6 @@ package meniscus.recorder.record;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
-import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import com.fasterxml.jackson.databind.JsonNode;
 import java.io.BufferedReader;
@@ -16,11 +15,14 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.concurrent.BlockingQueue;
 import java.util.concurrent.LinkedBlockingQueue;
+import meniscus.core.Needed;
 import meniscus.drivers.simulated.SimulatedBench;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
 /** A whole hands-free test through real serial ports and the real serial library. */
+@Tag("long")
 class SerialPortsTest {
 
   private static final double[] LIFTS_IN = {0.15, 0.3};
@@ -41,7 +43,7 @@ class SerialPortsTest {
   @Test
   void aLiftTestOverThreePortsWithGarbageAndACableThatIsPulledInTheMiddleOfARung()
       throws Exception {
-    assumeTrue(Files.exists(Path.of("/dev/ptmx")), "no pseudo-terminals here");
+    Needed.that(Files.exists(Path.of("/dev/ptmx")), "no pseudo-terminals here");
     files = Recorder.files(temp);
     Path out = temp.resolve("out");
     Recorder.change(files.resolve("plan.json"), "[0.1, 0.2, 0.3]", "[0.15, 0.3]");

@@ -25,6 +25,7 @@ import org.junit.jupiter.api.io.TempDir;
  * all sources counted. The simulation has its own equations, so this holds bench file, main path
  * and budget against something else.
  */
+@Tag("long")
 class TruthTest {
 
   private static final double[] LIFTS_IN = {0.1, 0.15, 0.25, 0.35};

@@ -3,7 +3,6 @@ package meniscus.recorder.record;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
-import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import com.fasterxml.jackson.databind.JsonNode;
 import java.io.BufferedReader;
@@ -16,20 +15,24 @@ import java.io.PrintStream;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import java.util.concurrent.CompletableFuture;
 import java.util.concurrent.TimeUnit;
 import java.util.stream.Stream;
+import meniscus.core.Needed;
 import meniscus.drivers.simulated.Mounted;
 import meniscus.drivers.simulated.Scenario;
 import meniscus.recorder.cli.MeniscusCommand;
 import meniscus.recorder.record.Recorder.Ran;
 import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
 /** The upkeep commands as a person at a real bench meets them: asked, answered, interrupted. */
+@Tag("long")
 class UpkeepAtTheBenchTest {
 
   private static final double INCH_OF_WATER_PA = 249.08891;
@@ -274,7 +277,7 @@ class UpkeepAtTheBenchTest {
 
   @Test
   void oneIsLedFromPlateToPlateThroughRealPorts() throws Exception {
-    assumeTrue(Files.exists(Path.of("/dev/ptmx")), "no pseudo-terminals here");
+    Needed.that(Files.exists(Path.of("/dev/ptmx")), "no pseudo-terminals here");
     Mounted plate44 =
         Scenario.demo().plates().stream()
             .filter(plate -> plate.boreM() == 0.044)
@@ -333,7 +336,7 @@ class UpkeepAtTheBenchTest {
 
   @Test
   void aColumnReadByEyeGoesWithATestPressureThatComesThroughARealPort() throws Exception {
-    assumeTrue(Files.exists(Path.of("/dev/ptmx")), "no pseudo-terminals here");
+    Needed.that(Files.exists(Path.of("/dev/ptmx")), "no pseudo-terminals here");
     Files.writeString(
         bench.resolveSibling("column.json"),
         """
@@ -398,7 +401,7 @@ class UpkeepAtTheBenchTest {
 
   @Test
   void aGaugeThatMovesHasNoZero() throws Exception {
-    assumeTrue(Files.exists(Path.of("/dev/ptmx")), "no pseudo-terminals here");
+    Needed.that(Files.exists(Path.of("/dev/ptmx")), "no pseudo-terminals here");
     try (PluggedBench plugged = new PluggedBench(Files.createDirectory(temp.resolve("dev")))) {
       plugged.wire(bench);
       plugged.mount(new Mounted.Blank());
@@ -427,24 +430,24 @@ class UpkeepAtTheBenchTest {
 
   @Test
   void ctrlCLeavesTheBenchAsItWas() throws Exception {
-    assumeTrue(Files.isExecutable(Path.of("/bin/kill")), "no kill here");
+    Needed.that(Files.isExecutable(Path.of("/bin/kill")), "no kill here");
     String before = Files.readString(bench);
-    Process process =
-        new ProcessBuilder(
-                Path.of(System.getProperty("java.home"), "bin", "java").toString(),
-                "-XX:TieredStopAtLevel=1",
-                "-cp",
-                System.getProperty("java.class.path"),
-                "meniscus.recorder.Main",
-                "calibrate",
-                "--bench",
-                bench.toString(),
-                "--plates",
-                plates.toString(),
-                "--direction",
-                "suction")
-            .redirectErrorStream(true)
-            .start();
+    List<String> command = new ArrayList<>(Interruptible.prefix());
+    command.addAll(
+        List.of(
+            Path.of(System.getProperty("java.home"), "bin", "java").toString(),
+            "-XX:TieredStopAtLevel=1",
+            "-cp",
+            System.getProperty("java.class.path"),
+            "meniscus.recorder.Main",
+            "calibrate",
+            "--bench",
+            bench.toString(),
+            "--plates",
+            plates.toString(),
+            "--direction",
+            "suction"));
+    Process process = new ProcessBuilder(command).redirectErrorStream(true).start();
     try (BufferedReader said =
         new BufferedReader(
             new InputStreamReader(process.getInputStream(), StandardCharsets.UTF_8))) {

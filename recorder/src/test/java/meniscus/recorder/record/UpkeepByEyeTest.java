@@ -15,6 +15,7 @@ import java.util.List;
 import java.util.stream.Stream;
 import meniscus.recorder.record.Recorder.Ran;
 import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
@@ -23,6 +24,7 @@ import org.junit.jupiter.api.io.TempDir;
  * check. The truth (docs/simulated-bench.md): element 60 mm passes 2.5 % more than the textbook
  * says, plates 0.15 % more than their certificate, the leak on suction is 9e-7 m³/s · (Δp/Pa)^0.6.
  */
+@Tag("long")
 class UpkeepByEyeTest {
 
   private static final String SHEET =

@@ -26,11 +26,13 @@ import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestCurve;
 import meniscus.recorder.cli.MeniscusCommand;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.w3c.dom.Document;
 
 /** {@code compare} and {@code report} from outside, on folders as they are recorded. */
+@Tag("long")
 class CompareAndReportTest {
 
   private static final Instant DAY = Instant.parse("2031-05-06T07:08:09Z");

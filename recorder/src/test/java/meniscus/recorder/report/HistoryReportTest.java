@@ -24,10 +24,12 @@ import meniscus.core.lift.PortKind;
 import meniscus.recorder.cli.Called;
 import meniscus.recorder.folder.TestFolder;
 import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
 /** Notes, photos and the history of a job's ports, from outside. */
+@Tag("long")
 class HistoryReportTest {
 
   private static final Instant DAY = Instant.parse("2031-05-06T07:08:09Z");

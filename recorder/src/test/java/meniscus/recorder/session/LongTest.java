@@ -32,6 +32,7 @@ import org.junit.jupiter.api.io.TempDir;
  * and memory stays what it was. A day is one test an hour, each in a folder of its own on the disk;
  * each rung is averaged for a twelfth of its test, and kept.
  */
+@Tag("long")
 class LongTest {
 
   private static final int RUNGS = 12;

@@ -26,6 +26,7 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
 /** Recordings and calm records, spoilt: judged as they are, or refused in words. */
+@Tag("long")
 class HostileSignalsTest {
 
   private static final long SEED = 20311129;

@@ -12,10 +12,12 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
 /** The units that someone reads and writes change what is shown, never a result. */
+@Tag("long")
 class InchAndMetricTest {
 
   private static final double CFM_PER_LITRE_A_SECOND = 60e-3 / (0.3048 * 0.3048 * 0.3048);

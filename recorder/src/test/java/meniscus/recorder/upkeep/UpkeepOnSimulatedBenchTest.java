@@ -18,6 +18,7 @@ import meniscus.core.steadiness.CalmRun;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.signal.CalmFolder;
 import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
@@ -26,6 +27,7 @@ import org.junit.jupiter.api.io.TempDir;
  * not know: element large passes 2.5 % more than the textbook, 0.4 cfm leak on suction, gauges with
  * offset and gain errors, plates 0.15 % above their certificate.
  */
+@Tag("long")
 class UpkeepOnSimulatedBenchTest {
 
   private static final double CFM = 0.3048 * 0.3048 * 0.3048 / 60;

@@ -18,18 +18,20 @@ import java.util.Optional;
 import java.util.concurrent.Callable;
 import java.util.concurrent.CompletableFuture;
 import java.util.concurrent.TimeUnit;
+import meniscus.core.Needed;
 import meniscus.core.instrument.Settings;
 import meniscus.drivers.line.Line;
 import meniscus.drivers.line.LineLost;
 import meniscus.drivers.line.Lines;
 import meniscus.drivers.line.serial.PseudoTerminal;
-import org.junit.jupiter.api.Assumptions;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.condition.EnabledOnOs;
 import org.junit.jupiter.api.condition.OS;
 import org.junit.jupiter.api.io.TempDir;
 
 /** Against ser2net, a serial server that no one here wrote, and against servers that do not fit. */
+@Tag("long")
 class Rfc2217LineTest {
 
   private static final Path SER2NET = Path.of("/usr/sbin/ser2net");
@@ -125,8 +127,7 @@ class Rfc2217LineTest {
 
   private static void needSer2net() {
     boolean there = Files.isExecutable(SER2NET);
-    assertTrue(there || !"true".equals(System.getenv("CI")), "CI needs Debian's ser2net");
-    Assumptions.assumeTrue(there, "ser2net is not installed: nothing independent to test against");
+    Needed.that(there, "no ser2net: nothing independent to test against");
   }
 
   private static meniscus.drivers.line.LineOpener opener(int port, Map<String, Object> more) {

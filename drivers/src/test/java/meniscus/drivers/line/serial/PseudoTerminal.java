@@ -112,6 +112,14 @@ public final class PseudoTerminal implements AutoCloseable {
     }
   }
 
+  /** Sends like an instrument that nobody may be listening to: what finds no room is gone. */
+  public synchronized void spill(String text) {
+    byte[] bytes = text.getBytes(StandardCharsets.ISO_8859_1);
+    if (plugged && ready(CAN_WRITE, 0)) {
+      C.LIBRARY.write(master, bytes, bytes.length);
+    }
+  }
+
   /**
    * What the program under test has sent; empty when nothing comes in time. Others may write
    * meanwhile: a reader that held on while it waits would starve them.

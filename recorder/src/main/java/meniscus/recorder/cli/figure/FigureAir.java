@@ -61,6 +61,7 @@ final class FigureAir extends FigureCommand.Question {
             .with("sound_speed_m_per_s", air.soundSpeed(), "speed of sound", "%.2f m/s")
             .with("kappa", air.kappa(), "ratio of specific heats", "%.5f")
             .with("gas_constant_j_per_kg_k", air.gasConstant(), "gas constant", "%.2f J/(kg K)")
+            .with("extrapolated", !air.warnings().isEmpty())
             .remarks(air.warnings());
     if (altitude != null) {
       Barometer.doubt(pressure.si(), altitude.si()).ifPresent(answer::remark);

@@ -22,6 +22,12 @@ final class FigureAnswer {
     return line(label, String.format(Locale.ROOT, format, value));
   }
 
+  /** A member that no equation gives here: null, and the reason under its label. */
+  FigureAnswer unknown(String member, String label, String why) {
+    json.putNull(member);
+    return line(label, "not known: " + why);
+  }
+
   /** A member that is not printed. */
   FigureAnswer with(String member, double value) {
     json.put(member, value);

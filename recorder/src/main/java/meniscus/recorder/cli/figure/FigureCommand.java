@@ -14,11 +14,16 @@ import picocli.CommandLine.Spec;
 /** {@code figure}: the shop calculator; each question is a sub-command. */
 @Command(
     name = "figure",
-    description = "The shop calculator: air, orifice plates, valve areas, test pressures, forces.",
+    description =
+        "The shop calculator: air, plates, nozzles, valve areas, speeds, test pressures, forces.",
     synopsisSubcommandLabel = "QUESTION",
     subcommands = {
       FigureAir.class,
       FigurePlate.class,
+      FigureNozzle.class,
+      FigureVenturi.class,
+      FigureSpeed.class,
+      FigureMachIndex.class,
       FigureValve.class,
       FigureRescale.class,
       FigureForce.class

@@ -31,6 +31,9 @@ import picocli.CommandLine.Option;
     })
 final class FigurePlate extends FigureCommand.Question {
 
+  /** The equation is stated up to 0.75; a little beyond it still goes on smoothly. */
+  private static final double MOST_RATIO = 0.8;
+
   @Option(
       names = "--bore",
       required = true,
@@ -86,19 +89,24 @@ final class FigurePlate extends FigureCommand.Question {
     AirState air = new AirState(temperature.si(), upstream.si(), humidity.si());
     Expansibility expansibility = expansibility();
     PlateFlow flow = plate().flow(air, drop.si(), expansibility);
-    return new FigureAnswer()
-        .with("discharge_coefficient", flow.coefficient(), "discharge coefficient", "%.5f")
-        .with(
-            "discharge_coefficient_u95_percent",
-            100 * flow.coefficientU95(),
-            "  its uncertainty (95 %)",
-            "%.2f %%")
-        .with("expansibility", flow.expansibility(), "expansibility factor", "%.5f")
-        .with(
-            "expansibility_u95_percent",
-            100 * flow.expansibilityU95(),
-            "  that of the factor (95 %)",
-            "%.2f %%")
+    FigureAnswer answer =
+        new FigureAnswer()
+            .with("discharge_coefficient", flow.coefficient(), "discharge coefficient", "%.5f");
+    uncertainty(
+        answer,
+        "discharge_coefficient_u95_percent",
+        "  its uncertainty (95 %)",
+        flow.coefficientU95(),
+        flow.withinLimits());
+    answer.with("expansibility", flow.expansibility(), "expansibility factor", "%.5f");
+    uncertainty(
+        answer,
+        "expansibility_u95_percent",
+        "  that of the factor (95 %)",
+        flow.expansibilityU95(),
+        flow.withinLimits());
+    return answer
+        .with("within_limits", flow.withinLimits())
         .with("expansibility_form", form)
         .line("  its form", expansibility == Expansibility.ISO_2003 ? "ISO 2003" : "ISO 1991")
         .with("mass_flow_kg_per_s", flow.massFlow(), "mass flow", "%.6f kg/s")
@@ -113,6 +121,16 @@ final class FigurePlate extends FigureCommand.Question {
         .remarks(flow.remarks());
   }
 
+  /** Beyond the limits of use the standard states none. */
+  static void uncertainty(
+      FigureAnswer answer, String member, String label, double relative, boolean known) {
+    if (known) {
+      answer.with(member, 100 * relative, label, "%.2f %%");
+    } else {
+      answer.unknown(member, label, "a limit of use is broken, see below");
+    }
+  }
+
   private OrificePlate plate() {
     if (pipe == null) {
       if (taps != null) {
@@ -125,7 +143,17 @@ final class FigurePlate extends FigureCommand.Question {
       throw new Refusal(
           "with --pipe say where the pressure taps are: --taps corner, flange or radius");
     }
-    return OrificePlate.inPipe(bore.si(), pipe.si(), taps);
+    OrificePlate plate = OrificePlate.inPipe(bore.si(), pipe.si(), taps);
+    if (plate.ratio() > MOST_RATIO) {
+      throw new Refusal(
+          String.format(
+              Locale.ROOT,
+              "the bore is %.3f of the pipe: beyond %.2f the equation of ISO 5167-2, stated up to"
+                  + " 0.75, means nothing",
+              plate.ratio(),
+              MOST_RATIO));
+    }
+    return plate;
   }
 
   private Expansibility expansibility() {
@@ -136,7 +164,7 @@ final class FigurePlate extends FigureCommand.Question {
     };
   }
 
-  private static String volume(double cubicMetresPerSecond) {
+  static String volume(double cubicMetresPerSecond) {
     return String.format(
         Locale.ROOT,
         "%.6f m3/s (%.3f cfm)",

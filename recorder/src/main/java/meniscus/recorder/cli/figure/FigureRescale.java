@@ -79,6 +79,11 @@ final class FigureRescale extends FigureCommand.Question {
         .with("plain_root_error_percent", error, "plain root is off by", "%+.2f %%")
         .with("form", word(form))
         .line("form", word(form));
+    if (form == PressureScaling.PLATE && Math.max(fromPa, toPa) > 0.25 * UPSTREAM_PA) {
+      answer.remark(
+          "a test pressure above a quarter of the upstream pressure is beyond ISO 5167-2: the"
+              + " expansibility factor is not proven there");
+    }
     if (form == PressureScaling.ROOT) {
       answer.remark(
           String.format(
@@ -97,8 +102,9 @@ final class FigureRescale extends FigureCommand.Question {
     if (form != PressureScaling.PLATE) {
       throw new Refusal("--ratio is for --form plate");
     }
-    if (!(ratio.si() >= 0 && ratio.si() < 1)) {
-      throw new Refusal("--ratio must be from 0 to below 1, not " + ratio);
+    if (!(ratio.si() >= 0 && ratio.si() <= 0.75)) {
+      throw new Refusal(
+          "--ratio must be from 0 to 0.75, up to which ISO 5167-2 is stated, not " + ratio);
     }
     return ratio.si();
   }

@@ -3,8 +3,12 @@ package meniscus.recorder.cli.terminal;
 import com.fasterxml.jackson.core.JsonProcessingException;
 import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.ObjectMapper;
+import com.fasterxml.jackson.databind.node.JsonNodeFactory;
+import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.InputStream;
+import java.io.OutputStream;
 import java.io.PrintStream;
+import java.nio.charset.StandardCharsets;
 import java.time.InstantSource;
 import java.util.Optional;
 import meniscus.recorder.file.PlainText;
@@ -16,18 +20,46 @@ import meniscus.recorder.file.PlainText;
  * @param err messages
  * @param in what the operator types or another program sends
  * @param clock the time of day
+ * @param form what JSON objects say they are, as {@code judge}: each begins with {@code "meniscus":
+ *     "judge/1"}, the name of its schema in docs/schemas
  */
-public record Console(PrintStream out, PrintStream err, InputStream in, InstantSource clock) {
+public record Console(
+    PrintStream out, PrintStream err, InputStream in, InstantSource clock, String form) {
+
+  /** The version of all forms; a change that is not an addition raises it. */
+  private static final String FORM_VERSION = "/1";
+
+  public Console(PrintStream out, PrintStream err, InputStream in) {
+    this(out, err, in, InstantSource.system());
+  }
+
+  public Console(PrintStream out, PrintStream err, InputStream in, InstantSource clock) {
+    this(out, err, in, clock, "answer");
+  }
+
+  /** The same streams, for objects of another form. */
+  public Console as(String otherForm) {
+    return new Console(out, err, in, clock, otherForm);
+  }
 
   /** Made when the first JSON is printed: most commands print none. */
   private static final class Json {
     private static final ObjectMapper MAPPER = new ObjectMapper();
   }
 
+  /** One that says nothing and hears nothing. */
+  public static Console silent() {
+    PrintStream nowhere =
+        new PrintStream(OutputStream.nullOutputStream(), false, StandardCharsets.UTF_8);
+    return new Console(nowhere, nowhere, InputStream.nullInputStream());
+  }
+
   /** One JSON object on one line of standard output. */
   public void json(JsonNode object) {
+    ObjectNode named = JsonNodeFactory.instance.objectNode().put("meniscus", form + FORM_VERSION);
+    object.properties().forEach(member -> named.set(member.getKey(), member.getValue()));
     try {
-      out.println(Json.MAPPER.writeValueAsString(object));
+      out.println(Json.MAPPER.writeValueAsString(named));
       out.flush();
     } catch (JsonProcessingException e) {
       throw new IllegalStateException("a JSON tree can always be written", e);

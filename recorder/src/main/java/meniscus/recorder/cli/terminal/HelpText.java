@@ -66,7 +66,7 @@ public final class HelpText {
     return table.toString();
   }
 
-  private static String firstSentence(CommandLine.Model.CommandSpec command) {
+  public static String firstSentence(CommandLine.Model.CommandSpec command) {
     String text = command.usageMessage().description()[0];
     int end = text.indexOf(". ");
     return (end < 0 ? text : text.substring(0, end + 1)).replace("%%", "%");

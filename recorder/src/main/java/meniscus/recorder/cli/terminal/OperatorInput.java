@@ -22,7 +22,8 @@ import meniscus.core.pipeline.Command;
 public final class OperatorInput implements Runnable {
 
   public static final String WORDS =
-      "keep | keep now | redo [RUNG] | skip | undo | note TEXT | read READINGS | stop";
+      "keep | keep now | redo [RUNG] | skip | undo | confirm LIFT | note TEXT | read READINGS"
+          + " | stop";
 
   private static final Pattern NUMBER = Pattern.compile("[-+]?[.,]?[0-9]");
 
@@ -101,6 +102,7 @@ public final class OperatorInput implements Runnable {
       case "redo" -> redo(rest);
       case "skip" -> submit(new Command.Skip());
       case "undo" -> submit(new Command.Undo());
+      case "confirm" -> confirm(rest);
       case "note" -> submit(new Command.Note(rest));
       case "read" -> takes.read(rest, together()).ifPresent(refused);
       case "stop" -> submit(new Command.Stop("by the operator"));
@@ -130,6 +132,14 @@ public final class OperatorInput implements Runnable {
     boolean together = now - lastLineNanos < TOGETHER.toNanos();
     lastLineNanos = now;
     return together;
+  }
+
+  private void confirm(String rest) {
+    try {
+      submit(Command.Confirm.of(rest));
+    } catch (IllegalArgumentException e) {
+      refused.accept("confirm takes a lift such as \"0.500 in\": " + e.getMessage());
+    }
   }
 
   private void redo(String rest) {

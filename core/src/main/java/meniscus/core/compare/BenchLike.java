@@ -1,0 +1,123 @@
+package meniscus.core.compare;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Optional;
+import java.util.OptionalInt;
+import meniscus.core.finding.Finding;
+import meniscus.core.finding.Finding.Kind;
+import meniscus.core.finding.InUnits;
+import meniscus.core.finding.ShortSideFinding;
+import meniscus.core.lift.Plan;
+import meniscus.core.lift.TestCurve;
+
+/**
+ * Says when the differences look like one error of the bench. A claim at low lift that a shifted
+ * lift zero would explain is withheld; nothing is ever claimed of the dial.
+ */
+record BenchLike(Pattern pattern, CommonLifts common) {
+
+  /** A zero further off than this many standard uncertainties is no longer a shifted zero. */
+  private static final double BELIEVABLE = 4;
+
+  private static final double EXPLAINED = 2;
+
+  static Optional<BenchLike> in(CommonLifts common) {
+    return Pattern.in(common)
+        .map(pattern -> new BenchLike(pattern, common))
+        .filter(BenchLike::believable);
+  }
+
+  private boolean believable() {
+    return pattern.shape() != Pattern.Shape.LIFT_ZERO
+        || Math.abs(pattern.size()) <= BELIEVABLE * Math.sqrt(2) * zeroUncertaintyM();
+  }
+
+  /** The less certain zero of all tests [m]. */
+  private double zeroUncertaintyM() {
+    List<Run> all = new ArrayList<>(common.before());
+    all.addAll(common.after());
+    return all.stream()
+        .map(Run::test)
+        .map(TestCurve::plan)
+        .mapToDouble(plan -> plan.setUp().liftZeroM().orElse(Plan.SetUp.USUAL_LIFT_ZERO_M))
+        .max()
+        .orElseThrow();
+  }
+
+  /** The differences, with what a shifted zero explains at low lift withheld. */
+  List<LiftDifference> withheld(List<LiftDifference> lifts) {
+    if (pattern.shape() != Pattern.Shape.LIFT_ZERO
+        || zeroUncertaintyM() <= Plan.SetUp.LIFT_ZERO_READ_TWICE_M) {
+      return lifts;
+    }
+    double[] flows = lifts.stream().mapToDouble(lift -> lift.difference().before()).toArray();
+    double[] explained = pattern.relative(common.lifts(), flows);
+    Plan plan = common.before().get(0).test().plan();
+    List<LiftDifference> withheld = new ArrayList<>();
+    for (int i = 0; i < lifts.size(); i++) {
+      LiftDifference lift = lifts.get(i);
+      Difference d = lift.difference();
+      double left = d.estimate().value() - explained[i] * d.before();
+      boolean claimed = d.outcome() == Outcome.GAIN || d.outcome() == Outcome.LOSS;
+      boolean zeroWouldDo = Math.abs(left) < EXPLAINED * d.estimate().standardUncertainty();
+      withheld.add(
+          claimed && zeroWouldDo && !ShortSideFinding.high(plan, lift.liftM())
+              ? new LiftDifference(lift.liftM(), lift.interpolated(), undecided(d))
+              : lift);
+    }
+    return withheld;
+  }
+
+  private static Difference undecided(Difference d) {
+    return new Difference(
+        d.before(),
+        d.after(),
+        d.estimate(),
+        d.scatterKnown(),
+        d.decidable(),
+        d.margin(),
+        Outcome.CANNOT_TELL_YET,
+        OptionalInt.empty());
+  }
+
+  Finding finding(InUnits in) {
+    return switch (pattern.shape()) {
+      case LIFT_ZERO ->
+          new Finding(
+              Kind.LIKE_A_SHIFTED_LIFT_ZERO,
+              "The differences run as if the dial's zero had moved by "
+                  + in.smallLift(Math.abs(pattern.size()))
+                  + " ± "
+                  + in.smallLift(2 * pattern.standardUncertainty())
+                  + "; a change of the seat can look the same.",
+              List.of("they follow the slope of the curve over all lifts"),
+              "Read the dial on the seat, set it right, and take the low lifts again; nothing is"
+                  + " claimed there before that.",
+              List.of());
+      case LEAK ->
+          new Finding(
+              Kind.LIKE_A_LEAK,
+              "The differences run as if "
+                  + in.flow(Math.abs(pattern.size()), pattern.standardUncertainty())
+                  + (pattern.size() > 0 ? " more" : " less")
+                  + " passed beside the port at every lift.",
+              List.of("they are one and the same flow over all lifts"),
+              "Shut the valve and measure the leak again, with this head on the bench; look at the"
+                  + " plugged holes and the joint.",
+              List.of());
+      default ->
+          new Finding(
+              Kind.LIKE_ANOTHER_TEST_PRESSURE,
+              "All lifts differ by one share, "
+                  + InUnits.signedPercent(pattern.size())
+                  + ", as a test pressure read "
+                  + InUnits.percent(2 * pattern.size())
+                  + " wrong, another seat of the adapter, or a change that acts at all lifts alike"
+                  + " would do.",
+              List.of("no lift stands out from the rest"),
+              "Check a plate and put the head on again before this is taken for the port's.",
+              List.of());
+    };
+  }
+}

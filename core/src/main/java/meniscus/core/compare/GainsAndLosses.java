@@ -1,0 +1,120 @@
+package meniscus.core.compare;
+
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.List;
+import java.util.Optional;
+import java.util.stream.Stream;
+import meniscus.core.finding.Finding;
+import meniscus.core.finding.Finding.Kind;
+import meniscus.core.finding.InUnits;
+import meniscus.core.finding.ShortSideFinding;
+import meniscus.core.lift.Plan;
+
+/**
+ * Gains and losses as they follow each other up the lifts. Lifts without either stand between them
+ * without a word.
+ */
+final class GainsAndLosses {
+
+  /** Neighbouring lifts with the same outcome. */
+  private record Stretch(Outcome outcome, List<Double> liftsM) {}
+
+  private final Comparison comparison;
+  private final Plan plan;
+  private final InUnits in;
+
+  GainsAndLosses(Comparison comparison, Plan plan) {
+    this.comparison = comparison;
+    this.plan = plan;
+    this.in = new InUnits(comparison.units());
+  }
+
+  List<Finding> findings() {
+    List<Finding> findings = new ArrayList<>();
+    List<Stretch> stretches = stretches();
+    for (int i = 1; i < stretches.size(); i++) {
+      findings.add(turn(stretches.get(i - 1), stretches.get(i)));
+    }
+    lostLow().ifPresent(findings::add);
+    return findings;
+  }
+
+  /** Lost lifts at which the port, not the seat, rules the flow. */
+  List<Double> lostHigh() {
+    return comparison.lifts(Outcome.LOSS).stream()
+        .filter(lift -> ShortSideFinding.high(plan, lift))
+        .toList();
+  }
+
+  private List<Stretch> stretches() {
+    List<Stretch> stretches = new ArrayList<>();
+    for (LiftDifference lift : comparison.lifts()) {
+      if (lift.outcome() == Outcome.GAIN || lift.outcome() == Outcome.LOSS) {
+        int last = stretches.size() - 1;
+        if (last < 0 || stretches.get(last).outcome != lift.outcome()) {
+          stretches.add(new Stretch(lift.outcome(), new ArrayList<>()));
+        }
+        stretches.get(stretches.size() - 1).liftsM.add(lift.liftM());
+      }
+    }
+    return stretches;
+  }
+
+  private Finding turn(Stretch below, Stretch above) {
+    boolean gained = below.outcome == Outcome.GAIN;
+    return new Finding(
+        gained ? Kind.GAINED_BELOW_LOST_ABOVE : Kind.LOST_BELOW_GAINED_ABOVE,
+        gained
+            ? "Flow gained below, lost above: gain at "
+                + in.lifts(below.liftsM)
+                + ", loss at "
+                + in.lifts(above.liftsM)
+                + "."
+            : "Flow lost below, gained above: loss at "
+                + in.lifts(below.liftsM)
+                + ", gain at "
+                + in.lifts(above.liftsM)
+                + ".",
+        Stream.of(below, above).map(this::largest).toList(),
+        "See how long the valve spends at each lift before calling this a gain or a loss.",
+        above.liftsM);
+  }
+
+  private Optional<Finding> lostLow() {
+    List<Double> low =
+        comparison.lifts(Outcome.LOSS).stream()
+            .filter(lift -> !ShortSideFinding.high(plan, lift))
+            .toList();
+    return low.isEmpty()
+        ? Optional.empty()
+        : Optional.of(
+            new Finding(
+                Kind.LOST_AT_LOW_LIFT,
+                "Flow is lost at low lift ("
+                    + in.lifts(low)
+                    + "): there seat and valve rule the flow, not the short side.",
+                List.of(largest(new Stretch(Outcome.LOSS, low))),
+                "Read the dial on the seat; look at the seat (width, angles, burrs, cutting oil)"
+                    + " and at how the valve sits in it; then take these lifts again.",
+                low));
+  }
+
+  /** The lift of a stretch with the largest difference. */
+  private String largest(Stretch stretch) {
+    LiftDifference largest =
+        comparison.lifts().stream()
+            .filter(lift -> stretch.liftsM.contains(lift.liftM()))
+            .max(Comparator.comparingDouble(lift -> Math.abs(lift.difference().relative())))
+            .orElseThrow();
+    Difference d = largest.difference();
+    return "largest "
+        + stretch.outcome.word()
+        + ": "
+        + InUnits.signedPercent(d.relative())
+        + " ± "
+        + InUnits.percent(d.estimate().u95() / d.before())
+        + " at "
+        + in.lift(largest.liftM());
+  }
+}

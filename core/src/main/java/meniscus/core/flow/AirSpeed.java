@@ -1,0 +1,97 @@
+package meniscus.core.flow;
+
+import java.util.Locale;
+import meniscus.core.air.AirState;
+import meniscus.core.refusal.Refusal;
+
+/** How fast air goes: on average through an area, at a probe, and through a running valve. */
+public final class AirSpeed {
+
+  /**
+   * Above it the pitot relation of subsonic flow does not hold: a shock stands before the probe.
+   */
+  private static final double SONIC = 1;
+
+  private AirSpeed() {}
+
+  /** Mean speed of a volume flow through an area [m/s], of air of that volume flow's state. */
+  public static double mean(double flowM3PerS, double areaM2) {
+    if (!(areaM2 > 0) || !(flowM3PerS >= 0)) {
+      throw new Refusal(
+          String.format(
+              Locale.ROOT,
+              "a mean speed needs an area above zero and a flow of zero or more, not %s m² and %s"
+                  + " m³/s",
+              areaM2,
+              flowM3PerS));
+    }
+    return flowM3PerS / areaM2;
+  }
+
+  /**
+   * Speed at a probe and its Mach number.
+   *
+   * @param speed m/s
+   * @param mach 1
+   */
+  public record AtProbe(double speed, double mach) {}
+
+  /**
+   * Local speed from a probe's impact pressure, p0 − p: M² = 2/(κ−1) · ((1 + Δp/p)^((κ−1)/κ) − 1),
+   * NACA Report 1135, eq. 44 solved for M (isentropic, subsonic), and v = M a at the static
+   * temperature.
+   *
+   * @param air static state beside the probe: its pressure is p, its temperature the static one
+   * @param impactPa total less static pressure
+   * @throws Refusal when it is negative, or so high that the flow were sonic
+   */
+  public static AtProbe atProbe(AirState air, double impactPa) {
+    if (!(impactPa >= 0)) {
+      throw new Refusal(
+          String.format(
+              Locale.ROOT,
+              "the probe's pressure is %.1f Pa: total less static pressure is not negative; are its"
+                  + " hoses swapped?",
+              impactPa));
+    }
+    double kappa = air.kappa();
+    double mach =
+        Math.sqrt(
+            2
+                / (kappa - 1)
+                * Math.expm1((kappa - 1) / kappa * Math.log1p(impactPa / air.pressurePa())));
+    if (mach >= SONIC) {
+      throw new Refusal(
+          String.format(
+              Locale.ROOT,
+              "a probe pressure of %.0f Pa would be Mach %.2f: the relation holds below the speed of"
+                  + " sound; is it in the right unit?",
+              impactPa,
+              mach));
+    }
+    return new AtProbe(mach * air.soundSpeed(), mach);
+  }
+
+  /**
+   * Inlet Mach index Z = (piston area · mean piston speed) / (mean effective valve area · speed of
+   * sound), with the mean piston speed 2 · stroke · revolutions. C. F. Taylor, The Internal
+   * Combustion Engine in Theory and Practice, vol. 1, chapter 6, with the mean effective area in
+   * place of valve area times mean coefficient (form from memory). Volumetric efficiency falls when
+   * Z passes about 0.6: a rule of four-stroke engines with ordinary timing, not a limit of every
+   * one.
+   *
+   * @param boreM of the cylinder
+   * @param strokeM of the piston
+   * @param revolutionsPerS of the crank [1/s]
+   * @param meanAreaM2 effective area of all inlet valves, averaged over the time they are open
+   * @param soundSpeed in the inlet [m/s]
+   */
+  public static double machIndex(
+      double boreM, double strokeM, double revolutionsPerS, double meanAreaM2, double soundSpeed) {
+    if (!(boreM > 0 && strokeM > 0 && revolutionsPerS > 0 && meanAreaM2 > 0 && soundSpeed > 0)) {
+      throw new Refusal(
+          "bore, stroke, speed, mean effective area and speed of sound must be above zero");
+    }
+    return Math.PI / 4 * boreM * boreM * 2 * strokeM * revolutionsPerS / (meanAreaM2 * soundSpeed);
+  }
+}

@@ -1,0 +1,65 @@
+package meniscus.core.pipeline;
+
+import java.util.List;
+import java.util.Optional;
+import meniscus.core.finding.InUnits;
+import meniscus.core.finding.SignSearch;
+import meniscus.core.lift.LiftPoint;
+import meniscus.core.lift.Plan;
+import meniscus.core.lift.Rung;
+import meniscus.core.lift.TestCurve;
+import meniscus.core.time.Moment;
+
+/**
+ * At the end of the ladder, while the head is still on the bench: does something look like a short
+ * side that gives up? Then the operator is asked, and waited for.
+ */
+final class Suspicion {
+
+  /** So long an answer is waited for [s]: hands are on the head, not on the keys. */
+  private static final double WAITS_S = 60;
+
+  private final Plan plan;
+  private double until = Double.NEGATIVE_INFINITY;
+
+  Suspicion(Plan plan) {
+    this.plan = plan;
+  }
+
+  /** High lifts at which the flow falls or jumps [m]. */
+  List<Double> lifts(List<LiftPoint> points) {
+    return points.isEmpty() ? List.of() : SignSearch.suspected(curve(points));
+  }
+
+  /** The question, when there is one that was not answered by a confirmation before. */
+  Optional<String> asks(List<LiftPoint> points, List<Rung> rungs, Moment now) {
+    List<Double> suspected = lifts(points);
+    if (suspected.isEmpty() || rungs.stream().anyMatch(Rung::confirm)) {
+      return Optional.empty();
+    }
+    until = now.seconds() + WAITS_S;
+    String lift = new InUnits(plan.units()).lift(suspected.get(suspected.size() - 1));
+    return Optional.of(
+        "the flow falls or jumps at "
+            + lift
+            + ": \"confirm "
+            + lift
+            + "\" sweeps the test pressure there while the head is on the bench (about 8 min);"
+            + " \"stop\" or "
+            + Math.round(WAITS_S)
+            + " s of waiting end the test");
+  }
+
+  boolean waits(Moment now) {
+    return now.seconds() < until;
+  }
+
+  void answered() {
+    until = Double.NEGATIVE_INFINITY;
+  }
+
+  private TestCurve curve(List<LiftPoint> points) {
+    return new TestCurve(
+        "this test", "", "", Optional.empty(), plan, Optional.empty(), List.of(), points);
+  }
+}

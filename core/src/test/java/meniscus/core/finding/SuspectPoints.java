@@ -1,0 +1,84 @@
+package meniscus.core.finding;
+
+import java.util.List;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import meniscus.core.lift.InventedBench;
+import meniscus.core.lift.LiftPoint;
+import meniscus.core.lift.Plan;
+import meniscus.core.lift.Rung;
+import meniscus.core.lift.Sweep;
+import meniscus.core.steadiness.Verdict;
+import meniscus.core.time.Moment;
+import meniscus.core.uncertainty.Budget;
+import meniscus.core.uncertainty.Contribution;
+
+/** Points and plans for invented suspicions. */
+public final class SuspectPoints {
+
+  private SuspectPoints() {}
+
+  public static LiftPoint point(
+      int rung, Moment at, double lift, double flow, double pressure, List<Contribution> budget) {
+    return point(rung, at, lift, flow, pressure, budget, Verdict.STEADY, 2, 60);
+  }
+
+  public static LiftPoint point(
+      int rung,
+      Moment at,
+      double lift,
+      double flow,
+      double pressure,
+      List<Contribution> budget,
+      Verdict verdict,
+      double unsteadiness,
+      double effectiveSamples) {
+    Budget errors = new Budget(budget);
+    return new LiftPoint(
+        new LiftPoint.Taken(rung, 1, 1, at, lift, Sweep.OPENING, "main"),
+        new LiftPoint.Flow(
+            flow / 100,
+            flow,
+            OptionalDouble.of(errors.u95()),
+            OptionalDouble.of(errors.repeat().u95()),
+            OptionalDouble.empty()),
+        new LiftPoint.Setting(pressure, true, OptionalDouble.empty(), OptionalDouble.empty()),
+        new LiftPoint.Average(
+            verdict, OptionalDouble.of(unsteadiness), 20, effectiveSamples, false),
+        List.of(),
+        budget);
+  }
+
+  /** Valve of 1.94 in; the rest as the invented bench has it. */
+  public static Plan plan(List<Rung> ladder, OptionalDouble smallest) {
+    Plan p = InventedBench.plan(InventedBench.ladder());
+    Plan.SetUp s = p.setUp();
+    return new Plan(
+        p.part(),
+        p.port(),
+        p.direction(),
+        new Plan.SetUp(
+            1,
+            1,
+            List.of(1.94 * 0.0254),
+            s.seat(),
+            smallest,
+            s.adapter(),
+            s.entry(),
+            s.exit(),
+            s.pluggedHoles(),
+            s.indicatorTouches(),
+            Optional.empty()),
+        28 * 249.08891,
+        p.aimBand(),
+        p.shortPressure(),
+        ladder,
+        p.toleranceM(),
+        p.target(),
+        p.longestSeconds(),
+        p.range(),
+        p.units(),
+        p.reference(),
+        p.changes());
+  }
+}

@@ -1,0 +1,88 @@
+package meniscus.recorder.cli.figure;
+
+import meniscus.core.air.AirState;
+import meniscus.core.flow.ThroatMeter;
+import meniscus.core.quantity.Value;
+import meniscus.recorder.cli.terminal.QuantityOption;
+import picocli.CommandLine.Option;
+
+/** A question about something with a throat in a pipe. */
+abstract class FigureThroat extends FigureCommand.Question {
+
+  @Option(
+      names = "--throat",
+      required = true,
+      converter = QuantityOption.Length.class,
+      description = "Diameter of the throat.")
+  private Value throat;
+
+  @Option(
+      names = "--pipe",
+      required = true,
+      converter = QuantityOption.Length.class,
+      description = "Inside diameter of the pipe upstream.")
+  private Value pipe;
+
+  @Option(
+      names = "--drop",
+      required = true,
+      converter = QuantityOption.Pressure.class,
+      description = "Pressure drop from the pipe to the throat's tap.")
+  private Value drop;
+
+  @Option(
+      names = "--upstream",
+      required = true,
+      converter = QuantityOption.Pressure.class,
+      description = "Absolute pressure upstream.")
+  private Value upstream;
+
+  @Option(
+      names = "--temperature",
+      required = true,
+      converter = QuantityOption.Temperature.class,
+      description = "Air temperature upstream.")
+  private Value temperature;
+
+  @Option(
+      names = "--humidity",
+      required = true,
+      converter = QuantityOption.Ratio.class,
+      description = "Relative humidity upstream, 0%% to 100%%.")
+  private Value humidity;
+
+  abstract ThroatMeter meter();
+
+  @Override
+  FigureAnswer answer() {
+    ThroatMeter meter = meter();
+    AirState air = new AirState(temperature.si(), upstream.si(), humidity.si());
+    ThroatMeter.Flow flow = meter.flow(throat.si(), pipe.si(), air, drop.si());
+    boolean within = flow.broken().isEmpty();
+    FigureAnswer answer =
+        new FigureAnswer()
+            .with("discharge_coefficient", flow.coefficient(), "discharge coefficient", "%.5f");
+    FigurePlate.uncertainty(
+        answer,
+        "discharge_coefficient_u95_percent",
+        "  its uncertainty (95 %)",
+        flow.coefficientU95(),
+        within);
+    answer.with("expansibility", flow.expansibility(), "expansibility factor", "%.5f");
+    FigurePlate.uncertainty(
+        answer,
+        "expansibility_u95_percent",
+        "  that of the factor (95 %)",
+        flow.expansibilityU95(),
+        within);
+    return answer
+        .with("within_limits", within)
+        .with("standard", meter.standard() + ":2003")
+        .with("mass_flow_kg_per_s", flow.massFlow(), "mass flow", "%.6f kg/s")
+        .with("volume_flow_m3_per_s", flow.massFlow() / air.density())
+        .line("volume flow, upstream air", FigurePlate.volume(flow.massFlow() / air.density()))
+        .with("reynolds", flow.reynolds(), "Reynolds number of the pipe", "%.0f")
+        .remarks(flow.broken())
+        .remarks(air.warnings());
+  }
+}

@@ -1,0 +1,57 @@
+package meniscus.recorder.record;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import com.fasterxml.jackson.databind.JsonNode;
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.List;
+import java.util.stream.IntStream;
+import meniscus.recorder.record.Recorder.Ran;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+/** A suspicion confirmed while the head is on the simulated bench, and what the folder says. */
+class ConfirmTest {
+
+  @TempDir Path temp;
+
+  @Test
+  void itsPointsStandInTheSameFolderAndItsRungsAreMarked() throws IOException {
+    Path files = Recorder.files(temp);
+    Recorder.change(files.resolve("plan.json"), "[0.1, 0.2, 0.3]", "[0.45, 0.6]");
+    Path out = temp.resolve("tests").resolve("intake-1");
+    Ran ran =
+        Recorder.record(
+            files, out, "confirm 0.600 in\n", "--hands-free", "--head", "gradual-stall");
+    assertTrue(ran.exitCode() == 0 || ran.exitCode() == 5, ran.err());
+    List<Integer> all = IntStream.rangeClosed(1, 24).boxed().toList();
+    assertEquals(all, ran.keptRungs());
+
+    JsonNode ladder =
+        Recorder.json(Files.readString(out.resolve("plan.json"))).get("ladder").get("rungs");
+    assertEquals(24, ladder.size());
+    assertTrue(ladder.get(2).get("confirm").asBoolean());
+    assertTrue(ladder.get(1).path("confirm").isMissingNode());
+    assertEquals(24, Recorder.flows(out).size());
+    assertEquals(0, Recorder.run("", "recompute", out).exitCode());
+    String events = Files.readString(out.resolve("events.csv"));
+    assertTrue(events.contains("confirm,"), events);
+
+    Path report = temp.resolve("report.html");
+    Recorder.run("", "report", out, "--out", report);
+    String page = Files.readString(report);
+    assertTrue(page.contains("Pressure sweep at 0.600 in"), "the report tells the answer");
+  }
+
+  @Test
+  void aLiftThatIsNoneIsRefusedInWords() throws IOException {
+    Path files = Recorder.files(temp);
+    Recorder.change(files.resolve("plan.json"), "[0.1, 0.2, 0.3]", "[0.2]");
+    Ran ran =
+        Recorder.record(files, temp.resolve("t"), "confirm half\nconfirm 0.5\n", "--hands-free");
+    assertTrue(ran.err().contains("confirm takes a lift"), ran.err());
+  }
+}
