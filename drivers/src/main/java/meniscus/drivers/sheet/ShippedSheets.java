@@ -34,6 +34,7 @@ public final class ShippedSheets {
           "room-air-station",
           "scpi-meter",
           "signed-digits",
+          "sigrok-two-channels",
           "status-number-unit",
           "two-channel-manometer",
           "two-columns-and-dial");

@@ -10,6 +10,7 @@ import java.util.stream.Stream;
 import meniscus.core.instrument.Settings;
 import meniscus.drivers.sheet.SheetFile;
 import meniscus.drivers.sheet.ShippedSheets;
+import meniscus.recorder.self.UserFolders;
 
 /** Finds and reads the instrument sheet that a bench file names. */
 public final class SheetFiles {
@@ -64,7 +65,7 @@ public final class SheetFiles {
   public static Path ownFolder() {
     String named = System.getenv("MENISCUS_SHEETS");
     return named == null || named.isBlank()
-        ? Path.of(System.getProperty("user.home", "."), ".config", "meniscus", "sheets")
+        ? UserFolders.here().config().resolve("sheets")
         : Path.of(named);
   }
 

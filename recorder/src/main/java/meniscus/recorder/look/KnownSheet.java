@@ -31,7 +31,11 @@ public record KnownSheet(String name, SheetFile file, InstrumentDriver driver) {
   /** Typed lines are numbers alone: any stream of numbers would look like them. */
   private static final Set<String> NEVER_GUESSED = Set.of("by-hand");
 
-  private static final String SCPI = "scpi";
+  /**
+   * The catalogue's SCPI sheet would set up any meter there is: who speaks SCPI is asked for its
+   * name instead, {@link Identity}. A Modbus question is not asked of strangers at all.
+   */
+  private static final Set<String> ONLY_AS_ONES_OWN = Set.of("scpi", "modbus-rtu", "modbus-tcp");
 
   /** Members by which a sheet asks something of a line. */
   private static final Set<String> WORTH =
@@ -63,15 +67,12 @@ public record KnownSheet(String name, SheetFile file, InstrumentDriver driver) {
     return of(name, SheetFile.of(new Settings(name, members)), drivers);
   }
 
-  /**
-   * The shipped sheets that can be guessed at. The one for SCPI would set up any meter there is;
-   * who speaks SCPI is asked for its name instead, {@link Identity}.
-   */
+  /** The shipped sheets that can be guessed at. */
   public static List<KnownSheet> shipped(Drivers drivers) {
     return ShippedSheets.names().stream()
         .map(name -> named(name, drivers))
         .filter(KnownSheet::canBeGuessed)
-        .filter(sheet -> !sheet.driver().id().equals(SCPI))
+        .filter(sheet -> !ONLY_AS_ONES_OWN.contains(sheet.driver().id()))
         .toList();
   }
 

@@ -59,15 +59,7 @@ public final class TrustedJars implements Trust {
     if (hash.isEmpty()) {
       return Optional.of("cannot be read, so nobody knows what it is");
     }
-    unused.remove(hash.get());
-    if (remembered().contains(hash.get())) {
-      return Optional.empty();
-    }
-    boolean agreed =
-        given.contains(hash.get())
-            || person.isPresent() && person.get().test(question(jar, hash.get()));
-    if (agreed) {
-      remember(jar, hash.get());
+    if (agreed(String.valueOf(jar.getFileName()), hash.get(), question(jar, hash.get()))) {
       return Optional.empty();
     }
     return Optional.of(
@@ -75,6 +67,37 @@ public final class TrustedJars implements Trust {
             + hash.get()
             + " against what its maker published, then give --trust "
             + hash.get());
+  }
+
+  /**
+   * The same for a program that a bench file or sheet names.
+   *
+   * @param words the program and its arguments
+   * @param hash of these and of the files among them
+   */
+  public Optional<String> refusal(List<String> words, String hash) {
+    String shown = PluginFault.harmless(String.join(" ", words));
+    String question =
+        "The bench file names a program whose output is to be read:\n  "
+            + shown
+            + "\nIt has not run here before as it is now, and can do whatever you can.\nRun it, now"
+            + " and later? [y/N] ";
+    return agreed(shown, hash, question)
+        ? Optional.empty()
+        : Optional.of("nobody has agreed to it; if you do, give --trust " + hash);
+  }
+
+  private boolean agreed(String name, String hash, String question) {
+    unused.remove(hash);
+    if (remembered().contains(hash)) {
+      return true;
+    }
+    boolean agreed =
+        given.contains(hash) || person.isPresent() && person.get().test(question);
+    if (agreed) {
+      remember(name, hash);
+    }
+    return agreed;
   }
 
   /** Given hashes that no jar had. */
@@ -114,8 +137,8 @@ public final class TrustedJars implements Trust {
         .toList();
   }
 
-  private void remember(Path jar, String hash) {
-    String line = hash + "  " + PluginFault.harmless(String.valueOf(jar.getFileName())) + "\n";
+  private void remember(String name, String hash) {
+    String line = hash + "  " + PluginFault.harmless(name) + "\n";
     try {
       Path folder = memory.toAbsolutePath().getParent();
       if (folder != null) {

@@ -6,12 +6,10 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.ObjectMapper;
-import java.io.BufferedReader;
+import java.io.ByteArrayOutputStream;
 import java.io.ByteArrayInputStream;
 import java.io.IOException;
-import java.io.InputStreamReader;
-import java.io.PipedInputStream;
-import java.io.PipedOutputStream;
+import java.io.OutputStream;
 import java.io.PrintStream;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
@@ -20,7 +18,10 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.TreeMap;
+import java.util.concurrent.BlockingQueue;
+import java.util.concurrent.LinkedBlockingQueue;
 import java.util.function.Predicate;
+import java.util.stream.Collectors;
 import java.util.stream.Stream;
 import meniscus.recorder.cli.MeniscusCommand;
 import org.junit.jupiter.api.BeforeAll;
@@ -46,15 +47,17 @@ class BoardTest {
 
   /** A command on a thread of its own, whose JSON lines are read as they come. */
   private static final class Running implements AutoCloseable {
+
+    private static final String END = "";
+
     private final Thread thread;
-    private final BufferedReader lines;
+    private final BlockingQueue<String> lines = new LinkedBlockingQueue<>();
     private final List<JsonNode> all = new ArrayList<>();
+    private final StringBuilder received = new StringBuilder();
     private volatile int code = -1;
 
-    Running(Object... arguments) throws IOException {
-      PipedInputStream in = new PipedInputStream(1 << 20);
-      PrintStream out = new PrintStream(new PipedOutputStream(in), true, StandardCharsets.UTF_8);
-      lines = new BufferedReader(new InputStreamReader(in, StandardCharsets.UTF_8));
+    Running(Object... arguments) {
+      PrintStream out = new PrintStream(new Lines(lines), true, StandardCharsets.UTF_8);
       thread =
           new Thread(
               () -> {
@@ -64,16 +67,17 @@ class BoardTest {
                         System.err,
                         new ByteArrayInputStream(new byte[0]),
                         Stream.of(arguments).map(Object::toString).toArray(String[]::new));
-                out.close();
+                lines.add(END);
               });
       thread.start();
     }
 
     /** The next line that fits. */
-    JsonNode until(Predicate<JsonNode> wanted) throws IOException {
-      for (String line = lines.readLine(); line != null; line = lines.readLine()) {
+    JsonNode until(Predicate<JsonNode> wanted) throws Exception {
+      for (String line = lines.take(); !line.equals(END); line = lines.take()) {
         JsonNode node = new ObjectMapper().readTree(line);
         all.add(node);
+        received.append(node.path("received").asText());
         if (wanted.test(node)) {
           return node;
         }
@@ -81,8 +85,14 @@ class BoardTest {
       throw new AssertionError("it ended before: " + last(all));
     }
 
-    List<JsonNode> toTheEnd() throws IOException {
-      for (String line = lines.readLine(); line != null; line = lines.readLine()) {
+    /** Till these bytes have come, in however many pieces. */
+    void untilReceived(String text) throws Exception {
+      received.setLength(0);
+      until(line -> received.indexOf(text) >= 0);
+    }
+
+    List<JsonNode> toTheEnd() throws Exception {
+      for (String line = lines.take(); !line.equals(END); line = lines.take()) {
         all.add(new ObjectMapper().readTree(line));
       }
       return all;
@@ -103,12 +113,31 @@ class BoardTest {
     }
   }
 
+  /** Takes what is written apart into lines, from whichever thread it comes. */
+  private static final class Lines extends OutputStream {
+    private final BlockingQueue<String> lines;
+    private final ByteArrayOutputStream line = new ByteArrayOutputStream();
+
+    Lines(BlockingQueue<String> lines) {
+      this.lines = lines;
+    }
+
+    @Override
+    public synchronized void write(int b) {
+      if (b != '\n') {
+        line.write(b);
+      } else if (line.size() > 0) {
+        lines.add(line.toString(StandardCharsets.UTF_8));
+        line.reset();
+      }
+    }
+  }
+
   private static JsonNode last(List<JsonNode> all) {
     return all.isEmpty() ? null : all.get(all.size() - 1);
   }
 
-  private static Running listen(SimulatedBoard board, String sheet, double seconds)
-      throws IOException {
+  private static Running listen(SimulatedBoard board, String sheet, double seconds) {
     return new Running(
         "listen", "--sheet", sheet, "--on", board.port(), "--seconds", seconds, "--json");
   }
@@ -167,11 +196,11 @@ class BoardTest {
         Running run = listen(board, "board-lines", 12)) {
       run.until(frame(one -> one.get("sample_index").asInt() > 20));
       board.does("reset");
-      run.until(line -> line.path("received").asText().contains("# board-lines 1, reset 02"));
+      run.untilReceived("# board-lines 1, reset 02");
       run.until(frame(one -> one.get("sample_index").asInt() == 0));
       run.until(frame(one -> one.get("sample_index").asInt() > 20));
       board.does("brownout");
-      run.until(line -> line.path("received").asText().contains("# board-lines 1, reset 04"));
+      run.untilReceived("# board-lines 1, reset 04");
       run.until(frame(one -> one.get("sample_index").asInt() > 20));
       board.does("unplug");
       run.until(line -> line.path("note").asText().startsWith("lost"));
@@ -201,8 +230,9 @@ class BoardTest {
       List<JsonNode> all = run.toTheEnd();
       List<JsonNode> frames = frames(all);
       assertTrue(frames.size() > 200, frames.size() + " lines");
-      assertTrue(
-          all.stream().anyMatch(line -> line.path("received").asText().contains("N,00001*")));
+      String received =
+          all.stream().map(line -> line.path("received").asText()).collect(Collectors.joining());
+      assertTrue(received.contains("N,65535*") && received.contains("N,00001*"), "it wrapped");
       assertEquals(
           last(frames).get("sample_index").asInt() + 1, frames.size(), "no line seems lost");
     }
@@ -214,14 +244,14 @@ class BoardTest {
         Running run = listen(board, "board-lines", 12)) {
       run.until(frame(one -> one.get("test_pressure").isNumber()));
       board.does("stuck 0 0");
-      run.until(line -> line.path("received").asText().contains("P1,ERR,"));
+      run.untilReceived("P1,ERR,");
       run.until(frame(one -> one.get("test_pressure").isNull()));
       board.does("stuck 0 4990");
-      run.until(line -> line.path("received").asText().contains("P1,OVER,"));
+      run.untilReceived("P1,OVER,");
       board.does("stuck -1");
       run.until(frame(one -> one.get("test_pressure").isNumber()));
       board.does("supply 3300");
-      run.until(line -> line.path("received").asText().contains("P1,REF,P2,REF,"));
+      run.untilReceived("P1,REF,P2,REF,");
       run.until(frame(one -> one.get("element_drop").isNull()));
       board.does("supply 5000");
       run.until(frame(one -> one.get("element_drop").isNumber()));
@@ -325,7 +355,7 @@ class BoardTest {
         "{\"meniscus\": \"plan/1\", \"part\": {\"head\": \"Lark\", \"port\": \"intake 1\"},"
             + " \"port_kind\": \"intake\", \"direction\": \"suction\", \"units\": {\"lift\": \"mm\","
             + " \"flow\": \"cfm\", \"pressure\": \"inH2O\"}, \"test_pressure\": \"28 inH2O\","
-            + " \"ladder\": [4, 9], \"tolerance\": \"0.2 mm\", \"target\": \"2 %\", \"longest\":"
+            + " \"ladder\": {\"lifts\": [4, 9]}, \"tolerance\": \"0.2 mm\", \"target\": \"2 %\", \"longest\":"
             + " \"40 s\", \"set_up\": {\"valve_heads\": [\"45 mm\"]}}");
   }
 }

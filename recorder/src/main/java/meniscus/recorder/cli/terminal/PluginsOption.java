@@ -8,6 +8,8 @@ import java.util.Locale;
 import java.util.Optional;
 import java.util.function.Predicate;
 import meniscus.core.refusal.Refusal;
+import meniscus.drivers.line.LineKind;
+import meniscus.drivers.line.command.CommandKind;
 import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.plugin.Plugin;
 import meniscus.recorder.plugin.PluginFolder;
@@ -32,7 +34,8 @@ public final class PluginsOption {
       names = "--trust",
       paramLabel = "SHA256",
       description = {
-        "the SHA-256 of a jar that may run from now on; may be given several times. A jar that",
+        "the SHA-256 of a jar, or of a program that a bench file names, that may run from now on;",
+        "may be given several times. One that",
         "nobody has agreed to is asked for at a terminal, and refused without one"
       })
   private List<String> trust = new ArrayList<>();
@@ -50,25 +53,41 @@ public final class PluginsOption {
   /** Everything in the folder, ready or refused. */
   public PluginFolder read(Console console) {
     Optional<Path> named = named();
-    if (named.isEmpty()) {
-      if (!trust.isEmpty()) {
-        throw CommandFailed.usage("--trust goes with --plugins, the folder of the jar");
-      }
-      return PluginFolder.none();
-    }
     TrustedJars trusted = trusted(console);
+    if (named.isEmpty()) {
+      return withPrograms(PluginFolder.none(), trusted);
+    }
     try {
       PluginFolder read = PluginFolder.read(named.get(), trusted);
       trusted
           .unused()
-          .forEach(hash -> console.warn("no jar in " + named.get() + " has the SHA-256 " + hash));
-      return read;
+          .forEach(
+              hash ->
+                  console.warn(
+                      "no jar in "
+                          + named.get()
+                          + " has the SHA-256 "
+                          + hash
+                          + "; it holds for a program that has it"));
+      return withPrograms(read, trusted);
     } catch (IOException e) {
       throw CommandFailed.usage(
           "there is no plugin folder "
               + named.get()
               + " that can be read: see --plugins and MENISCUS_PLUGINS");
     }
+  }
+
+  /** Programs that bench files name run when they are agreed to as jars are. */
+  private static PluginFolder withPrograms(PluginFolder read, TrustedJars trusted) {
+    Drivers drivers = read.drivers();
+    List<LineKind> kinds =
+        drivers.lineKinds().stream()
+            .map(
+                kind ->
+                    kind.id().equals(CommandKind.ID) ? new CommandKind(trusted::refusal) : kind)
+            .toList();
+    return new PluginFolder(new Drivers(drivers.all(), kinds), read.found());
   }
 
   private TrustedJars trusted(Console console) {
