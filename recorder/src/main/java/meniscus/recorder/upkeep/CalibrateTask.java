@@ -228,11 +228,12 @@ record CalibrateTask(
           .put("passes_more", plate.passesMore())
           .put("standard_uncertainty", plate.standardUncertainty());
     }
-    json.put(
-        "diagnosis",
+    // Named first: put takes many types, and a lambda alone does not say which.
+    String diagnosis =
         evidence
             .diagnosis()
-            .fold(sound -> "sound", fault -> "fault", unexplained -> "unexplained"));
+            .fold(sound -> "sound", fault -> "fault", unexplained -> "unexplained");
+    json.put("diagnosis", diagnosis);
     ArrayNode explanations = json.putArray("explanations");
     for (Explanation each : evidence.explanations()) {
       explanations
