@@ -56,8 +56,8 @@ final class Rivals {
   private Rivals() {}
 
   /**
-   * None but "nothing is wrong" where one plate alone was read: nothing can be told then, and doubts
-   * that nothing was asked about would only widen the result by their priors.
+   * None but "nothing is wrong" where one plate alone was read: nothing can be told then, and
+   * doubts that nothing was asked about would only widen the result by their priors.
    *
    * @param ratios in the order taken
    * @param bevelled plates that can stand the wrong way round

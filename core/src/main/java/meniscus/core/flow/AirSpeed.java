@@ -76,10 +76,10 @@ public final class AirSpeed {
    * Inlet Mach index Z = (piston area · mean piston speed) / (mean effective valve area · speed of
    * sound), with the mean piston speed 2 · stroke · revolutions. C. F. Taylor, The Internal
    * Combustion Engine in Theory and Practice, vol. 1, chapter 6, with the mean effective area in
-   * place of valve area times mean coefficient. In this form it stands in the mechanical engineering
-   * dictionary of the Japan Society of Mechanical Engineers (entry seen), which has volumetric
-   * efficiency fall off above 0.5; Taylor's own figure is 0.6 (from memory). A rule of four-stroke
-   * engines with ordinary timing, not a limit of every one.
+   * place of valve area times mean coefficient. In this form it stands in the mechanical
+   * engineering dictionary of the Japan Society of Mechanical Engineers (entry seen), which has
+   * volumetric efficiency fall off above 0.5; Taylor's own figure is 0.6 (from memory). A rule of
+   * four-stroke engines with ordinary timing, not a limit of every one.
    *
    * @param boreM of the cylinder
    * @param strokeM of the piston

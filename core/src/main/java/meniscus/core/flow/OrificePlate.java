@@ -149,8 +149,9 @@ public final class OrificePlate {
    * Relative expanded uncertainty (95 %) of C.
    *
    * <p>In a pipe, ISO 5167-2:2003, 5.3.3.1, as a public excerpt of that clause has it: 0.5 % for β
-   * of 0.2 to 0.6, (1.667β−0.5) % above, with 0.9(0.75−β)(2.8−D/25.4 mm) % more in a pipe below 71.12
-   * mm and 0.5 % more for β above 0.5 with ReD below 10 000; and, from memory, (0.7−β) % below 0.2.
+   * of 0.2 to 0.6, (1.667β−0.5) % above, with 0.9(0.75−β)(2.8−D/25.4 mm) % more in a pipe below
+   * 71.12 mm and 0.5 % more for β above 0.5 with ReD below 10 000; and, from memory, (0.7−β) %
+   * below 0.2.
    *
    * <p>Between two large rooms, our own estimate: 2.5 %, wide enough for the free jet's 0.611 and
    * the textbooks' 0.60 to 0.61, and half of the Reynolds-number term, whose slope is not published

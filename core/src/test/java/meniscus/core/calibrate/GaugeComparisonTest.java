@@ -101,8 +101,7 @@ class GaugeComparisonTest {
   void tooFewOrTooNearPressuresAreRefused() {
     List<Pair> near =
         List.of(new Pair(900, 1, 900, 1), new Pair(950, 1, 950, 1), new Pair(990, 1, 990, 1));
-    assertThrows(
-        IllegalArgumentException.class, () -> GaugeComparison.of(PRESSURE, DROP, near));
+    assertThrows(IllegalArgumentException.class, () -> GaugeComparison.of(PRESSURE, DROP, near));
     assertThrows(
         IllegalArgumentException.class,
         () -> GaugeComparison.of(PRESSURE, DROP, near.subList(0, 2)));

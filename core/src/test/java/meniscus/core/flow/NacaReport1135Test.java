@@ -5,9 +5,9 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import org.junit.jupiter.api.Test;
 
 /**
- * Isentropic flow tables for κ = 1.4, as NACA Report 1135 has them. Seen: p/p0 0.8430 and ρ/ρ0 0.8852
- * at M 0.50 in a textbook's table, p/p0 0.5283 and ρ/ρ0 0.6339 at M 1 in an aeronautical data book;
- * further digits are from memory.
+ * Isentropic flow tables for κ = 1.4, as NACA Report 1135 has them. Seen: p/p0 0.8430 and ρ/ρ0
+ * 0.8852 at M 0.50 in a textbook's table, p/p0 0.5283 and ρ/ρ0 0.6339 at M 1 in an aeronautical
+ * data book; further digits are from memory.
  */
 class NacaReport1135Test {
 

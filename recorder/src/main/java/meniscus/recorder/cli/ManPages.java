@@ -3,6 +3,7 @@ package meniscus.recorder.cli;
 import java.util.LinkedHashMap;
 import java.util.Locale;
 import java.util.Map;
+import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import meniscus.recorder.cli.terminal.Console;
 import meniscus.recorder.cli.terminal.HelpText;

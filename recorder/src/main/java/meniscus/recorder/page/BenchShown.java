@@ -185,8 +185,7 @@ final class BenchShown {
     boolean plate = first.kind() == HealthEntry.Kind.PLATE_CHECK;
     Unit unit = unit(first);
     DoubleUnaryOperator shown =
-        plate ? value -> 100 * (value - 1)
-            : value -> unit.fromSi(value) - unit.fromSi(0);
+        plate ? value -> 100 * (value - 1) : value -> unit.fromSi(value) - unit.fromSi(0);
     ObjectNode json = TestJson.object().put("title", title).put("unit", unit.symbol());
     ArrayNode points = json.putArray("points");
     for (HealthEntry entry : entries) {

@@ -92,8 +92,7 @@ public final class TrustedJars implements Trust {
     if (remembered().contains(hash)) {
       return true;
     }
-    boolean agreed =
-        given.contains(hash) || person.isPresent() && person.get().test(question);
+    boolean agreed = given.contains(hash) || person.isPresent() && person.get().test(question);
     if (agreed) {
       remember(name, hash);
     }

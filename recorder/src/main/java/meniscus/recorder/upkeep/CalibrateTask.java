@@ -230,9 +230,7 @@ record CalibrateTask(
     }
     // Named first: put takes many types, and a lambda alone does not say which.
     String diagnosis =
-        evidence
-            .diagnosis()
-            .fold(sound -> "sound", fault -> "fault", unexplained -> "unexplained");
+        evidence.diagnosis().fold(sound -> "sound", fault -> "fault", unexplained -> "unexplained");
     json.put("diagnosis", diagnosis);
     ArrayNode explanations = json.putArray("explanations");
     for (Explanation each : evidence.explanations()) {

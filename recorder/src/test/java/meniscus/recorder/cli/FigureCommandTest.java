@@ -334,13 +334,19 @@ class FigureCommandTest {
   void twoTeedGaugesAreComparedOverTheirRange() {
     String second = " --second '2.00 inH2O, 7.88 inH2O, 19.6 inH2O' --accuracy 0.25%";
     JsonNode wrong =
-        json("gauges --first '2.01 inH2O, 8.04 inH2O, 20.0 inH2O'" + second + " --step '0.01 inH2O'");
+        json(
+            "gauges --first '2.01 inH2O, 8.04 inH2O, 20.0 inH2O'"
+                + second
+                + " --step '0.01 inH2O'");
     // 18.0 against 17.6 inH2O over the span: 2 %.
     assertEquals(2.1, number(wrong, "gain_percent"), 0.3);
     assertFalse(wrong.get("agree").asBoolean());
     assertTrue(wrong.get("remarks").get(0).asText().contains("one of them is wrong"));
     JsonNode right =
-        json("gauges --first '2.00 inH2O, 7.89 inH2O, 19.6 inH2O'" + second + " --step '0.01 inH2O'");
+        json(
+            "gauges --first '2.00 inH2O, 7.89 inH2O, 19.6 inH2O'"
+                + second
+                + " --step '0.01 inH2O'");
     assertTrue(right.get("agree").asBoolean());
     assertEquals(2, run("gauges --first '2 inH2O'" + second + " --step '0.01 inH2O'").code);
   }

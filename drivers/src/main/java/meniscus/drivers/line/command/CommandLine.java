@@ -13,7 +13,9 @@ import meniscus.core.instrument.Printable;
 import meniscus.drivers.line.Line;
 import meniscus.drivers.line.LineLost;
 
-/** A running program as a line. Its output is taken by a thread of its own, for pipes do not wait. */
+/**
+ * A running program as a line. Its output is taken by a thread of its own, for pipes do not wait.
+ */
 final class CommandLine implements Line {
 
   /** What a program says about its trouble is shown up to this length. */
@@ -96,8 +98,7 @@ final class CommandLine implements Line {
         + ")"
         + (said.isEmpty()
             ? ""
-            : ": "
-                + Printable.text(ByteBuffer.wrap(said.getBytes(StandardCharsets.ISO_8859_1))));
+            : ": " + Printable.text(ByteBuffer.wrap(said.getBytes(StandardCharsets.ISO_8859_1))));
   }
 
   @Override

@@ -84,8 +84,7 @@ public final class PluginsOption {
     List<LineKind> kinds =
         drivers.lineKinds().stream()
             .map(
-                kind ->
-                    kind.id().equals(CommandKind.ID) ? new CommandKind(trusted::refusal) : kind)
+                kind -> kind.id().equals(CommandKind.ID) ? new CommandKind(trusted::refusal) : kind)
             .toList();
     return new PluginFolder(new Drivers(drivers.all(), kinds), read.found());
   }
