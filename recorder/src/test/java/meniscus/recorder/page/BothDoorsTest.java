@@ -35,7 +35,7 @@ import org.junit.jupiter.api.io.TempDir;
  * way, says the same, and leaves the same bytes behind. The simulated bench gives the same readings
  * for the same seed; both doors have one clock.
  */
-@Timeout(value = 300, threadMode = Timeout.ThreadMode.SEPARATE_THREAD)
+@Timeout(value = 1200, threadMode = Timeout.ThreadMode.SEPARATE_THREAD)
 class BothDoorsTest {
 
   private static final InstantSource CLOCK =
