@@ -151,6 +151,8 @@ static void send(uint8_t byte) {
   UCSR0B |= _BV(UDRIE0);
 }
 
+#ifndef PACKETS /* packets carry the analogue inputs alone */
+
 static uint8_t check;
 
 static void text(const char *s) {
@@ -283,6 +285,8 @@ static void sensors(void) {
     asked = 1;
   }
 }
+
+#endif
 
 /* ---- lines and packets ----------------------------------------------------------------------- */
 

@@ -3,16 +3,21 @@ package meniscus.recorder.cli;
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.nio.charset.StandardCharsets;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
+import java.util.Scanner;
+import meniscus.core.refusal.Refusal;
 import meniscus.recorder.cli.terminal.CommandFailed;
 import meniscus.recorder.cli.terminal.Console;
 import meniscus.recorder.cli.terminal.ExitCode;
 import meniscus.recorder.feed.Drivers;
+import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.look.Check;
 import meniscus.recorder.look.DryRun;
+import meniscus.recorder.look.WiringCheck;
 import picocli.CommandLine.Option;
 
 /** The part of {@code look} that checks a bench against a plan before any air moves. */
@@ -30,15 +35,48 @@ final class DryRunOption {
       description = "the plan to check the bench against")
   private Optional<Path> plan = Optional.empty();
 
+  @Option(
+      names = "--wiring",
+      description = {
+        "with --bench: leads through hoses, signs and units of a new bench, blower off: suck at",
+        "each hose, lift the dial by something known; names swapped hoses, a wrong sign, a 3.3 V",
+        "reference, mm for in"
+      })
+  private boolean wiring;
+
   boolean wanted() {
-    if (bench.isPresent() != plan.isPresent()) {
-      throw CommandFailed.usage("--bench and --plan go together: look --bench FILE --plan FILE");
+    if (bench.isPresent() != (plan.isPresent() || wiring)) {
+      throw CommandFailed.usage(
+          "--bench goes with --plan FILE (a dry run) or with --wiring: look --bench FILE --plan FILE");
     }
     return bench.isPresent();
   }
 
+  private int wiring(Console console, Drivers drivers) throws InterruptedException {
+    Scanner answers = new Scanner(console.in(), StandardCharsets.UTF_8);
+    try {
+      int faults =
+          new WiringCheck(
+                  question -> {
+                    console.say(question);
+                    return answers.hasNextLine() ? answers.nextLine().strip() : "";
+                  },
+                  console::say)
+              .of(bench.orElseThrow(), drivers);
+      console.say(faults == 0 ? "No fault was found." : "Put these right, then look once more.");
+      return faults == 0 ? ExitCode.DONE : ExitCode.BENCH_FAULT;
+    } catch (FileNotAccepted e) {
+      throw CommandFailed.data(e.getMessage());
+    } catch (Refusal e) {
+      throw CommandFailed.bench(e.getMessage());
+    }
+  }
+
   int run(Console console, Drivers drivers, double seconds, boolean json)
       throws InterruptedException {
+    if (wiring) {
+      return wiring(console, drivers);
+    }
     List<Check> checks = DryRun.of(bench.orElseThrow(), plan.orElseThrow(), drivers, seconds);
     if (json) {
       ObjectNode object = JsonNodeFactory.instance.objectNode().put("meniscus", "look/1");

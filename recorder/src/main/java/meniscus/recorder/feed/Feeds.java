@@ -100,7 +100,7 @@ public final class Feeds {
   /** The same for instruments that are wired already. */
   public static Opened open(
       Bench bench, List<BoundInstrument> wired, Simulation simulation, Moment first) {
-    if (!isSimulated(wired)) {
+    if (wired.stream().noneMatch(each -> each.kind().equals(SIMULATED))) {
       TestClock clock = TestClock.startingAt(first);
       return new Opened(new LiveFeed(bench, wired, clock), Optional.of(clock));
     }
@@ -108,6 +108,13 @@ public final class Feeds {
     simulated.mount(simulation.mounted());
     simulated.direction(simulation.direction());
     simulation.range().ifPresent(simulated::range);
+    if (!isSimulated(wired)) {
+      TestClock clock = TestClock.startingAt(first);
+      SimulatedLines beside =
+          new SimulatedLines(simulated, new SimulatedOperator(simulated, simulation.seed()));
+      return new Opened(
+          new LiveFeed(bench, wired, clock, Optional.of(beside)), Optional.of(clock));
+    }
     return new Opened(simulated(bench, wired, simulated, simulation, first), Optional.empty());
   }
 

@@ -39,6 +39,7 @@ public final class LiveFeed implements Feed {
   private final Bench bench;
   private final List<BoundInstrument> wired;
   private final Supplier<Moment> clock;
+  private final Optional<SimulatedLines> simulated;
   private final BlockingQueue<BenchEvent> queue = new LinkedBlockingQueue<>();
   private final List<LineReader> readers = new ArrayList<>();
   private final List<LineToQueue> ears = new ArrayList<>();
@@ -70,6 +71,16 @@ public final class LiveFeed implements Feed {
    * @throws Refusal when a line's settings do not fit
    */
   public LiveFeed(Bench bench, List<BoundInstrument> wired, Supplier<Moment> clock) {
+    this(bench, wired, clock, Optional.empty());
+  }
+
+  /** The same, with some instruments of the simulated bench among them. */
+  LiveFeed(
+      Bench bench,
+      List<BoundInstrument> wired,
+      Supplier<Moment> clock,
+      Optional<SimulatedLines> simulated) {
+    this.simulated = simulated;
     this.bench = bench;
     this.wired = wired;
     this.clock = clock;
@@ -95,11 +106,25 @@ public final class LiveFeed implements Feed {
         instrument.kind().equals(TypedLine.KIND)
             || instrument.kind().isEmpty() && instrument.isByHand();
     if (!typed) {
-      return instrument.opener();
+      return simulated.isPresent() && instrument.kind().equals(Feeds.SIMULATED)
+          ? simulated
+              .get()
+              .opener(instrument.line().text("instrument", instrument.instrument().id()))
+          : instrument.opener();
     }
     TypedLine.Keyboard keyboard = new TypedLine.Keyboard();
     keyboards.put(instrument.index(), keyboard);
     return keyboard;
+  }
+
+  @Override
+  public void asks(Asked asked) {
+    simulated.ifPresent(bench -> bench.asks(asked));
+  }
+
+  @Override
+  public void valve(boolean shut) {
+    simulated.ifPresent(bench -> bench.valve(shut));
   }
 
   @Override

@@ -8,6 +8,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import meniscus.core.bench.Bench;
+import meniscus.core.bench.Range;
 import meniscus.core.bench.Source;
 import meniscus.core.bench.Use;
 import meniscus.core.calibrate.EpochTasks;
@@ -105,7 +106,7 @@ public final class DryRun {
 
   private void listen(Bench bench, Assembly assembly, List<BoundInstrument> wired)
       throws InterruptedException {
-    Map<Use, Source.Measured> used = used(bench, assembly);
+    Map<Use, Source.Measured> used = used(bench, assembly.range());
     Map<Use, double[]> heard = new EnumMap<>(Use.class);
     String[] lost = new String[wired.size()];
     String[] unread = new String[wired.size()];
@@ -132,7 +133,7 @@ public final class DryRun {
     atRest(assembly, heard, used);
   }
 
-  private static Map<Use, Source.Measured> used(Bench bench, Assembly assembly) {
+  static Map<Use, Source.Measured> used(Bench bench, Range range) {
     Map<Use, Source.Measured> used = new EnumMap<>(Use.class);
     bench
         .channels()
@@ -142,12 +143,12 @@ public final class DryRun {
                 used.put(use, gauge);
               }
             });
-    used.put(Use.ELEMENT_DROP, assembly.range().drop());
+    used.put(Use.ELEMENT_DROP, range.drop());
     return used;
   }
 
   /** Number of readings, their sum, and how many were over range, by use. */
-  private static Object take(
+  static Object take(
       Frame frame,
       Bench bench,
       List<BoundInstrument> wired,

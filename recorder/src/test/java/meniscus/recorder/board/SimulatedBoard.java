@@ -80,7 +80,6 @@ final class SimulatedBoard implements AutoCloseable {
                 "avr-gcc",
                 "-Wall",
                 "-Wextra",
-                "-Wno-unused-function",
                 "-Werror",
                 "-Os",
                 "-mmcu=atmega328p",

@@ -110,6 +110,24 @@ class DryRunTest {
     assertFalse(faults.isEmpty(), checks.toString());
   }
 
+  /** A recording stands for an instrument of somebody's own. */
+  @Test
+  void anInstrumentOfOnesOwnStandsBesideSimulatedOnes() throws Exception {
+    StringBuilder lines = new StringBuilder("meniscus line recording 1\n");
+    for (int i = 1; i < 200; i++) {
+      lines.append(i * 20_000_000L).append(" < L +0.000 mm\\r\n");
+    }
+    Path own = Files.writeString(folder.resolve("own"), lines);
+    List<Check> checks =
+        checks(
+            "\"line\": {\"kind\": \"simulated\", \"instrument\": \"dial-indicator\"}",
+            "\"line\": {\"kind\": \"playback\", \"file\": \"" + own + "\"}",
+            "28",
+            "28");
+    assertEquals(List.of(), of(checks, Check.State.FAULT), checks.toString());
+    assertEquals(6, checks.stream().filter(c -> c.area() == Check.Area.CHANNELS).count());
+  }
+
   @Test
   void theCommandTellsItAndItsExitCode() throws Exception {
     changed("bench.json", "\"high\": \"48 inH2O\"", "\"high\": \"5 kPa\"");
