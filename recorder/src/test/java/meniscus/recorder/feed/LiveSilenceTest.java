@@ -15,7 +15,9 @@ import meniscus.recorder.file.BenchFile;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
-/** A line that says nothing, and one that says nothing sensible; the clock goes as the test says. */
+/**
+ * A line that says nothing, and one that says nothing sensible; the clock goes as the test says.
+ */
 class LiveSilenceTest {
 
   private static final long PATIENCE_NANOS = 120_000_000_000L;
@@ -79,9 +81,7 @@ class LiveSilenceTest {
       Bench bench = BenchFile.read(file);
       try (LiveFeed feed =
           new LiveFeed(
-              bench,
-              Feeds.wire(bench, file, Drivers.shipped()),
-              () -> new Moment(nanos.get()))) {
+              bench, Feeds.wire(bench, file, Drivers.shipped()), () -> new Moment(nanos.get()))) {
         port.write("1,2\r\n1,2\r\n1,2\r\nboot\r\n");
         next(feed, BenchEvent.Unread.class);
         pass(feed, 3);
