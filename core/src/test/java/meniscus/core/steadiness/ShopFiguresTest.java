@@ -80,6 +80,7 @@ class ShopFiguresTest {
   void detection(Row row) {
     ShopTrials trials = new ShopTrials(row.noise(), SEED + 2);
     for (double seconds : new double[] {20, 60}) {
+      ShopTrials.Oracle oracle = trials.oracle(seconds);
       StringBuilder line = new StringBuilder();
       for (Change change :
           new Change[] {
@@ -96,7 +97,7 @@ class ShopFiguresTest {
                 change.times(),
                 100 * change.apart(),
                 100.0 * trials.notSteady(count, change, seconds) / count,
-                100.0 * trials.oracle(count, change, seconds) / count));
+                100.0 * oracle.found(count, change) / count));
       }
       say("%-26s %2.0f s%s", row.name(), seconds, line);
     }

@@ -124,25 +124,36 @@ record ShopTrials(ShopNoise noise, long seed) {
     return 1.96 * 1.96 * longRun / TARGET / TARGET;
   }
 
-  /**
-   * How many of so many readings one would find beyond calm who knows the noise: the same looks,
-   * with limits from the true noise itself at the same false-alarm chance.
-   */
-  int oracle(int count, Change change, double seconds) {
+  /** One who knows the noise, for readings of a length. */
+  Oracle oracle(double seconds) {
     CalmRecord known = calm(noise, 60, 86_028_121L * seed);
     Seen[] calm = new Seen[ORACLE_DRAWS];
     for (int i = 0; i < ORACLE_DRAWS; i++) {
       calm[i] = seen(known, seconds, Change.NONE, new Random(seed * 31 + 65_537L * i));
     }
-    CalmLimits limits = CalmLimits.of(Stream.of(calm).map(Seen::looks).toArray(Looks[]::new), 1);
-    double most = CalmJumps.limit(Stream.of(calm).mapToDouble(one -> one.jumps.ratio()).toArray());
-    int found = 0;
-    for (int i = 0; i < count; i++) {
-      Seen one = seen(known, seconds, change, random(i, change));
-      boolean passed = limits.passedBy(one.looks) && one.jumps.ratio() <= most;
-      found += passed ? 0 : 1;
+    return new Oracle(
+        this,
+        known,
+        seconds,
+        CalmLimits.of(Stream.of(calm).map(Seen::looks).toArray(Looks[]::new), 1),
+        CalmJumps.limit(Stream.of(calm).mapToDouble(one -> one.jumps.ratio()).toArray()));
+  }
+
+  /**
+   * One who knows the noise: the same looks, with limits from the true noise itself at the same
+   * false-alarm chance.
+   */
+  record Oracle(
+      ShopTrials trials, CalmRecord known, double seconds, CalmLimits limits, double jumps) {
+    int found(int count, Change change) {
+      int found = 0;
+      for (int i = 0; i < count; i++) {
+        Seen one = trials.seen(known, seconds, change, trials.random(i, change));
+        boolean passed = limits.passedBy(one.looks) && one.jumps.ratio() <= jumps;
+        found += passed ? 0 : 1;
+      }
+      return found;
     }
-    return found;
   }
 
   private record Seen(Looks looks, CalmJumps.Look jumps) {}
