@@ -289,10 +289,8 @@ class AcquisitionTest {
 
   @Test
   void blowingWithoutAThermometerInThePlenumIsMarked() {
-    assertTrue(
-        still(HandFedBench.bench(false, Site.UNKNOWN), Direction.BLOWING).temperatureAssumed());
-    assertFalse(
-        still(HandFedBench.bench(false, Site.UNKNOWN), Direction.SUCTION).temperatureAssumed());
+    assertTrue(still(HandFedBench.bench(false, Site.UNKNOWN), Direction.BLOWING).air().assumed());
+    assertFalse(still(HandFedBench.bench(false, Site.UNKNOWN), Direction.SUCTION).air().assumed());
     Map<Use, Source> channels = new EnumMap<>(HandFedBench.bench(false, Site.UNKNOWN).channels());
     channels.put(Use.PLENUM_TEMPERATURE, new Source.Typed(310, 1));
     PointMeans measured =
@@ -300,8 +298,8 @@ class AcquisitionTest {
             with(HandFedBench.bench(false, Site.UNKNOWN), channels, Optional.empty()),
             Direction.BLOWING);
 
-    assertFalse(measured.temperatureAssumed());
-    assertEquals(310, measured.plenumTemperatureK(), 1e-9);
+    assertFalse(measured.air().assumed());
+    assertEquals(310, measured.air().plenumK(), 1e-9);
   }
 
   @Test
