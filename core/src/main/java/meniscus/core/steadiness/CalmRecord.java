@@ -93,7 +93,8 @@ public final class CalmRecord {
     }
     CalmModel model = model(blocks.seconds(), blocks.perBlock());
     CalmJumps jumps = model.jumps(fine.seconds(), fine.perBlock());
-    model.couldHide(CalmLimits.stated(stabilitySeconds, Integer.MAX_VALUE, blocks.seconds()), jumps, 1);
+    model.couldHide(
+        CalmLimits.stated(stabilitySeconds, Integer.MAX_VALUE, blocks.seconds()), jumps, 1);
     model.couldHide(CalmLimits.stated(0, Integer.MAX_VALUE, blocks.seconds()), jumps, 1);
   }
 

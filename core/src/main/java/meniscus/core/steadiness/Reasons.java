@@ -18,17 +18,17 @@ final class Reasons {
   private static final double WORTH_SAYING_HIDDEN = 0.02;
 
   private final JudgeSettings settings;
-  private final Evidence evidence;
+  private final SignalEvidence evidence;
   private final Verdict verdict;
   private final List<String> reasons = new ArrayList<>();
 
-  private Reasons(JudgeSettings settings, Evidence evidence, Verdict verdict) {
+  private Reasons(JudgeSettings settings, SignalEvidence evidence, Verdict verdict) {
     this.settings = settings;
     this.evidence = evidence;
     this.verdict = verdict;
   }
 
-  static List<String> of(JudgeSettings settings, Evidence evidence, Verdict verdict) {
+  static List<String> of(JudgeSettings settings, SignalEvidence evidence, Verdict verdict) {
     Reasons said = new Reasons(settings, evidence, verdict);
     said.why();
     said.beside();
@@ -36,7 +36,7 @@ final class Reasons {
   }
 
   private void why() {
-    Evidence.Instrument instrument = evidence.instrument();
+    SignalEvidence.Instrument instrument = evidence.instrument();
     if (verdict == Verdict.FAULTY) {
       reasons.add(
           instrument
@@ -122,7 +122,7 @@ final class Reasons {
 
   /** What is to be known beside the verdict. */
   private void beside() {
-    Evidence.Instrument instrument = evidence.instrument();
+    SignalEvidence.Instrument instrument = evidence.instrument();
     if (instrument.spikes() > 0 && verdict != Verdict.FAULTY) {
       add("%d of %d readings cut out as spikes", instrument.spikes(), instrument.judged());
     }
@@ -147,11 +147,11 @@ final class Reasons {
   }
 
   private void precision(Level level) {
-    Evidence.Clocks clocks = evidence.clocks();
+    SignalEvidence.Clocks clocks = evidence.clocks();
     if (!clocks.longEnough()) {
       add(
           "only %.1f s of the %.0f s that tell slow fluctuation where no calm record knows it",
-          clocks.usedSeconds(), Evidence.ALONE_SECONDS);
+          clocks.usedSeconds(), SignalEvidence.ALONE_SECONDS);
     } else if (!clocks.precise() && level.mean() != 0) {
       add(
           "the asked ±%.2g %% is not reached: ±%.2g %%",
@@ -161,7 +161,7 @@ final class Reasons {
   }
 
   private void whatCouldHide(AirBehaviour air) {
-    Evidence.Readings readings = evidence.instrument().readings();
+    SignalEvidence.Readings readings = evidence.instrument().readings();
     double mean = Math.abs(evidence.level().orElseThrow().mean());
     if (readings.stepped()) {
       add(

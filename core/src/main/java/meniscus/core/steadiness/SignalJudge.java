@@ -33,7 +33,7 @@ public final class SignalJudge {
   private final ReadingWatch watch;
   private final Blocks blocks = new Blocks();
   private final Blocks fine = new Blocks(CalmRecord.SHORT_SECONDS, MOST_FINE);
-  private final Recent recent = new Recent();
+  private final LastReadings recent = new LastReadings();
   private final SpikeCutter spikes =
       new SpikeCutter(
           (seconds, value) -> {
@@ -124,7 +124,7 @@ public final class SignalJudge {
         airAt = now;
       }
     }
-    Evidence evidence = evidence();
+    SignalEvidence evidence = evidence();
     Verdict verdict = VerdictRule.of(evidence);
     Optional<Switching> switching =
         verdict == Verdict.SWITCHING ? air.flatMap(AirBehaviour::switching) : Optional.empty();
@@ -149,17 +149,17 @@ public final class SignalJudge {
         Reasons.of(settings, evidence, verdict));
   }
 
-  private Evidence evidence() {
+  private SignalEvidence evidence() {
     double fluctuation =
         level == null || settings.calm().isEmpty() ? Double.NaN : model().get().fast(level.mean());
-    return new Evidence(
-        new Evidence.Instrument(
+    return new SignalEvidence(
+        new SignalEvidence.Instrument(
             watch.fault(blocks.spacing(), fluctuation),
             spikes.cut(),
             spikes.judged(),
             watch.missing(),
             watch.longestGap(),
-            new Evidence.Readings(
+            new SignalEvidence.Readings(
                 blocks.interval(),
                 blocks.spacing(),
                 watch.resolution(),
@@ -168,7 +168,7 @@ public final class SignalJudge {
         Optional.ofNullable(level),
         level == null ? Double.NaN : halfWidth(),
         level == null ? Optional.empty() : air,
-        new Evidence.Clocks(usedSeconds(), precise, level != null && longEnough(), decided()));
+        new SignalEvidence.Clocks(usedSeconds(), precise, level != null && longEnough(), decided()));
   }
 
   private Judged.Average average(Level known, Optional<Switching> switching) {
@@ -289,7 +289,7 @@ public final class SignalJudge {
    * noise that is small: stopping at the first narrow interval would catch just these pieces.
    */
   private boolean longEnough() {
-    return level.familiarChance() >= 0.5 || usedSeconds() >= Evidence.ALONE_SECONDS;
+    return level.familiarChance() >= 0.5 || usedSeconds() >= SignalEvidence.ALONE_SECONDS;
   }
 
   /** Half of the 95 % interval with what resolution hides. */

@@ -38,7 +38,7 @@ final class Stretch {
   }
 
   /** Takes mains ripple out, where there is some. */
-  Stretch withoutRipple(Recent recent, Blocks fineBlocks, double mainsHertz) {
+  Stretch withoutRipple(LastReadings recent, Blocks fineBlocks, double mainsHertz) {
     int first = 0;
     while (first < recent.size() && recent.seconds(first) < from) {
       first++;

@@ -10,7 +10,7 @@ final class VerdictRule {
 
   private VerdictRule() {}
 
-  static Verdict of(Evidence evidence) {
+  static Verdict of(SignalEvidence evidence) {
     if (evidence.instrument().fault().isPresent() || spiky(evidence.instrument())) {
       return Verdict.FAULTY;
     }
@@ -27,7 +27,7 @@ final class VerdictRule {
     return air.beyond().isEmpty() ? Verdict.STEADY : Verdict.ROUGH;
   }
 
-  static boolean spiky(Evidence.Instrument instrument) {
+  static boolean spiky(SignalEvidence.Instrument instrument) {
     return instrument.spikes() > Math.max(FEW_SPIKES, MOST_SPIKES * instrument.judged());
   }
 

@@ -50,7 +50,7 @@ final class BlowerNoise {
   /** Noise of deviation one about zero. */
   static double[] draw(int n, double hertz, Random random) {
     learn();
-    int size = Integer.highestOneBit(2 * n - 1);
+    int size = Integer.highestOneBit(8 * n - 1);
     double[] re = new double[size];
     double[] im = new double[size];
     double total = 0;

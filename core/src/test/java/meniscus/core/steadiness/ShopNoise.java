@@ -163,7 +163,7 @@ record ShopNoise(Law law, Gauge gauge) {
 
   /** Spectrum f^-5/3 above 0.2 Hz, flat below: a sum of many waves of random phase and height. */
   private static double[] cascade(int n, Random random) {
-    int size = Integer.highestOneBit(2 * n - 1);
+    int size = Integer.highestOneBit(8 * n - 1);
     double[] re = new double[size];
     double[] im = new double[size];
     double power = 0;

@@ -135,8 +135,7 @@ record ShopTrials(ShopNoise noise, long seed) {
       calm[i] = seen(known, seconds, Change.NONE, new Random(seed * 31 + 65_537L * i));
     }
     CalmLimits limits = CalmLimits.of(Stream.of(calm).map(Seen::looks).toArray(Looks[]::new), 1);
-    double most =
-        CalmJumps.limit(Stream.of(calm).mapToDouble(one -> one.jumps.ratio()).toArray());
+    double most = CalmJumps.limit(Stream.of(calm).mapToDouble(one -> one.jumps.ratio()).toArray());
     int found = 0;
     for (int i = 0; i < count; i++) {
       Seen one = seen(known, seconds, change, random(i, change));

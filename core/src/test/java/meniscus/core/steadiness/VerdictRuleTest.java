@@ -28,14 +28,14 @@ class VerdictRuleTest {
   }
 
   private static Verdict verdict(Optional<String> fault, int spikes, Optional<AirBehaviour> air) {
-    Evidence.Readings readings = new Evidence.Readings(0.01, 0.01, 0, 1e-4, 50);
+    SignalEvidence.Readings readings = new SignalEvidence.Readings(0.01, 0.01, 0, 1e-4, 50);
     return VerdictRule.of(
-        new Evidence(
-            new Evidence.Instrument(fault, spikes, 100, 0, 0.01, readings),
+        new SignalEvidence(
+            new SignalEvidence.Instrument(fault, spikes, 100, 0, 0.01, readings),
             Optional.empty(),
             0.001,
             air,
-            new Evidence.Clocks(30, true, true, true)));
+            new SignalEvidence.Clocks(30, true, true, true)));
   }
 
   private static Verdict verdict(AirBehaviour air) {

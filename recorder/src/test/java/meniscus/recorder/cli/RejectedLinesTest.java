@@ -7,6 +7,7 @@ import java.io.ByteArrayOutputStream;
 import java.io.InputStream;
 import java.io.PrintStream;
 import java.nio.charset.StandardCharsets;
+import java.time.InstantSource;
 import java.util.List;
 import meniscus.core.lift.TestEvent;
 import meniscus.core.time.Moment;
@@ -29,7 +30,7 @@ class RejectedLinesTest {
   private RecordListener listener(boolean json) {
     PrintStream stream = new PrintStream(out, true, StandardCharsets.UTF_8);
     return new RecordListener(
-        new Console(stream, stream, InputStream.nullInputStream()),
+        new Console(stream, stream, InputStream.nullInputStream(), InstantSource.system()),
         PlanFile.parse("plan.json", PLAN),
         json,
         false);

@@ -2,12 +2,12 @@ package meniscus.recorder.feed;
 
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
-import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.Optional;
 import java.util.concurrent.atomic.AtomicLong;
+import meniscus.core.Needed;
 import meniscus.core.bench.Bench;
 import meniscus.core.time.Moment;
 import meniscus.drivers.line.serial.PseudoTerminal;
@@ -15,7 +15,9 @@ import meniscus.recorder.file.BenchFile;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
-/** A line that says nothing, and one that says nothing sensible; the clock goes as the test says. */
+/**
+ * A line that says nothing, and one that says nothing sensible; the clock goes as the test says.
+ */
 class LiveSilenceTest {
 
   private static final long PATIENCE_NANOS = 120_000_000_000L;
@@ -71,7 +73,7 @@ class LiveSilenceTest {
 
   @Test
   void silenceIsToldApartFromWhatDoesNotFitAndNothingOldIsQuoted() throws Exception {
-    assumeTrue(Files.exists(Path.of("/dev/ptmx")), "no pseudo-terminals here");
+    Needed.that(Files.exists(Path.of("/dev/ptmx")), "no pseudo-terminals here");
     Files.writeString(temp.resolve("gauge.json"), SHEET);
     try (PseudoTerminal port = PseudoTerminal.open()) {
       Path file = temp.resolve("bench.json");
@@ -79,9 +81,7 @@ class LiveSilenceTest {
       Bench bench = BenchFile.read(file);
       try (LiveFeed feed =
           new LiveFeed(
-              bench,
-              Feeds.wire(bench, file, Drivers.shipped()),
-              () -> new Moment(nanos.get()))) {
+              bench, Feeds.wire(bench, file, Drivers.shipped()), () -> new Moment(nanos.get()))) {
         port.write("1,2\r\n1,2\r\n1,2\r\nboot\r\n");
         next(feed, BenchEvent.Unread.class);
         pass(feed, 3);

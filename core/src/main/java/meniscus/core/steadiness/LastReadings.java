@@ -1,7 +1,7 @@
 package meniscus.core.steadiness;
 
 /** The last readings of a rung, as they came but for spikes. */
-final class Recent {
+final class LastReadings {
 
   private final double[] seconds = new double[MainsLine.MOST];
   private final double[] values = new double[MainsLine.MOST];

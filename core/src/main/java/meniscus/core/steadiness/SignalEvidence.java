@@ -12,7 +12,7 @@ import meniscus.core.settle.Level;
  * @param air how the air behaves; empty while the reading is too brief for that
  * @param clocks how far it is
  */
-record Evidence(
+record SignalEvidence(
     Instrument instrument,
     Optional<Level> level,
     double halfWidth,
