@@ -112,8 +112,7 @@ public final class Feeds {
       TestClock clock = TestClock.startingAt(first);
       SimulatedLines beside =
           new SimulatedLines(simulated, new SimulatedOperator(simulated, simulation.seed()));
-      return new Opened(
-          new LiveFeed(bench, wired, clock, Optional.of(beside)), Optional.of(clock));
+      return new Opened(new LiveFeed(bench, wired, clock, Optional.of(beside)), Optional.of(clock));
     }
     return new Opened(simulated(bench, wired, simulated, simulation, first), Optional.empty());
   }

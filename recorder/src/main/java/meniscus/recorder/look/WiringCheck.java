@@ -54,18 +54,32 @@ public final class WiringCheck {
     List<BoundInstrument> wired = Feeds.wire(bench, benchFile, drivers);
     Range range = bench.ranges().get(0);
     Map<Use, Source.Measured> used = DryRun.used(bench, range);
-    try (Feed feed =
-        Feeds.open(bench, wired, Feeds.Simulation.usual(), Moment.START).feed()) {
+    try (Feed feed = Feeds.open(bench, wired, Feeds.Simulation.usual(), Moment.START).feed()) {
       asks.apply("Blower off, hoses open to the room, dial on its seat; then Enter: ");
       Map<Use, Double> rest = means(feed, bench, wired, used);
       rest.forEach(
-          (use, mean) -> says.accept(use.word() + " " + shown(mean, unit(wired, bench, used, use))));
+          (use, mean) ->
+              says.accept(use.word() + " " + shown(mean, unit(wired, bench, used, use))));
       suck(Use.TEST_PRESSURE, "plenum", Use.ELEMENT_DROP, rest, feed, bench, wired, used);
       suck(Use.ELEMENT_DROP, "flow element", Use.TEST_PRESSURE, rest, feed, bench, wired, used);
-      known(Use.LIFT, "Lift the dial by something known, such as a feeler gauge",
-          "0.100 in", rest, feed, bench, wired, used);
-      known(Use.TEST_PRESSURE, "Put a known pressure on it, such as a water column's",
-          "10 inH2O", rest, feed, bench, wired, used);
+      known(
+          Use.LIFT,
+          "Lift the dial by something known, such as a feeler gauge",
+          "0.100 in",
+          rest,
+          feed,
+          bench,
+          wired,
+          used);
+      known(
+          Use.TEST_PRESSURE,
+          "Put a known pressure on it, such as a water column's",
+          "10 inH2O",
+          rest,
+          feed,
+          bench,
+          wired,
+          used);
     }
     return faults;
   }

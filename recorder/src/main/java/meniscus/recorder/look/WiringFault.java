@@ -48,7 +48,10 @@ public record WiringFault(Kind kind, String text) {
       return Optional.of(
           new WiringFault(
               Kind.SWAPPED,
-              "you sucked at " + what + ", but " + other
+              "you sucked at "
+                  + what
+                  + ", but "
+                  + other
                   + " moved: their hoses, or their channels, are swapped"));
     }
     if (Math.abs(movedPa) <= MOVED_PA) {
@@ -62,7 +65,8 @@ public record WiringFault(Kind kind, String text) {
         : Optional.of(
             new WiringFault(
                 Kind.INVERTED,
-                what + " falls where it must rise: put the hose on the other nipple, or change"
+                what
+                    + " falls where it must rise: put the hose on the other nipple, or change"
                     + " \"inverted\" in the bench file"));
   }
 
@@ -81,15 +85,15 @@ public record WiringFault(Kind kind, String text) {
     if (near(ratio, -1)) {
       return Optional.of(
           new WiringFault(
-              Kind.INVERTED,
-              what + " has the other sign: change \"inverted\" in the bench file"));
+              Kind.INVERTED, what + " has the other sign: change \"inverted\" in the bench file"));
     }
     if (near(ratio, REFERENCES) || near(ratio, 1 / REFERENCES)) {
       boolean high = ratio > 1;
       return Optional.of(
           new WiringFault(
               Kind.REFERENCE,
-              what + (high ? " shows 1.52 times too much" : " shows 0.66 of what it should")
+              what
+                  + (high ? " shows 1.52 times too much" : " shows 0.66 of what it should")
                   + ": sensor and converter hang on different supplies, 5 V and 3.3 V"));
     }
     for (Unit sent : Unit.of(unit.dimension())) {
@@ -98,7 +102,11 @@ public record WiringFault(Kind kind, String text) {
         return Optional.of(
             new WiringFault(
                 Kind.UNIT,
-                what + " seems to send " + sent.symbol() + ", but its sheet says " + unit.symbol()
+                what
+                    + " seems to send "
+                    + sent.symbol()
+                    + ", but its sheet says "
+                    + unit.symbol()
                     + ": put that right in the sheet"));
       }
     }

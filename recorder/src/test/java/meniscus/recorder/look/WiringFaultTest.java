@@ -38,8 +38,7 @@ class WiringFaultTest {
     "inH2O, 249.1, UNIT, send Pa",
     "inH2O, 1.2, SCALE, shows 1.20 of what",
   })
-  void aKnownValueTellsUnitReferenceAndSign(
-      String unit, double ratio, String kind, String words) {
+  void aKnownValueTellsUnitReferenceAndSign(String unit, double ratio, String kind, String words) {
     Unit sheets = Unit.named(unit);
     double known = sheets.toSi(5);
     Optional<WiringFault> fault = WiringFault.ofKnown("it", ratio * known, known, sheets);
