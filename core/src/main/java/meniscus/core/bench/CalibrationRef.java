@@ -3,6 +3,7 @@ package meniscus.core.bench;
 import java.time.Instant;
 import java.util.Objects;
 import meniscus.core.flow.Direction;
+import meniscus.core.refusal.Refusal;
 
 /**
  * A calibration that the bench has had; its file is named by the hash of its bytes and never
@@ -32,7 +33,7 @@ public record CalibrationRef(
 
     public Standing {
       if (!inUse && why.isBlank()) {
-        throw new IllegalArgumentException("a calibration that is not used needs the reason why");
+        throw new Refusal("a calibration that is not used needs the reason why");
       }
     }
 

@@ -186,7 +186,7 @@ public final class EventText {
 
   private static String word(String detail) {
     if (!detail.matches("[a-z_]+")) {
-      throw new IllegalArgumentException("no word");
+      throw new Refusal("no word");
     }
     return detail;
   }

@@ -239,8 +239,7 @@ public record Plan(
     public Expectation {
       Objects.requireNonNull(effect);
       if (!(fromLiftM >= 0 && fromLiftM < 0.1)) {
-        throw new IllegalArgumentException(
-            "what a change is expected to do begins at a lift between 0 and 100 mm");
+        throw new Refusal("what a change is expected to do begins at a lift between 0 and 100 mm");
       }
     }
   }

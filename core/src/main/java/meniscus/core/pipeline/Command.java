@@ -5,6 +5,7 @@ import java.util.OptionalInt;
 import java.util.function.Function;
 import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.Value;
+import meniscus.core.refusal.Refusal;
 
 /** What the operator can ask of a run. */
 public sealed interface Command {
@@ -94,13 +95,13 @@ public sealed interface Command {
   record Confirm(double liftM) implements Command {
     public Confirm {
       if (!(liftM > 0 && liftM < 0.1)) {
-        throw new IllegalArgumentException("a valve lift lies between 0 and 100 mm");
+        throw new Refusal("a valve lift lies between 0 and 100 mm");
       }
     }
 
     /**
      * @param lift with its unit, such as {@code 0.500 in}
-     * @throws IllegalArgumentException when it is no lift
+     * @throws Refusal when it is no lift
      */
     public static Confirm of(String lift) {
       return new Confirm(Value.si(lift, Dimension.LENGTH));

@@ -168,7 +168,8 @@ public final class SignalJudge {
         Optional.ofNullable(level),
         level == null ? Double.NaN : halfWidth(),
         level == null ? Optional.empty() : air,
-        new SignalEvidence.Clocks(usedSeconds(), precise, level != null && longEnough(), decided()));
+        new SignalEvidence.Clocks(
+            usedSeconds(), precise, level != null && longEnough(), decided()));
   }
 
   private Judged.Average average(Level known, Optional<Switching> switching) {

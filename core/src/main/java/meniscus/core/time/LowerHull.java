@@ -69,11 +69,14 @@ final class LowerHull {
     return arrivals[corner];
   }
 
-  /** The corner at which the edge over the middle number begins. */
+  /**
+   * The corner at which the edge over the middle in time begins. Not over the middle number: what a
+   * port has held since before it was opened comes at once, and may be most of all there is.
+   */
   int edgeOverMiddle() {
-    double middle = 0.5 * (numbers[0] + (double) numbers[size - 1]);
+    double middle = 0.5 * (arrivals[0] + arrivals[size - 1]);
     int edge = 0;
-    while (edge < size - 2 && numbers[edge + 1] < middle) {
+    while (edge < size - 2 && arrivals[edge + 1] < middle) {
       edge++;
     }
     return edge;

@@ -71,8 +71,11 @@ public final class StreamClock {
   /** … if it is longer than this many usual ones. */
   private static final double GAP_SPACINGS = 2.2;
 
+  /** A rate is given up when so many gaps in a row leave no time to confirm it. */
+  private static final int MOST_ANCHORS = 3;
+
   /** Forgetting of the usual time between arrivals, and of their scatter. */
-  private static final double SPACING_WEIGHT = 1 / 32.0;
+  private static final int SPACINGS = 32;
 
   private static final double SCATTER_WEIGHT = 1 / 256.0;
 
@@ -89,6 +92,8 @@ public final class StreamClock {
   private boolean rateStands;
 
   private double spacing;
+  private int spacings;
+  private int anchors;
   private double gap;
   private double meanLate;
   private double scatter;
@@ -117,6 +122,8 @@ public final class StreamClock {
     offset = 0;
     even = true;
     spacing = Double.NaN;
+    spacings = 0;
+    anchors = 0;
     gap = 0;
     scatter = 0;
     meanLate = 0;
@@ -176,10 +183,15 @@ public final class StreamClock {
     return last;
   }
 
-  /** The line goes through this arrival; the rate is what it was. */
+  /** The line goes through this arrival; the rate is what it was, unless it never fits. */
   private void anchor(double x) {
     forgetArrivals();
     offset = x - period * index;
+    if (++anchors > MOST_ANCHORS) {
+      anchors = 0;
+      period = Double.NaN;
+      rateStands = false;
+    }
   }
 
   /** All that came with the newest arrival is here: the next comes later. */
@@ -191,9 +203,9 @@ public final class StreamClock {
       late = 0;
     }
     gap = isKnown() && since > Math.max(GAP_SECONDS, GAP_SPACINGS * spacing) ? since : 0;
-    if (gap == 0) {
-      spacing = Double.isNaN(spacing) ? since : spacing + SPACING_WEIGHT * (since - spacing);
-    }
+    spacings = Math.min(SPACINGS, spacings + 1);
+    double usual = gap == 0 ? since : Math.min(since, GAP_SPACINGS * spacing);
+    spacing = spacings == 1 ? since : spacing + (usual - spacing) / spacings;
     if (isKnown()) {
       double off = late - meanLate;
       meanLate += SCATTER_WEIGHT * off;
@@ -291,6 +303,7 @@ public final class StreamClock {
     period = slope;
     offset = window.arrival(edge) - slope * window.number(edge);
     rateStands = false;
+    anchors = 0;
     judgeEvenness();
   }
 

@@ -148,6 +148,26 @@ class StreamClockTest {
   }
 
   @Test
+  void whatAPortHeldBeforeItWasOpenedComesAtOnceAndSpoilsNothing() {
+    for (int group : new int[] {1, 4, 10}) {
+      for (double period : new double[] {0.005, 0.05, 0.2}) {
+        double[] taken = Arrivals.even(400 + (int) (40 / period), period);
+        double[] arrivals = Arrivals.grouped(taken, group);
+        double opened = taken[399];
+        StreamClock clock = new StreamClock();
+        for (int k = 0; k < taken.length; k++) {
+          // In four reads, some milliseconds apart.
+          double held = opened + 0.003 * (k / 100);
+          double moment = clock.sampled(k < 400 ? held : Math.max(opened + 0.012, arrivals[k]));
+          if (taken[k] > opened + 10) {
+            assertEquals(taken[k] + 0.001, moment, 0.01 * period, group + ", " + period);
+          }
+        }
+      }
+    }
+  }
+
+  @Test
   void aStallThatLosesNothingMovesNothing() {
     double period = 0.02;
     double[] taken = Arrivals.even(4000, period);

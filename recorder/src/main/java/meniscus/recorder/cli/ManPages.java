@@ -128,9 +128,17 @@ public final class ManPages {
   }
 
   /**
-   * Nothing in it is taken for an order to roff: no backslash, no point or quote at a beginning.
+   * Nothing in it is taken for an order to roff: no backslash, no point or quote at a beginning of
+   * a line. Other letters than ASCII are named, for older roffs read Latin-1.
    */
   private static String text(String plain) {
-    return plain.replace("\\", "\\e").replace("-", "\\-").replaceAll("(?m)^(?=[.'])", "\\\\&");
+    String escaped =
+        plain.replace("\\", "\\e").replace("-", "\\-").replaceAll("(?m)^(?=[.'])", "\\\\&");
+    return NOT_ASCII
+        .matcher(escaped)
+        .replaceAll(
+            found ->
+                Matcher.quoteReplacement(
+                    String.format(Locale.ROOT, "\\[u%04X]", found.group().codePointAt(0))));
   }
 }

@@ -5,6 +5,7 @@ import java.util.Optional;
 import java.util.OptionalInt;
 import java.util.Set;
 import meniscus.core.pipeline.Command;
+import meniscus.core.refusal.Refusal;
 import meniscus.recorder.page.http.Client;
 import meniscus.recorder.page.http.ControlLease;
 import meniscus.recorder.page.http.HttpError;
@@ -73,7 +74,7 @@ final class Commands {
   private static Command.Confirm confirm(String lift) throws HttpError {
     try {
       return Command.Confirm.of(lift);
-    } catch (IllegalArgumentException e) {
+    } catch (Refusal e) {
       throw HttpError.wrong("confirm takes a lift such as \"0.500 in\": " + e.getMessage());
     }
   }

@@ -1,7 +1,5 @@
 package meniscus.recorder.session;
 
-import meniscus.recorder.feed.Feeds;
-
 import java.io.IOException;
 import meniscus.core.lift.TestEvent;
 import meniscus.core.pipeline.Frame;

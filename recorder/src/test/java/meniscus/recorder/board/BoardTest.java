@@ -24,12 +24,14 @@ import java.util.function.Predicate;
 import java.util.stream.Stream;
 import meniscus.recorder.cli.MeniscusCommand;
 import org.junit.jupiter.api.BeforeAll;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.condition.EnabledOnOs;
 import org.junit.jupiter.api.condition.OS;
 import org.junit.jupiter.api.io.TempDir;
 
 /** The firmware of docs/boards as it would run on the chip, read by the program. */
+@Tag("long")
 @EnabledOnOs(value = OS.LINUX, disabledReason = "simavr and pseudo-terminals")
 class BoardTest {
 

@@ -2,12 +2,12 @@ package meniscus.recorder.feed;
 
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
-import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.Optional;
 import java.util.concurrent.atomic.AtomicLong;
+import meniscus.core.Needed;
 import meniscus.core.bench.Bench;
 import meniscus.core.time.Moment;
 import meniscus.drivers.line.serial.PseudoTerminal;
@@ -73,7 +73,7 @@ class LiveSilenceTest {
 
   @Test
   void silenceIsToldApartFromWhatDoesNotFitAndNothingOldIsQuoted() throws Exception {
-    assumeTrue(Files.exists(Path.of("/dev/ptmx")), "no pseudo-terminals here");
+    Needed.that(Files.exists(Path.of("/dev/ptmx")), "no pseudo-terminals here");
     Files.writeString(temp.resolve("gauge.json"), SHEET);
     try (PseudoTerminal port = PseudoTerminal.open()) {
       Path file = temp.resolve("bench.json");

@@ -15,8 +15,15 @@ class JsonFormsTest {
     says(
         "figure-air",
         Called.with(
-            "figure", "air", "--temperature", "20 degC", "--pressure", "1013 hPa", "--humidity",
-            "50%", "--json"));
+            "figure",
+            "air",
+            "--temperature",
+            "20 degC",
+            "--pressure",
+            "1013 hPa",
+            "--humidity",
+            "50%",
+            "--json"));
   }
 
   @Test
@@ -24,8 +31,22 @@ class JsonFormsTest {
     says(
         "figure-plate",
         Called.with(
-            "figure", "plate", "--bore", "44 mm", "--pipe", "100 mm", "--taps", "corner", "--drop",
-            "28 inH2O", "--upstream", "1013 hPa", "--temperature", "20 degC", "--humidity", "50%",
+            "figure",
+            "plate",
+            "--bore",
+            "44 mm",
+            "--pipe",
+            "100 mm",
+            "--taps",
+            "corner",
+            "--drop",
+            "28 inH2O",
+            "--upstream",
+            "1013 hPa",
+            "--temperature",
+            "20 degC",
+            "--humidity",
+            "50%",
             "--json"));
   }
 
@@ -34,8 +55,21 @@ class JsonFormsTest {
     says(
         "figure-valve",
         Called.with(
-            "figure", "valve", "--head", "40 mm", "--seat-width", "1.5 mm", "--seat-angle",
-            "45 deg", "--throat", "34 mm", "--stem", "7 mm", "--lift", "8 mm", "--json"));
+            "figure",
+            "valve",
+            "--head",
+            "40 mm",
+            "--seat-width",
+            "1.5 mm",
+            "--seat-angle",
+            "45 deg",
+            "--throat",
+            "34 mm",
+            "--stem",
+            "7 mm",
+            "--lift",
+            "8 mm",
+            "--json"));
   }
 
   @Test
@@ -43,7 +77,14 @@ class JsonFormsTest {
     says(
         "figure-rescale",
         Called.with(
-            "figure", "rescale", "--flow", "200 cfm", "--from", "28 inH2O", "--to", "10 inH2O",
+            "figure",
+            "rescale",
+            "--flow",
+            "200 cfm",
+            "--from",
+            "28 inH2O",
+            "--to",
+            "10 inH2O",
             "--json"));
   }
 

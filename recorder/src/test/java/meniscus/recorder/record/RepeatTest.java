@@ -14,10 +14,12 @@ import meniscus.core.bench.Repeatability;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.record.Recorder.Ran;
 import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
 /** Repeatability is learned by whoever has a bench: led through fittings, or from tests. */
+@Tag("long")
 class RepeatTest {
 
   @TempDir Path temp;

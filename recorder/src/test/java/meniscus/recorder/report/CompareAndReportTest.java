@@ -87,14 +87,14 @@ class CompareAndReportTest {
       assertTrue(lift.has("repeats_needed"));
     }
     assertEquals("loss", json.get("lifts").get(11).get("outcome").asText());
-    boolean likely = false;
+    boolean named = false;
     for (JsonNode finding : json.get("findings")) {
       for (String member : List.of("kind", "sentence", "evidence", "next_step", "lifts")) {
         assertTrue(finding.has(member), member + " in " + finding);
       }
-      likely |= finding.get("sentence").asText().contains("likely");
+      named |= finding.get("kind").asText().equals("loses at high lift");
     }
-    assertTrue(likely, json.get("findings").toString());
+    assertTrue(named, json.get("findings").toString());
     assertEquals("mm", json.at("/unit/lift").asText());
   }
 
@@ -166,7 +166,7 @@ class CompareAndReportTest {
     Run run = run("compare", before.toString(), "--after", after.toString());
     assertEquals(0, run.code, run.err);
     assertTrue(run.out.startsWith("Mean flow over 12 lifts: "), run.out);
-    assertTrue(run.out.contains("LIKELY SHORT SIDE"));
+    assertTrue(run.out.contains("LOSES AT HIGH LIFT"));
   }
 
   @Test
@@ -193,7 +193,12 @@ class CompareAndReportTest {
     assertTrue(html.contains("default-src &#39;none&#39;"));
     for (String said :
         List.of(
-            "gain", "loss", "no real change", "likely", "qualified machinist", "bench health")) {
+            "gain",
+            "loss",
+            "no real change",
+            "lost at high lift",
+            "qualified machinist",
+            "bench health")) {
       assertTrue(html.contains(said), said);
     }
   }

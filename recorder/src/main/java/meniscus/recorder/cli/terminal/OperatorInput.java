@@ -13,6 +13,7 @@ import java.util.function.Consumer;
 import java.util.function.LongSupplier;
 import java.util.regex.Pattern;
 import meniscus.core.pipeline.Command;
+import meniscus.core.refusal.Refusal;
 
 /**
  * Reads what the operator types or another program sends: one command a line. Lines that come
@@ -137,7 +138,7 @@ public final class OperatorInput implements Runnable {
   private void confirm(String rest) {
     try {
       submit(Command.Confirm.of(rest));
-    } catch (IllegalArgumentException e) {
+    } catch (Refusal e) {
       refused.accept("confirm takes a lift such as \"0.500 in\": " + e.getMessage());
     }
   }
