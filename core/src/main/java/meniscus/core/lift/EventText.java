@@ -140,7 +140,7 @@ public final class EventText {
     try {
       What read = read(kind, detail);
       return detail(read).equals(detail) ? read : new Unread(kind, detail);
-    } catch (Refusal | DateTimeException e) {
+    } catch (IllegalArgumentException | DateTimeException e) { // a number or a word may be none
       return new Unread(kind, detail);
     }
   }

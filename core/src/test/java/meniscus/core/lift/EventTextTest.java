@@ -43,6 +43,9 @@ class EventTextTest {
               "rung=1 now=skipped step=redo", new Undone(1, RungStands.SKIPPED, Undone.Step.REDO)),
           Map.entry(
               "rung=3 now=kept:2 step=skip", new Undone(3, RungStands.kept(2), Undone.Step.SKIP)),
+          Map.entry(
+              "lift_m=0.0127 control_m=0.01016 highest_pa=7000.0 first=13",
+              new TestEvent.Confirm(0.0127, 0.01016, 7000, 13)),
           Map.entry("dial: unplugged: no such port", new Lost("dial", "unplugged: no such port")),
           Map.entry("dial", new Back("dial", "")),
           Map.entry("journal: the disk works again", new Back("journal", "the disk works again")),
