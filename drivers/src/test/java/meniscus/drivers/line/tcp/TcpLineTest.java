@@ -85,7 +85,8 @@ class TcpLineTest {
     assertRefused(Map.of("kind", "tcp", "host", "10.0.0.20", "port", 70000), "from 1 to 65535");
     assertRefused(Map.of("kind", "tcp", "host", "10.0.0.20"), "\"port\" is missing");
     assertRefused(
-        Map.of("kind", "seriall", "port", "x"), "there are: playback, rfc2217, serial, tcp");
+        Map.of("kind", "seriall", "port", "x"),
+        "there are: command, playback, rfc2217, serial, tcp");
   }
 
   private static void assertRefused(Map<String, Object> settings, String words) {
