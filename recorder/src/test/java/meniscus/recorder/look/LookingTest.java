@@ -27,6 +27,7 @@ import meniscus.core.bench.Use;
 import meniscus.drivers.line.serial.PseudoTerminal;
 import meniscus.recorder.cli.MeniscusCommand;
 import meniscus.recorder.file.BenchFile;
+import meniscus.recorder.self.UserFolders;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.condition.EnabledOnOs;
 import org.junit.jupiter.api.condition.OS;
@@ -194,12 +195,11 @@ class LookingTest {
 
   @Test
   void aSheetOfOnesOwnFolderIsFoundByItsNameAndComesAlong() throws Exception {
-    String home = System.getProperty("user.home");
-    System.setProperty("user.home", temp.toString());
+    Path folder = Files.createDirectories(UserFolders.here().config().resolve("sheets"));
+    Path own = folder.resolve("my-logger.json");
     try {
-      Path folder = Files.createDirectories(temp.resolve(".config/meniscus/sheets"));
       Files.writeString(
-          folder.resolve("my-logger.json"),
+          own,
           "{\"meniscus\": \"sheet/1\", \"name\": \"My logger\", \"driver\": \"text-stream\","
               + " \"separator\": \" \", \"fields\": 2, \"channels\": [{\"name\":"
               + " \"test_pressure\", \"unit\": \"mbar\", \"field\": 1}, {\"name\":"
@@ -217,7 +217,7 @@ class LookingTest {
           bench, Files.readString(bench).replace("\"my-logger.json\"", "\"my-logger\""));
       assertEquals(0, run("listen", "--bench", bench, "--seconds", "3").code());
     } finally {
-      System.setProperty("user.home", home);
+      Files.deleteIfExists(own);
     }
   }
 

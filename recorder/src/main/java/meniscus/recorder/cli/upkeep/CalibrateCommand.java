@@ -59,7 +59,7 @@ public final class CalibrateCommand extends UpkeepCommand {
       names = "--use-anyway",
       paramLabel = "WHY",
       description = {
-        "use the result even where its points do not go together, and why; without it such a",
+        "use the result even where nothing makes its readings agree, and why; without it such a",
         "calibration is kept, and the one before stays in use"
       })
   private String useAnyway;

@@ -99,7 +99,7 @@ public final class HealthCommand implements Callable<Integer> {
       names = "--use",
       paramLabel = "SHA256",
       description = {
-        "put a calibration in use that is kept aside because its points do not go together: the",
+        "put a calibration in use that is kept aside because nothing makes its readings agree: the",
         "first letters of its version, with --because"
       })
   private Optional<String> use = Optional.empty();
