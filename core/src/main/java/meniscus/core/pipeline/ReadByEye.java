@@ -38,7 +38,7 @@ final class ReadByEye {
   static Judged besideAGauge(Judged seen) {
     Judged.Span span = seen.span();
     return new Judged(
-        seen.verdict().sound() ? Verdict.BY_EYE : seen.verdict(),
+        seen.verdict().sound() || seen.verdict() == Verdict.BRIEF ? Verdict.BY_EYE : seen.verdict(),
         seen.average(),
         new Judged.Span(
             span.fromSeconds(),

@@ -32,7 +32,7 @@ class ProgramFaultTest {
     assertFalse(called.err().contains("\tat "), called.err());
     String log = Files.readString(LogFile.own().path());
     assertTrue(log.contains("fromIndex(4) > toIndex(3)"), log);
-    assertTrue(log.contains("at meniscus.recorder.cli.FigureCommand"), log);
+    assertTrue(log.contains("at meniscus.recorder.cli.figure.FigureCommand"), log);
   }
 
   @Test

@@ -137,7 +137,7 @@ class HealthCommandTest {
         record
             .out()
             .contains(
-                "{\"event\":\"upkeep\",\"text\":\"bench health, epoch 2 (moved): still to do: "),
+                "\"event\":\"upkeep\",\"text\":\"bench health, epoch 2 (moved): still to do: "),
         record.out());
     Path page = folder.resolve("page.html");
     assertEquals(0, Called.run("", "report", out, "--out", page).code());
