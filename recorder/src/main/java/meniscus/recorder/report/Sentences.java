@@ -14,6 +14,9 @@ import meniscus.core.finding.InUnits;
 /** The same words for terminal, JSON and paper. */
 final class Sentences {
 
+  /** More runs than this nobody takes of one head. Our own choice. */
+  private static final int MOST_REPEATS = 5;
+
   private Sentences() {}
 
   /** The answer for the whole curve. */
@@ -69,6 +72,10 @@ final class Sentences {
       return "repeats alone would not settle it";
     }
     int more = d.repeatsNeeded().getAsInt();
+    if (more > MOST_REPEATS) {
+      return "repeats will not settle it on this bench: a wider margin, a longer average or a finer"
+          + " lift gauge might";
+    }
     return more + (more == 1 ? " more run" : " more runs") + " of each side to settle it";
   }
 
