@@ -5,8 +5,8 @@ import java.util.Arrays;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.function.DoubleUnaryOperator;
-import meniscus.core.refusal.Refusal;
 import meniscus.core.settle.Blocks;
 import meniscus.core.settle.Level;
 import meniscus.core.settle.LevelBank;
@@ -99,7 +99,8 @@ final class CalmModel {
     return sorted[sorted.length / 2];
   }
 
-  static CalmModel learned(List<CalmRun> runs, double blockSeconds, int readings) {
+  /** Empty where no run is long enough for blocks of this length. */
+  static Optional<CalmModel> learned(List<CalmRun> runs, double blockSeconds, int readings) {
     List<double[]> relative = new ArrayList<>();
     List<Double> means = new ArrayList<>();
     List<Double> fast = new ArrayList<>();
@@ -123,7 +124,7 @@ final class CalmModel {
       total += rest.relative.length * blocks.seconds();
     }
     if (relative.isEmpty()) {
-      throw new Refusal("no calm run is long enough: each needs some tens of seconds");
+      return Optional.empty();
     }
     NoiseShape shape = SpectrumFit.of(scaled(relative), blockSeconds, readings);
     Whitener whitener = new Whitener(shape, blockSeconds, readings);
@@ -143,8 +144,11 @@ final class CalmModel {
       sizes.add(new Sized(means.get(i), logBlock, fast.get(i), steps.get(i)));
       blocksPerRun += count / relative.size();
     }
-    return new CalmModel(
-        new Learned(used, relative, sizes, shape, total, blocksPerRun), blockSeconds, readings);
+    return Optional.of(
+        new CalmModel(
+            new Learned(used, relative, sizes, shape, total, blocksPerRun),
+            blockSeconds,
+            readings));
   }
 
   /** When a run has come to rest, should it have been recorded from a change on [s]. */

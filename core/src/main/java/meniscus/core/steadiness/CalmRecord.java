@@ -5,6 +5,7 @@ import java.util.Arrays;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.function.Predicate;
 import meniscus.core.refusal.Refusal;
 import meniscus.core.settle.Blocks;
@@ -27,7 +28,7 @@ public final class CalmRecord {
   private final List<CalmRun> runs;
   private final double readingSeconds;
   private final double seenToHertz;
-  private final Map<Long, CalmModel> models = new HashMap<>();
+  private final Map<Long, Optional<CalmModel>> models = new HashMap<>();
   private final Map<List<CalmRun>, CalmRecord> narrower = new HashMap<>();
 
   private CalmRecord(List<CalmRun> runs) {
@@ -91,7 +92,13 @@ public final class CalmRecord {
     for (int i = 0; i < 64; i++) {
       fine.add(i * readingSeconds, 0);
     }
-    CalmModel model = model(blocks.seconds(), blocks.perBlock());
+    CalmModel model =
+        model(blocks.seconds(), blocks.perBlock())
+            .orElseThrow(
+                () ->
+                    new Refusal(
+                        "no calm run is long enough: each needs some tens of seconds; take the calm"
+                            + " record anew with longer runs"));
     CalmJumps jumps = model.jumps(fine.seconds(), fine.perBlock());
     model.couldHide(
         CalmLimits.stated(stabilitySeconds, Integer.MAX_VALUE, blocks.seconds()), jumps, 1);
@@ -101,8 +108,9 @@ public final class CalmRecord {
   /**
    * The record seen through blocks of one length. Learning it takes long, so lengths that differ by
    * no more than the jitter of a sample clock share one: that of as many readings of the calm runs.
+   * Empty where no run is long enough for such blocks: a reading is then judged without a record.
    */
-  synchronized CalmModel model(double blockSeconds, int readings) {
+  synchronized Optional<CalmModel> model(double blockSeconds, int readings) {
     double own = readings * readingSeconds;
     double grain = Math.pow(10, Math.floor(Math.log10(blockSeconds)) - 2);
     double rounded =

@@ -146,12 +146,26 @@ public final class SignalJudge {
             air.map(AirBehaviour::couldHide).orElse(OptionalDouble.empty()),
             evidence.instrument().readings().seenToHertz()),
         spikes.cut(),
-        Reasons.of(settings, evidence, verdict));
+        Reasons.of(compared(), evidence, verdict));
+  }
+
+  /** As settled, but for a calm record that says nothing of blocks of this length. */
+  private JudgeSettings compared() {
+    return Double.isNaN(blocks.seconds()) || model().isPresent()
+        ? settings
+        : new JudgeSettings(
+            settings.targetRelativeHalfWidth(),
+            settings.capSeconds(),
+            settings.stabilitySeconds(),
+            settings.gauge(),
+            Optional.empty());
   }
 
   private SignalEvidence evidence() {
     double fluctuation =
-        level == null || settings.calm().isEmpty() ? Double.NaN : model().get().fast(level.mean());
+        level == null
+            ? Double.NaN
+            : model().map(calm -> calm.fast(level.mean())).orElse(Double.NaN);
     return new SignalEvidence(
         new SignalEvidence.Instrument(
             watch.fault(blocks.spacing(), fluctuation),
@@ -247,7 +261,7 @@ public final class SignalJudge {
   }
 
   private Optional<CalmModel> model() {
-    return settings.calm().map(calm -> calm.model(blocks.seconds(), blocks.perBlock()));
+    return settings.calm().flatMap(calm -> calm.model(blocks.seconds(), blocks.perBlock()));
   }
 
   int blocks() {

@@ -162,7 +162,7 @@ record ShopTrials(ShopNoise noise, long seed) {
     Reading reading = noise.reading(seconds, change, random);
     Blocks blocks = blocks(reading, new Blocks());
     Blocks fine = blocks(reading, new Blocks(CalmRecord.SHORT_SECONDS, 6000));
-    CalmModel model = known.model(blocks.seconds(), blocks.perBlock());
+    CalmModel model = known.model(blocks.seconds(), blocks.perBlock()).orElseThrow();
     CalmJumps jumps = model.jumps(fine.seconds(), fine.perBlock());
     double unit = model.block(ShopNoise.LEVEL) * ShopNoise.LEVEL;
     return new Seen(

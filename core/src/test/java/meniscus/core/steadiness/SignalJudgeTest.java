@@ -5,7 +5,9 @@ import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.util.Arrays;
+import java.util.List;
 import java.util.Random;
+import java.util.stream.IntStream;
 import org.junit.jupiter.api.Test;
 
 class SignalJudgeTest {
@@ -235,6 +237,22 @@ class SignalJudgeTest {
     Judged judged = judge(signal("ar1_0.3", 12_000, 21));
     assertEquals(0.53, judged.air().seenToHertz(), 0.15);
     assertSaid(judged, "cannot see fluctuation above 0.");
+  }
+
+  /** A test does not end because its bench's calm runs were short. */
+  @Test
+  void whereNoCalmRunIsLongEnoughForSoSlowAGaugeItIsJudgedWithoutThem() {
+    double[] seconds = IntStream.range(0, 30).mapToDouble(i -> i).toArray();
+    double[] values = Arrays.copyOf(signal("white", 3000, 24), seconds.length);
+    CalmRecord tooShort = CalmRecord.of(List.of(CalmRun.of("calm", seconds, values)));
+    SignalJudge judge = new SignalJudge(JudgeSettings.usual().withCalm(tooShort));
+    double[] slow = signal("white", 6000, 25);
+    for (int i = 0; i < 60; i++) {
+      judge.sample(i, slow[i]);
+    }
+    Judged judged = judge.judged();
+    assertTrue(judged.mean().isPresent());
+    assertSaid(judged, "no calm record");
   }
 
   @Test
