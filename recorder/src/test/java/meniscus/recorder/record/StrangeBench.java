@@ -23,7 +23,8 @@ import meniscus.drivers.line.serial.PseudoTerminal;
  *
  * <p>Started with a kind and a folder for the ports; takes a command a line on standard input:
  * {@code area 9.3e-4} m² mounted, {@code aim 6974} Pa, {@code lift 3.8} mm, {@code mute 1.8} s of
- * garbage instead of readings. Says {@code ready} when its ports are there.
+ * garbage instead of readings, from three seconds later on: a gap is one only where readings of the
+ * same average came before it. Says {@code ready} when its ports are there.
  */
 final class StrangeBench {
 
@@ -45,6 +46,7 @@ final class StrangeBench {
   private double liftMm;
   private double air;
   private double flutter;
+  private double mutedFrom;
   private double mutedUntil;
 
   /** One stream of lines: samples by its own clock, sent in chunks. */
@@ -113,7 +115,9 @@ final class StrangeBench {
         shown[i] = sums[i];
       }
       held.append(
-          now < mutedUntil ? "#~" + taken + "\r\n" : String.format(Locale.ROOT, form, shown));
+          now >= mutedFrom && now < mutedUntil
+              ? "#~" + taken + "\r\n"
+              : String.format(Locale.ROOT, form, shown));
     }
   }
 
@@ -188,7 +192,10 @@ final class StrangeBench {
       case "area" -> areaM2 = value;
       case "aim" -> aimPa = value;
       case "lift" -> liftMm = value;
-      case "mute" -> mutedUntil = now + value;
+      case "mute" -> {
+        mutedFrom = now + 3;
+        mutedUntil = mutedFrom + value;
+      }
       default -> throw new IllegalArgumentException(line);
     }
   }
