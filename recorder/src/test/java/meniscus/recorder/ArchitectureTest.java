@@ -254,6 +254,20 @@ class ArchitectureTest {
     assertEquals(List.of(), found);
   }
 
+  /** What is written down does not know how: a codec knows the types, not the reverse. */
+  @Test
+  void eventsAndRemarksDoNotKnowTheirCodecs() {
+    for (String[] pair : new String[][] {{"TestEvent", "EventText"}, {"Remark", "RemarkText"}}) {
+      noClasses()
+          .that()
+          .haveNameMatching("meniscus\\.core\\.\\w+\\." + pair[0] + "(\\$.*)?")
+          .should()
+          .dependOnClassesThat()
+          .haveSimpleName(pair[1])
+          .check(all);
+    }
+  }
+
   private static Stream<Path> foldersWithClasses(Path root) {
     try (Stream<Path> files = Files.walk(root)) {
       return files

@@ -10,7 +10,7 @@ import meniscus.core.bench.Leakage;
 import meniscus.core.bench.PointMeans;
 import meniscus.core.bench.Range;
 import meniscus.core.lift.Plan;
-import meniscus.core.lift.Remark;
+import meniscus.core.remark.Remark;
 import meniscus.core.uncertainty.Contribution;
 
 /**

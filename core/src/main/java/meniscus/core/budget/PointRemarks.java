@@ -5,8 +5,8 @@ import java.util.List;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.Calibration;
 import meniscus.core.bench.PointMeans;
-import meniscus.core.lift.Remark;
-import meniscus.core.lift.Remark.Kind;
+import meniscus.core.remark.Remark;
+import meniscus.core.remark.Remark.Kind;
 
 /** What of a point lies beyond what calibration, gauges and barometer are good for. */
 final class PointRemarks {

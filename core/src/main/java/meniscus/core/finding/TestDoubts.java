@@ -5,8 +5,9 @@ import java.util.List;
 import meniscus.core.finding.Finding.Kind;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
-import meniscus.core.lift.Remark;
 import meniscus.core.lift.TestCurve;
+import meniscus.core.remark.Remark;
+import meniscus.core.remark.RemarkText;
 
 /** What to know of one test before anything is concluded from it. */
 public final class TestDoubts {
@@ -82,7 +83,7 @@ public final class TestDoubts {
       List<String> why = new ArrayList<>();
       if (!point.verdict().sound()) {
         why.add("verdict " + point.verdict().word());
-        point.remarks().stream().limit(1).map(Remark::sentence).forEach(why::add);
+        point.remarks().stream().limit(1).map(RemarkText::sentence).forEach(why::add);
       } else {
         why.addAll(sentences(point, Remark.Weight.DOUBT));
       }
@@ -105,7 +106,7 @@ public final class TestDoubts {
   private static List<String> sentences(LiftPoint point, Remark.Weight weight) {
     return point.remarks().stream()
         .filter(remark -> remark.weight() == weight)
-        .map(Remark::sentence)
+        .map(RemarkText::sentence)
         .toList();
   }
 

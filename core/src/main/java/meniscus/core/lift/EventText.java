@@ -46,6 +46,11 @@ public final class EventText {
 
   // ------------------------------------------------------------------ writing
 
+  /** For people, and as it is written in events.csv. */
+  public static String detail(TestEvent event) {
+    return detail(event.what());
+  }
+
   public static String detail(What what) {
     Writer writer = new Writer();
     what.tell(writer);

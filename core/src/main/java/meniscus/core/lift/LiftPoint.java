@@ -3,6 +3,8 @@ package meniscus.core.lift;
 import java.util.List;
 import java.util.Objects;
 import java.util.OptionalDouble;
+import meniscus.core.remark.Remark;
+import meniscus.core.remark.RemarkText;
 import meniscus.core.steadiness.Verdict;
 import meniscus.core.time.Moment;
 import meniscus.core.uncertainty.Contribution;
@@ -208,7 +210,7 @@ public record LiftPoint(
 
   /** The remarks as sentences. */
   public List<String> remarkSentences() {
-    return remarks.stream().map(Remark::sentence).toList();
+    return remarks.stream().map(RemarkText::sentence).toList();
   }
 
   /** The same point with its budget worked out. */

@@ -14,7 +14,7 @@ import meniscus.core.time.Moment;
  *
  * @param moment when; never falls from event to event
  * @param afterRow number of sample rows received before it
- * @param what happened; {@link EventText} writes and reads it
+ * @param what happened
  */
 public record TestEvent(Moment moment, long afterRow, What what) {
 
@@ -299,11 +299,6 @@ public record TestEvent(Moment moment, long afterRow, What what) {
 
   public Kind kind() {
     return what.kind();
-  }
-
-  /** For people, and as it is written in events.csv. */
-  public String detail() {
-    return EventText.detail(what);
   }
 
   /** The same event among other rows. */

@@ -28,9 +28,9 @@ import meniscus.core.instrument.Decoder;
 import meniscus.core.instrument.Next;
 import meniscus.core.instrument.Rejected;
 import meniscus.core.instrument.Sink;
-import meniscus.core.lift.Remark;
 import meniscus.core.quantity.Unit;
 import meniscus.core.refusal.Refusal;
+import meniscus.core.remark.Remark;
 import meniscus.core.steadiness.JudgeSettings;
 import meniscus.core.time.Moment;
 
@@ -521,13 +521,9 @@ public final class Acquisition {
     return gone;
   }
 
-  /** A gauge of a pressure that stands still and should not, in words; empty when there is none. */
-  private String frozen() {
-    return frozenWatches.values().stream()
-        .map(FrozenWatch::frozen)
-        .filter(words -> !words.isEmpty())
-        .findFirst()
-        .orElse("");
+  /** A gauge of a pressure that stands still and should not. */
+  private Optional<Remark> frozen() {
+    return frozenWatches.values().stream().flatMap(watch -> watch.frozen().stream()).findFirst();
   }
 
   // ---------------------------------------------------------------- 5. the window of a rung

@@ -2,9 +2,11 @@ package meniscus.core.pipeline;
 
 import java.math.BigDecimal;
 import java.math.MathContext;
-import java.util.Locale;
+import java.util.List;
+import java.util.Optional;
 import meniscus.core.bench.Use;
 import meniscus.core.quantity.Unit;
+import meniscus.core.remark.Remark;
 
 /**
  * Looks for a gauge that says the same again and again, though it should not: its smallest step is
@@ -126,11 +128,11 @@ final class FrozenWatch {
     return Math.abs(unit.toSi(written.stripTrailingZeros().ulp().doubleValue()) - unit.toSi(0));
   }
 
-  /** What stands still that should not, in words; empty when nothing does. */
-  String frozen() {
+  /** What stands still that should not. */
+  Optional<Remark> frozen() {
     double seconds = now - runStart;
     if (run < LEAST_READINGS || seconds < LEAST_SECONDS) {
-      return "";
+      return Optional.empty();
     }
     double quantum = quantum();
     double patience = LEAST_SECONDS * Math.max(1, quantum / (FINE_STEP * Math.abs(level)));
@@ -140,19 +142,16 @@ final class FrozenWatch {
         run >= OWN_READINGS
             && noise >= OWN_STEPS * quantum
             && Math.abs(level - noiseLevel) <= SAME_LEVEL * Math.abs(noiseLevel);
-    return stillerThanAir || stillerThanBefore ? words(seconds, quantum) : "";
+    return stillerThanAir || stillerThanBefore
+        ? Optional.of(remark(seconds, quantum))
+        : Optional.empty();
   }
 
-  private String words(double seconds, double quantum) {
-    return String.format(
-        Locale.ROOT,
-        "the gauge of the %s has shown %.6g %s for %.0f s without moving, though its smallest step"
-            + " is %.2g %s: it is stuck; see to its tubing and cable, switch it off and on",
-        use.word().replace('_', ' '),
-        unit.fromSi(value),
-        unit.symbol(),
-        seconds,
-        Math.abs(unit.fromSi(quantum) - unit.fromSi(0)),
-        unit.symbol());
+  private Remark remark(double seconds, double quantum) {
+    String symbol = unit.symbol();
+    return new Remark(
+        Remark.Kind.FROZEN,
+        List.of(use.word().replace('_', ' '), symbol, symbol),
+        List.of(unit.fromSi(value), seconds, Math.abs(unit.fromSi(quantum) - unit.fromSi(0))));
   }
 }

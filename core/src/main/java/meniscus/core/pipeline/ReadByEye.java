@@ -5,7 +5,7 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.stream.Collectors;
 import meniscus.core.bench.Use;
-import meniscus.core.lift.Remark;
+import meniscus.core.remark.Remark;
 import meniscus.core.steadiness.Judged;
 import meniscus.core.steadiness.Verdict;
 
@@ -49,7 +49,7 @@ final class ReadByEye {
         new Judged.Air(
             OptionalDouble.empty(), seen.switching(), Optional.empty(), OptionalDouble.empty(), 0),
         seen.spikes(),
-        seen.reasons());
+        seen.why());
   }
 
   static Remark remark(List<Use> byEye) {

@@ -5,8 +5,8 @@ import java.util.Optional;
 import meniscus.core.bench.Use;
 import meniscus.core.instrument.Channel;
 import meniscus.core.lift.LiftPoint;
-import meniscus.core.lift.Remark;
 import meniscus.core.lift.Rung;
+import meniscus.core.remark.Remark;
 import meniscus.core.steadiness.Judged;
 
 /**

@@ -3,6 +3,7 @@ package meniscus.core.pipeline;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
+import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.function.Function;
 import java.util.function.Supplier;
@@ -11,7 +12,7 @@ import meniscus.core.bench.PointMeans;
 import meniscus.core.bench.PortFlow.Surroundings;
 import meniscus.core.bench.Use;
 import meniscus.core.flow.ReferenceState;
-import meniscus.core.lift.Remark;
+import meniscus.core.remark.Remark;
 import meniscus.core.steadiness.JudgeSettings;
 import meniscus.core.steadiness.Judged;
 import meniscus.core.steadiness.SignalJudge;
@@ -53,14 +54,14 @@ public final class RungWindow {
   private final Moment began;
   private final SignalJudge judge;
   private final Function<Moment, List<Remark>> silent;
-  private final Supplier<String> frozen;
+  private final Supplier<Optional<Remark>> frozen;
   private final List<Use> byEye;
   private final List<Block> blocks = new ArrayList<>();
   private SampleSink samples = (seconds, area) -> {};
   private Block block;
   private long closed;
   private Judged judged;
-  private String stoodStill = "";
+  private Optional<Remark> stoodStill = Optional.empty();
   private boolean movesAgain;
 
   /** Is shown each flow sample of a window. */
@@ -76,14 +77,14 @@ public final class RungWindow {
 
   /**
    * @param silent which instruments of the air have gone silent at a moment
-   * @param frozen which gauge of a pressure stands still that should not, in words; empty for none
+   * @param frozen which gauge of a pressure stands still that should not
    * @param byEye which of drop and test pressure a person reads
    */
   RungWindow(
       Rules rules,
       Moment began,
       Function<Moment, List<Remark>> silent,
-      Supplier<String> frozen,
+      Supplier<Optional<Remark>> frozen,
       List<Use> byEye) {
     this.byEye = byEye;
     this.silent = silent;
@@ -170,7 +171,7 @@ public final class RungWindow {
     if (readByEye()) {
       remarks.add(ReadByEye.remark(byEye));
     }
-    judged.reasons().forEach(reason -> remarks.add(Remark.said(reason)));
+    remarks.addAll(judged.why());
     return remarks;
   }
 
@@ -198,9 +199,9 @@ public final class RungWindow {
    *
    * @return empty while there is no mean
    */
-  public java.util.Optional<PointMeans> means() {
+  public Optional<PointMeans> means() {
     if (judged.mean().isEmpty()) {
-      return java.util.Optional.empty();
+      return Optional.empty();
     }
     Block sum = new Block(judged.fromSeconds());
     for (Block each : blocks) {
@@ -209,12 +210,12 @@ public final class RungWindow {
       }
     }
     if (sum.count == 0) {
-      return java.util.Optional.empty();
+      return Optional.empty();
     }
     double area = judged.mean().getAsDouble();
     double flow = rules.reference().volumeFlow(area);
     double n = sum.count;
-    return java.util.Optional.of(
+    return Optional.of(
         new PointMeans(
             judged.toSeconds() - judged.fromSeconds(),
             new PointMeans.Pressures(
@@ -261,12 +262,10 @@ public final class RungWindow {
 
   /** A mean with a gauge in it that stands still is wrong however steady it looks. */
   private void minded() {
-    String now = frozen.get();
-    movesAgain = !stoodStill.isEmpty() && now.isEmpty();
-    stoodStill = now.isEmpty() ? stoodStill : now;
-    if (!stoodStill.isEmpty()) {
-      judged = judged.faulty(stoodStill);
-    }
+    Optional<Remark> now = frozen.get();
+    movesAgain = stoodStill.isPresent() && now.isEmpty();
+    stoodStill = now.or(() -> stoodStill);
+    stoodStill.ifPresent(gauge -> judged = judged.faulty(gauge));
   }
 
   private void keep(Block complete) {

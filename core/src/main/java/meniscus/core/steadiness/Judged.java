@@ -3,6 +3,8 @@ package meniscus.core.steadiness;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import meniscus.core.remark.Remark;
+import meniscus.core.remark.RemarkText;
 
 /**
  * What a judge says of a reading.
@@ -12,18 +14,13 @@ import java.util.OptionalDouble;
  * @param span what was used, and whether it is enough
  * @param air how the air behaves about its level, as far as it was seen
  * @param spikes readings cut out
- * @param reasons in plain words, with numbers
+ * @param why the verdict, and what is to be known beside it
  */
 public record Judged(
-    Verdict verdict,
-    Optional<Average> average,
-    Span span,
-    Air air,
-    int spikes,
-    List<String> reasons) {
+    Verdict verdict, Optional<Average> average, Span span, Air air, int spikes, List<Remark> why) {
 
   public Judged {
-    reasons = List.copyOf(reasons);
+    why = List.copyOf(why);
   }
 
   /**
@@ -78,6 +75,11 @@ public record Judged(
     public static final Air UNSEEN =
         new Air(
             OptionalDouble.empty(), Optional.empty(), Optional.empty(), OptionalDouble.empty(), 0);
+  }
+
+  /** Why, in plain words, with numbers. */
+  public List<String> reasons() {
+    return why.stream().map(RemarkText::sentence).toList();
   }
 
   /** Settled level; empty when unknown. */
@@ -138,7 +140,7 @@ public record Judged(
   }
 
   /** The same of an instrument that is found not to work: there is no mean to be had of it. */
-  public Judged faulty(String because) {
+  public Judged faulty(Remark because) {
     return new Judged(
         Verdict.FAULTY,
         Optional.empty(),

@@ -1,9 +1,10 @@
 package meniscus.core.steadiness;
 
 import java.math.BigDecimal;
-import java.util.Locale;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import meniscus.core.remark.Remark;
+import meniscus.core.remark.Remark.Kind;
 
 /**
  * Minds the instrument rather than the air: dropouts, stuck, saturated and out-of-range readings,
@@ -185,45 +186,45 @@ final class ReadingWatch {
   }
 
   /**
-   * What is wrong with the instrument, in words.
+   * What is wrong with the instrument.
    *
    * @param spacing typical time between moments at which readings come [s]
    * @param fluctuation expected deviation of a reading over its mean; NaN when not known
    */
-  Optional<String> fault(double spacing, double fluctuation) {
+  Optional<Remark> fault(double spacing, double fluctuation) {
     double torn = tornFor(spacing);
     if (torn > 0) {
-      return said("no readings for %.1f s: the instrument is dropping out", torn);
+      return fault(Kind.DROPPING_OUT, torn);
     }
     if (missing() > MOST_MISSING && readings + dropped > STUCK_READINGS) {
-      return said("%.0f %% of the readings are missing", 100 * missing());
+      return fault(Kind.READINGS_MISSING, 100 * missing());
     }
     if (outside > MOST_AT_END * readings) {
-      return said("%d of %d readings are outside the gauge's range", outside, readings);
+      return fault(Kind.OUTSIDE_THE_RANGE, outside, readings);
     }
     if (Math.max(atHigh, atLow) > Math.max(2, MOST_AT_END * readings)) {
-      return said(
-          "%d of %d readings stand at the %s end of the gauge's range: it is saturated",
-          Math.max(atHigh, atLow), readings, atHigh > atLow ? "high" : "low");
+      String end = atHigh > atLow ? "high" : "low";
+      return Optional.of(Remark.about(Kind.SATURATED, end, Math.max(atHigh, atLow), readings));
     }
     return clipped().or(() -> stuck(fluctuation));
   }
 
-  private Optional<String> clipped() {
+  private Optional<Remark> clipped() {
     boolean fine = moved() && Math.sqrt(variance()) > 5 * step;
     long most = Math.max(atTop, atBottom);
     boolean whole = stuckRun + 1 >= most; // one unbroken run is called stuck
     return fine && !whole && most > Math.max(10, 0.05 * readings)
-        ? said(
-            "%d of %d readings are exactly %s, the %s seen: the gauge is saturated",
-            most,
-            readings,
-            number(atTop > atBottom ? top : bottom),
-            atTop > atBottom ? "most" : "least")
+        ? Optional.of(
+            Remark.about(
+                Kind.CLIPPED,
+                atTop > atBottom ? "most" : "least",
+                most,
+                readings,
+                atTop > atBottom ? top : bottom))
         : Optional.empty();
   }
 
-  private Optional<String> stuck(double fluctuation) {
+  private Optional<Remark> stuck(double fluctuation) {
     double expected =
         Math.max(
             moved() ? Math.sqrt(variance()) : 0,
@@ -233,19 +234,16 @@ final class ReadingWatch {
         stuckSeconds > (moved() ? STUCK_SECONDS : 2 * STUCK_SECONDS)
             && stuckRun >= STUCK_READINGS
             && stuckSeconds > 8 * longestRunSeconds;
-    return fine && lasting
-        ? said(
-            "the reading stood at %s for %.1f s without moving, though its resolution is %s: stuck",
-            number(stuckRun == run ? value : Double.NaN), stuckSeconds, number(resolution()))
-        : Optional.empty();
+    if (!fine || !lasting) {
+      return Optional.empty();
+    }
+    return stuckRun == run
+        ? fault(Kind.STUCK, value, stuckSeconds, resolution())
+        : fault(Kind.STUCK_SOMEWHERE, stuckSeconds, resolution());
   }
 
-  private static Optional<String> said(String format, Object... values) {
-    return Optional.of(String.format(Locale.ROOT, format, values));
-  }
-
-  private static String number(double x) {
-    return Double.isNaN(x) ? "one value" : String.format(Locale.ROOT, "%.6g", x);
+  private static Optional<Remark> fault(Kind kind, double... numbers) {
+    return Optional.of(Remark.of(kind, numbers));
   }
 
   /** The last decimal place that a number is written with. */

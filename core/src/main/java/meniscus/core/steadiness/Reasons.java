@@ -2,10 +2,11 @@ package meniscus.core.steadiness;
 
 import java.util.ArrayList;
 import java.util.List;
-import java.util.Locale;
+import meniscus.core.remark.Remark;
+import meniscus.core.remark.Remark.Kind;
 import meniscus.core.settle.Level;
 
-/** Puts evidence and verdict into words, with numbers. */
+/** Why a verdict is what it is, and what is to be known beside it. */
 final class Reasons {
 
   /** A bench's plenum passes about 1 Hz: a gauge that shows as much hides nothing more. */
@@ -20,7 +21,7 @@ final class Reasons {
   private final JudgeSettings settings;
   private final SignalEvidence evidence;
   private final Verdict verdict;
-  private final List<String> reasons = new ArrayList<>();
+  private final List<Remark> reasons = new ArrayList<>();
 
   private Reasons(JudgeSettings settings, SignalEvidence evidence, Verdict verdict) {
     this.settings = settings;
@@ -28,7 +29,7 @@ final class Reasons {
     this.verdict = verdict;
   }
 
-  static List<String> of(JudgeSettings settings, SignalEvidence evidence, Verdict verdict) {
+  static List<Remark> of(JudgeSettings settings, SignalEvidence evidence, Verdict verdict) {
     Reasons said = new Reasons(settings, evidence, verdict);
     said.why();
     said.beside();
@@ -41,19 +42,15 @@ final class Reasons {
       reasons.add(
           instrument
               .fault()
-              .orElseGet(
-                  () ->
-                      text(
-                          "%d of %d readings are spikes",
-                          instrument.spikes(), instrument.judged())));
+              .orElseGet(() -> Remark.of(Kind.SPIKES, instrument.spikes(), instrument.judged())));
       return;
     }
     double used = evidence.clocks().usedSeconds();
     if (verdict == Verdict.BRIEF) {
       if (used > 0) {
-        add("only %.1f s of usable readings; %.0f s are needed", used, settings.stabilitySeconds());
+        add(Kind.TOO_BRIEF, used, settings.stabilitySeconds());
       } else {
-        add("no usable readings yet; %.0f s are needed", settings.stabilitySeconds());
+        add(Kind.NOTHING_USABLE, settings.stabilitySeconds());
       }
       return;
     }
@@ -64,28 +61,24 @@ final class Reasons {
       switching(air.switching().orElseThrow(), level);
     }
     if (air.moving()) {
-      reasons.add(
-          level.climb() != 0
-              ? text(
-                  "the level moved by %.2g %% and does not come to rest",
-                  100 * level.climb() / size)
-              : text("the level still has %.2g %% to go", 100 * level.moving() / size));
+      if (level.climb() != 0) {
+        add(Kind.LEVEL_MOVED, 100 * level.climb() / size);
+      } else {
+        add(Kind.LEVEL_MOVES, 100 * level.moving() / size);
+      }
     }
     if (air.against() == AirBehaviour.Against.NOTHING) {
-      add("the level cannot be told from zero: its fluctuation is compared with nothing");
+      add(Kind.NOT_TOLD_FROM_ZERO);
     }
-    air.beyond().forEach(excess -> reasons.add(text(excess)));
+    air.beyond().forEach(excess -> reasons.add(remark(excess)));
     if (verdict == Verdict.STEADY && used < settings.stabilitySeconds()) {
-      add(
-          "only %.1f s of the %.0f s that a full verdict takes: slow switching may be missed",
-          used, settings.stabilitySeconds());
+      add(Kind.SWITCHING_MAY_BE_MISSED, used, settings.stabilitySeconds());
     }
   }
 
   private void switching(Switching two, Level level) {
     add(
-        "jumps between levels %+.1f %% and %+.1f %% from the mean, %.0f %% of the time at the"
-            + " higher, staying about %.1f s and %.1f s, %d jumps",
+        Kind.JUMPS,
         100 * (two.low() - level.mean()) / Math.abs(level.mean()),
         100 * (two.high() - level.mean()) / Math.abs(level.mean()),
         100 * two.shareHigh(),
@@ -94,20 +87,15 @@ final class Reasons {
         two.jumps());
   }
 
-  private static String text(AirBehaviour.Excess excess) {
+  private static Remark remark(AirBehaviour.Excess excess) {
     return switch (excess.look()) {
-      case SIZE -> timesOf("fluctuation from block to block", excess);
-      case WITHIN_BLOCKS -> timesOf("quick fluctuation", excess);
-      case SLOW -> timesOf("slow fluctuation (1 s means)", excess);
-      case LEVELS ->
-          text(
-              "the level wanders by about %.1f %%, beyond the calm record: rougher air, or two"
-                  + " levels too near to be told apart",
-              100 * excess.times());
+      case SIZE -> Remark.of(Kind.ROUGH, excess.times(), excess.limit());
+      case WITHIN_BLOCKS -> Remark.of(Kind.ROUGH_QUICKLY, excess.times(), excess.limit());
+      case SLOW -> Remark.of(Kind.ROUGH_SLOWLY, excess.times(), excess.limit());
+      case LEVELS -> Remark.of(Kind.LEVEL_WANDERS, 100 * excess.times());
       case UNHEALTHY ->
-          text(
-              "the level wanders by %.1f %% from second to second and %.1f %% from block to block,"
-                  + " more than a healthy bench does (%.0f %% and %.0f %%)",
+          Remark.of(
+              Kind.WANDERS_UNHEALTHILY,
               100 * excess.times(),
               100 * excess.limit(),
               100 * AirBehaviour.MOST_SLOW,
@@ -115,32 +103,23 @@ final class Reasons {
     };
   }
 
-  private static String timesOf(String what, AirBehaviour.Excess excess) {
-    return text(
-        "%s is %.2f times the calm record's, limit %.2f", what, excess.times(), excess.limit());
-  }
-
   /** What is to be known beside the verdict. */
   private void beside() {
     SignalEvidence.Instrument instrument = evidence.instrument();
     if (instrument.spikes() > 0 && verdict != Verdict.FAULTY) {
-      add("%d of %d readings cut out as spikes", instrument.spikes(), instrument.judged());
+      add(Kind.SPIKES_CUT, instrument.spikes(), instrument.judged());
     }
     double gap = instrument.longestGap();
     double usual = instrument.readings().spacing();
     if (instrument.missing() > WORTH_SAYING_MISSING || gap > WORTH_SAYING_GAP * usual) {
-      add(
-          "%.1f %% of the readings were dropped, the longest gap %.2f s",
-          100 * instrument.missing(), gap);
+      add(Kind.READINGS_DROPPED, 100 * instrument.missing(), gap);
     }
     evidence.level().ifPresent(this::precision);
     if (settings.calm().isEmpty()) {
-      add("no calm record: fluctuation is not compared with the bench's own");
+      add(Kind.NO_CALM_RECORD);
     } else if (verdict == Verdict.STEADY && evidence.level().orElseThrow().familiarChance() < 0.5) {
       // Of rough air this goes without saying.
-      add(
-          "the noise is unlike the calm record: averaged on its own evidence (if a plate shows it"
-              + " too, take a new calm record)");
+      add(Kind.UNLIKE_THE_CALM_RECORD);
     }
     evidence.air().ifPresent(this::whatCouldHide);
     mains(1 / instrument.readings().interval());
@@ -149,12 +128,10 @@ final class Reasons {
   private void precision(Level level) {
     SignalEvidence.Clocks clocks = evidence.clocks();
     if (!clocks.longEnough()) {
-      add(
-          "only %.1f s of the %.0f s that tell slow fluctuation where no calm record knows it",
-          clocks.usedSeconds(), SignalEvidence.ALONE_SECONDS);
+      add(Kind.TOO_BRIEF_ALONE, clocks.usedSeconds(), SignalEvidence.ALONE_SECONDS);
     } else if (!clocks.precise() && level.mean() != 0) {
       add(
-          "the asked ±%.2g %% is not reached: ±%.2g %%",
+          Kind.NOT_PRECISE,
           100 * settings.targetRelativeHalfWidth(),
           100 * evidence.halfWidth() / Math.abs(level.mean()));
     }
@@ -164,21 +141,16 @@ final class Reasons {
     SignalEvidence.Readings readings = evidence.instrument().readings();
     double mean = Math.abs(evidence.level().orElseThrow().mean());
     if (readings.stepped()) {
-      add(
-          "the gauge counts in steps of %.2g %%: less than that cannot be seen",
-          100 * readings.step() / mean);
+      add(Kind.COARSE_GAUGE, 100 * readings.step() / mean);
     }
     if (readings.seenToHertz() < SLOW_GAUGE_HERTZ) {
-      add("cannot see fluctuation above %.2g Hz", readings.seenToHertz());
+      add(Kind.SLOW_GAUGE, readings.seenToHertz());
     }
     double hidden = air.couldHide().orElse(0);
     if (air.against() == AirBehaviour.Against.CALM_RECORD
         && verdict == Verdict.STEADY
         && hidden > WORTH_SAYING_HIDDEN) {
-      add(
-          "jumps of up to %.2g %% that stay about 1 s, or faster ones, would not show; a longer"
-              + " reading or a quicker, finer gauge would show them",
-          100 * hidden);
+      add(Kind.COULD_HIDE, 100 * hidden);
     }
   }
 
@@ -186,28 +158,20 @@ final class Reasons {
     evidence
         .air()
         .flatMap(AirBehaviour::mains)
-        .ifPresent(
-            ripple ->
-                add(
-                    "mains ripple of %.2g %%, seen at %.3g Hz: taken out; look at earth, shield and"
-                        + " supply of the gauge",
-                    100 * ripple.relative(), ripple.aliasHertz()));
+        .ifPresent(ripple -> add(Kind.MAINS_RIPPLE, 100 * ripple.relative(), ripple.aliasHertz()));
     MainsLine.hidden(rate, settings.gauge().mainsHertz())
         .ifPresent(
             hertz -> {
               double alias = MainsLine.alias(hertz, rate);
-              add(
-                  "at %.4g readings/s a %.0f Hz mains ripple would look like %s: averaging may not"
-                      + " remove it",
-                  rate, hertz, alias < 1e-3 ? "a steady shift" : text("a swing of %.2g Hz", alias));
+              if (alias < 1e-3) {
+                add(Kind.MAINS_COULD_SHIFT, rate, hertz);
+              } else {
+                add(Kind.MAINS_COULD_SWING, rate, hertz, alias);
+              }
             });
   }
 
-  private void add(String format, Object... values) {
-    reasons.add(text(format, values));
-  }
-
-  private static String text(String format, Object... values) {
-    return String.format(Locale.ROOT, format, values);
+  private void add(Kind kind, double... numbers) {
+    reasons.add(Remark.of(kind, numbers));
   }
 }

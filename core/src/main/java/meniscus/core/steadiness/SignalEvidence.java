@@ -1,6 +1,7 @@
 package meniscus.core.steadiness;
 
 import java.util.Optional;
+import meniscus.core.remark.Remark;
 import meniscus.core.settle.Level;
 
 /**
@@ -28,7 +29,7 @@ record SignalEvidence(
   /**
    * What the watch saw.
    *
-   * @param fault what is wrong, in words
+   * @param fault what is wrong
    * @param spikes readings cut out
    * @param judged readings that were looked at for spikes
    * @param missing share of readings that came as dropped
@@ -36,7 +37,7 @@ record SignalEvidence(
    * @param readings how they come
    */
   record Instrument(
-      Optional<String> fault,
+      Optional<Remark> fault,
       int spikes,
       int judged,
       double missing,

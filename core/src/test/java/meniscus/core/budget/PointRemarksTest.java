@@ -21,7 +21,8 @@ import meniscus.core.bench.Source;
 import meniscus.core.bench.Use;
 import meniscus.core.flow.Direction;
 import meniscus.core.lift.Plan;
-import meniscus.core.lift.Remark;
+import meniscus.core.remark.Remark;
+import meniscus.core.remark.RemarkText;
 import meniscus.core.uncertainty.Budget;
 import meniscus.core.uncertainty.Contribution;
 import org.junit.jupiter.api.Test;
@@ -68,7 +69,7 @@ class PointRemarksTest {
   }
 
   private static List<String> sentences(List<Remark> remarks) {
-    return remarks.stream().map(Remark::sentence).toList();
+    return remarks.stream().map(RemarkText::sentence).toList();
   }
 
   private static Site site(double altitudeM, Site.Barometer barometer) {
@@ -98,7 +99,8 @@ class PointRemarksTest {
   @Test
   void aDropWithinTheNoiseOfItsGaugeIsMarked() {
     String said =
-        budget(SmallBench.bench()).remarks(means(2.5, SmallBench.room())).get(0).sentence();
+        RemarkText.sentence(
+            budget(SmallBench.bench()).remarks(means(2.5, SmallBench.room())).get(0));
     assertTrue(said.contains("below three times the noise of its gauge (1.00 Pa)"), said);
   }
 

@@ -16,10 +16,10 @@ import meniscus.core.lift.InventedBench;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.PortKind;
-import meniscus.core.lift.Remark;
-import meniscus.core.lift.RemarkText;
-import meniscus.core.lift.RemarkTextTest;
 import meniscus.core.lift.TestCurve;
+import meniscus.core.remark.Remark;
+import meniscus.core.remark.RemarkText;
+import meniscus.core.remark.RemarkTextTest;
 import meniscus.core.steadiness.Verdict;
 import org.junit.jupiter.api.Test;
 

@@ -5,6 +5,7 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import meniscus.core.remark.Remark;
 import meniscus.core.steadiness.AirBehaviour.Against;
 import meniscus.core.steadiness.AirBehaviour.Excess;
 import meniscus.core.steadiness.AirBehaviour.Look;
@@ -27,7 +28,7 @@ class VerdictRuleTest {
         Against.CALM_RECORD);
   }
 
-  private static Verdict verdict(Optional<String> fault, int spikes, Optional<AirBehaviour> air) {
+  private static Verdict verdict(Optional<Remark> fault, int spikes, Optional<AirBehaviour> air) {
     SignalEvidence.Readings readings = new SignalEvidence.Readings(0.01, 0.01, 0, 1e-4, 50);
     return VerdictRule.of(
         new SignalEvidence(
@@ -45,7 +46,8 @@ class VerdictRuleTest {
   @Test
   void anInstrumentAtFaultSaysNothingOfTheAir() {
     AirBehaviour jumping = air(false, ROUGHER, 9);
-    assertEquals(Verdict.FAULTY, verdict(Optional.of("stuck"), 0, Optional.of(jumping)));
+    Remark stuck = Remark.of(Remark.Kind.STUCK, 1, 30, 0.01);
+    assertEquals(Verdict.FAULTY, verdict(Optional.of(stuck), 0, Optional.of(jumping)));
     assertEquals(Verdict.FAULTY, verdict(Optional.empty(), 11, Optional.of(jumping)));
     assertEquals(Verdict.SWITCHING, verdict(Optional.empty(), 10, Optional.of(jumping)));
   }

@@ -4,6 +4,7 @@ import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.util.Locale;
 import java.util.OptionalDouble;
+import meniscus.core.lift.EventText;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestEvent;
@@ -67,14 +68,14 @@ final class RecordListener implements SessionListener {
         console.json(
             object(event.kind().word())
                 .put("moment_ns", event.moment().nanos())
-                .put("detail", event.detail()));
+                .put("detail", EventText.detail(event)));
       }
       return;
     }
     switch (event.kind()) {
       case REJECTED -> rejected(event);
       case LOST, BACK, CLOCK, STOPPED, REDO, SKIPPED, UNDONE, NOTE ->
-          line(event.kind().word() + ": " + event.detail());
+          line(event.kind().word() + ": " + EventText.detail(event));
       default -> {
         // Segments and window bounds matter to the record, not to the operator.
       }
@@ -89,7 +90,7 @@ final class RecordListener implements SessionListener {
       return;
     }
     String more = rejectedSince == 0 ? "" : " (and " + rejectedSince + " more since the last told)";
-    line(event.kind().word() + ": " + event.detail() + more);
+    line(event.kind().word() + ": " + EventText.detail(event) + more);
     rejectedAt = seconds;
     rejectedSince = 0;
   }

@@ -32,7 +32,7 @@ final class EventsTable {
         Long.toString(event.moment().nanos()),
         Cell.instant(anchor.instantOf(event.moment())),
         event.kind().word(),
-        Cell.text(event.detail()),
+        Cell.text(EventText.detail(event)),
         Long.toString(event.afterRow()));
   }
 

@@ -10,6 +10,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.OptionalDouble;
 import meniscus.core.instrument.Channel;
+import meniscus.core.lift.EventText;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.TestEvent;
 import meniscus.core.uncertainty.Contribution;
@@ -99,7 +100,7 @@ final class Payload {
     out.writeLong(event.moment().nanos());
     out.writeLong(event.afterRow());
     text(event.kind().word());
-    text(event.detail());
+    text(EventText.detail(event));
   }
 
   private void put(LiftPoint point) throws IOException {

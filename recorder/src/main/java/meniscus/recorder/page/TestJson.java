@@ -6,10 +6,10 @@ import meniscus.core.flow.Direction;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.PortKind;
-import meniscus.core.lift.Remark;
 import meniscus.core.lift.Rung;
 import meniscus.core.pipeline.RunState;
 import meniscus.core.quantity.Value;
+import meniscus.core.remark.RemarkText;
 import meniscus.core.steadiness.Judged;
 import meniscus.core.steadiness.Switching;
 import meniscus.recorder.archive.TestSummary;
@@ -86,7 +86,7 @@ final class TestJson {
     json.put("precise", judged.precise()).put("decided", judged.decided());
     JsonOut.put(json, "unsteadiness", judged.unsteadiness().orElse(Double.NaN), 1);
     JsonOut.put(json, "seen_to_hz", judged.air().seenToHertz(), 1);
-    JsonOut.texts(json, "reasons", state.remarks().stream().map(Remark::sentence).toList());
+    JsonOut.texts(json, "reasons", state.remarks().stream().map(RemarkText::sentence).toList());
     if (judged.switching().isPresent() && judged.mean().isPresent()) {
       Switching levels = judged.switching().get();
       double flowPerArea = state.flowM3PerS() / judged.mean().getAsDouble();

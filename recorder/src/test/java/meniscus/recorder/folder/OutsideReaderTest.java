@@ -13,6 +13,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import meniscus.core.Needed;
+import meniscus.core.lift.EventText;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.TestEvent;
 import meniscus.core.uncertainty.Contribution;
@@ -114,7 +115,7 @@ class OutsideReaderTest {
       assertEquals(events.get(i).moment().nanos(), event.get("moment_ns").asLong());
       assertEquals(events.get(i).kind().word(), event.get("kind").asText());
       assertEquals(events.get(i).afterRow(), event.get("after_row").asLong());
-      assertEquals(events.get(i).detail(), Cell.plain(event.get("detail").asText()));
+      assertEquals(EventText.detail(events.get(i)), Cell.plain(event.get("detail").asText()));
     }
   }
 

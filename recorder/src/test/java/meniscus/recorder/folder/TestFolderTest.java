@@ -17,6 +17,7 @@ import java.util.List;
 import java.util.Optional;
 import java.util.Random;
 import java.util.stream.Stream;
+import meniscus.core.lift.EventText;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.TestEvent;
 import meniscus.core.lift.TestEvent.Kind;
@@ -173,7 +174,9 @@ class TestFolderTest {
   void textThatASpreadsheetCouldRunIsMadeHarmlessAndComesBackAsItWas() throws IOException {
     TestFolder test = finished();
     assertTrue(Files.readString(folder.resolve("events.csv")).contains("\"'=HYPERLINK("));
-    assertTrue(test.events().stream().anyMatch(event -> event.detail().startsWith("=HYPERLINK(")));
+    assertTrue(
+        test.events().stream()
+            .anyMatch(event -> EventText.detail(event).startsWith("=HYPERLINK(")));
   }
 
   @Test
@@ -384,6 +387,7 @@ class TestFolderTest {
     assertTrue(
         test.events().stream()
             .filter(event -> event.kind() == Kind.NOTE)
-            .anyMatch(event -> event.detail().equals("caf\u00e9, \"quoted\"\nsecond line")));
+            .anyMatch(
+                event -> EventText.detail(event).equals("caf\u00e9, \"quoted\"\nsecond line")));
   }
 }

@@ -14,6 +14,7 @@ import java.util.Optional;
 import java.util.Random;
 import java.util.Set;
 import java.util.function.Supplier;
+import meniscus.core.lift.EventText;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.TestEvent.Kind;
 import meniscus.recorder.disk.MemoryDisk;
@@ -64,7 +65,9 @@ class DamagedJournalTest {
     /** Everything the journal holds. */
     Set<Object> all() {
       Set<Object> all = new HashSet<>(rows);
-      recovered.entries().forEach(at -> all.add(new Entry(at.event().detail(), at.point())));
+      recovered
+          .entries()
+          .forEach(at -> all.add(new Entry(EventText.detail(at.event()), at.point())));
       recovered.header().ifPresent(header -> all.add("header"));
       return all;
     }
@@ -221,7 +224,8 @@ class DamagedJournalTest {
     Recovered read = read(bytes).recovered;
     assertEquals(25, read.blocks());
     assertEquals(whole.length, read.end());
-    assertTrue(read.events().stream().noneMatch(event -> event.detail().startsWith("other")));
+    assertTrue(
+        read.events().stream().noneMatch(event -> EventText.detail(event).startsWith("other")));
   }
 
   @Test

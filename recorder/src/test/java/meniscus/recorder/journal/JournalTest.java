@@ -13,6 +13,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import java.util.Random;
+import meniscus.core.lift.EventText;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.TestEvent.Kind;
 import meniscus.recorder.disk.Disk;
@@ -57,7 +58,7 @@ class JournalTest {
     assertEquals(points, recovered.standing());
     assertEquals(List.of(), recovered.damage());
     assertEquals(30_000, recovered.rows());
-    assertEquals("caf\u00e9, \"quoted\"\nline", last(recovered.events()).detail());
+    assertEquals("caf\u00e9, \"quoted\"\nline", EventText.detail(last(recovered.events())));
     assertEquals(7, recovered.events().size(), "all but the rejected");
     Header header = recovered.headerOrRefuse();
     assertEquals(Samples.header().instruments(), header.instruments());

@@ -18,6 +18,7 @@ import java.util.Locale;
 import java.util.Map;
 import java.util.stream.Stream;
 import java.util.zip.CRC32C;
+import meniscus.core.lift.EventText;
 import meniscus.core.lift.TestEvent;
 import meniscus.recorder.folder.TestFolder;
 import meniscus.recorder.record.Recorder.Ran;
@@ -134,7 +135,7 @@ class FormatFixturesTest {
     for (TestEvent event : TestFolder.open(folder).events()) {
       table.append(event.moment().nanos()).append(',');
       table.append(String.format(Locale.ROOT, "%s", anchor.plusNanos(event.moment().nanos())));
-      table.append(',').append(event.kind().word()).append(',').append(event.detail());
+      table.append(',').append(event.kind().word()).append(',').append(EventText.detail(event));
       table.append(',').append(event.afterRow()).append('\n');
     }
     return table.toString().getBytes(StandardCharsets.UTF_8);

@@ -13,6 +13,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.TimeZone;
 import java.util.function.Consumer;
+import meniscus.core.lift.EventText;
 import meniscus.core.lift.TestEvent;
 import meniscus.core.lift.TestEvent.Kind;
 import meniscus.core.pipeline.Command;
@@ -107,7 +108,7 @@ class SessionClockTest {
     assertEquals(
         "clock jumped: the wall clock was set back by 3600.000 s (1 h 0 min); the test goes on by"
             + " its own clock",
-        events(setBack, Kind.CLOCK).get(0).detail());
+        EventText.detail(events(setBack, Kind.CLOCK).get(0)));
     assertEquals(1, events(setBack, Kind.SEGMENT).size(), "no new segment");
     assertEquals(rows(quiet), rows(setBack), "the test's own clock did not mind");
   }
@@ -118,14 +119,14 @@ class SessionClockTest {
     List<Object> slept = written(60, 30, clocks -> clocks.wallAhead.addAndGet(600_000_000_000L));
 
     assertMomentsNeverFall(slept);
-    String said = events(slept, Kind.CLOCK).get(0).detail();
+    String said = EventText.detail(events(slept, Kind.CLOCK).get(0));
     assertTrue(said.startsWith("clock jumped or computer slept"), said);
     assertTrue(said.contains("ahead by 600.000 s (10 min)"), said);
     List<TestEvent> segments = events(slept, Kind.SEGMENT);
     assertEquals(2, segments.size());
     double apart = segments.get(1).moment().secondsSince(segments.get(0).moment());
     assertEquals(603, apart, 1.2);
-    Instant anchor = Instant.parse(segments.get(1).detail());
+    Instant anchor = Instant.parse(EventText.detail(segments.get(1)));
     assertEquals(
         apart,
         (anchor.toEpochMilli() - MadeUpSession.STARTED.toEpochMilli()) * 1e-3,
@@ -155,8 +156,12 @@ class SessionClockTest {
     assertMomentsNeverFall(set);
     List<TestEvent> noted = events(set, Kind.CLOCK);
     assertEquals(2, noted.size());
-    assertTrue(noted.get(0).detail().contains("ran ahead by 3600.000 s"), noted.get(0).detail());
-    assertTrue(noted.get(1).detail().contains("back by 3600.000 s"), noted.get(1).detail());
+    assertTrue(
+        EventText.detail(noted.get(0)).contains("ran ahead by 3600.000 s"),
+        EventText.detail(noted.get(0)));
+    assertTrue(
+        EventText.detail(noted.get(1)).contains("back by 3600.000 s"),
+        EventText.detail(noted.get(1)));
     assertEquals(90, rows(set).size(), "no reading is lost");
   }
 

@@ -5,6 +5,7 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.util.ArrayList;
 import java.util.List;
+import meniscus.core.lift.EventText;
 import meniscus.core.lift.TestEvent;
 import meniscus.core.lift.TestEvent.Kind;
 import meniscus.core.pipeline.Command;
@@ -40,7 +41,8 @@ class SessionDiskTest {
     assertTrue(told.get(told.size() - 1).contains("the disk works again"), "" + told);
     long lost =
         Long.parseLong(
-            event(Kind.BACK).detail().replaceAll(".*; (\\d+) readings were thrown away", "$1"));
+            EventText.detail(event(Kind.BACK))
+                .replaceAll(".*; (\\d+) readings were thrown away", "$1"));
     Recovered recovered =
         JournalReader.read(disk, SmallJournals.FOLDER.resolve(Journal.NAME), JournalVisitor.NONE);
     assertEquals(List.of(), recovered.damage());
