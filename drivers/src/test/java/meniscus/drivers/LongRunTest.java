@@ -10,7 +10,7 @@ import java.util.concurrent.TimeUnit;
 import java.util.concurrent.atomic.AtomicLong;
 import meniscus.core.instrument.Channel;
 import meniscus.core.instrument.Next;
-import meniscus.core.pipeline.Acquisition;
+import meniscus.core.pipeline.FrameDecoder;
 import meniscus.core.time.Moment;
 import meniscus.drivers.line.Line;
 import meniscus.drivers.line.LineListener;
@@ -51,8 +51,8 @@ class LongRunTest {
     AtomicLong rejects = new AtomicLong();
     AtomicLong early = new AtomicLong();
     AtomicLong late = new AtomicLong();
-    Acquisition.FrameDecoder tap =
-        new Acquisition.FrameDecoder(
+    FrameDecoder tap =
+        new FrameDecoder(
             0,
             channels,
             driver.newDecoder(sheet),
@@ -129,7 +129,7 @@ class LongRunTest {
     }
   }
 
-  private record Ear(Acquisition.FrameDecoder tap) implements LineListener {
+  private record Ear(FrameDecoder tap) implements LineListener {
 
     @Override
     public Next opened(Moment at) {

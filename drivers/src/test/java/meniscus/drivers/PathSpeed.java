@@ -16,6 +16,7 @@ import meniscus.core.flow.ReferenceState;
 import meniscus.core.instrument.Channel;
 import meniscus.core.pipeline.Acquisition;
 import meniscus.core.pipeline.Frame;
+import meniscus.core.pipeline.FrameDecoder;
 import meniscus.core.quantity.Unit;
 import meniscus.core.settle.Blocks;
 import meniscus.core.steadiness.JudgeSettings;
@@ -119,8 +120,8 @@ public class PathSpeed {
   }
 
   private long run(Consumer<Frame> frames) {
-    Acquisition.FrameDecoder tap =
-        new Acquisition.FrameDecoder(
+    FrameDecoder tap =
+        new FrameDecoder(
             0,
             CHANNELS,
             new TextStreamDriver().newDecoder(SpeedTest.SHEET),

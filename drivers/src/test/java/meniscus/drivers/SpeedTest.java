@@ -22,8 +22,8 @@ import meniscus.core.instrument.Channel;
 import meniscus.core.instrument.InstrumentSheet;
 import meniscus.core.instrument.Next;
 import meniscus.core.instrument.Settings;
-import meniscus.core.pipeline.Acquisition;
 import meniscus.core.pipeline.Frame;
+import meniscus.core.pipeline.FrameDecoder;
 import meniscus.core.time.Moment;
 import meniscus.drivers.line.LineListener;
 import meniscus.drivers.line.LineReader;
@@ -71,13 +71,13 @@ class SpeedTest {
   }
 
   /** A line's far end in this program. */
-  private record Ear(Acquisition.FrameDecoder tap) implements LineListener {
+  private record Ear(FrameDecoder tap) implements LineListener {
 
     static Ear of(Consumer<Frame> frames) {
       TextStreamDriver driver = new TextStreamDriver();
       List<Channel> channels = driver.channels(SHEET);
       return new Ear(
-          new Acquisition.FrameDecoder(
+          new FrameDecoder(
               0,
               channels,
               driver.newDecoder(SHEET),

@@ -1,33 +1,22 @@
 package meniscus.core.pipeline;
 
-import java.nio.ByteBuffer;
-import java.util.ArrayDeque;
-import java.util.ArrayList;
 import java.util.Arrays;
-import java.util.Deque;
 import java.util.EnumMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
-import java.util.function.Consumer;
 import java.util.stream.IntStream;
 import java.util.stream.Stream;
-import meniscus.core.air.AirState;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.FlowElement;
 import meniscus.core.bench.PortFlow;
 import meniscus.core.bench.PortFlow.Surroundings;
 import meniscus.core.bench.Range;
-import meniscus.core.bench.Source;
 import meniscus.core.bench.Use;
 import meniscus.core.flow.Direction;
 import meniscus.core.flow.ReferenceState;
 import meniscus.core.instrument.Channel;
-import meniscus.core.instrument.Decoder;
-import meniscus.core.instrument.Next;
-import meniscus.core.instrument.Rejected;
-import meniscus.core.instrument.Sink;
 import meniscus.core.quantity.Unit;
 import meniscus.core.refusal.Refusal;
 import meniscus.core.remark.Remark;
@@ -39,10 +28,10 @@ import meniscus.core.time.Moment;
  * lift point. A pure fold: the same bytes, cut anywhere, give the same lift points.
  *
  * <ol>
- *   <li>{@link FrameDecoder} turns the bytes of one line into {@link Frame}s (one tap an
- *       instrument, which may live on that line's own thread);
+ *   <li>{@link FrameDecoder} turns the bytes of one line into {@link Frame}s (one an instrument,
+ *       which may live on that line's own thread);
  *   <li>{@link #accept} takes every frame, in order of arrival: zero and sign give quantities;
- *   <li>{@link #pair} brings drop and test pressure to one moment, by interpolation where two
+ *   <li>{@link Pairing} brings drop and test pressure to one moment, by interpolation where two
  *       instruments give them;
  *   <li>{@link #flowSample} works out the port's effective area of that moment: the flow is
  *       averaged, not the pressure;
@@ -57,30 +46,8 @@ public final class Acquisition {
   /** What is shown live is the flow samples of this long [s]. */
   private static final double LIVE_SPAN_SECONDS = 0.04;
 
-  private static final double[] NO_PRESSURE = {Double.NaN, Double.NaN};
-
-  /** Readings that wait for one of the other gauge; more than this and that gauge is gone. */
-  private static final int LONGEST_WAIT = 2000;
-
   /** Uses whose readings are ordered by when they were taken. */
   private static final Use[] CLOCKED = {Use.ELEMENT_DROP, Use.TEST_PRESSURE, Use.LIFT};
-
-  private static final Use[] AIR_USES = {
-    Use.ROOM_TEMPERATURE,
-    Use.ROOM_PRESSURE,
-    Use.ROOM_HUMIDITY,
-    Use.PLENUM_TEMPERATURE,
-    Use.ELEMENT_TEMPERATURE
-  };
-
-  /** Slow stations speak once in some seconds; one that is silent for longer has gone [s]. */
-  private static final double LONGEST_AIR_SILENCE = 60;
-
-  /** What has been read less often than this is typed now and then, and never goes silent. */
-  private static final int SPEAKS_BY_ITSELF = 3;
-
-  /** The air is worked out anew when a reading moved by more than these [K, Pa, 1, K, K]. */
-  private static final double[] AIR_STEPS = {0.02, 5, 0.005, 0.02, 0.02};
 
   private final Wiring wiring;
   private final List<List<Channel>> channels;
@@ -90,19 +57,14 @@ public final class Acquisition {
 
   private final PortFlow portFlow;
   private final RungWindow.Rules rules;
-  private final Bench bench;
-  private final double[] latest = new double[Use.values().length];
-  private final double[] swings = new double[Use.values().length];
-  private final double[] latestSeconds = new double[Use.values().length];
-  private final int[] timesRead = new int[Use.values().length];
-  private final boolean[] lost = new boolean[Use.values().length];
+  private final Latest latest = new Latest();
+  private final RoomAir air;
+  private final Pairing pairing;
 
   /** Which of drop and test pressure a person reads. */
   private final List<Use> pressuresByEye;
 
-  private final Deque<double[]> drops = new ArrayDeque<>();
   private final Map<Use, ReadingClock> clocks = new EnumMap<>(Use.class);
-  private final double[] sampled = new double[Use.values().length];
 
   /** By instrument, where its frames say which sample they are; −1 where they do not. */
   private final int[] indexColumns;
@@ -112,10 +74,6 @@ public final class Acquisition {
   private Reckoning reckoning = Reckoning.BY_STREAM;
   private final Recent pressureTrace = new Recent(RATE_SPAN_SECONDS);
   private final Recent areaTrace = new Recent(LIVE_SPAN_SECONDS);
-  private final Deque<double[]> pressures = new ArrayDeque<>();
-  private double[] pressureBefore = NO_PRESSURE;
-  private final double[] airInputs = new double[AIR_USES.length];
-  private Surroundings air;
   private Optional<RungWindow> window = Optional.empty();
 
   /**
@@ -138,7 +96,9 @@ public final class Acquisition {
         channels.stream()
             .mapToInt(all -> all.stream().map(Channel::name).toList().indexOf(Channel.SAMPLE_INDEX))
             .toArray();
-    this.bench = bench;
+    this.air = new RoomAir(bench, portFlow, wiring, latest);
+    this.pairing =
+        new Pairing((at, drop, pressure) -> flowSample(at, drop, pressure, alignmentSeconds()));
     this.fedBy =
         IntStream.range(0, bench.instruments().size())
             .mapToObj(wiring::fedBy)
@@ -175,120 +135,31 @@ public final class Acquisition {
         new RungWindow.Rules(judge, reference));
   }
 
-  // ---------------------------------------------------------------- 1. bytes → readings → frames
-
-  /** The first half of the path, for one instrument: feeds its decoder and gathers its frames. */
-  public static final class FrameDecoder implements Sink {
-
-    private final int instrument;
-    private final Decoder decoder;
-    private final List<Channel> channels;
-    private final Consumer<Frame> frames;
-    private final Consumer<Rejected> rejects;
-    private double[] row;
-
-    /**
-     * @param instrument index in the bench
-     * @param channels of it
-     * @param decoder of its line
-     * @param frames takes each complete frame
-     * @param rejects takes what could not be read
-     */
-    public FrameDecoder(
-        int instrument,
-        List<Channel> channels,
-        Decoder decoder,
-        Consumer<Frame> frames,
-        Consumer<Rejected> rejects) {
-      this.instrument = instrument;
-      this.channels = List.copyOf(channels);
-      this.decoder = decoder;
-      this.frames = frames;
-      this.rejects = rejects;
-      this.row = emptyRow();
-    }
-
-    public Next opened(Moment at) {
-      return decoder.opened(at);
-    }
-
-    public Next bytes(Moment at, ByteBuffer buffer) {
-      return decoder.bytes(at, buffer, this);
-    }
-
-    public Next tick(Moment at) {
-      return decoder.tick(at, this);
-    }
-
-    public void lost(Moment at) {
-      decoder.lost(at);
-      row = emptyRow();
-    }
-
-    @Override
-    public void reading(int channel, double value, Moment moment) {
-      row[channel] =
-          Double.isFinite(value) ? channels.get(channel).unit().toSi(value) : Frame.OVERLOAD;
-    }
-
-    @Override
-    public void frame(Moment moment) {
-      if (isEmpty(row)) {
-        return;
-      }
-      Frame complete = new Frame(instrument, moment, row);
-      row = emptyRow();
-      frames.accept(complete);
-    }
-
-    @Override
-    public void rejected(Rejected rejected) {
-      rejects.accept(rejected);
-    }
-
-    private static boolean isEmpty(double[] row) {
-      for (double value : row) {
-        if (!Double.isNaN(value)) {
-          return false;
-        }
-      }
-      return true;
-    }
-
-    private double[] emptyRow() {
-      double[] values = new double[channels.size()];
-      Arrays.fill(values, Double.NaN);
-      return values;
-    }
-  }
-
   // ---------------------------------------------------------------- 2. frames → quantities
 
   /** Takes the next frame; moments never fall. */
   public void accept(Frame frame) {
     double seconds = frame.moment().seconds();
     for (Wiring.Feed fed : fedBy[frame.instrument()]) {
-      int use = fed.use().ordinal();
+      Use use = fed.use();
       if (fed.tap().feeds(frame)) {
-        latest[use] = fed.tap().quantity(frame.valuesSi()[fed.tap().column()]);
-        latestSeconds[use] = seconds;
-        timesRead[use]++;
-        lost[use] = false;
-        sampled[use] = sampled(fed.use(), seconds, frame);
-        FrozenWatch frozen = frozenWatches.get(fed.use());
+        double read = frame.valuesSi()[fed.tap().column()];
+        latest.read(use, fed.tap().quantity(read), seconds);
+        latest.takenAt(use, sampled(use, seconds, frame));
+        FrozenWatch frozen = frozenWatches.get(use);
         if (frozen != null) {
-          frozen.reading(seconds, frame.valuesSi()[fed.tap().column()], latest[use]);
+          frozen.reading(seconds, read, latest(use));
         }
       }
       if (fed.halfSwing().isPresent() && fed.halfSwing().get().feeds(frame)) {
         Wiring.ChannelInput swing = fed.halfSwing().get();
-        swings[use] = swing.quantity(frame.valuesSi()[swing.column()]);
+        latest.swings(use, swing.quantity(frame.valuesSi()[swing.column()]));
       }
     }
     if (pressuresByEye.size() == 1) {
       besideTyped(frame, seconds);
     } else if (pressuresByEye.isEmpty()) {
-      pairs(frame, seconds);
+      pairs(frame);
     }
     if (feeds(frame, Use.LIFT)) {
       window.ifPresent(open -> open.lift(seconds, latest(Use.LIFT)));
@@ -310,32 +181,20 @@ public final class Acquisition {
     return index > before ? Math.round(index - before) : 1;
   }
 
-  private void pairs(Frame frame, double seconds) {
+  private void pairs(Frame frame) {
     boolean drop = feeds(frame, Use.ELEMENT_DROP);
     if (drop) {
-      drops.add(new double[] {sampledSeconds(Use.ELEMENT_DROP), latest(Use.ELEMENT_DROP)});
-      if (drops.size() > LONGEST_WAIT) {
-        drops.removeFirst();
-      }
-      pair();
+      pairing.drop(sampledSeconds(Use.ELEMENT_DROP), latest(Use.ELEMENT_DROP));
     }
     if (feeds(frame, Use.TEST_PRESSURE)) {
       if (drop) {
         // Two readings of one frame are of one moment, whatever each clock makes of it.
-        sampled[Use.TEST_PRESSURE.ordinal()] =
-            Math.max(newestPressureSeconds(), sampledSeconds(Use.ELEMENT_DROP));
+        latest.takenAt(
+            Use.TEST_PRESSURE,
+            Math.max(pairing.newestPressureSeconds(), sampledSeconds(Use.ELEMENT_DROP)));
       }
-      pressures.add(new double[] {sampledSeconds(Use.TEST_PRESSURE), latest(Use.TEST_PRESSURE)});
-      if (pressures.size() > LONGEST_WAIT) {
-        pressureBefore = pressures.removeFirst();
-      }
-      pair();
+      pairing.pressure(sampledSeconds(Use.TEST_PRESSURE), latest(Use.TEST_PRESSURE));
     }
-  }
-
-  private double newestPressureSeconds() {
-    double[] newest = pressures.isEmpty() ? pressureBefore : pressures.peekLast();
-    return Double.isNaN(newest[0]) ? Double.NEGATIVE_INFINITY : newest[0];
   }
 
   /** What was typed stands while the other gauge is read; how old it is counts. */
@@ -376,28 +235,6 @@ public final class Acquisition {
         : 0;
   }
 
-  /** Each drop gets the pressure of its own moment, once the pressures around it are known. */
-  private void pair() {
-    while (!drops.isEmpty()) {
-      double at = drops.peekFirst()[0];
-      while (!pressures.isEmpty() && pressures.peekFirst()[0] <= at) {
-        pressureBefore = pressures.removeFirst();
-      }
-      if (pressureBefore[0] != at && pressures.isEmpty()) {
-        return;
-      }
-      double dropPa = drops.removeFirst()[1];
-      if (pressureBefore[0] == at) {
-        flowSample(at, dropPa, pressureBefore[1], alignmentSeconds());
-      } else if (pressureBefore[0] < at) {
-        double[] after = pressures.peekFirst();
-        double share = (at - pressureBefore[0]) / (after[0] - pressureBefore[0]);
-        double pressurePa = pressureBefore[1] + share * (after[1] - pressureBefore[1]);
-        flowSample(at, dropPa, pressurePa, alignmentSeconds());
-      }
-    }
-  }
-
   // ---------------------------------------------------------------- 4. flow samples
 
   /**
@@ -409,11 +246,11 @@ public final class Acquisition {
       pressureTrace.add(seconds, pressurePa);
     }
     Optional<RungWindow> window = this.window.filter(open -> reckoning.belongs(seconds, open));
-    if (!Double.isFinite(dropPa) || !(pressurePa > 0) || !roomKnown()) {
+    if (!Double.isFinite(dropPa) || !(pressurePa > 0) || !air.known()) {
       window.ifPresent(open -> open.dropped(seconds));
       return;
     }
-    Surroundings now = surroundings();
+    Surroundings now = air.surroundings();
     double rate = byEye(Use.TEST_PRESSURE) ? 0 : pressureTrace.rate(leastStepSeconds());
     double massFlow = portFlow.massFlow(dropPa, pressurePa, rate, now);
     double area = portFlow.effectiveArea(massFlow, pressurePa, now);
@@ -434,14 +271,15 @@ public final class Acquisition {
                                   open.quantum(0.5 * Math.abs(area) * Math.max(drop, pressure))));
           open.sample(seconds, area, dropPa, pressurePa, rate, now);
           open.aligned(alignmentSeconds);
-          open.swing(swings[Use.ELEMENT_DROP.ordinal()], swings[Use.TEST_PRESSURE.ordinal()]);
+          open.swing(halfSwing(Use.ELEMENT_DROP), halfSwing(Use.TEST_PRESSURE));
         });
   }
 
   /** Smallest step of a gauge over what it shows [1]; the flow goes by the root of both. */
   private OptionalDouble step(Use use, double pascals) {
     FrozenWatch gauge = frozenWatches.get(use);
-    return gauge == null ? OptionalDouble.empty() : optional(gauge.quantum() / Math.abs(pascals));
+    double share = gauge == null ? Double.NaN : gauge.quantum() / Math.abs(pascals);
+    return Double.isFinite(share) ? OptionalDouble.of(share) : OptionalDouble.empty();
   }
 
   /** Over times of arrival a rate would be that of the line, not of the air: see the clock's. */
@@ -453,39 +291,7 @@ public final class Acquisition {
 
   /** True once temperature and pressure of the room have been read or are typed in. */
   public boolean roomKnown() {
-    return Double.isFinite(latest(Use.ROOM_TEMPERATURE) + latest(Use.ROOM_PRESSURE));
-  }
-
-  /** The air around the bench, worked out anew only when a reading has moved. */
-  private Surroundings surroundings() {
-    double moved = 0;
-    for (int i = 0; i < AIR_USES.length; i++) {
-      double value = latest(AIR_USES[i]);
-      if (Double.isFinite(value) || Double.isFinite(airInputs[i])) {
-        moved = Math.max(moved, Math.abs(value - airInputs[i]) / AIR_STEPS[i]);
-      }
-    }
-    if (air == null || !(moved <= 1)) {
-      for (int i = 0; i < AIR_USES.length; i++) {
-        airInputs[i] = latest(AIR_USES[i]);
-      }
-      air =
-          portFlow.surroundings(
-              new AirState(
-                  airInputs[0], bench.site().stationPa(airInputs[1]), humidity(airInputs[2])),
-              optional(airInputs[3]),
-              optional(airInputs[4]));
-    }
-    return air;
-  }
-
-  /** Without a hygrometer the middle is taken; the budget counts 0 to 100 %. */
-  private static double humidity(double read) {
-    return Double.isFinite(read) ? Math.min(1, Math.max(0, read)) : 0.5;
-  }
-
-  private static OptionalDouble optional(double value) {
-    return Double.isFinite(value) ? OptionalDouble.of(value) : OptionalDouble.empty();
+    return air.known();
   }
 
   /**
@@ -496,29 +302,7 @@ public final class Acquisition {
    * @return whether flows go on without it
    */
   boolean goesOnWithout(String id) {
-    boolean known = bench.instruments().stream().anyMatch(each -> each.id().equals(id));
-    List<Use> uses = wiring.usesOf(bench, id);
-    if (!known || !List.of(AIR_USES).containsAll(uses)) {
-      return false;
-    }
-    uses.forEach(use -> lost[use.ordinal()] = true);
-    return true;
-  }
-
-  /** Which readings of the air have gone silent: the last ones are used on. */
-  private List<Remark> silent(Moment at) {
-    List<Remark> gone = new ArrayList<>();
-    for (Use use : AIR_USES) {
-      double seconds = at.seconds() - latestSeconds(use);
-      boolean silent =
-          !byEye(use)
-              && timesRead[use.ordinal()] >= SPEAKS_BY_ITSELF
-              && seconds > LONGEST_AIR_SILENCE;
-      if (silent || lost[use.ordinal()]) {
-        gone.add(Remark.about(Remark.Kind.AIR_MISSING, use.words(), seconds));
-      }
-    }
-    return gone;
+    return air.goesOnWithout(id);
   }
 
   /** A gauge of a pressure that stands still and should not. */
@@ -540,7 +324,7 @@ public final class Acquisition {
    */
   void restart(Reckoning by) {
     end();
-    drops.clear();
+    pairing.clear();
     reckoning = by;
     clocks.clear();
     frozenWatches.clear();
@@ -556,23 +340,9 @@ public final class Acquisition {
     }
     pressureTrace.clear();
     areaTrace.clear();
-    pressures.clear();
-    pressureBefore = NO_PRESSURE;
-    air = null;
-    Arrays.fill(latest, Double.NaN);
-    Arrays.fill(swings, 0);
-    Arrays.fill(latestSeconds, Double.NEGATIVE_INFINITY);
-    Arrays.fill(sampled, Double.NEGATIVE_INFINITY);
     Arrays.fill(indices, Double.NaN);
-    Arrays.fill(timesRead, 0);
-    Arrays.fill(lost, false);
-    for (Use use : AIR_USES) {
-      latest[use.ordinal()] =
-          bench
-              .source(use)
-              .map(source -> source.fold(gauge -> Double.NaN, Source.Typed::valueSi))
-              .orElse(Double.NaN);
-    }
+    latest.clear();
+    air.restart();
   }
 
   /**
@@ -580,8 +350,8 @@ public final class Acquisition {
    * window is dropped.
    */
   public RungWindow begin(Moment at) {
-    air = null; // Nothing from before the window may move its last digit.
-    RungWindow opened = new RungWindow(rules, at, this::silent, this::frozen, pressuresByEye);
+    air.forget(); // Nothing from before the window may move its last digit.
+    RungWindow opened = new RungWindow(rules, at, air::silent, this::frozen, pressuresByEye);
     window = Optional.of(opened);
     if (pressuresByEye.size() == 2) {
       flowSample(at.seconds(), latest(Use.ELEMENT_DROP), latest(Use.TEST_PRESSURE), 0);
@@ -605,17 +375,17 @@ public final class Acquisition {
 
   /** The newest quantity of a use [SI]; NaN when there is none or it is out of range. */
   public double latest(Use use) {
-    return latest[use.ordinal()];
+    return latest.value(use);
   }
 
   /** When it arrived [s]; negative infinity when never. */
   public double latestSeconds(Use use) {
-    return latestSeconds[use.ordinal()];
+    return latest.arrivedSeconds(use);
   }
 
   /** When it was taken, as far as the stream's clock tells [s]. */
   double sampledSeconds(Use use) {
-    return sampled[use.ordinal()];
+    return latest.takenSeconds(use);
   }
 
   /** The usual time from one arrival of readings to the next [s]; NaN when not known. */
@@ -626,12 +396,12 @@ public final class Acquisition {
 
   /** How often it was read since the beginning or the last interruption. */
   int timesRead(Use use) {
-    return timesRead[use.ordinal()];
+    return latest.times(use);
   }
 
   /** How far a person saw it swing to either side [SI]; 0 when it stood still or is not typed. */
   double halfSwing(Use use) {
-    return swings[use.ordinal()];
+    return latest.swing(use);
   }
 
   /** True when a person reads it and types it in. */

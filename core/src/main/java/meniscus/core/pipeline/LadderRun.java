@@ -3,14 +3,12 @@ package meniscus.core.pipeline;
 import java.time.Instant;
 import java.util.HashMap;
 import java.util.List;
-import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalInt;
 import java.util.stream.Collectors;
 import meniscus.core.bench.Use;
 import meniscus.core.finding.Confirmation;
-import meniscus.core.finding.InUnits;
 import meniscus.core.finding.UnsteadyLifts;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
@@ -18,7 +16,7 @@ import meniscus.core.lift.Rung;
 import meniscus.core.lift.ShortPressure;
 import meniscus.core.lift.TestEvent;
 import meniscus.core.pipeline.RunState.Phase;
-import meniscus.core.quantity.Value;
+import meniscus.core.pipeline.RunWords.Refused;
 import meniscus.core.steadiness.Judged;
 import meniscus.core.steadiness.Verdict;
 import meniscus.core.time.Moment;
@@ -49,6 +47,7 @@ public final class LadderRun {
   private final Ladder ladder;
   private final RungWatch watch;
   private final Suspicion suspicion;
+  private final RunWords words;
   private double commonAimPa = Double.POSITIVE_INFINITY;
   private double decidedAt = Double.NEGATIVE_INFINITY;
   private boolean faultTold;
@@ -75,6 +74,7 @@ public final class LadderRun {
     this.ladder = new Ladder(plan.ladder());
     this.watch = new RungWatch(acquisition, plan);
     this.suspicion = new Suspicion(plan);
+    this.words = new RunWords(plan.units());
   }
 
   // ------------------------------------------------------------------ what happens to it
@@ -89,9 +89,7 @@ public final class LadderRun {
     record(new TestEvent.Segment(utc));
     record(new TestEvent.Reckoned(Reckoning.BY_STREAM.word()));
     if (segment > 1) {
-      tell(
-          OperatorMessage.Kind.ZERO,
-          "the test was interrupted: let the blower stop and see that the gauges show zero");
+      log.told(RunWords.interrupted());
     }
     askNext();
   }
@@ -200,13 +198,12 @@ public final class LadderRun {
             : !wanted.isEmpty()
                 ? "still to be typed: " + wanted
                 : handsFree ? "all is typed" : "all is typed: keep, or type again what is wrong";
-    tell(
-        OperatorMessage.Kind.TYPED, "rung " + ladder.wanted().number() + ": " + said + "; " + next);
+    log.told(RunWords.typed(ladder.wanted(), said, next));
   }
 
   private void goOnWithout(String what) {
     if (acquisition.goesOnWithout(what)) {
-      tell(OperatorMessage.Kind.FAULT, what + " is gone: its last readings stand until it is back");
+      log.told(RunWords.goesOnWithout(what));
     } else {
       breakOff("an instrument is gone: " + what);
       watch.forget();
@@ -347,30 +344,21 @@ public final class LadderRun {
   }
 
   private void shortPressure(double reachedPa) {
-    String reached =
-        "rung "
-            + ladder.wanted().number()
-            + ": the blower gives "
-            + text(reachedPa)
-            + " of the "
-            + text(aimPa())
-            + " asked; ";
     if (plan.shortPressure() == ShortPressure.KEEP) {
-      tell(OperatorMessage.Kind.SHORT_PRESSURE, reached + "kept so, rescaled and marked");
+      log.told(words.shortKept(ladder.wanted(), reachedPa, aimPa()));
     } else if (plan.shortPressure() == ShortPressure.SKIP) {
-      tell(OperatorMessage.Kind.SHORT_PRESSURE, reached + "left empty, as planned");
+      log.told(words.shortSkipped(ladder.wanted(), reachedPa, aimPa()));
       skip();
     } else {
-      takeCommonPressure(reached, reachedPa);
+      takeCommonPressure(reachedPa);
     }
   }
 
   /** The whole ladder at what this rung reaches: rungs kept at more are taken again. */
-  private void takeCommonPressure(String reached, double reachedPa) {
+  private void takeCommonPressure(double reachedPa) {
+    double asked = aimPa();
     commonAimPa = COMMON_MARGIN * reachedPa;
-    tell(
-        OperatorMessage.Kind.SHORT_PRESSURE,
-        reached + "the whole ladder is taken at " + text(commonAimPa) + " instead");
+    log.told(words.shortForAll(ladder.wanted(), reachedPa, asked, commonAimPa));
     acquisition.end();
     for (Rung rung : ladder.reopenAbove(commonAimPa * (1 + plan.aimBand()))) {
       record(new TestEvent.Redone(rung.number()));
@@ -425,7 +413,7 @@ public final class LadderRun {
 
   private void keep(boolean asItStands) {
     if (idle()) {
-      tell(OperatorMessage.Kind.REFUSED, "nothing to keep: all rungs are done");
+      log.told(RunWords.refused(Refused.KEEP_WHEN_DONE));
       return;
     }
     if (asItStands) {
@@ -433,12 +421,7 @@ public final class LadderRun {
       return;
     }
     watch.startByKey();
-    tell(
-        OperatorMessage.Kind.ARMED,
-        "rung "
-            + ladder.wanted().number()
-            + (armed ? " is already to be kept" : " is kept")
-            + " as soon as its average is good (\"keep now\" keeps it as it stands)");
+    log.told(RunWords.armed(ladder.wanted(), armed));
     armed = true;
     decide(now.seconds()); // Where all is read by eye no frame may come any more.
   }
@@ -451,12 +434,9 @@ public final class LadderRun {
     boolean kept =
         !watch.blowerOff(aimPa()) && acquisition.window().map(this::keepNow).orElse(false);
     if (!kept) {
-      tell(
-          OperatorMessage.Kind.REFUSED,
-          "nothing to keep yet: "
-              + (watch.startsByKey()
-                  ? "set lift and test pressure, then type keep"
-                  : "there is no average at this rung"));
+      log.told(
+          RunWords.refused(
+              watch.startsByKey() ? Refused.KEEP_BEFORE_KEY : Refused.KEEP_WITHOUT_AVERAGE));
     }
   }
 
@@ -475,22 +455,10 @@ public final class LadderRun {
     Optional<LiftPoint> calmer = UnsteadyLifts.calmerNeighbour(point.get(), ladder.points());
     Optional<LiftPoint> repeated = ladder.keep(point.get());
     log.kept(new TestEvent(now, rows, new TestEvent.Kept(rung.number(), attempt)), point.get());
-    repeated.ifPresent(before -> tellStep(before, point.get()));
-    calmer.ifPresent(neighbour -> tellRougher(point.get(), neighbour));
+    repeated.ifPresent(before -> log.told(words.step(before, point.get())));
+    calmer.ifPresent(neighbour -> log.told(words.rougher(point.get(), neighbour)));
     goOn();
     return true;
-  }
-
-  private void tellRougher(LiftPoint point, LiftPoint neighbour) {
-    tell(
-        OperatorMessage.Kind.ROUGHER,
-        String.format(
-            Locale.ROOT,
-            "rung %d: the air is rougher than at %s: unsteadiness %.1f against %.1f",
-            point.rung(),
-            new InUnits(plan.units()).lift(neighbour.liftM()),
-            point.unsteadiness().orElseThrow(),
-            neighbour.unsteadiness().orElseThrow()));
   }
 
   private void redo(OptionalInt number) {
@@ -499,7 +467,7 @@ public final class LadderRun {
             ? ladder.indexOf(number.getAsInt())
             : acquisition.window().isPresent() ? ladder.wantedIndex() : ladder.lastKept();
     if (index < 0) {
-      tell(OperatorMessage.Kind.REFUSED, "nothing to redo: no such rung is kept or being averaged");
+      log.told(RunWords.refused(Refused.REDO_OF_NOTHING));
       return;
     }
     acquisition.end();
@@ -511,7 +479,7 @@ public final class LadderRun {
 
   private void skip() {
     if (idle()) {
-      tell(OperatorMessage.Kind.REFUSED, "nothing to skip: all rungs are done");
+      log.told(RunWords.refused(Refused.SKIP_WHEN_DONE));
       return;
     }
     acquisition.end();
@@ -525,7 +493,7 @@ public final class LadderRun {
   private void undo() {
     Optional<TestEvent.Undone> back = ladder.undo();
     if (back.isEmpty()) {
-      tell(OperatorMessage.Kind.REFUSED, "nothing to undo");
+      log.told(RunWords.refused(Refused.UNDO_OF_NOTHING));
       return;
     }
     acquisition.end();
@@ -535,11 +503,11 @@ public final class LadderRun {
 
   private void confirm(double liftM) {
     if (stopped) {
-      tell(OperatorMessage.Kind.REFUSED, "nothing to confirm: the test is stopped");
+      log.told(RunWords.refused(Refused.CONFIRM_WHEN_STOPPED));
       return;
     }
     if (ladder.rungs().stream().anyMatch(r -> r.confirm() && Math.abs(r.liftM() - liftM) < 1e-5)) {
-      tell(OperatorMessage.Kind.REFUSED, "that lift is being confirmed already");
+      log.told(RunWords.refused(Refused.CONFIRM_TWICE));
       return;
     }
     boolean goesOn = ladder.done();
@@ -579,9 +547,7 @@ public final class LadderRun {
       acquisition.end();
       watch.brokenOff();
       faultTold = false;
-      tell(
-          OperatorMessage.Kind.BROKEN_OFF,
-          "rung " + ladder.wanted().number() + ": averaging begins anew, " + why + toType());
+      log.told(RunWords.brokenOff(ladder.wanted(), why, watch.typing().wanted()));
     }
   }
 
@@ -595,7 +561,7 @@ public final class LadderRun {
 
   private void askNext() {
     if (ladder.done()) {
-      tell(OperatorMessage.Kind.COMPLETE, "all rungs are done");
+      log.told(RunWords.complete());
       if (acquisition.byEye().isEmpty() && !stopped) {
         suspicion
             .asks(ladder.points(), ladder.rungs(), now)
@@ -603,41 +569,8 @@ public final class LadderRun {
       }
       return;
     }
-    Rung rung = ladder.wanted();
-    tell(
-        OperatorMessage.Kind.NEXT,
-        "next: rung "
-            + rung.number()
-            + ", lift "
-            + Value.ofSi(rung.liftM(), plan.units().lift()).toString(3)
-            + ", "
-            + rung.sweep().word()
-            + toType()
-            + (watch.startsByKey() && !handsFree ? "; set the lift, then type keep" : ""));
-  }
-
-  private String toType() {
-    String wanted = watch.typing().wanted();
-    return wanted.isEmpty() ? "" : "; type " + wanted;
-  }
-
-  private void tellStep(LiftPoint before, LiftPoint after) {
-    double step = after.flowM3PerS() - before.flowM3PerS();
-    double repeat = Math.hypot(before.flowRepeatU95().orElse(0), after.flowRepeatU95().orElse(0));
-    tell(
-        OperatorMessage.Kind.STEP,
-        "rung "
-            + before.rung()
-            + " after the interruption: "
-            + Value.ofSi(step, plan.units().flow()).toString(2)
-            + " from before, "
-            + (Math.abs(step) <= repeat
-                ? "within its repeat interval"
-                : "more than its repeat interval: check zero, head and adapter"));
-  }
-
-  private String text(double pascals) {
-    return Value.ofSi(pascals, plan.units().pressure()).toString(2);
+    log.told(
+        words.next(ladder.wanted(), watch.typing().wanted(), watch.startsByKey() && !handsFree));
   }
 
   private void record(TestEvent.What what) {

@@ -123,8 +123,8 @@ class AcquisitionTest {
     Acquisition acquisition = bench.newAcquisition();
     acquisition.begin(Moment.START);
     StringBuilder out = new StringBuilder();
-    Acquisition.FrameDecoder tap =
-        new Acquisition.FrameDecoder(
+    FrameDecoder tap =
+        new FrameDecoder(
             0,
             HandFedBench.CHANNELS.get(0),
             new TwoNumbers(),
@@ -166,8 +166,8 @@ class AcquisitionTest {
   void whatAFrameDoesNotHoldIsMissingAndWhatWasHalfReadIsForgottenWithTheLine() {
     List<Frame> frames = new ArrayList<>();
     Sink[] sink = new Sink[1];
-    Acquisition.FrameDecoder tap =
-        new Acquisition.FrameDecoder(
+    FrameDecoder tap =
+        new FrameDecoder(
             0, HandFedBench.CHANNELS.get(0), new TwoNumbers(), frames::add, rejected -> {});
     sink[0] = tap;
     tap.frame(Moment.START);

@@ -72,10 +72,10 @@ public class RemarkTextTest {
     written("only 1.5 s of usable readings; 8 s are needed", Remark.of(Kind.TOO_BRIEF, 1.5, 8));
     written("no usable readings yet; 8 s are needed", Remark.of(Kind.NOTHING_USABLE, 8));
     written(
-        "only 4.0 s of the 8.0 s that a full verdict takes: slow switching may be missed",
+        "only 4.0 s of the 8 s that a full verdict takes: slow switching may be missed",
         Remark.of(Kind.SWITCHING_MAY_BE_MISSED, 4, 8));
     written(
-        "only 4.0 s of the 20.0 s that tell slow fluctuation where no calm record knows it",
+        "only 4.0 s of the 20 s that tell slow fluctuation where no calm record knows it",
         Remark.of(Kind.TOO_BRIEF_ALONE, 4, 20));
     written("the asked ±0.50 % is not reached: ±0.81 %", Remark.of(Kind.NOT_PRECISE, 0.5, 0.81));
     written(

@@ -7,7 +7,7 @@ import java.util.concurrent.atomic.AtomicLong;
 import java.util.function.Consumer;
 import java.util.function.Supplier;
 import meniscus.core.instrument.Next;
-import meniscus.core.pipeline.Acquisition;
+import meniscus.core.pipeline.FrameDecoder;
 import meniscus.core.time.Moment;
 import meniscus.drivers.line.LineListener;
 import org.slf4j.Logger;
@@ -35,7 +35,7 @@ final class LineToQueue implements LineListener {
   private final BoundInstrument instrument;
   private final Supplier<Moment> clock;
   private final Consumer<BenchEvent> heard;
-  private final Acquisition.FrameDecoder tap;
+  private final FrameDecoder tap;
 
   /** Room for what nobody has taken yet. */
   private final Semaphore room = new Semaphore(ROOM);
@@ -62,7 +62,7 @@ final class LineToQueue implements LineListener {
     this.heard = heard;
     this.playedBack = instrument.kind().equals(PLAYED_BACK);
     this.tap =
-        new Acquisition.FrameDecoder(
+        new FrameDecoder(
             instrument.index(),
             instrument.channels(),
             instrument.newDecoder(),

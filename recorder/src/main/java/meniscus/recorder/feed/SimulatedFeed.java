@@ -13,7 +13,7 @@ import meniscus.core.bench.Bench;
 import meniscus.core.instrument.Channel;
 import meniscus.core.instrument.Next;
 import meniscus.core.instrument.Request;
-import meniscus.core.pipeline.Acquisition;
+import meniscus.core.pipeline.FrameDecoder;
 import meniscus.core.refusal.Refusal;
 import meniscus.core.time.Moment;
 import meniscus.drivers.simulated.SimulatedBench;
@@ -42,10 +42,10 @@ public final class SimulatedFeed implements Feed {
   /** One instrument's half of the path, with what it wants next. */
   private static final class Ear {
     final String name;
-    final Acquisition.FrameDecoder tap;
+    final FrameDecoder tap;
     Optional<Moment> wakeAt = Optional.empty();
 
-    Ear(String name, Acquisition.FrameDecoder tap) {
+    Ear(String name, FrameDecoder tap) {
       this.name = name;
       this.tap = tap;
     }
@@ -82,8 +82,8 @@ public final class SimulatedFeed implements Feed {
     }
   }
 
-  private Acquisition.FrameDecoder tap(BoundInstrument each) {
-    return new Acquisition.FrameDecoder(
+  private FrameDecoder tap(BoundInstrument each) {
+    return new FrameDecoder(
         each.index(),
         each.channels(),
         each.newDecoder(),

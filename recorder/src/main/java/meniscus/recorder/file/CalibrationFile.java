@@ -4,10 +4,7 @@ import java.io.IOException;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
-import java.security.MessageDigest;
-import java.security.NoSuchAlgorithmException;
 import java.time.Instant;
-import java.util.HexFormat;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -22,6 +19,7 @@ import meniscus.core.flow.Direction;
 import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.UnitSystem;
 import meniscus.core.refusal.Refusal;
+import meniscus.drivers.hash.Sha256;
 
 /**
  * A calibration's file, {@code calibrations/<sha256>.json}: named by the hash of its bytes and
@@ -48,7 +46,7 @@ public final class CalibrationFile {
    */
   public static Calibration write(Path benchFolder, Calibration calibration) throws IOException {
     byte[] bytes = text(calibration).getBytes(StandardCharsets.UTF_8);
-    String sha256 = sha256(bytes);
+    String sha256 = Sha256.hex(bytes);
     Path file = benchFolder.resolve(name(sha256));
     if (!Files.exists(file)) {
       WholeFile.write(file, bytes);
@@ -64,7 +62,7 @@ public final class CalibrationFile {
    * @throws FileNotAccepted when they have not, or do not make a calibration
    */
   public static Calibration parse(String name, byte[] bytes, String sha256) {
-    if (!sha256(bytes).equals(sha256)) {
+    if (!Sha256.hex(bytes).equals(sha256)) {
       throw new FileNotAccepted(
           name
               + ": its bytes are not those it was named for; it was changed or damaged. Take it from"
@@ -296,14 +294,5 @@ public final class CalibrationFile {
         .put("taken_for", spot.takenFor().word());
     spot.boreM().ifPresent(bore -> written.put("bore_m", bore));
     return written;
-  }
-
-  /** In lower-case hex. */
-  public static String sha256(byte[] bytes) {
-    try {
-      return HexFormat.of().formatHex(MessageDigest.getInstance("SHA-256").digest(bytes));
-    } catch (NoSuchAlgorithmException e) {
-      throw new IllegalStateException("every Java has SHA-256", e);
-    }
   }
 }

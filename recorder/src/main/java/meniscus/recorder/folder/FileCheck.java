@@ -4,8 +4,7 @@ import java.io.IOException;
 import java.io.InputStream;
 import java.nio.file.NoSuchFileException;
 import java.nio.file.Path;
-import java.security.MessageDigest;
-import java.util.HexFormat;
+import meniscus.drivers.hash.Sha256;
 import meniscus.recorder.disk.Disk;
 import meniscus.recorder.disk.InsideName;
 
@@ -20,18 +19,16 @@ final class FileCheck {
    * @return false for notes that were changed by hand
    */
   static boolean content(Disk disk, Path folder, Resource resource) throws IOException {
-    MessageDigest hash = FileOut.sha256();
+    Sha256 hash = new Sha256();
     long size = 0;
     try (InputStream in = stream(disk, folder, resource.path())) {
       byte[] buffer = new byte[1 << 16];
       for (int count = in.read(buffer); count >= 0; count = in.read(buffer)) {
-        hash.update(buffer, 0, count);
+        hash.add(buffer, 0, count);
         size += count;
       }
     }
-    boolean same =
-        size == resource.bytes()
-            && HexFormat.of().formatHex(hash.digest()).equals(resource.sha256());
+    boolean same = size == resource.bytes() && hash.hex().equals(resource.sha256());
     if (!same && !resource.path().equals(TestFolder.NOTES)) {
       throw changed(folder, resource, size);
     }

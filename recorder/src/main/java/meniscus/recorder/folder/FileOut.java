@@ -3,16 +3,14 @@ package meniscus.recorder.folder;
 import java.io.IOException;
 import java.io.OutputStream;
 import java.nio.ByteBuffer;
-import java.security.MessageDigest;
-import java.security.NoSuchAlgorithmException;
-import java.util.HexFormat;
+import meniscus.drivers.hash.Sha256;
 import meniscus.recorder.disk.Disk;
 
 /** Writes a file from its start, counting and hashing on the way. */
 final class FileOut extends OutputStream {
 
   private final Disk.OpenFile file;
-  private final MessageDigest hash = sha256();
+  private final Sha256 hash = new Sha256();
   private long position;
 
   FileOut(Disk.OpenFile file) throws IOException {
@@ -27,7 +25,7 @@ final class FileOut extends OutputStream {
 
   @Override
   public void write(byte[] bytes, int from, int length) throws IOException {
-    hash.update(bytes, from, length);
+    hash.add(bytes, from, length);
     ByteBuffer left = ByteBuffer.wrap(bytes, from, length);
     while (left.hasRemaining()) {
       position += file.write(position, left);
@@ -39,14 +37,6 @@ final class FileOut extends OutputStream {
   }
 
   String sha256Hex() {
-    return HexFormat.of().formatHex(hash.digest());
-  }
-
-  static MessageDigest sha256() {
-    try {
-      return MessageDigest.getInstance("SHA-256");
-    } catch (NoSuchAlgorithmException e) {
-      throw new IllegalStateException("every Java platform has SHA-256", e);
-    }
+    return hash.hex();
   }
 }

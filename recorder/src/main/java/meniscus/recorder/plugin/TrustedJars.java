@@ -1,15 +1,11 @@
 package meniscus.recorder.plugin;
 
 import java.io.IOException;
-import java.io.InputStream;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.nio.file.StandardOpenOption;
-import java.security.MessageDigest;
-import java.security.NoSuchAlgorithmException;
 import java.util.HashSet;
-import java.util.HexFormat;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
@@ -17,6 +13,7 @@ import java.util.Set;
 import java.util.function.Consumer;
 import java.util.function.Predicate;
 import meniscus.core.refusal.Refusal;
+import meniscus.drivers.hash.Sha256;
 
 /**
  * The jars that this user has agreed to run, by their SHA-256, remembered in a file that reads like
@@ -156,17 +153,10 @@ public final class TrustedJars implements Trust {
 
   /** SHA-256 of a jar in hex; empty when it cannot be read. */
   public static Optional<String> sha256(Path jar) {
-    try (InputStream in = Files.newInputStream(jar)) {
-      MessageDigest hash = MessageDigest.getInstance("SHA-256");
-      byte[] buffer = new byte[1 << 16];
-      for (int count = in.read(buffer); count >= 0; count = in.read(buffer)) {
-        hash.update(buffer, 0, count);
-      }
-      return Optional.of(HexFormat.of().formatHex(hash.digest()));
+    try {
+      return Optional.of(Sha256.hex(jar));
     } catch (IOException unreadable) {
       return Optional.empty();
-    } catch (NoSuchAlgorithmException e) {
-      throw new IllegalStateException("every Java has SHA-256", e);
     }
   }
 }

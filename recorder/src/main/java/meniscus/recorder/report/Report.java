@@ -1,8 +1,6 @@
 package meniscus.recorder.report;
 
 import java.nio.charset.StandardCharsets;
-import java.security.MessageDigest;
-import java.security.NoSuchAlgorithmException;
 import java.util.ArrayList;
 import java.util.Base64;
 import java.util.List;
@@ -19,6 +17,7 @@ import meniscus.core.finding.InUnits;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestCurve;
+import meniscus.drivers.hash.Sha256;
 
 /**
  * The report for a customer: one HTML file that needs nothing else, no script, fit for A4 and
@@ -359,12 +358,7 @@ public final class Report {
   }
 
   private static String hash(String style) {
-    try {
-      byte[] digest =
-          MessageDigest.getInstance("SHA-256").digest(style.getBytes(StandardCharsets.UTF_8));
-      return "sha256-" + Base64.getEncoder().encodeToString(digest);
-    } catch (NoSuchAlgorithmException e) {
-      throw new IllegalStateException("every Java has SHA-256", e);
-    }
+    byte[] hash = new Sha256().add(style.getBytes(StandardCharsets.UTF_8)).bytes();
+    return "sha256-" + Base64.getEncoder().encodeToString(hash);
   }
 }

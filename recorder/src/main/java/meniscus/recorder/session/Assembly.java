@@ -26,6 +26,7 @@ import meniscus.core.remark.Remark;
 import meniscus.core.steadiness.CalmRecord;
 import meniscus.core.steadiness.JudgeSettings;
 import meniscus.core.uncertainty.Contribution;
+import meniscus.drivers.hash.Sha256;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.CalibrationFile;
 import meniscus.recorder.file.FileNotAccepted;
@@ -174,7 +175,7 @@ public final class Assembly {
   private void refuseOtherRecord(SortedMap<String, byte[]> runs) {
     byte[] index = runs.get(CalmFolder.INDEX);
     String known = bench.upkeep().calm().orElseThrow().sha256();
-    if (index != null && !CalibrationFile.sha256(index).equals(known)) {
+    if (index != null && !Sha256.hex(index).equals(known)) {
       throw new FileNotAccepted(
           "calm/"
               + CalmFolder.INDEX

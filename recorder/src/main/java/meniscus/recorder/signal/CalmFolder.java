@@ -16,7 +16,7 @@ import java.util.TreeMap;
 import java.util.stream.Stream;
 import meniscus.core.steadiness.CalmRecord;
 import meniscus.core.steadiness.CalmRun;
-import meniscus.recorder.file.CalibrationFile;
+import meniscus.drivers.hash.Sha256;
 import meniscus.recorder.file.WholeFile;
 
 /**
@@ -147,7 +147,7 @@ public final class CalmFolder {
 
   /** What a bench file names the record by: the SHA-256 of {@code calm.json}. */
   public String indexSha256() throws IOException {
-    return CalibrationFile.sha256(Files.readAllBytes(folder.resolve(INDEX)));
+    return Sha256.hex(Files.readAllBytes(folder.resolve(INDEX)));
   }
 
   /** All signal files of a folder, by name. */

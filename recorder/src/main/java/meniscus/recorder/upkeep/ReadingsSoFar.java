@@ -21,7 +21,7 @@ import java.util.stream.Collectors;
 import meniscus.core.bench.Range;
 import meniscus.core.calibrate.Plate;
 import meniscus.core.flow.Direction;
-import meniscus.recorder.file.CalibrationFile;
+import meniscus.drivers.hash.Sha256;
 import meniscus.recorder.file.CalmLine;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.KeptLine;
@@ -114,7 +114,7 @@ public final class ReadingsSoFar<L extends KeptLine> {
     ReadingsSoFar<L> soFar =
         new ReadingsSoFar<>(
             Path.of(stem + ".readings"),
-            CalibrationFile.sha256(Files.readAllBytes(benchFile)),
+            Sha256.hex(Files.readAllBytes(benchFile)),
             Instant.now(),
             kind);
     soFar.takeUp(operator);

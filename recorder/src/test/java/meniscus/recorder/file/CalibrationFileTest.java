@@ -20,6 +20,7 @@ import meniscus.core.bench.Explanation;
 import meniscus.core.budget.SmallBench;
 import meniscus.core.calibrate.Plate;
 import meniscus.core.flow.Direction;
+import meniscus.drivers.hash.Sha256;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
@@ -91,7 +92,7 @@ class CalibrationFileTest {
     String text =
         CalibrationFile.text(then).replace("\"remarks\"", "\"disagreeing\":\"P34\",\"remarks\"");
     byte[] bytes = text.getBytes(StandardCharsets.UTF_8);
-    Calibration read = CalibrationFile.parse("file", bytes, CalibrationFile.sha256(bytes));
+    Calibration read = CalibrationFile.parse("file", bytes, Sha256.hex(bytes));
     assertEquals(Optional.of("P34"), read.evidence().disagreeing());
     assertEquals(List.of(), read.evidence().blindSpots());
   }

@@ -23,6 +23,7 @@ import meniscus.core.instrument.Rejected;
 import meniscus.core.instrument.Settings;
 import meniscus.core.instrument.Sink;
 import meniscus.core.time.Moment;
+import meniscus.drivers.hash.Sha256;
 import meniscus.drivers.line.LineKind;
 import meniscus.drivers.line.Lines;
 import meniscus.drivers.sheet.SheetFile;
@@ -261,7 +262,7 @@ class HostileFilesTest {
         text -> {
           // Of a stranger's folder, where the name fits whatever is in the file.
           byte[] bytes = Spoilt.utf8(text);
-          var read = CalibrationFile.parse("calibration", bytes, CalibrationFile.sha256(bytes));
+          var read = CalibrationFile.parse("calibration", bytes, Sha256.hex(bytes));
           read.element().massFlow(400, SmallBench.room());
           read.element().relativeStandardUncertainty(400, SmallBench.room());
         });

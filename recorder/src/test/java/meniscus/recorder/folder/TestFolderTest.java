@@ -21,6 +21,7 @@ import meniscus.core.lift.EventText;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.TestEvent;
 import meniscus.core.lift.TestEvent.Kind;
+import meniscus.drivers.hash.Sha256;
 import meniscus.recorder.disk.FolderLock;
 import meniscus.recorder.journal.Header;
 import meniscus.recorder.journal.Journal;
@@ -374,7 +375,7 @@ class TestFolderTest {
     ObjectNode root = (ObjectNode) JSON.readTree(file.toFile());
     for (JsonNode resource : root.get("resources")) {
       if (resource.get("path").asText().equals(name)) {
-        String hash = java.util.HexFormat.of().formatHex(FileOut.sha256().digest(bytes));
+        String hash = Sha256.hex(bytes);
         ((ObjectNode) resource).put("bytes", bytes.length).put("hash", "sha256:" + hash);
       }
     }

@@ -2,18 +2,15 @@ package meniscus.drivers.line.command;
 
 import java.io.File;
 import java.io.IOException;
-import java.io.InputStream;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.InvalidPathException;
 import java.nio.file.Path;
-import java.security.MessageDigest;
-import java.security.NoSuchAlgorithmException;
-import java.util.HexFormat;
 import java.util.List;
 import java.util.Optional;
 import meniscus.core.instrument.Settings;
 import meniscus.core.refusal.Refusal;
+import meniscus.drivers.hash.Sha256;
 import meniscus.drivers.line.Line;
 import meniscus.drivers.line.LineKind;
 import meniscus.drivers.line.LineLost;
@@ -122,21 +119,18 @@ public final class CommandKind implements LineKind {
    */
   static String sha256(Path program, List<String> words) {
     try {
-      MessageDigest digest = MessageDigest.getInstance("SHA-256");
+      Sha256 hash = new Sha256();
       for (String word : words) {
-        digest.update(word.getBytes(StandardCharsets.UTF_8));
-        digest.update((byte) 0);
+        hash.add(word.getBytes(StandardCharsets.UTF_8)).add(new byte[1]);
       }
-      add(digest, program);
+      hash.add(program);
       for (String word : words.subList(1, words.size())) {
         Path file = asFile(word);
         if (file != null) {
-          add(digest, file);
+          hash.add(file);
         }
       }
-      return HexFormat.of().formatHex(digest.digest());
-    } catch (NoSuchAlgorithmException e) {
-      throw new IllegalStateException("every Java has SHA-256", e);
+      return hash.hex();
     } catch (IOException unreadable) {
       throw new Refusal("\"" + String.join(" ", words) + "\" cannot be read", unreadable);
     }
@@ -148,15 +142,6 @@ public final class CommandKind implements LineKind {
       return Files.isRegularFile(file) ? file : null;
     } catch (InvalidPathException noPath) {
       return null;
-    }
-  }
-
-  private static void add(MessageDigest digest, Path file) throws IOException {
-    try (InputStream in = Files.newInputStream(file)) {
-      byte[] buffer = new byte[1 << 16];
-      for (int count = in.read(buffer); count >= 0; count = in.read(buffer)) {
-        digest.update(buffer, 0, count);
-      }
     }
   }
 
