@@ -18,6 +18,7 @@ import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import java.util.stream.Stream;
 import meniscus.recorder.cli.MeniscusCommand;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.condition.EnabledOnOs;
 import org.junit.jupiter.api.condition.OS;
@@ -25,6 +26,7 @@ import org.junit.jupiter.api.io.TempDir;
 
 /** A program's standard output as a line, once somebody has agreed to it. */
 @EnabledOnOs(value = OS.LINUX, disabledReason = "the programs here are a shell's")
+@Tag("long")
 class CommandLineTest {
 
   @TempDir private Path folder;
