@@ -54,7 +54,7 @@ class InstrumentsTest {
     assertEquals(0x2E, line.xor());
     assertEquals("P1,+27.984,P2,+12.310", new String(line.take(), US_ASCII));
     assertEquals(0x1C99, new AsciiLine().text("T=22.84;P=1008.62;H=41.3").crc());
-    // Check value of CRC-16/XMODEM in the usual catalogues (from memory).
+    // Check value of CRC-16/XMODEM, as public checksum libraries state it.
     assertEquals(0x31C3, new AsciiLine().text("123456789").crc());
   }
 
