@@ -7,6 +7,7 @@ import java.util.Random;
 import java.util.stream.IntStream;
 import java.util.stream.Stream;
 import meniscus.core.settle.Blocks;
+import meniscus.core.settle.GaugeTransfer;
 import meniscus.core.steadiness.ShopNoise.Change;
 import meniscus.core.steadiness.ShopNoise.Reading;
 
@@ -15,8 +16,13 @@ import meniscus.core.steadiness.ShopNoise.Reading;
  *
  * @param noise of calm records and readings alike
  * @param seed all is drawn from it
+ * @param told what the judge is told of the gauge
  */
-record ShopTrials(ShopNoise noise, long seed) {
+record ShopTrials(ShopNoise noise, long seed, GaugeTransfer told) {
+
+  ShopTrials(ShopNoise noise, long seed) {
+    this(noise, seed, GaugeTransfer.NONE);
+  }
 
   static final double TARGET = 0.005;
   private static final double CAP = 90;
@@ -51,7 +57,8 @@ record ShopTrials(ShopNoise noise, long seed) {
                     .withTarget(TARGET)
                     .withCapSeconds(CAP)
                     .withStabilitySeconds(stabilitySeconds)
-                    .withCalm(record))
+                    .withCalm(record)
+                    .through(told))
         .toList();
   }
 
