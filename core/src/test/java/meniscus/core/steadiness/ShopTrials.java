@@ -174,7 +174,9 @@ record ShopTrials(ShopNoise noise, long seed, GaugeTransfer told) {
     double unit = model.block(ShopNoise.LEVEL) * ShopNoise.LEVEL;
     return new Seen(
         Looks.of(rest(blocks, unit), Integer.MAX_VALUE, model.noise()),
-        jumps.look(rest(fine, unit * jumps.size()), Integer.MAX_VALUE));
+        jumps.look(
+            Arrays.stream(rest(fine, unit * jumps.size())).filter(v -> !Double.isNaN(v)).toArray(),
+            Integer.MAX_VALUE));
   }
 
   private static double[] rest(Blocks blocks, double unit) {

@@ -22,11 +22,9 @@ import meniscus.drivers.line.serial.PseudoTerminal;
  * noise is skewed (log-normal), the gauges' heavy-tailed (Student's t, 4 degrees of freedom).
  *
  * <p>Started with a kind and a folder for the ports; takes a command a line on standard input:
- * {@code area 9.3e-4} m² mounted, {@code aim 6974} Pa, {@code lift 3.8} mm; and from three seconds
- * later on, for a gap is one only where readings of the same average came before it: {@code mute
- * 1.8} s of garbage instead of readings, {@code sleep 2.5} s of silence until a question wakes it,
- * {@code reset 0.7} s after which it starts as if switched on. Says {@code ready} when its ports are
- * there.
+ * {@code area 9.3e-4} m² mounted, {@code aim 6974} Pa, {@code lift 3.8} mm, {@code mute 1.8} s of
+ * garbage instead of readings, from three seconds later on: a gap is one only where readings of the
+ * same average came before it. Says {@code ready} when its ports are there.
  */
 final class StrangeBench {
 
@@ -48,15 +46,8 @@ final class StrangeBench {
   private double liftMm;
   private double air;
   private double flutter;
-  private double wildness = 0.006;
-  private Trouble trouble = new Trouble("", 0, 0);
-
-  /** What happens to the gauges but the dial, from a moment to another [s]. */
-  private record Trouble(String what, double from, double until) {
-    boolean is(String asked, double now) {
-      return what.equals(asked) && now >= from && now < until;
-    }
-  }
+  private double mutedFrom;
+  private double mutedUntil;
 
   /** One stream of lines: samples by its own clock, sent in chunks. */
   private final class Gauge {
@@ -69,21 +60,14 @@ final class StrangeBench {
     final double mean;
     final String form;
     final StringBuilder held = new StringBuilder();
-    final boolean asked;
-    final boolean counts;
-    final StringBuilder question = new StringBuilder();
     int inChunk;
     int taken;
-    int nonsense;
-    boolean off;
     double next;
     double send;
 
     /**
-     * @param chunk samples sent at once; with a tick all that are there then [s]; 0: one each time
-     *     it is asked
-     * @param mean the gauge's own lag [s]
-     * @param form of a line; with a {@code #} for the number of the sample
+     * @param chunk samples sent at once; with a tick all that are there then [s]
+     * @param mean the gauge's own moving mean [s]
      */
     Gauge(
         Path link,
@@ -94,8 +78,6 @@ final class StrangeBench {
         String form,
         List<DoubleSupplier> values)
         throws IOException {
-      this.asked = chunk == 0;
-      this.counts = form.contains("#");
       Files.createSymbolicLink(link, Path.of(port.path()));
       this.period = period;
       this.chunk = chunk;
@@ -114,13 +96,9 @@ final class StrangeBench {
       }
       if (now >= next) {
         next += period;
-        if (asked) {
-          answer();
-        } else {
-          sample();
-        }
+        sample();
       }
-      boolean due = asked ? held.length() > 0 : tick > 0 ? now >= send : inChunk >= chunk;
+      boolean due = tick > 0 ? now >= send : inChunk >= chunk;
       if (due) {
         send += tick > 0 ? tick : 0;
         inChunk = 0;
@@ -129,46 +107,17 @@ final class StrangeBench {
       }
     }
 
-    /** One line for each question; asleep it hears none, and the one that wakes it gets none. */
-    private void answer() {
-      question.append(port.read(0));
-      int end = question.indexOf("\n");
-      if (end < 0) {
-        return;
-      }
-      question.delete(0, end + 1);
-      if (trouble.is("sleep", now)) {
-        off = true;
-      } else if (off) {
-        off = false;
-        held.append("waking up 2.1\r\n");
-      } else {
-        sample();
-      }
-    }
-
     private void sample() {
+      taken++;
       inChunk++;
-      if (counts && trouble.is("reset", now)) {
-        off = true;
-        return;
-      }
-      if (off && counts) {
-        off = false;
-        taken = 0;
-        nonsense = 8;
-        held.append("boot 2.1\r\n");
-      }
       Object[] shown = new Object[sums.length];
       for (int i = 0; i < shown.length; i++) {
-        shown[i] = nonsense > 0 ? 0.0 : sums[i];
+        shown[i] = sums[i];
       }
-      nonsense--;
       held.append(
-          trouble.is("mute", now)
+          now >= mutedFrom && now < mutedUntil
               ? "#~" + taken + "\r\n"
-              : String.format(Locale.ROOT, form.replace("#", "" + taken % 65536), shown));
-      taken++;
+              : String.format(Locale.ROOT, form, shown));
     }
   }
 
@@ -193,18 +142,6 @@ final class StrangeBench {
         // Two clocks, 300 ppm apart.
         gauge(folder, "depression", 0.05 * 1.0003, 3, 0, 0, "%.1f\r\n", this::depression);
         gauge(folder, "drop", 0.08, 2, 0, 0, "%.1f\r\n", this::drop);
-      }
-      case "sleeper" ->
-          // Answers when it is asked.
-          gauge(folder, "both", 0.01, 0, 0, 0.1, "%.1f,%.1f\r\n", this::depression, this::drop);
-      case "resetter" ->
-          gauge(
-              folder, "both", 0.02, 2, 0, 0, "#,%.1f,%.1f\r\n", this::depression, this::drop);
-      case "slow" ->
-          gauge(folder, "both", 1, 1, 0, 0.5, "%.0f,%.0f\r\n", this::depression, this::drop);
-      case "wild" -> {
-        wildness = 1.5;
-        gauge(folder, "both", 0.05, 1, 0, 0, "%.1f,%.1f\r\n", this::depression, this::drop);
       }
       default -> throw new IllegalArgumentException(kind);
     }
@@ -235,8 +172,7 @@ final class StrangeBench {
   private double drop() {
     double ratio = areaM2 / ELEMENT_M2;
     double drop = pressurePa() * ratio * ratio / (1 - meanPa / ROOM_PA);
-    double times = Math.max(0.02, 1 + wildness * (Math.exp(0.8 * flutter - 0.32) - 1));
-    return -7 + drop * times + 0.2 * heavy();
+    return -7 + drop * (1 + 0.006 * (Math.exp(0.8 * flutter - 0.32) - 1)) + 0.2 * heavy();
   }
 
   /** Student's t with four degrees of freedom, of standard deviation 1. */
@@ -256,7 +192,10 @@ final class StrangeBench {
       case "area" -> areaM2 = value;
       case "aim" -> aimPa = value;
       case "lift" -> liftMm = value;
-      case "mute", "sleep", "reset" -> trouble = new Trouble(words[0], now + 3, now + 3 + value);
+      case "mute" -> {
+        mutedFrom = now + 3;
+        mutedUntil = mutedFrom + value;
+      }
       default -> throw new IllegalArgumentException(line);
     }
   }
