@@ -3,6 +3,7 @@ package meniscus.core.bench;
 import java.util.Objects;
 import java.util.function.Function;
 import meniscus.core.refusal.Refusal;
+import meniscus.core.settle.GaugeTransfer;
 
 /** Where the value of a {@link Use} comes from: an instrument's channel, or typed in by hand. */
 public sealed interface Source {
@@ -17,7 +18,7 @@ public sealed interface Source {
    * @param lowSi lowest value the gauge can show [SI unit of the use]
    * @param highSi highest value the gauge can show [SI]; a reading at or beyond it is over range
    * @param accuracy what its maker or its certificate says
-   * @param lagSeconds time constant of gauge and tubing [s], 0 when unknown
+   * @param transfer the gauge's own moving mean; time constant of gauge and tubing
    * @param inverted true when the gauge shows the quantity with the other sign
    */
   record Measured(
@@ -26,7 +27,7 @@ public sealed interface Source {
       double lowSi,
       double highSi,
       Accuracy accuracy,
-      double lagSeconds,
+      GaugeTransfer transfer,
       boolean inverted)
       implements Source {
     public Measured {
@@ -37,9 +38,19 @@ public sealed interface Source {
         throw new Refusal(
             "the range of " + instrument + "." + channel + " must rise from low to high");
       }
-      if (!(lagSeconds >= 0)) {
-        throw new Refusal("the lag of " + instrument + "." + channel + " cannot be negative");
-      }
+    }
+
+    /** One without a moving mean. */
+    public Measured(
+        String instrument,
+        String channel,
+        double lowSi,
+        double highSi,
+        Accuracy accuracy,
+        double lagSeconds,
+        boolean inverted) {
+      this(
+          instrument, channel, lowSi, highSi, accuracy, new GaugeTransfer(0, lagSeconds), inverted);
     }
 
     /** What names this channel among all of the bench: {@code instrument.channel}. */

@@ -60,10 +60,12 @@ public final class ZeroTake {
   }
 
   /**
-   * Takes a zero from readings at even intervals.
+   * Takes a zero. Each reading counts the same, whenever it came, and the parts that tell whether
+   * they move are parts of their number: readings of one stream are evenly spaced in truth, chunks
+   * are only their way of arriving, and a gap leaves the order as it is.
    *
    * @param gauge with its limits
-   * @param readingsSi as the gauge shows them [SI], in order of time
+   * @param readingsSi as the gauge shows them [SI], in the order in which they were taken
    * @param seconds that they took [s]
    * @param previous zero of this gauge in this epoch, when there is one
    */

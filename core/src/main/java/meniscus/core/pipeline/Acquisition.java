@@ -20,6 +20,7 @@ import meniscus.core.instrument.Channel;
 import meniscus.core.quantity.Unit;
 import meniscus.core.refusal.Refusal;
 import meniscus.core.remark.Remark;
+import meniscus.core.settle.GaugeTransfer;
 import meniscus.core.steadiness.JudgeSettings;
 import meniscus.core.time.Moment;
 
@@ -56,7 +57,8 @@ public final class Acquisition {
   private final Wiring.Feed[][] fedBy;
 
   private final PortFlow portFlow;
-  private final RungWindow.Rules rules;
+  private final RungWindow.Rules rules; // as tests were reckoned before the gauge was asked for
+  private final RungWindow.Rules rulesNow;
   private final Latest latest = new Latest();
   private final RoomAir air;
   private final Pairing pairing;
@@ -71,7 +73,7 @@ public final class Acquisition {
 
   private final double[] indices = new double[Use.values().length];
   private final Map<Use, FrozenWatch> frozenWatches = new EnumMap<>(Use.class);
-  private Reckoning reckoning = Reckoning.BY_STREAM;
+  private Reckoning reckoning = Reckoning.NOW;
   private final Recent pressureTrace = new Recent(RATE_SPAN_SECONDS);
   private final Recent areaTrace = new Recent(LIVE_SPAN_SECONDS);
   private Optional<RungWindow> window = Optional.empty();
@@ -82,13 +84,15 @@ public final class Acquisition {
    * @param wiring of the bench's channels
    * @param channels of each instrument
    * @param rules how a window is averaged and judged
+   * @param dropGauge through which the flow's fluctuation is seen
    */
-  Acquisition(
+  private Acquisition(
       Bench bench,
       PortFlow portFlow,
       Wiring wiring,
       List<List<Channel>> channels,
-      RungWindow.Rules rules) {
+      RungWindow.Rules rules,
+      GaugeTransfer dropGauge) {
     this.portFlow = portFlow;
     this.wiring = wiring;
     this.channels = channels;
@@ -106,6 +110,7 @@ public final class Acquisition {
     this.pressuresByEye =
         Stream.of(Use.ELEMENT_DROP, Use.TEST_PRESSURE).filter(this::byEye).toList();
     this.rules = pressuresByEye.isEmpty() ? rules : rules.withoutCalm();
+    this.rulesNow = this.rules.through(dropGauge);
     restart();
   }
 
@@ -132,7 +137,8 @@ public final class Acquisition {
             element, bench.layout(), direction, bench.upkeep().leakage(direction), bench.plenum()),
         Wiring.of(bench, range, channels),
         channels,
-        new RungWindow.Rules(judge, reference));
+        new RungWindow.Rules(judge, reference),
+        range.drop().transfer());
   }
 
   // ---------------------------------------------------------------- 2. frames → quantities
@@ -149,6 +155,9 @@ public final class Acquisition {
         FrozenWatch frozen = frozenWatches.get(use);
         if (frozen != null) {
           frozen.reading(seconds, read, latest(use));
+        }
+        if (use == Use.TEST_PRESSURE && frozenWatches.containsKey(Use.ELEMENT_DROP)) {
+          frozenWatches.get(Use.ELEMENT_DROP).beside(latest(use));
         }
       }
       if (fed.halfSwing().isPresent() && fed.halfSwing().get().feeds(frame)) {
@@ -314,7 +323,7 @@ public final class Acquisition {
 
   /** {@link #restart(Reckoning)} as tests are reckoned now. */
   public void restart() {
-    restart(Reckoning.BY_STREAM);
+    restart(Reckoning.NOW);
   }
 
   /**
@@ -331,7 +340,7 @@ public final class Acquisition {
     for (Use use : CLOCKED) {
       if (wiring.taps().containsKey(use) && !byEye(use)) {
         clocks.put(use, by.clock(use != Use.LIFT && pressuresByEye.isEmpty() && twoClocks()));
-        if (by == Reckoning.BY_STREAM && use != Use.LIFT) {
+        if (by != Reckoning.BY_ARRIVAL && use != Use.LIFT) {
           Wiring.ChannelInput tap = wiring.taps().get(use);
           Unit unit = channels.get(tap.instrument()).get(tap.column()).unit();
           frozenWatches.put(use, new FrozenWatch(use, unit, tap.quantumSi()));
@@ -351,7 +360,8 @@ public final class Acquisition {
    */
   public RungWindow begin(Moment at) {
     air.forget(); // Nothing from before the window may move its last digit.
-    RungWindow opened = new RungWindow(rules, at, air::silent, this::frozen, pressuresByEye);
+    RungWindow.Rules how = reckoning == Reckoning.BY_GAUGE ? rulesNow : rules.asBefore();
+    RungWindow opened = new RungWindow(how, at, air::silent, this::frozen, pressuresByEye);
     window = Optional.of(opened);
     if (pressuresByEye.size() == 2) {
       flowSample(at.seconds(), latest(Use.ELEMENT_DROP), latest(Use.TEST_PRESSURE), 0);
@@ -384,7 +394,7 @@ public final class Acquisition {
   }
 
   /** When it was taken, as far as the stream's clock tells [s]. */
-  double sampledSeconds(Use use) {
+  public double sampledSeconds(Use use) {
     return latest.takenSeconds(use);
   }
 

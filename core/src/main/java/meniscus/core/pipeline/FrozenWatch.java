@@ -7,11 +7,14 @@ import java.util.Optional;
 import meniscus.core.bench.Use;
 import meniscus.core.quantity.Unit;
 import meniscus.core.remark.Remark;
+import meniscus.core.steadiness.JudgeSettings;
 
 /**
  * Looks for a gauge that says the same again and again, though it should not: its smallest step is
  * fine against what air does, or its own readings moved by more than that shortly before at the
- * same level. A coarse gauge may stand still for as long as it likes.
+ * same level. A coarse gauge may stand still for as long as it likes, but for the drop's where the
+ * test pressure comes or goes meanwhile. A coarse gauge of the test pressure that froze before the
+ * test cannot be told from one that is held well: the dry run says so.
  */
 final class FrozenWatch {
 
@@ -19,9 +22,6 @@ final class FrozenWatch {
   private static final double LEAST_SECONDS = 10;
 
   private static final int LEAST_READINGS = 20;
-
-  /** Air that moves by less than this share of its pressure was never seen: our own choice. */
-  private static final double STILLEST_AIR = 5e-4;
 
   /** A step below this share of the level shows the stillest air within a second or two … */
   private static final double FINE_STEP = 2e-4;
@@ -41,6 +41,12 @@ final class FrozenWatch {
   /** At another level than this share nearby the air may be stiller. */
   private static final double SAME_LEVEL = 0.25;
 
+  /** A drop stands still beside a test pressure that moved it by so many of its steps. */
+  private static final double DEAF_STEPS = 5;
+
+  /** Of the test pressure: less may be a valve that opens while it falls. Our own choice. */
+  private static final double DEAF_SHARE = 0.5;
+
   private final Use use;
   private final Unit unit;
   private final double declaredSi;
@@ -54,6 +60,8 @@ final class FrozenWatch {
   private double before;
   private double noise;
   private double noiseLevel;
+  private double leastBeside = Double.POSITIVE_INFINITY;
+  private double mostBeside;
 
   /**
    * @param use what the gauge shows, for messages
@@ -89,6 +97,26 @@ final class FrozenWatch {
     level = quantitySi;
     run = 1;
     runStart = seconds;
+    leastBeside = Double.POSITIVE_INFINITY;
+    mostBeside = 0;
+  }
+
+  /**
+   * The pressure that drives what this gauge shows, at the moment: where it goes from nothing to
+   * its aim no drop stands still, however coarse its gauge.
+   *
+   * @param drivingPa zero subtracted; NaN when over range [Pa]
+   */
+  void beside(double drivingPa) {
+    if (Double.isFinite(drivingPa)) {
+      leastBeside = Math.min(leastBeside, Math.max(0, drivingPa));
+      mostBeside = Math.max(mostBeside, drivingPa);
+    }
+  }
+
+  private boolean isDeaf() {
+    double share = mostBeside > 0 ? 1 - leastBeside / mostBeside : 0;
+    return share >= DEAF_SHARE && share * Math.abs(level) >= DEAF_STEPS * quantum();
   }
 
   private void moved(double by) {
@@ -108,7 +136,7 @@ final class FrozenWatch {
   }
 
   private boolean isFine() {
-    return quantum() < STILLEST_AIR * Math.abs(level);
+    return quantum() < JudgeSettings.STILLEST_AIR * Math.abs(level);
   }
 
   /** Smallest step: as declared, else as seen, else the last decimal of the reading [SI]. */
@@ -142,7 +170,7 @@ final class FrozenWatch {
         run >= OWN_READINGS
             && noise >= OWN_STEPS * quantum
             && Math.abs(level - noiseLevel) <= SAME_LEVEL * Math.abs(noiseLevel);
-    return stillerThanAir || stillerThanBefore
+    return stillerThanAir || stillerThanBefore || isDeaf()
         ? Optional.of(remark(seconds, quantum))
         : Optional.empty();
   }

@@ -87,7 +87,7 @@ public final class LadderRun {
     acquisition.restart();
     watch.forget();
     record(new TestEvent.Segment(utc));
-    record(new TestEvent.Reckoned(Reckoning.BY_STREAM.word()));
+    record(new TestEvent.Reckoned(Reckoning.NOW.word()));
     if (segment > 1) {
       log.told(RunWords.interrupted());
     }

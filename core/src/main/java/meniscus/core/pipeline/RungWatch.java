@@ -212,12 +212,13 @@ final class RungWatch {
             && pressure.mean() > LET_FALL_SHARE * aimPa
             && Math.abs(pressure.movement()) < RESTING_SHARE * aimPa
             && liftWillDo(rung, seconds);
+    double taken = pressureSeconds(seconds);
     if (!rests) {
       shortSince = Double.NaN;
     } else if (Double.isNaN(shortSince)) {
-      shortSince = seconds;
+      shortSince = taken;
     }
-    if (shortHere || !(seconds - shortSince >= SHORT_FOR_SECONDS)) {
+    if (shortHere || !(taken - shortSince >= SHORT_FOR_SECONDS)) {
       return false;
     }
     shortHere = true;
@@ -246,14 +247,23 @@ final class RungWatch {
     boolean stays =
         (inBand(aimPa) || shortHere)
             && Math.abs(pressure.mean() - windowPressurePa) <= 2 * plan.aimBand() * aimPa;
+    double taken = pressureSeconds(seconds);
     if (stays) {
       outOfBandSince = Double.NaN;
     } else if (Double.isNaN(outOfBandSince)) {
-      outOfBandSince = seconds;
+      outOfBandSince = taken;
     }
-    return blowerOff(aimPa) || seconds - outOfBandSince > OUT_OF_BAND_SECONDS
+    return blowerOff(aimPa) || taken - outOfBandSince > OUT_OF_BAND_SECONDS
         ? "the test pressure left its band"
         : "";
+  }
+
+  /**
+   * When the newest test pressure was taken: after a stall of the line many arrive at one moment,
+   * and how long it rested shows in their own times alone [s].
+   */
+  private double pressureSeconds(double seconds) {
+    return pressure.isEmpty() ? seconds : pressure.newest();
   }
 
   /** A window was broken off: a short pressure must show again, what was typed was for that one. */

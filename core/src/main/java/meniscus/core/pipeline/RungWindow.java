@@ -12,7 +12,9 @@ import meniscus.core.bench.PointMeans;
 import meniscus.core.bench.PortFlow.Surroundings;
 import meniscus.core.bench.Use;
 import meniscus.core.flow.ReferenceState;
+import meniscus.core.lift.Remark;
 import meniscus.core.remark.Remark;
+import meniscus.core.settle.GaugeTransfer;
 import meniscus.core.steadiness.JudgeSettings;
 import meniscus.core.steadiness.Judged;
 import meniscus.core.steadiness.SignalJudge;
@@ -47,6 +49,14 @@ public final class RungWindow {
     /** A calm record is of two gauges: it says nothing of one beside a reading that stands. */
     Rules withoutCalm() {
       return new Rules(judge.withoutCalm(), reference);
+    }
+
+    Rules through(GaugeTransfer gauge) {
+      return new Rules(judge.through(gauge), reference);
+    }
+
+    Rules asBefore() {
+      return new Rules(judge.asBefore(), reference);
     }
   }
 

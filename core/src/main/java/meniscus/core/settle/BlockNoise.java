@@ -219,7 +219,11 @@ final class BlockNoise {
     double[][] f = transition(term, h);
     double[][] p = new double[n][n];
     p[0][0] = 1;
-    if (n == 2) {
+    if (term.lagSeconds() > 0) {
+      p[0][1] = 1;
+      p[1][0] = 1;
+      p[1][1] = 1 + term.lagSeconds() / term.decaySeconds();
+    } else if (n == 2) {
       p[1][1] = square(2 * Math.PI * term.hertz());
     }
     double[][] step = minus(p, times(times(f, p), transposed(f)));
@@ -258,6 +262,13 @@ final class BlockNoise {
 
   private static double[][] transition(NoiseShape.Term term, double h) {
     double decay = Math.exp(-h / term.decaySeconds());
+    if (term.lagSeconds() > 0) {
+      // State: what the lag shows, and the air behind it: y' = (x - y)/lag, x' = -x/decay + noise.
+      double kept = Math.exp(-h / term.lagSeconds());
+      double apart = 1 - term.lagSeconds() / term.decaySeconds();
+      double taken = Math.abs(apart) < 1e-6 ? h / term.lagSeconds() * kept : (decay - kept) / apart;
+      return new double[][] {{kept, taken}, {0, decay}};
+    }
     if (term.hertz() == 0) {
       return new double[][] {{decay}};
     }

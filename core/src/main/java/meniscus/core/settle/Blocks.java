@@ -26,10 +26,17 @@ public final class Blocks {
   /** Readings nearer than this share of the mean interval came together. */
   private static final double TOGETHER = 0.1;
 
+  /** Readings nearer than this share of a block need not be a whole number of them. */
+  private static final double FAST = 0.25;
+
+  /** The last reading of a block lies half a spacing before its end, but for jitter. */
+  private static final double PAST_HALF = 0.6;
+
   private static final int LONGEST_GAP = 600; // blocks: a minute; no settling lasts that long
 
   private final double shortest;
   private final int most;
+  private final boolean prompt;
   private double[] start = new double[128];
   private double[] mean = new double[128];
   private double[] within = new double[128]; // Σ (x - block mean)²
@@ -65,8 +72,16 @@ public final class Blocks {
    * @param most blocks held, at least 128 and even
    */
   public Blocks(double shortestSeconds, int most) {
+    this(shortestSeconds, most, false);
+  }
+
+  /**
+   * @param prompt a block of a slow gauge is closed by its last reading, not by the next one's
+   */
+  public Blocks(double shortestSeconds, int most, boolean prompt) {
     this.shortest = shortestSeconds;
     this.most = most;
+    this.prompt = prompt;
   }
 
   /**
@@ -118,7 +133,7 @@ public final class Blocks {
       together = learnChunks(steps, TOGETHER * mean);
     }
     interval = Math.max(interval, 1e-6);
-    boolean fast = spacing <= 0.25 * shortest;
+    boolean fast = spacing <= FAST * shortest;
     perBlock =
         fast
             ? (int) Math.round(shortest / interval)
@@ -178,6 +193,11 @@ public final class Blocks {
       double d = value - openMean;
       openMean += d / ++openCount;
       openWithin += d * (value - openMean);
+    }
+    boolean whole = prompt && spacing > FAST * shortest && openCount >= perBlock;
+    if (whole && seconds + PAST_HALF * spacing >= openStart + length) {
+      close();
+      openStart += length;
     }
   }
 

@@ -71,14 +71,14 @@ public record NoisePrior(List<Weighted> shapes) {
     return new NoisePrior(shapes);
   }
 
-  /** All shapes as a gauge shows them that gives a moving mean. */
-  public NoisePrior through(double gaugeMeanSeconds) {
+  /** All shapes as a gauge shows them. */
+  public NoisePrior through(GaugeTransfer gauge) {
     return new NoisePrior(
         shapes.stream()
             .map(
                 one ->
                     new Weighted(
-                        one.shape.through(gaugeMeanSeconds),
+                        one.shape.through(gauge),
                         one.weight,
                         one.level,
                         one.logLevelVariance,

@@ -17,13 +17,17 @@ public record NoiseShape(List<Term> terms, double meanSeconds) {
    * @param share share of the variance of one block mean, 0…1
    * @param decaySeconds 0 for white noise; else the time after which correlation fell to 1/e [s]
    * @param hertz 0 for plain decay; else natural frequency of a damped oscillation [Hz]
+   * @param lagSeconds of a first-order lag behind which a plain decay is seen; 0 for none [s]
    */
-  public record Term(double share, double decaySeconds, double hertz) {
+  public record Term(double share, double decaySeconds, double hertz, double lagSeconds) {
 
     public Term {
-      if (!(share >= 0 && decaySeconds >= 0 && hertz >= 0)) {
+      if (!(share >= 0 && decaySeconds >= 0 && hertz >= 0 && lagSeconds >= 0)) {
         throw new IllegalArgumentException(
-            "a noise term has no negative share, decay or frequency");
+            "a noise term has no negative share, decay, frequency or lag");
+      }
+      if (lagSeconds > 0 && (decaySeconds == 0 || hertz > 0)) {
+        throw new IllegalArgumentException("only a plain decay is seen behind a lag");
       }
       if (hertz > 0 && !(2 * Math.PI * hertz * decaySeconds > 1)) {
         throw new IllegalArgumentException("an oscillation must decay slower than it swings");
@@ -31,25 +35,33 @@ public record NoiseShape(List<Term> terms, double meanSeconds) {
     }
 
     public static Term white(double share) {
-      return new Term(share, 0, 0);
+      return new Term(share, 0, 0, 0);
     }
 
     /** Correlation exp(-t/decay): the Ornstein-Uhlenbeck process, AR(1) when sampled. */
     public static Term decaying(double share, double decaySeconds) {
-      return new Term(share, decaySeconds, 0);
+      return new Term(share, decaySeconds, 0, 0);
     }
 
     /** A mass on a spring shaken by white noise, AR(2) when sampled. */
     public static Term swinging(double share, double decaySeconds, double hertz) {
-      return new Term(share, decaySeconds, hertz);
+      return new Term(share, decaySeconds, hertz, 0);
+    }
+
+    /**
+     * Seen behind a first-order lag. White noise is the gauge's own and passes by it; a swing keeps
+     * its line, only smaller, and is left as it is.
+     */
+    public Term behind(double seconds) {
+      return decaySeconds > 0 && hertz == 0 ? new Term(share, decaySeconds, 0, seconds) : this;
     }
 
     int states() {
-      return decaySeconds == 0 ? 0 : hertz == 0 ? 1 : 2;
+      return decaySeconds == 0 ? 0 : hertz == 0 && lagSeconds == 0 ? 1 : 2;
     }
 
     Term withShare(double other) {
-      return new Term(other, decaySeconds, hertz);
+      return new Term(other, decaySeconds, hertz, lagSeconds);
     }
   }
 
@@ -88,6 +100,12 @@ public record NoiseShape(List<Term> terms, double meanSeconds) {
   /** The same air through a gauge that gives a moving mean. */
   public NoiseShape through(double gaugeMeanSeconds) {
     return new NoiseShape(terms, gaugeMeanSeconds);
+  }
+
+  /** The same air through a gauge. */
+  public NoiseShape through(GaugeTransfer gauge) {
+    return new NoiseShape(
+        terms.stream().map(term -> term.behind(gauge.lagSeconds())).toList(), gauge.meanSeconds());
   }
 
   /** Variance of a long mean of blocks times their number, over the variance of one. */

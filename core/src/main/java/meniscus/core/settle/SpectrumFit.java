@@ -11,14 +11,19 @@ import java.util.List;
  * memory). Terms are added while they help; their shares rise and fall by the multiplicative ascent
  * of that likelihood, which keeps them at or above zero.
  *
- * <p>A gauge that gives a moving mean is found by the zeros that the mean leaves in the spectrum.
+ * <p>A gauge that gives a moving mean is found by the zeros that the mean leaves in the spectrum. A
+ * first-order lag is told by nobody's spectrum: it and a decay of the air are alike. Where the
+ * gauge is known it is taken as told.
  */
 public final class SpectrumFit {
 
   // Where no other reason stands: our own choice, between time and what no longer changed the shape
   // found of simulated noise.
   private static final int LONGEST = 1200; // blocks of one stretch: two minutes
-  private static final int SHORTEST = 100; // ten seconds; shorter runs would shorten all
+
+  /** Blocks of a run of ten seconds; shorter runs would shorten all. */
+  public static final int SHORTEST = 100;
+
   private static final int ROUNDS = 400; // of the ascent, whose steps are below 0.001 by then
   private static final double LEAST_HELP = 2; // gain in log likelihood: Akaike's for share and time
   private static final double LEAST_HELP_OF_SWING = 8; // some hundred of them are tried
@@ -72,8 +77,10 @@ public final class SpectrumFit {
    *     missing
    * @param blockSeconds length of a block [s]
    * @param readings readings in a block
+   * @param gauge as far as it is known; a mean that is not known is looked for
    */
-  public static NoiseShape of(List<double[]> runs, double blockSeconds, int readings) {
+  public static NoiseShape of(
+      List<double[]> runs, double blockSeconds, int readings, GaugeTransfer gauge) {
     int n = runs.stream().mapToInt(run -> run.length).max().orElse(0);
     for (double[] run : runs) {
       n = run.length >= SHORTEST ? Math.min(n, run.length) : n;
@@ -95,21 +102,31 @@ public final class SpectrumFit {
     }
     double seconds = n * blockSeconds;
     Seen seen = new Seen(periodogram, n, stretches, blockSeconds, readings);
-    SpectrumFit air = new SpectrumFit(dictionary(blockSeconds, seconds), 0, seen);
+    double lag = gauge.lagSeconds();
+    List<NoiseShape.Term> decays = behind(decays(blockSeconds, seconds), lag);
+    if (gauge.meanSeconds() > 0) {
+      SpectrumFit known = new SpectrumFit(decays, gauge.meanSeconds(), seen);
+      return known.shape(known.shares());
+    }
+    SpectrumFit air = new SpectrumFit(behind(dictionary(blockSeconds, seconds), lag), 0, seen);
     double[] shares = air.shares();
     double best = air.merit(shares) + LEAST_HELP_OF_GAUGE;
     NoiseShape found = air.shape(shares);
     for (double mean : GAUGE_MEANS) {
       if (mean > FEWEST_TAPS * blockSeconds && mean < seconds / 8) {
-        SpectrumFit gauge = new SpectrumFit(decays(blockSeconds, seconds), mean, seen);
-        shares = gauge.shares();
-        if (gauge.merit(shares) > best) {
-          best = gauge.merit(shares);
-          found = gauge.shape(shares);
+        SpectrumFit averaged = new SpectrumFit(decays, mean, seen);
+        shares = averaged.shares();
+        if (averaged.merit(shares) > best) {
+          best = averaged.merit(shares);
+          found = averaged.shape(shares);
         }
       }
     }
     return found;
+  }
+
+  private static List<NoiseShape.Term> behind(List<NoiseShape.Term> terms, double lagSeconds) {
+    return terms.stream().map(term -> term.behind(lagSeconds)).toList();
   }
 
   /** White and decaying noise only: what air is, before a gauge's mean. */

@@ -9,7 +9,8 @@ import java.util.Arrays;
  * one of the last {@value #MEMORY} windows looked at, and at least one step of resolution. A step
  * is never cut: the median goes with the majority, so what stays longer than 5 readings stays.
  *
- * <p>Readings leave {@value #HALF} later than they came.
+ * <p>Readings leave {@value #HALF} later than they came, or as soon as they are no spike whatever
+ * comes next: so many readings of a slow gauge are seconds.
  */
 public final class SpikeCutter {
 
@@ -21,6 +22,12 @@ public final class SpikeCutter {
   private static final int RENEW = 10; // windows: a tenth of the memory is new
   private static final int EVERY = 3; // readings; windows nearer hold the same ones
 
+  /**
+   * A reading within so many deviations of the readings before it is no spike: what comes would
+   * have to move the median by five. Our own choice.
+   */
+  private static final double SURE = 3;
+
   /** Where readings go that were judged. */
   public interface Next {
     /** A reading; NaN when it was dropped or cut. */
@@ -28,6 +35,7 @@ public final class SpikeCutter {
   }
 
   private final Next next;
+  private final boolean prompt;
   private final double[] seconds = new double[WIDTH];
   private final double[] values = new double[WIDTH];
 
@@ -41,10 +49,18 @@ public final class SpikeCutter {
   private double resolution;
   private int cut;
   private int judged;
-  private boolean started;
+  private int open; // the oldest that is held and not judged
 
   public SpikeCutter(Next next) {
+    this(next, false);
+  }
+
+  /**
+   * @param prompt readings that are surely none leave at once
+   */
+  public SpikeCutter(Next next, boolean prompt) {
     this.next = next;
+    this.prompt = prompt;
   }
 
   /** Adds a reading that is there. */
@@ -54,6 +70,7 @@ public final class SpikeCutter {
       System.arraycopy(seconds, 1, seconds, 0, WIDTH - 1);
       System.arraycopy(values, 1, values, 0, WIDTH - 1);
       held--;
+      open--;
     }
     putIn(value);
     seconds[held] = second;
@@ -61,13 +78,14 @@ public final class SpikeCutter {
     if (held < WIDTH) {
       return;
     }
-    if (!started) {
-      started = true;
-      for (int i = 0; i < HALF; i++) {
-        judge(i);
-      }
+    while (open < held && (open <= HALF || prompt && isSurelyNone(values[open]))) {
+      judge(open++);
     }
-    judge(HALF);
+  }
+
+  private boolean isSurelyNone(double value) {
+    double usual = windows < FEWEST ? spread() : deviation;
+    return Math.abs(value - sorted[held / 2]) <= SURE * Math.max(usual, resolution);
   }
 
   /** Out of the full window. */
@@ -90,12 +108,11 @@ public final class SpikeCutter {
 
   /** No more readings: judges those still held. */
   public void finish() {
-    int from = started ? HALF + 1 : 0;
-    for (int i = from; i < held; i++) {
-      judge(i);
+    while (open < held) {
+      judge(open++);
     }
     held = 0;
-    started = false;
+    open = 0;
   }
 
   /** The smallest step between neighbouring readings so far, 0 while none differed. */

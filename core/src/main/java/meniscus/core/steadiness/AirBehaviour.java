@@ -5,6 +5,7 @@ import java.util.Arrays;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import meniscus.core.settle.GaugeTransfer;
 
 /**
  * How the air behaves about its settled level, against the calm record where there is one.
@@ -71,9 +72,14 @@ record AirBehaviour(
   /**
    * @param calm the calm record seen through the same blocks, where there is one
    * @param deviation of settled readings about their level
+   * @param count of the gauge, or of the coarser of two that make a reading; 0 when not known
    */
   static AirBehaviour of(
-      Stretch stretch, Optional<CalmModel> calm, JudgeSettings settings, double deviation) {
+      Stretch stretch,
+      Optional<CalmModel> calm,
+      JudgeSettings settings,
+      double deviation,
+      double count) {
     var level = stretch.level();
     boolean moving = level.movingChance() > MOVING_CHANCE;
     boolean aboutZero =
@@ -93,8 +99,8 @@ record AirBehaviour(
     Optional<MainsRipple> mains =
         stretch.ripple().map(line -> new MainsRipple(line.hertz(), line.amplitude() / size));
     return calm.isPresent()
-        ? against(calm.get(), stretch, settings, moving, mains)
-        : alone(stretch, settings, moving, mains);
+        ? against(calm.get(), stretch, settings, moving, mains, count)
+        : alone(stretch, settings, moving, mains, count);
   }
 
   private static AirBehaviour against(
@@ -102,7 +108,8 @@ record AirBehaviour(
       Stretch stretch,
       JudgeSettings settings,
       boolean moving,
-      Optional<MainsRipple> mains) {
+      Optional<MainsRipple> mains,
+      double count) {
     double mean = stretch.level().mean();
     double unit = calm.block(mean) * Math.abs(mean);
     double[] rest = Arrays.stream(stretch.rest()).map(v -> v / unit).toArray();
@@ -120,10 +127,13 @@ record AirBehaviour(
     double[] points = Arrays.stream(stretch.fine()).map(v -> v / fineUnit).toArray();
     int statedPoints = (int) (stated * stretch.blockSeconds() / stretch.fineSeconds() + 1e-6);
     CalmJumps.Look two = jumps.look(points, statedPoints);
-    boolean twoFit = two.ratio() > jumps.limit(statedPoints);
+    boolean twoFit =
+        two.ratio() > jumps.limit(statedPoints)
+            && two.apart() * fineUnit >= CalmJumps.LEAST_COUNTS * count;
     Optional<Switching> switching = Optional.empty();
     if (twoFit || !beyond.isEmpty()) {
-      switching = switching(stretch, settings, jumps.noise().gauge(), fineUnit);
+      double step = Math.max(count, jumps.noise().gauge().step() * fineUnit);
+      switching = switching(stretch, settings, jumps.noise().gauge().transfer(), step);
     }
     double apart = two.apart() * fineUnit / Math.abs(mean);
     if (twoFit && switching.isEmpty() && apart > settings.targetRelativeHalfWidth()) {
@@ -146,7 +156,11 @@ record AirBehaviour(
   }
 
   private static AirBehaviour alone(
-      Stretch stretch, JudgeSettings settings, boolean moving, Optional<MainsRipple> mains) {
+      Stretch stretch,
+      JudgeSettings settings,
+      boolean moving,
+      Optional<MainsRipple> mains,
+      double count) {
     double size = Math.abs(stretch.level().mean());
     double[] rest = stretch.rest();
     int second = Math.max(1, (int) Math.round(1 / stretch.blockSeconds()));
@@ -156,11 +170,10 @@ record AirBehaviour(
     if (slow > MOST_SLOW || all > MOST_ALL) {
       beyond.add(new Excess(Look.UNHEALTHY, slow, all));
     }
-    var unknown = new CalmNoise.Gauge(stretch.blockSeconds(), 1, 0, 0, 0);
     return new AirBehaviour(
         moving,
         beyond,
-        switching(stretch, settings, unknown, 1),
+        switching(stretch, settings, settings.gauge().transfer(), count),
         OptionalDouble.empty(),
         mains,
         OptionalDouble.of(2 * MOST_SLOW),
@@ -172,10 +185,10 @@ record AirBehaviour(
    * and skewness: rougher or slower air than on a plate can feign them. Not asked of a gauge whose
    * own mean lasts as long as the stays, nor of levels that its steps cannot tell apart.
    *
-   * @param unit of the gauge's steps
+   * @param step in which the gauge counts
    */
   private static Optional<Switching> switching(
-      Stretch stretch, JudgeSettings settings, CalmNoise.Gauge gauge, double unit) {
+      Stretch stretch, JudgeSettings settings, GaugeTransfer gauge, double step) {
     double[] points = stretch.fine();
     points =
         Arrays.copyOfRange(
@@ -187,12 +200,11 @@ record AirBehaviour(
         Math.max(
             Math.max(settings.targetRelativeHalfWidth(), LEAST_APART)
                 * Math.abs(stretch.level().mean()),
-            CalmJumps.LEAST_COUNTS * gauge.step() * unit);
+            CalmJumps.LEAST_COUNTS * step);
     return LaggedLevels.clear(points)
         .filter(two -> two.high() - two.low() > least)
         .map(two -> Switching.of(two, stretch.level().mean(), stretch.fineSeconds()))
-        .filter(
-            two -> Math.min(two.dwellLowSeconds(), two.dwellHighSeconds()) > gauge.meanSeconds());
+        .filter(two -> Math.min(two.dwellLowSeconds(), two.dwellHighSeconds()) > gauge.seconds());
   }
 
   private static double[] joined(double[] x, int by) {

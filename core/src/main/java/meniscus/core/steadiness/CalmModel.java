@@ -8,6 +8,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.function.DoubleUnaryOperator;
 import meniscus.core.settle.Blocks;
+import meniscus.core.settle.GaugeTransfer;
 import meniscus.core.settle.Level;
 import meniscus.core.settle.LevelBank;
 import meniscus.core.settle.NoisePrior;
@@ -26,7 +27,7 @@ final class CalmModel {
   private static final double USUAL_JITTER = 0.08;
 
   private static final double USUAL_DEGREES = 12; // calm runs that this belief is worth; our choice
-  private static final int FEWEST_BLOCKS = 40; // a rhythm needs some tens; our own choice
+  static final int FEWEST_BLOCKS = 40; // a rhythm needs some tens; our own choice
   private static final int MOST_BLOCKS = 100_000; // of a run: nearly three hours
 
   /** Belief that a reading's noise is the calm record's; a healthy port's is at one lift in 20. */
@@ -37,6 +38,7 @@ final class CalmModel {
 
   private final List<Sized> sizes;
   private final NoiseShape shape;
+  private final GaugeTransfer transfer;
   private final double jitter;
   private final double independent; // looks at the mean that all runs together are worth
   private final List<CalmRun> runs;
@@ -57,6 +59,7 @@ final class CalmModel {
     runs = from.runs;
     sizes = from.sizes;
     shape = from.shape;
+    transfer = new GaugeTransfer(shape.meanSeconds(), from.lagSeconds);
     independent = from.seconds / blockSeconds / shape.longRunVariance(blockSeconds, readings);
     int count = sizes.size();
     double degrees = USUAL_DEGREES + count - 1;
@@ -79,8 +82,7 @@ final class CalmModel {
     noise =
         new CalmNoise(
             rest,
-            new CalmNoise.Gauge(
-                blockSeconds, readings, median(steps), median(insides), shape.meanSeconds()),
+            new CalmNoise.Gauge(blockSeconds, readings, median(steps), median(insides), transfer),
             spread);
   }
 
@@ -90,6 +92,7 @@ final class CalmModel {
       List<double[]> relative,
       List<Sized> sizes,
       NoiseShape shape,
+      double lagSeconds,
       double seconds,
       int blocksPerRun) {}
 
@@ -100,7 +103,8 @@ final class CalmModel {
   }
 
   /** Empty where no run is long enough for blocks of this length. */
-  static Optional<CalmModel> learned(List<CalmRun> runs, double blockSeconds, int readings) {
+  static Optional<CalmModel> learned(
+      List<CalmRun> runs, double blockSeconds, int readings, GaugeTransfer gauge) {
     List<double[]> relative = new ArrayList<>();
     List<Double> means = new ArrayList<>();
     List<Double> fast = new ArrayList<>();
@@ -126,7 +130,7 @@ final class CalmModel {
     if (relative.isEmpty()) {
       return Optional.empty();
     }
-    NoiseShape shape = SpectrumFit.of(scaled(relative), blockSeconds, readings);
+    NoiseShape shape = SpectrumFit.of(scaled(relative), blockSeconds, readings, gauge);
     Whitener whitener = new Whitener(shape, blockSeconds, readings);
     List<Sized> sizes = new ArrayList<>();
     int blocksPerRun = 0;
@@ -146,7 +150,7 @@ final class CalmModel {
     }
     return Optional.of(
         new CalmModel(
-            new Learned(used, relative, sizes, shape, total, blocksPerRun),
+            new Learned(used, relative, sizes, shape, gauge.lagSeconds(), total, blocksPerRun),
             blockSeconds,
             readings));
   }
@@ -172,7 +176,7 @@ final class CalmModel {
         : blocks.start(0) + level.settlingSeconds() * Math.log(left / 0.3);
   }
 
-  private static Blocks blocks(CalmRun run, double shortestSeconds) {
+  static Blocks blocks(CalmRun run, double shortestSeconds) {
     Blocks blocks = new Blocks(shortestSeconds, MOST_BLOCKS);
     double[] t = run.seconds();
     double[] v = run.values();
@@ -311,8 +315,7 @@ final class CalmModel {
       ratios[i] = size / Math.exp(sizes.get(i).logBlock);
       steps[i] = sizes.get(i).step / size;
     }
-    CalmNoise.Gauge gauge =
-        new CalmNoise.Gauge(blockSeconds, readings, median(steps), 0, shape.meanSeconds());
+    CalmNoise.Gauge gauge = new CalmNoise.Gauge(blockSeconds, readings, median(steps), 0, transfer);
     return new CalmJumps(new CalmNoise(rest, gauge, spread), median(ratios));
   }
 
@@ -338,6 +341,6 @@ final class CalmModel {
       NoiseShape other = shape.slowScaled(Math.exp(sign * Math.sqrt(3) * doubt), 0.3);
       familiar.add(new NoisePrior.Weighted(other, 1.0 / 6, level, logVariance, true));
     }
-    return NoisePrior.unknown().through(shape.meanSeconds()).withFamiliar(familiar, FAMILIAR);
+    return NoisePrior.unknown().through(transfer).withFamiliar(familiar, FAMILIAR);
   }
 }

@@ -3,6 +3,7 @@ package meniscus.core.steadiness;
 import java.util.Arrays;
 import java.util.List;
 import java.util.SplittableRandom;
+import meniscus.core.settle.GaugeTransfer;
 import org.hipparchus.distribution.continuous.TDistribution;
 
 /**
@@ -37,9 +38,10 @@ final class CalmNoise {
    * @param readings readings in a block
    * @param step of a reading, over the calm size of a block; 0 when fine
    * @param within deviation of readings inside a block, over the calm size of a block
-   * @param meanSeconds the gauge's own moving mean; 0 for none [s]
+   * @param transfer its moving mean and lag, as far as they are known
    */
-  record Gauge(double blockSeconds, int readings, double step, double within, double meanSeconds) {
+  record Gauge(
+      double blockSeconds, int readings, double step, double within, GaugeTransfer transfer) {
     int slowBlocks() {
       return Math.max(1, (int) Math.round(1 / blockSeconds));
     }

@@ -9,6 +9,8 @@ import java.util.Optional;
 import java.util.function.Predicate;
 import meniscus.core.refusal.Refusal;
 import meniscus.core.settle.Blocks;
+import meniscus.core.settle.GaugeTransfer;
+import meniscus.core.settle.SpectrumFit;
 
 /**
  * The bench's own fluctuation, from runs on orifice plates: what a port's fluctuation is judged
@@ -29,10 +31,12 @@ public final class CalmRecord {
   private final double readingSeconds;
   private final double seenToHertz;
   private final Map<Long, Optional<CalmModel>> models = new HashMap<>();
-  private final Map<List<CalmRun>, CalmRecord> narrower = new HashMap<>();
+  private final GaugeTransfer gauge;
+  private final Map<Object, CalmRecord> others = new HashMap<>(); // narrower ones, other gauges
 
-  private CalmRecord(List<CalmRun> runs) {
+  private CalmRecord(List<CalmRun> runs, GaugeTransfer gauge) {
     this.runs = List.copyOf(runs);
+    this.gauge = gauge;
     readingSeconds = readingSeconds(runs);
     seenToHertz = runs.stream().mapToDouble(CalmRecord::seenToHertz).max().orElse(0);
   }
@@ -44,7 +48,7 @@ public final class CalmRecord {
     if (runs.isEmpty()) {
       throw new Refusal("a calm record needs at least one run on a plate");
     }
-    return new CalmRecord(runs);
+    return new CalmRecord(runs, GaugeTransfer.NONE);
   }
 
   /** The same of recordings whose times are those of arrival, in chunks perhaps. */
@@ -65,7 +69,32 @@ public final class CalmRecord {
     left = narrowed(left, run -> run.range().equals(range));
     left =
         narrowed(left, run -> Math.abs(run.testPressurePa() / testPressurePa - 1) < SAME_PRESSURE);
-    return left.size() == runs.size() ? this : narrower.computeIfAbsent(left, CalmRecord::new);
+    List<CalmRun> kept = left;
+    return left.size() == runs.size()
+        ? this
+        : others.computeIfAbsent(left, k -> new CalmRecord(kept, gauge));
+  }
+
+  /** The same, read from a gauge of which more is known than the runs tell. */
+  public synchronized CalmRecord through(GaugeTransfer known) {
+    return known.equals(gauge)
+        ? this
+        : others.computeIfAbsent(known, k -> new CalmRecord(runs, known));
+  }
+
+  /**
+   * How long a run must be, read as this one was, to be of any use: the rhythm of the fluctuation
+   * takes some tens of blocks, and a block of a slow gauge is a reading.
+   *
+   * @return NaN when it has too few readings to say [s]
+   */
+  public static double shortestSeconds(CalmRun run) {
+    return (CalmModel.FEWEST_BLOCKS + 1) * CalmModel.blocks(run, Blocks.SHORTEST_SECONDS).seconds();
+  }
+
+  /** How long a run should be, read as this one was, for its rhythm to be told well [s]. */
+  public static double properSeconds(CalmRun run) {
+    return SpectrumFit.SHORTEST * CalmModel.blocks(run, Blocks.SHORTEST_SECONDS).seconds();
   }
 
   private static List<CalmRun> narrowed(List<CalmRun> runs, Predicate<CalmRun> fits) {
@@ -118,7 +147,7 @@ public final class CalmRecord {
             ? own
             : Math.round(blockSeconds / grain) * grain;
     long key = Math.round(rounded * 1e6) * 65536 + Math.min(readings, 65535);
-    return models.computeIfAbsent(key, k -> CalmModel.learned(runs, rounded, readings));
+    return models.computeIfAbsent(key, k -> CalmModel.learned(runs, rounded, readings, gauge));
   }
 
   /** Median time between the readings of the calm runs [s]; NaN when they have but one. */

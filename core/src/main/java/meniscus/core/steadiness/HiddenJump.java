@@ -50,10 +50,10 @@ final class HiddenJump {
     return high;
   }
 
-  /** Jumps as the gauge shows them, through its own moving mean. */
+  /** Jumps as the gauge shows them, through its own moving mean and lag. */
   private static double[] air(
       double apart, int points, CalmNoise.Gauge gauge, SplittableRandom random) {
-    int over = Math.max(1, (int) Math.round(gauge.meanSeconds() / gauge.blockSeconds()));
+    int over = Math.max(1, (int) Math.round(gauge.transfer().meanSeconds() / gauge.blockSeconds()));
     double leave = 1 - Math.exp(-gauge.blockSeconds() / STAY_SECONDS);
     double[] air = new double[points + over];
     double side = random.nextBoolean() ? 0.5 : -0.5;
@@ -66,6 +66,11 @@ final class HiddenJump {
       for (int k = 0; k < over; k++) {
         shown[i] += air[i + k] / over;
       }
+    }
+    double lag = gauge.transfer().lagSeconds();
+    double keep = lag > 0 ? Math.exp(-gauge.blockSeconds() / lag) : 0;
+    for (int i = 1; keep > 0 && i < points; i++) {
+      shown[i] = keep * shown[i - 1] + (1 - keep) * shown[i];
     }
     return shown;
   }

@@ -3,6 +3,7 @@ package meniscus.core.steadiness;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import meniscus.core.refusal.Refusal;
+import meniscus.core.settle.GaugeTransfer;
 
 /**
  * What is asked of a judge.
@@ -13,17 +14,24 @@ import meniscus.core.refusal.Refusal;
  *     rougher than calm air is over this time, however long it is watched [s]
  * @param gauge what is known of the gauge
  * @param calm the bench's calm record
+ * @param prompt a reading is used as soon as it is no spike, a slow gauge's block as soon as it is
+ *     full, and what mains ripple leaves in the mean is in its interval; false for tests that were
+ *     reckoned before, so that they work out to the same digits
  */
 public record JudgeSettings(
     double targetRelativeHalfWidth,
     double capSeconds,
     double stabilitySeconds,
     Gauge gauge,
-    Optional<CalmRecord> calm) {
+    Optional<CalmRecord> calm,
+    boolean prompt) {
+
+  /** Air that moves by less than this share of its pressure was never seen: our own choice. */
+  public static final double STILLEST_AIR = 5e-4;
 
   /** ±0.5 %, two minutes at most, and ten times the slowest usual fluctuation: our own choice. */
   private static final JudgeSettings USUAL =
-      new JudgeSettings(0.005, 120, 20, Gauge.UNKNOWN, Optional.empty());
+      new JudgeSettings(0.005, 120, 20, Gauge.UNKNOWN, Optional.empty(), true);
 
   /**
    * What is known of a gauge.
@@ -31,21 +39,18 @@ public record JudgeSettings(
    * @param low low end of its range, in the unit of the readings
    * @param high high end
    * @param mainsHertz mains frequency; NaN when not known: both 50 and 60 Hz are minded
-   * @param meanSeconds length of the moving mean that it gives; 0 when not known: learned from the
-   *     calm record [s]
+   * @param transfer its moving mean and lag; a mean that is not known is learned from the calm
+   *     record
    */
   public record Gauge(
-      OptionalDouble low, OptionalDouble high, double mainsHertz, double meanSeconds) {
+      OptionalDouble low, OptionalDouble high, double mainsHertz, GaugeTransfer transfer) {
 
     public static final Gauge UNKNOWN =
-        new Gauge(OptionalDouble.empty(), OptionalDouble.empty(), Double.NaN, 0);
+        new Gauge(OptionalDouble.empty(), OptionalDouble.empty(), Double.NaN, GaugeTransfer.NONE);
 
     public Gauge {
       if (low.isPresent() && high.isPresent() && !(low.getAsDouble() < high.getAsDouble())) {
         throw new Refusal("the range's low end is not below its high end");
-      }
-      if (!(meanSeconds >= 0)) {
-        throw new Refusal("a gauge's own mean is no shorter than 0 s");
       }
     }
   }
@@ -62,29 +67,40 @@ public record JudgeSettings(
   }
 
   public JudgeSettings withTarget(double relativeHalfWidth) {
-    return new JudgeSettings(relativeHalfWidth, capSeconds, stabilitySeconds, gauge, calm);
+    return new JudgeSettings(relativeHalfWidth, capSeconds, stabilitySeconds, gauge, calm, prompt);
   }
 
   public JudgeSettings withCapSeconds(double seconds) {
-    return new JudgeSettings(targetRelativeHalfWidth, seconds, stabilitySeconds, gauge, calm);
+    return new JudgeSettings(
+        targetRelativeHalfWidth, seconds, stabilitySeconds, gauge, calm, prompt);
   }
 
   public JudgeSettings withStabilitySeconds(double seconds) {
-    return new JudgeSettings(targetRelativeHalfWidth, capSeconds, seconds, gauge, calm);
+    return new JudgeSettings(targetRelativeHalfWidth, capSeconds, seconds, gauge, calm, prompt);
   }
 
   private JudgeSettings withGauge(Gauge other) {
-    return new JudgeSettings(targetRelativeHalfWidth, capSeconds, stabilitySeconds, other, calm);
+    return new JudgeSettings(
+        targetRelativeHalfWidth, capSeconds, stabilitySeconds, other, calm, prompt);
   }
 
   /** Of the mains where the bench stands; NaN when not known. */
   public JudgeSettings withMainsHertz(double hertz) {
-    return withGauge(new Gauge(gauge.low(), gauge.high(), hertz, gauge.meanSeconds()));
+    return withGauge(new Gauge(gauge.low(), gauge.high(), hertz, gauge.transfer()));
   }
 
-  /** Through a gauge that gives a moving mean of this length, where no calm record shows it [s]. */
-  public JudgeSettings withGaugeMean(double seconds) {
-    return withGauge(new Gauge(gauge.low(), gauge.high(), gauge.mainsHertz(), seconds));
+  /** Through a gauge of which this is known. */
+  public JudgeSettings through(GaugeTransfer transfer) {
+    JudgeSettings through =
+        withGauge(new Gauge(gauge.low(), gauge.high(), gauge.mainsHertz(), transfer));
+    return calm.isEmpty() ? through : through.withCalm(calm.get().through(transfer));
+  }
+
+  /** As readings were averaged before tests said more of their gauges. */
+  public JudgeSettings asBefore() {
+    JudgeSettings unknown = through(GaugeTransfer.NONE);
+    return new JudgeSettings(
+        targetRelativeHalfWidth, capSeconds, stabilitySeconds, unknown.gauge, unknown.calm, false);
   }
 
   public JudgeSettings withRange(double lowEnd, double highEnd) {
@@ -93,17 +109,17 @@ public record JudgeSettings(
             OptionalDouble.of(lowEnd),
             OptionalDouble.of(highEnd),
             gauge.mainsHertz(),
-            gauge.meanSeconds()));
+            gauge.transfer()));
   }
 
   public JudgeSettings withCalm(CalmRecord record) {
     return new JudgeSettings(
-        targetRelativeHalfWidth, capSeconds, stabilitySeconds, gauge, Optional.of(record));
+        targetRelativeHalfWidth, capSeconds, stabilitySeconds, gauge, Optional.of(record), prompt);
   }
 
   /** The same, knowing nothing of how the bench fluctuates. */
   public JudgeSettings withoutCalm() {
     return new JudgeSettings(
-        targetRelativeHalfWidth, capSeconds, stabilitySeconds, gauge, Optional.empty());
+        targetRelativeHalfWidth, capSeconds, stabilitySeconds, gauge, Optional.empty(), prompt);
   }
 }

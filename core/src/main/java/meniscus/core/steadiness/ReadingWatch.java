@@ -19,7 +19,6 @@ final class ReadingWatch {
   private static final double STUCK_SECONDS = 2; // and eight times longer than it stood before
   private static final int STUCK_READINGS = 20; // chance in white noise on fine steps: none
   private static final double MOST_AT_END = 0.02; // share; clipping more moves the mean
-  private static final double LEAST_FLUCTUATION = 5e-4; // of the mean: calmer than any blower
 
   private final OptionalDouble low;
   private final OptionalDouble high;
@@ -58,6 +57,11 @@ final class ReadingWatch {
   ReadingWatch(OptionalDouble low, OptionalDouble high) {
     this.low = low;
     this.high = high;
+  }
+
+  /** As told; 0 when it was not. */
+  double quantum() {
+    return Double.isNaN(quantum) ? 0 : quantum;
   }
 
   /** The last decimal that the readings are written with; where none is told a number tells it. */
@@ -228,7 +232,8 @@ final class ReadingWatch {
     double expected =
         Math.max(
             moved() ? Math.sqrt(variance()) : 0,
-            Math.abs(mean) * (Double.isNaN(fluctuation) ? LEAST_FLUCTUATION : fluctuation));
+            Math.abs(mean)
+                * (Double.isNaN(fluctuation) ? JudgeSettings.STILLEST_AIR : fluctuation));
     boolean fine = resolution() < expected;
     boolean lasting =
         stuckSeconds > (moved() ? STUCK_SECONDS : 2 * STUCK_SECONDS)

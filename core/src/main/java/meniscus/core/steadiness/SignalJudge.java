@@ -31,16 +31,10 @@ public final class SignalJudge {
 
   private final JudgeSettings settings;
   private final ReadingWatch watch;
-  private final Blocks blocks = new Blocks();
+  private final Blocks blocks;
   private final Blocks fine = new Blocks(CalmRecord.SHORT_SECONDS, MOST_FINE);
   private final LastReadings recent = new LastReadings();
-  private final SpikeCutter spikes =
-      new SpikeCutter(
-          (seconds, value) -> {
-            blocks.add(seconds, value);
-            fine.add(seconds, value);
-            recent.add(seconds, value);
-          });
+  private final SpikeCutter spikes;
   private SettlingModel settlingNow = SettlingModel.UNKNOWN;
   private LevelBank bank;
   private NoisePrior prior;
@@ -57,6 +51,15 @@ public final class SignalJudge {
   public SignalJudge(JudgeSettings settings) {
     this.settings = settings;
     watch = new ReadingWatch(settings.gauge().low(), settings.gauge().high());
+    blocks = new Blocks(Blocks.SHORTEST_SECONDS, Blocks.MOST, settings.prompt());
+    spikes =
+        new SpikeCutter(
+            (seconds, value) -> {
+              blocks.add(seconds, value);
+              fine.add(seconds, value);
+              recent.add(seconds, value);
+            },
+            settings.prompt());
   }
 
   /**
@@ -120,7 +123,10 @@ public final class SignalJudge {
         Stretch stretch =
             new Stretch(level, blocks, fine, start)
                 .withoutRipple(recent, fine, settings.gauge().mainsHertz());
-        air = Optional.of(AirBehaviour.of(stretch, model(), settings, Math.sqrt(variance())));
+        air =
+            Optional.of(
+                AirBehaviour.of(
+                    stretch, model(), settings, Math.sqrt(variance()), watch.quantum()));
         airAt = now;
       }
     }
@@ -153,12 +159,7 @@ public final class SignalJudge {
   private JudgeSettings compared() {
     return Double.isNaN(blocks.seconds()) || model().isPresent()
         ? settings
-        : new JudgeSettings(
-            settings.targetRelativeHalfWidth(),
-            settings.capSeconds(),
-            settings.stabilitySeconds(),
-            settings.gauge(),
-            Optional.empty());
+        : settings.withoutCalm();
   }
 
   private SignalEvidence evidence() {
@@ -189,6 +190,9 @@ public final class SignalJudge {
   private Judged.Average average(Level known, Optional<Switching> switching) {
     double wider = switching.map(two -> two.meanError(watch.seconds())).orElse(0.0);
     double error = Math.max(known.standardError(), wider);
+    if (settings.prompt()) {
+      error = Math.hypot(error, rippleLeft() / Math.sqrt(3)); // rectangular, JCGM 100, 4.3.7
+    }
     return new Judged.Average(
         known.mean(),
         error,
@@ -257,7 +261,7 @@ public final class SignalJudge {
   private NoisePrior prior() {
     return model()
         .map(CalmModel::prior)
-        .orElseGet(() -> NoisePrior.unknown().through(settings.gauge().meanSeconds()));
+        .orElseGet(() -> NoisePrior.unknown().through(settings.gauge().transfer()));
   }
 
   private Optional<CalmModel> model() {
@@ -315,7 +319,22 @@ public final class SignalJudge {
         step > 0
             ? step / Math.sqrt(12) * Math.exp(-2 * Math.PI * Math.PI * spread2 / step / step)
             : 0;
-    return Math.hypot(level.halfWidth(), 1.65 * hidden);
+    double half = Math.hypot(level.halfWidth(), 1.65 * hidden);
+    return settings.prompt() ? Math.hypot(half, rippleLeft()) : half;
+  }
+
+  /**
+   * What mains ripple may leave in the mean: a sine of amplitude a over t seconds at f hertz has a
+   * mean of a/(π f t) at most.
+   */
+  private double rippleLeft() {
+    return air.flatMap(AirBehaviour::mains)
+        .map(
+            ripple ->
+                ripple.relative()
+                    * Math.abs(level.mean())
+                    / (Math.PI * ripple.aliasHertz() * usedSeconds()))
+        .orElse(0.0);
   }
 
   /** Variance of settled readings about their level. */

@@ -6,12 +6,17 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.time.Instant;
 import java.util.ArrayList;
+import java.util.EnumMap;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import java.util.Random;
+import meniscus.core.bench.Accuracy;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.Plenum;
+import meniscus.core.bench.Range;
 import meniscus.core.bench.Site;
+import meniscus.core.bench.Source;
 import meniscus.core.bench.Use;
 import meniscus.core.budget.SmallBench;
 import meniscus.core.flow.Direction;
@@ -19,6 +24,7 @@ import meniscus.core.instrument.Channel;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.TestEvent;
 import meniscus.core.quantity.Unit;
+import meniscus.core.settle.GaugeTransfer;
 import meniscus.core.steadiness.JudgeSettings;
 import meniscus.core.steadiness.Verdict;
 import meniscus.core.time.Arrivals;
@@ -34,17 +40,37 @@ class StrangeStreamsTest {
 
   /** A rung on one manometer: what was told, what was kept, what was written down. */
   private static final class Bench1 implements RunLog {
+    final double quantumPa;
+
+    Bench1() {
+      this(0);
+    }
+
+    /**
+     * @param quantumPa smallest step of both gauges by the bench file; 0 where it says nothing
+     */
+    Bench1(double quantumPa) {
+      this.quantumPa = quantumPa;
+      acquisition = acquisition();
+      run = new LadderRun(acquisition, files.newPointMaker(), files.plan, true, this);
+    }
+
     final List<OperatorMessage> told = new ArrayList<>();
     final List<LiftPoint> kept = new ArrayList<>();
     final List<TestEvent> events = new ArrayList<>();
     final List<Object> journal = new ArrayList<>();
     final HandFedBench files = HandFedBench.withoutDial(true, plan -> plan.longest(40));
-    final Acquisition acquisition = acquisition();
-    final LadderRun run = new LadderRun(acquisition, files.newPointMaker(), files.plan, true, this);
+    final Acquisition acquisition;
+    final LadderRun run;
 
     /** The bench with a plenum: the pressure's rate of change is in its flows. */
     Acquisition acquisition() {
       Bench bare = files.bench;
+      Range range =
+          new Range("main", SmallBench.ELEMENT, gauge(bare.ranges().get(0).drop(), quantumPa));
+      Map<Use, Source> channels = new EnumMap<>(bare.channels());
+      channels.computeIfPresent(
+          Use.TEST_PRESSURE, (use, source) -> gauge((Source.Measured) source, quantumPa));
       Bench bench =
           new Bench(
               bare.name(),
@@ -54,17 +80,28 @@ class StrangeStreamsTest {
               bare.layout(),
               Optional.of(new Plenum(0.12, 0.01)),
               bare.instruments(),
-              bare.channels(),
-              bare.ranges(),
+              channels,
+              List.of(range),
               bare.upkeep());
       return Acquisition.of(
           bench,
-          bench.ranges().get(0),
+          range,
           SmallBench.ELEMENT,
           Direction.SUCTION,
           HandFedBench.CHANNELS,
           JudgeSettings.usual().withCapSeconds(40),
           HandFedBench.reference(files.plan));
+    }
+
+    private static Source.Measured gauge(Source.Measured plain, double quantumPa) {
+      return new Source.Measured(
+          plain.instrument(),
+          plain.channel(),
+          plain.lowSi(),
+          plain.highSi(),
+          new Accuracy(0, 0, quantumPa),
+          GaugeTransfer.NONE,
+          false);
     }
 
     @Override
@@ -315,6 +352,59 @@ class StrangeStreamsTest {
       assertFalse(bench.wasTold(OperatorMessage.Kind.FAULT, "gauge of"), "" + bench.told);
       assertEquals(1, bench.kept.size(), noise + ": " + bench.told);
     }
+  }
+
+  /** Steps of 0.1 inH2O, told by the bench file: no stillness of theirs is remarkable by itself. */
+  @Test
+  void aCoarseDropGaugeThatFrozeBeforeTheTestIsNamedWhenTheTestPressureComes() {
+    double quantum = 24.9;
+    for (boolean frozen : new boolean[] {true, false}) {
+      Random random = new Random(SEED);
+      Bench1 bench = new Bench1(quantum);
+      bench.begin();
+      for (int k = 0; k < 500; k++) {
+        double at = k * 0.2;
+        double level = at < FEWEST ? 0 : AIM_PA;
+        double pressure = step(level * (1 + 1e-4 * random.nextGaussian()), quantum);
+        double drop = step(frozen ? DROP_PA : 0.4 * level, quantum);
+        bench.frame(at, pressure, drop);
+      }
+      assertEquals(frozen ? 0 : 1, bench.kept.size(), "" + bench.told);
+      assertEquals(
+          frozen,
+          bench.wasTold(OperatorMessage.Kind.FAULT, "the gauge of the element drop has shown"),
+          "" + bench.told);
+    }
+  }
+
+  /**
+   * The pressure halts below its band for a second, the line stalls, the pressure goes on; all that
+   * was read meanwhile arrives at one moment, five seconds later.
+   */
+  @Test
+  void aStallOfTheLineIsNoRestOfThePressure() {
+    Bench1 bench = new Bench1();
+    bench.begin();
+    for (int k = 0; k < 1200 && bench.kept.isEmpty(); k++) {
+      double at = k * 0.05;
+      double pressure =
+          at < FEWEST
+              ? 0
+              : at < FEWEST + 1.8
+                  ? 0.85 * AIM_PA
+                  : AIM_PA * (1 - 0.15 * Math.exp(-(at - FEWEST - 1.8) / 0.3));
+      boolean stalls = at > FEWEST + 1.4 && at < FEWEST + 6.4;
+      double noise = 1 + 1e-3 * Math.sin(40 * at);
+      double drop = 0.4 * pressure * (1 + 1e-3 * Math.sin(33 * at));
+      bench.frame(stalls ? FEWEST + 6.4 : at, pressure * noise, drop);
+    }
+    assertFalse(
+        bench.told.stream()
+            .anyMatch(message -> message.kind() == OperatorMessage.Kind.SHORT_PRESSURE),
+        "" + bench.told);
+    assertTrue(
+        bench.events.stream().anyMatch(event -> event.kind() == TestEvent.Kind.BEGUN),
+        "averaging begins once it rests: " + bench.told);
   }
 
   @Test

@@ -22,6 +22,11 @@ class LevelFilterTest {
   /** Autocovariance of one reading of unit process variance, from its closed form. */
   private static double reading(NoiseShape.Term term, double t) {
     double decay = Math.exp(-t / term.decaySeconds());
+    if (term.lagSeconds() > 0) { // two poles in a row: any handbook of linear systems
+      double a = 1 / term.decaySeconds();
+      double b = 1 / term.lagSeconds();
+      return (b * decay - a * Math.exp(-b * t)) / (b - a);
+    }
     if (term.hertz() == 0) {
       return decay;
     }
@@ -90,17 +95,43 @@ class LevelFilterTest {
     assertSame(throughMean(MIXED, 40), MIXED.through(0.35));
   }
 
+  @Test
+  void soTheyHaveBehindAGaugesLag() {
+    NoiseShape lagged = MIXED.through(new GaugeTransfer(0, 0.5));
+    assertSame(autocovariance(lagged, 40, 10, 0.1), lagged);
+    NoiseShape both = MIXED.through(new GaugeTransfer(0.35, 0.5));
+    assertSame(throughMean(lagged, 40), both);
+    assertSum(both);
+  }
+
+  /** A lag as long as the air's own decay: the limit of two poles that meet. */
+  @Test
+  void aLagAsLongAsTheAirsDecayIsTheLimitOfLagsNearIt() {
+    NoiseShape air = NoiseShape.of(NoiseShape.Term.decaying(1, 0.5));
+    double[] equal =
+        new BlockNoise(air.through(new GaugeTransfer(0, 0.5)), 0.1, 10).autocovariance(40);
+    assertSame(equal, 1e-4, air.through(new GaugeTransfer(0, 0.5001)));
+  }
+
   private static void assertSame(double[] expected, NoiseShape shape) {
+    assertSame(expected, 1e-10, shape);
+  }
+
+  private static void assertSame(double[] expected, double within, NoiseShape shape) {
     double[] found = new BlockNoise(shape, 0.1, 10).autocovariance(40);
     for (int lag = 0; lag < 40; lag++) {
-      assertEquals(expected[lag], found[lag], 1e-10, "lag " + lag);
+      assertEquals(expected[lag], found[lag], within, "lag " + lag);
     }
   }
 
   @ParameterizedTest
   @ValueSource(doubles = {0, 0.35})
   void longRunVarianceIsTheSumOfTheAutocovariance(double gaugeMean) {
-    BlockNoise noise = new BlockNoise(MIXED.through(gaugeMean), 0.1, 10);
+    assertSum(MIXED.through(gaugeMean));
+  }
+
+  private static void assertSum(NoiseShape shape) {
+    BlockNoise noise = new BlockNoise(shape, 0.1, 10);
     double[] gamma = noise.autocovariance(2000);
     double sum = gamma[0];
     for (int lag = 1; lag < gamma.length; lag++) {

@@ -18,7 +18,7 @@ class SpectrumFitTest {
     for (int r = 0; r < 30; r++) {
       runs.add(simulator.draw(600, random));
     }
-    NoiseShape shape = SpectrumFit.of(runs, 0.1, 10);
+    NoiseShape shape = SpectrumFit.of(runs, 0.1, 10, GaugeTransfer.NONE);
     return new NoiseSimulator(shape, 0.1, 10).longRunVariance();
   }
 
@@ -61,8 +61,35 @@ class SpectrumFitTest {
       plain.add(Arrays.copyOf(air, 300));
       averaged.add(shown);
     }
-    assertEquals(1, SpectrumFit.of(averaged, 0.2, 1).meanSeconds(), 0.01, "seed 9");
-    assertEquals(0, SpectrumFit.of(plain, 0.2, 1).meanSeconds(), "seed 9");
+    assertEquals(
+        1, SpectrumFit.of(averaged, 0.2, 1, GaugeTransfer.NONE).meanSeconds(), 0.01, "seed 9");
+    assertEquals(0, SpectrumFit.of(plain, 0.2, 1, GaugeTransfer.NONE).meanSeconds(), "seed 9");
+  }
+
+  /** A lag is nobody's to find; told, it is in what is learned, and the rest is the air's. */
+  @Test
+  void aLagThatIsToldIsInWhatIsLearned() {
+    NoiseShape truth =
+        NoiseShape.of(NoiseShape.Term.decaying(1, 0.2)).through(new GaugeTransfer(0, 0.5));
+    SplittableRandom random = new SplittableRandom(10);
+    NoiseSimulator simulator = new NoiseSimulator(truth, 0.1, 10);
+    List<double[]> runs = new ArrayList<>();
+    for (int r = 0; r < 10; r++) {
+      runs.add(simulator.draw(600, random));
+    }
+    NoiseShape told = SpectrumFit.of(runs, 0.1, 10, new GaugeTransfer(0, 0.5));
+    assertEquals(
+        0.5,
+        told.terms().stream()
+            .filter(term -> term.lagSeconds() > 0)
+            .mapToDouble(NoiseShape.Term::share)
+            .sum(),
+        0.5,
+        "seed 10: " + told);
+    double exact = simulator.longRunVariance();
+    assertEquals(exact, new NoiseSimulator(told, 0.1, 10).longRunVariance(), 0.15 * exact);
+    NoiseShape mean = SpectrumFit.of(runs, 0.1, 10, new GaugeTransfer(0.4, 0));
+    assertEquals(0.4, mean.meanSeconds(), "as told");
   }
 
   @Test

@@ -118,4 +118,30 @@ class SpikeCutterTest {
     Arrays.sort(sorted);
     return sorted[sorted.length / 2];
   }
+
+  /** What leaves at once is what would have left later. */
+  @Test
+  void promptlyTheSameReadingsLeaveAndNearlyAllAtOnce() {
+    double[] x = noise(5000, 5);
+    for (int at : new int[] {60, 61, 500, 1800, 4000}) {
+      x[at] += 3;
+    }
+    for (int i = 2500; i < x.length; i++) {
+      x[i] += 5;
+    }
+    feed(x);
+    List<Double> late = List.copyOf(kept);
+    List<Double> prompt = new ArrayList<>();
+    List<Integer> behind = new ArrayList<>();
+    SpikeCutter cutter = new SpikeCutter((seconds, value) -> prompt.add(value), true);
+    for (int i = 0; i < x.length; i++) {
+      cutter.add(i * 0.01, x[i]);
+      behind.add(i + 1 - prompt.size());
+    }
+    cutter.finish();
+    assertEquals(late, prompt);
+    long atOnce = behind.stream().filter(held -> held == 0).count();
+    assertTrue(atOnce > 0.9 * x.length, atOnce + " of " + x.length);
+    assertTrue(behind.subList(11, x.length).stream().allMatch(held -> held <= SpikeCutter.HALF));
+  }
 }

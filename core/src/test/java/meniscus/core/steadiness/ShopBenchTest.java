@@ -4,6 +4,7 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.util.Random;
+import meniscus.core.settle.GaugeTransfer;
 import meniscus.core.steadiness.ShopNoise.Change;
 import meniscus.core.steadiness.ShopNoise.Gauge;
 import meniscus.core.steadiness.ShopNoise.Law;
@@ -122,6 +123,91 @@ class ShopBenchTest {
     }
     assertTrue(Binomial.couldBe(named, 12, 0.97), named + " of 12 named, seeds 661 and 662");
     assertTrue(Binomial.couldBe(steady, 12, 0.97), steady + " of 12 steady, seeds 661 and 662");
+  }
+
+  /** A sine of amplitude a over t seconds at f hertz moves the mean by a/(π f t) at most. */
+  @Test
+  void whatRippleLeavesInTheMeanIsInItsInterval() {
+    ShopNoise noise = new ShopNoise(Law.GAUSS, Gauge.quick(10.05)); // 100.02 Hz shows at 0.48 Hz
+    JudgeSettings settings = JudgeSettings.usual().withCapSeconds(1e6);
+    JudgeSettings with = settings.withCalm(ShopTrials.calm(noise, 10, 681));
+    Reading reading = noise.reading(22, new Change(1, 0, 0.06), new Random(682));
+    Judged judged = judged(reading, with);
+    MainsRipple ripple = judged.air().mains().orElseThrow();
+    assertEquals(0.48, ripple.aliasHertz(), 0.05);
+    double left = 0.06 * ShopNoise.LEVEL / (Math.PI * ripple.aliasHertz() * 22);
+    assertTrue(judged.u95().orElseThrow() > left, judged.u95() + " holds " + left);
+    assertTrue(
+        judged.u95().orElseThrow() > judged(reading, with.asBefore()).u95().orElseThrow(),
+        "and was narrower before");
+  }
+
+  private static Judged judged(Reading reading, JudgeSettings settings) {
+    SignalJudge judge = new SignalJudge(settings);
+    for (int i = 0; i < reading.values().length; i++) {
+      judge.sample(reading.seconds()[i], reading.values()[i]);
+    }
+    judge.judged(); // as it is shown at the bench before it is asked for
+    return judge.judged();
+  }
+
+  /** Five readings held back and one to close a block were six of the twenty seconds. */
+  @Test
+  void aSlowGaugesAverageEndsWithTheReadingThatSuffices() {
+    ShopNoise noise = new ShopNoise(Law.GAUSS, new Gauge(1, 1, 0, 0, 0));
+    JudgeSettings now =
+        JudgeSettings.usual().withStabilitySeconds(0.5).withCalm(ShopTrials.calm(noise, 10, 691));
+    double earlier = 0;
+    for (int run = 0; run < 10; run++) {
+      Reading reading = noise.reading(60, Change.NONE, new Random(692 + run));
+      earlier += (preciseAt(reading, now.asBefore()) - preciseAt(reading, now)) / 10;
+    }
+    assertTrue(earlier > 4, earlier + " s earlier on average, seeds 691 and 692");
+  }
+
+  private static double preciseAt(Reading reading, JudgeSettings settings) {
+    SignalJudge judge = new SignalJudge(settings);
+    for (int i = 0; i < reading.values().length && !judge.enough(); i++) {
+      judge.sample(reading.seconds()[i], reading.values()[i]);
+    }
+    return judge.judged().span().preciseAtSeconds().orElse(60);
+  }
+
+  /** A lag rounds jumps off: told of it, the judge says that larger ones could hide. */
+  @Test
+  void aLagThatIsToldIsInWhatCouldHide() {
+    ShopNoise noise = new ShopNoise(Law.GAUSS, new Gauge(5, 0, 0.8, 0, 0));
+    JudgeSettings untold =
+        JudgeSettings.usual().withCapSeconds(1e6).withCalm(ShopTrials.calm(noise, 10, 701));
+    Reading quiet = noise.reading(22, Change.NONE, new Random(702));
+    double hidden = judged(quiet, untold).air().couldHide().orElseThrow();
+    double told =
+        judged(quiet, untold.through(new GaugeTransfer(0, 0.8))).air().couldHide().orElseThrow();
+    assertTrue(told > 1.15 * hidden, told + " told, " + hidden + " untold, seeds 701 and 702");
+  }
+
+  /**
+   * Drop and test pressure both in steps of 0.1, the drop of 3 between two counts that each stay
+   * for seconds: no difference of flows shows these steps any more, and they are 1.7 % of the flow.
+   */
+  @Test
+  void twoCountsOfOneOfTwoCoarseGaugesAreNoTwoLevels() {
+    Random random = new Random(711);
+    for (boolean told : new boolean[] {false, true}) {
+      SignalJudge judge = new SignalJudge(JudgeSettings.usual().withCapSeconds(1e6));
+      double drop = 3.0;
+      for (int i = 0; i < 600; i++) {
+        drop = random.nextDouble() < 0.05 ? 6.1 - drop : drop;
+        double pressure = 0.1 * Math.rint((28 + 0.1 * random.nextGaussian()) / 0.1);
+        double flow = Math.sqrt(drop / pressure);
+        if (told) {
+          judge.quantum(0.5 * flow * 0.1 / drop);
+        }
+        judge.sample(0.1 * i, flow);
+      }
+      Verdict verdict = judge.judged().verdict();
+      assertEquals(!told, verdict == Verdict.SWITCHING, "told " + told + ": " + verdict);
+    }
   }
 
   /** What could hide is what is missed: a jump of that size is found about every other time. */

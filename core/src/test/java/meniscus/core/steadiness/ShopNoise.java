@@ -2,6 +2,7 @@ package meniscus.core.steadiness;
 
 import java.util.Arrays;
 import java.util.Random;
+import meniscus.core.time.StreamTimes;
 import org.hipparchus.distribution.continuous.NormalDistribution;
 import org.hipparchus.distribution.continuous.TDistribution;
 
@@ -12,8 +13,14 @@ import org.hipparchus.distribution.continuous.TDistribution;
  *
  * @param law how the air fluctuates
  * @param gauge how it is read
+ * @param chunk readings that arrive at once, with the last of them; their own times are then those
+ *     that the program makes of it. 0 where each is at its own time
  */
-record ShopNoise(Law law, Gauge gauge) {
+record ShopNoise(Law law, Gauge gauge, int chunk) {
+
+  ShopNoise(Law law, Gauge gauge) {
+    this(law, gauge, 0);
+  }
 
   static final double LEVEL = 7;
   static final double SIZE = 0.015;
@@ -84,7 +91,19 @@ record ShopNoise(Law law, Gauge gauge) {
       double value = shown[(int) ((before + Math.max(0, t[i])) * GRID_HERTZ)] + wave + offset;
       x[i] = gauge.step() > 0 ? gauge.step() * Math.rint(value / gauge.step()) : value;
     }
-    return new Reading(t, x, LEVEL + offset);
+    return new Reading(chunk > 0 ? found(t, x) : t, x, LEVEL + offset);
+  }
+
+  /** Times that a stream's clock finds of readings that arrive together. */
+  private double[] found(double[] t, double[] x) {
+    double[] found = new double[t.length];
+    int[] next = {0};
+    StreamTimes times = new StreamTimes((seconds, value) -> found[next[0]++] = seconds);
+    for (int i = 0; i < t.length; i++) {
+      times.reading(t[Math.min(t.length - 1, i / chunk * chunk + chunk - 1)], x[i]);
+    }
+    times.finish();
+    return found;
   }
 
   private double[] averaged(double[] air) {

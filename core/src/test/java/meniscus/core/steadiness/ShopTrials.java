@@ -7,6 +7,7 @@ import java.util.Random;
 import java.util.stream.IntStream;
 import java.util.stream.Stream;
 import meniscus.core.settle.Blocks;
+import meniscus.core.settle.GaugeTransfer;
 import meniscus.core.steadiness.ShopNoise.Change;
 import meniscus.core.steadiness.ShopNoise.Reading;
 
@@ -15,8 +16,13 @@ import meniscus.core.steadiness.ShopNoise.Reading;
  *
  * @param noise of calm records and readings alike
  * @param seed all is drawn from it
+ * @param told what the judge is told of the gauge
  */
-record ShopTrials(ShopNoise noise, long seed) {
+record ShopTrials(ShopNoise noise, long seed, GaugeTransfer told) {
+
+  ShopTrials(ShopNoise noise, long seed) {
+    this(noise, seed, GaugeTransfer.NONE);
+  }
 
   static final double TARGET = 0.005;
   private static final double CAP = 90;
@@ -51,7 +57,8 @@ record ShopTrials(ShopNoise noise, long seed) {
                     .withTarget(TARGET)
                     .withCapSeconds(CAP)
                     .withStabilitySeconds(stabilitySeconds)
-                    .withCalm(record))
+                    .withCalm(record)
+                    .through(told))
         .toList();
   }
 
@@ -167,7 +174,9 @@ record ShopTrials(ShopNoise noise, long seed) {
     double unit = model.block(ShopNoise.LEVEL) * ShopNoise.LEVEL;
     return new Seen(
         Looks.of(rest(blocks, unit), Integer.MAX_VALUE, model.noise()),
-        jumps.look(rest(fine, unit * jumps.size()), Integer.MAX_VALUE));
+        jumps.look(
+            Arrays.stream(rest(fine, unit * jumps.size())).filter(v -> !Double.isNaN(v)).toArray(),
+            Integer.MAX_VALUE));
   }
 
   private static double[] rest(Blocks blocks, double unit) {

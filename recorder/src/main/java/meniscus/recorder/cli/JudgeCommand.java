@@ -20,6 +20,7 @@ import java.util.regex.Pattern;
 import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.Value;
 import meniscus.core.refusal.Refusal;
+import meniscus.core.settle.GaugeTransfer;
 import meniscus.core.steadiness.JudgeSettings;
 import meniscus.core.steadiness.Judged;
 import meniscus.core.steadiness.SignalJudge;
@@ -196,7 +197,9 @@ final class JudgeCommand implements Callable<Integer> {
 
   private JudgeSettings settings() {
     JudgeSettings settings =
-        JudgeSettings.usual().withTarget(fraction()).withGaugeMean(gaugeMeanSeconds());
+        JudgeSettings.usual()
+            .withTarget(fraction())
+            .through(new GaugeTransfer(gaugeMeanSeconds(), 0));
     if (range != null) {
       Matcher ends = RANGE.matcher(range);
       try {

@@ -16,6 +16,7 @@ import meniscus.core.pipeline.Frame;
 import meniscus.core.pipeline.RungWindow;
 import meniscus.core.refusal.Refusal;
 import meniscus.core.steadiness.Judged;
+import meniscus.core.time.StreamTimes;
 
 /**
  * Averages on a bench outside a lift test: plates, leakage, zero, the calm record. One frame at a
@@ -23,7 +24,10 @@ import meniscus.core.steadiness.Judged;
  */
 public final class Measuring {
 
-  /** The test pressure must have been in its band for this long before a window opens [s]. */
+  /**
+   * The test pressure must have been in its band for this long before a window opens, by the times
+   * at which it was read: after a stall of the line many arrive at one moment [s].
+   */
   private static final double REST_SECONDS = 1;
 
   /** Somebody who brings a blower to its pressure by hand has this long [s] (our own choice). */
@@ -113,18 +117,44 @@ public final class Measuring {
   }
 
   /**
-   * All readings of every channel over a time, as received.
+   * All readings of every channel over a time, as received, each at the time at which it was taken.
    *
    * @param seconds how long [s]
    * @return by {@code instrument.channel}
    */
   public Map<String, Readings> raw(double seconds) throws InterruptedException {
+    return raw(0, seconds);
+  }
+
+  /**
+   * The same after a wait. A reading that a line held back until the wait was over is not of them.
+   *
+   * @param settleSeconds how long to wait first [s]
+   */
+  public Map<String, Readings> raw(double settleSeconds, double seconds)
+      throws InterruptedException {
     Map<String, List<double[]>> rows = new TreeMap<>();
     double start = feed.now().seconds();
-    while (feed.now().seconds() - start < seconds) {
+    while (feed.now().seconds() - start < settleSeconds + seconds) {
       arrived(0.05).ifPresent(frame -> add(rows, frame));
     }
+    rows.replaceAll((channel, pairs) -> taken(pairs, start + settleSeconds));
     return readings(rows);
+  }
+
+  /** Readings by their stream's own clock, from a moment on. */
+  private static List<double[]> taken(List<double[]> pairs, double from) {
+    List<double[]> taken = new ArrayList<>();
+    StreamTimes times =
+        new StreamTimes(
+            (seconds, value) -> {
+              if (seconds >= from) {
+                taken.add(new double[] {seconds, value});
+              }
+            });
+    pairs.forEach(pair -> times.reading(pair[0], pair[1]));
+    times.finish();
+    return taken;
   }
 
   /**
@@ -292,6 +322,10 @@ public final class Measuring {
       double now = frame.moment().seconds();
       seen.look();
       boolean inBand = inBand(acquisition, asked) && acquisition.roomKnown();
+      double taken =
+          acquisition.byEye(Use.TEST_PRESSURE)
+              ? now
+              : acquisition.sampledSeconds(Use.TEST_PRESSURE);
       if (asking.arrived(frame)) {
         acquisition.end();
         since = now;
@@ -301,8 +335,8 @@ public final class Measuring {
       tell(acquisition, asked, window, now);
       if (window.isEmpty()) {
         boolean ready = inBand && asking.complete();
-        restsSince = !ready ? Double.NaN : Double.isNaN(restsSince) ? now : restsSince;
-        if (now - restsSince >= REST_SECONDS) {
+        restsSince = !ready ? Double.NaN : Double.isNaN(restsSince) ? taken : restsSince;
+        if (taken - restsSince >= REST_SECONDS) {
           acquisition.begin(frame.moment()).show(samples);
         }
       } else if (!window.get().torn().isEmpty()) {

@@ -4,6 +4,7 @@ import meniscus.core.bench.Accuracy;
 import meniscus.core.bench.Source;
 import meniscus.core.quantity.Dimension;
 import meniscus.core.refusal.Refusal;
+import meniscus.core.settle.GaugeTransfer;
 
 /** Where a value comes from: a channel of an instrument with its data sheet, or typed. */
 final class SourceForm {
@@ -32,11 +33,14 @@ final class SourceForm {
     double low = members.si("low", dimension);
     double high = members.si("high", dimension);
     Accuracy accuracy = accuracy(members.required("accuracy"), dimension);
+    double mean = members.stepSi("mean", Dimension.TIME, 0);
     double lag = members.stepSi("lag", Dimension.TIME, 0);
     boolean inverted = members.yes("inverted", false);
     members.done();
     return members.made(
-        () -> new Source.Measured(instrument, channel, low, high, accuracy, lag, inverted));
+        () ->
+            new Source.Measured(
+                instrument, channel, low, high, accuracy, new GaugeTransfer(mean, lag), inverted));
   }
 
   private static Accuracy accuracy(ObjectReader members, Dimension dimension) {
@@ -71,7 +75,8 @@ final class SourceForm {
                 .step("absolute", accuracy.absoluteSi(), dimension)
                 .step("quantum", accuracy.quantumSi(), dimension)
                 .members())
-        .step("lag", gauge.lagSeconds(), Dimension.TIME)
+        .step("mean", gauge.transfer().meanSeconds(), Dimension.TIME)
+        .step("lag", gauge.transfer().lagSeconds(), Dimension.TIME)
         .unless(false, "inverted", gauge.inverted());
   }
 }

@@ -85,6 +85,7 @@ public final class DryRun {
       listen(bench, assembly, wired.get());
     }
     checks.addAll(PlanChecks.of(bench, assembly.plan(), assembly.range(), assembly.calibration()));
+    checks.addAll(GaugeChecks.of(bench, assembly.plan(), assembly.range()));
     List<String> tasks = EpochTasks.open(bench, ByEye.calmCanBeTaken(bench, benchFile));
     tasks.forEach(task -> add(Area.HEALTH, State.DOUBT, "still to do: " + task));
     if (tasks.isEmpty()) {

@@ -143,6 +143,7 @@ public final class Assembly {
     JudgeSettings settings = settings();
     return calm()
         .map(record -> record.at(range.name(), plan.direction().word(), plan.testPressurePa()))
+        .map(record -> record.through(range.drop().transfer()))
         .map(
             record -> {
               record.prepare(stabilitySeconds); // not at the first lift point, with the blower on

@@ -10,6 +10,7 @@ import java.util.Optional;
 import java.util.SortedMap;
 import java.util.function.Consumer;
 import java.util.stream.Collectors;
+import java.util.stream.Stream;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.ChannelMatch;
 import meniscus.core.bench.Use;
@@ -168,6 +169,12 @@ public final class TestRecorder {
     if (request.resume()) {
       return;
     }
+    if (state == TestFolder.State.NONE && holdsOtherFiles(out)) {
+      throw new IOException(
+          out
+              + " holds other files: a test has a folder of its own; name a new one, or put this one"
+              + " aside with --replace");
+    }
     if (state == TestFolder.State.UNFINISHED) {
       throw new IOException(
           out + " holds an unfinished test: go on with --resume, or put it aside with --replace");
@@ -179,6 +186,18 @@ public final class TestRecorder {
               + request.mirror().get()
               + " holds the journal of an unfinished test: go on with --resume, or put it aside"
               + " with --replace");
+    }
+  }
+
+  /** Hidden files are nobody's, and those of an attempt that never began a journal. */
+  private static boolean holdsOtherFiles(Path folder) throws IOException {
+    if (!Files.isDirectory(folder)) {
+      return false;
+    }
+    try (Stream<Path> there = Files.list(folder)) {
+      return there
+          .map(each -> each.getFileName().toString())
+          .anyMatch(name -> !name.startsWith(".") && !name.equals(FolderLock.NAME));
     }
   }
 

@@ -260,8 +260,7 @@ public final class BenchStation implements AutoCloseable {
   public Map<String, Measuring.Readings> resting(double settleSeconds, double seconds)
       throws InterruptedException {
     rest();
-    measuring.raw(settleSeconds);
-    return measuring.raw(seconds);
+    return measuring.raw(settleSeconds, seconds);
   }
 
   /**

@@ -22,6 +22,7 @@ import meniscus.core.calibrate.Plate;
 import meniscus.core.flow.Direction;
 import meniscus.core.pipeline.RungWindow;
 import meniscus.core.refusal.Refusal;
+import meniscus.core.steadiness.CalmRecord;
 import meniscus.core.steadiness.CalmRun;
 import meniscus.recorder.feed.ByEye;
 import meniscus.recorder.file.CalmLine;
@@ -77,10 +78,11 @@ public record CalmTake(List<CalmRun> runs, int missed) {
             operator,
             soFar,
             (stand, mounted, pressure, patience) -> {
-              Series series = new Series(mounted.plate(), seconds, operator);
-              PointMeans means = stand.watched(pressure, seconds, series);
+              Series series = new Series(mounted.plate(), patience * seconds, operator);
+              PointMeans means = stand.watched(pressure, patience * seconds, series);
               CalmRun own = series.run(stand, mounted.order() + 1, means);
               refuseWild(mounted.plate(), own);
+              refuseShort(mounted.plate(), own);
               return new CalmLine(mounted.plate().name(), pressure, seconds, own);
             },
             line -> words(run, line),
@@ -106,6 +108,53 @@ public record CalmTake(List<CalmRun> runs, int missed) {
               plate.name(),
               100 * deviation));
     }
+  }
+
+  /**
+   * Refuses a run from which nothing can be learned: stored, it would leave every lift without a
+   * calm record to be held against.
+   *
+   * @throws Refusal with the length that will do
+   */
+  private static void refuseShort(Plate plate, CalmRun taken) {
+    double needed = CalmRecord.shortestSeconds(taken);
+    if (!(length(taken) >= needed)) {
+      throw new Refusal(
+          String.format(
+              Locale.ROOT,
+              "the run on plate %s holds %d readings in %.0f s, too few to tell the rhythm of the"
+                  + " fluctuation; it is not stored. These gauges need runs of %s: record it again,"
+                  + " longer, or give --seconds",
+              plate.name(),
+              taken.values().length,
+              length(taken),
+              Double.isNaN(needed)
+                  ? "minutes"
+                  : String.format(Locale.ROOT, "%.0f s", roomy(needed))));
+    }
+  }
+
+  /**
+   * How long runs should be for the rhythm of a slow gauge to be told well; empty when they are.
+   */
+  OptionalDouble properSeconds() {
+    double most = 0;
+    for (CalmRun run : runs) {
+      double proper = CalmRecord.properSeconds(run);
+      most = length(run) < proper ? Math.max(most, proper) : most;
+    }
+    return most > 0 ? OptionalDouble.of(roomy(most)) : OptionalDouble.empty();
+  }
+
+  /** With room for a lost reading or two: the next whole ten and more [s]. */
+  private static double roomy(double seconds) {
+    return 10 * Math.ceil(1.05 * seconds / 10);
+  }
+
+  private static double length(CalmRun run) {
+    double[] seconds = run.seconds();
+    double span = seconds.length < 2 ? 0 : seconds[seconds.length - 1] - seconds[0];
+    return seconds.length < 2 ? 0 : span * seconds.length / (seconds.length - 1);
   }
 
   private static String words(PlateRun run, CalmLine line) {

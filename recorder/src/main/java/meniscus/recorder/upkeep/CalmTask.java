@@ -109,6 +109,15 @@ record CalmTask(
             "calm record: %d runs of %.0f s in the folder calm",
             take.runs().size(),
             seconds));
+    take.properSeconds()
+        .ifPresent(
+            proper ->
+                telling.bad(
+                    String.format(
+                        Locale.ROOT,
+                        "these runs are short for gauges as slow as these: they do, but runs of %.0f s"
+                            + " tell the rhythm of the fluctuation better",
+                        proper)));
     if (take.missed() > 0) {
       telling.bad(take.missed() + (take.missed() == 1 ? " run" : " runs") + " could not be taken");
     }

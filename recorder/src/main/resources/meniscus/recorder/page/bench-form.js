@@ -244,6 +244,7 @@ function gauge(source) {
     textOf(source, "accuracy.of_reading", "Limit, of the reading", {placeholder: "0.25 %"}),
     textOf(source, "accuracy.absolute", "Limit, fixed", {needed: true, placeholder: "0.02 inH2O"}),
     textOf(source, "accuracy.quantum", "Smallest step", {placeholder: "0.001 inH2O"}),
+    textOf(source, "mean", "Moving mean of the gauge", {placeholder: "1 s"}),
     textOf(source, "lag", "Lag of gauge and hose", {placeholder: "0.04 s"}),
     tickOf(source, "inverted", "Counts the other way"),
   ];

@@ -42,6 +42,7 @@ import meniscus.core.flow.Expansibility;
 import meniscus.core.flow.Tapping;
 import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.UnitSystem;
+import meniscus.core.settle.GaugeTransfer;
 
 /** Benches out of a seed: some numbers as a person types them, some to the last digit. */
 final class RandomBench {
@@ -231,7 +232,7 @@ final class RandomBench {
                 step(Dimension.RATIO, 0.0025),
                 step(dimension, about / 1000),
                 step(dimension, about / 5000)),
-        step(Dimension.TIME, 0.05),
+        new GaugeTransfer(step(Dimension.TIME, 1), step(Dimension.TIME, 0.05)),
         random.nextBoolean());
   }
 
