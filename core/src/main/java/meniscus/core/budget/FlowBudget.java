@@ -11,6 +11,7 @@ import meniscus.core.bench.PointMeans;
 import meniscus.core.bench.Range;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.Remark;
+import meniscus.core.lift.SeatReadings;
 import meniscus.core.uncertainty.Contribution;
 
 /**
@@ -43,6 +44,11 @@ public record FlowBudget(
   public static FlowBudget of(
       Bench bench, Optional<Calibration> calibration, Optional<Leakage> leakage, Plan plan) {
     return new FlowBudget(bench, calibration, leakage, plan, LiftSetting.of(bench, plan));
+  }
+
+  /** The same of a test whose dial was read on the seat before and after. */
+  public FlowBudget onTheSeat(SeatReadings seat) {
+    return new FlowBudget(bench, calibration, leakage, plan, lift.onTheSeat(seat));
   }
 
   /** Contributions to the flow of these means [m³/s]. */

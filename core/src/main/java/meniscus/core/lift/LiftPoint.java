@@ -206,6 +206,13 @@ public record LiftPoint(
     return new LiftPoint(taken, flow, setting, said, remarks, budget);
   }
 
+  /** The same point with another lift read. */
+  public LiftPoint withLift(OptionalDouble liftReadM, OptionalDouble liftU95) {
+    Setting other =
+        new Setting(setting.testPressurePa(), setting.pressureAsAsked(), liftReadM, liftU95);
+    return new LiftPoint(taken, flow, other, average, remarks, budget);
+  }
+
   /** The remarks as sentences. */
   public List<String> remarkSentences() {
     return remarks.stream().map(Remark::sentence).toList();

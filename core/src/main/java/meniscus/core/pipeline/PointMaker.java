@@ -12,6 +12,7 @@ import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.Remark;
 import meniscus.core.lift.Rung;
+import meniscus.core.lift.SeatReadings;
 import meniscus.core.steadiness.Judged;
 import meniscus.core.steadiness.Verdict;
 import meniscus.core.time.Moment;
@@ -35,6 +36,11 @@ public final class PointMaker {
     /** Half-width of the 95 % interval of the lift that was read [m]; empty when not known. */
     default OptionalDouble liftU95(PointMeans means) {
       return OptionalDouble.empty();
+    }
+
+    /** The same of a test whose dial was read on the seat before and after. */
+    default MeasuredFlow onTheSeat(SeatReadings seat) {
+      return this;
     }
 
     /** What of them lies beyond what the bench is good for. */
@@ -82,11 +88,27 @@ public final class PointMaker {
 
   /**
    * The points of a finished test: each budget with the slope between its neighbours, each verdict
-   * against them.
+   * against them. Where the dial was read on the seat before and after, lifts are from there.
    */
-  public List<LiftPoint> finished(List<Kept> kept) {
+  public List<LiftPoint> finished(List<Kept> kept, SeatReadings seat) {
+    if (seat.both()) {
+      PointMaker knowing = new PointMaker(plan, range, reference, budget.onTheSeat(seat));
+      return knowing.finished(
+          kept.stream().map(each -> knowing.fromTheSeat(each, seat.zeroM())).toList());
+    }
+    return finished(kept);
+  }
+
+  private List<LiftPoint> finished(List<Kept> kept) {
     List<LiftPoint> points = kept.stream().map(Kept::point).toList();
     return kept.stream().map(each -> among(each, points).point()).toList();
+  }
+
+  /** A lift set by hand was read off the dial too: it showed what was asked. */
+  private Kept fromTheSeat(Kept kept, double zeroM) {
+    double shown = kept.means().liftM().orElse(kept.point().liftM());
+    PointMeans means = kept.means().withLift(shown - zeroM);
+    return new Kept(kept.point().withLift(means.liftM(), budget.liftU95(means)), means);
   }
 
   /** Reported flow of an effective area [m³/s]. */

@@ -47,7 +47,6 @@ final class HandFedBench {
   static final double AIM_PA = 7000;
   static final Instant STARTED = Instant.parse("2031-05-06T07:08:09Z");
 
-  private static final double RATE_HZ = 20;
   private static final double DROP_SHARE = 0.4;
   private static final double LARGEST_LIFT_M = 12e-3;
 
@@ -64,6 +63,9 @@ final class HandFedBench {
   private LadderRun run;
   private long tick;
   private long rows;
+
+  /** Readings a second; to be set before the first of them. */
+  double rateHz = 20;
 
   double pressurePa;
   double liftM;
@@ -270,13 +272,13 @@ final class HandFedBench {
     Replay left = replay();
     List<TestEvent> events = events();
     run = newRun();
-    tick += Math.round(gapSeconds * RATE_HZ);
+    tick += Math.round(gapSeconds * rateHz);
     run.takeUp(left.points(), left.skipped(), events, rows);
     run.segment(now(), STARTED.plusSeconds(tick));
   }
 
   Moment now() {
-    return Moment.ofSeconds(tick / RATE_HZ);
+    return Moment.ofSeconds(tick / rateHz);
   }
 
   HandFedBench blower(double pascals) {
@@ -291,7 +293,7 @@ final class HandFedBench {
 
   /** Lets time pass with everything as it is. */
   HandFedBench hold(double seconds) {
-    for (long until = tick + Math.round(seconds * RATE_HZ); tick < until; tick++) {
+    for (long until = tick + Math.round(seconds * rateHz); tick < until; tick++) {
       frames();
     }
     return this;
@@ -300,8 +302,8 @@ final class HandFedBench {
   /** Waits until a rung more is kept, for as long as a rung may take and a little more. */
   boolean holdUntilKept() {
     int before = keptOverTheLine.size();
-    for (int i = 0; i < (plan.longestSeconds() + 8) * RATE_HZ; i++) {
-      hold(1 / RATE_HZ);
+    for (int i = 0; i < (plan.longestSeconds() + 8) * rateHz; i++) {
+      hold(1 / rateHz);
       if (keptOverTheLine.size() > before) {
         return true;
       }
@@ -310,7 +312,7 @@ final class HandFedBench {
   }
 
   private void frames() {
-    double drift = 1 + driftPerSecond * (tick / RATE_HZ);
+    double drift = 1 + driftPerSecond * (tick / rateHz);
     double open = Math.min(liftM, LARGEST_LIFT_M) / LARGEST_LIFT_M;
     double drop =
         DROP_SHARE

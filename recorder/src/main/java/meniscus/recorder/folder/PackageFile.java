@@ -45,7 +45,7 @@ record PackageFile(
     List<Resource> resources) {
 
   static final String FILE = "datapackage.json";
-  static final String FORMAT = "test/1.2";
+  static final String FORMAT = "test/1.3";
   static final String PROFILE = "https://datapackage.org/profiles/2.0/datapackage.json";
 
   private static final Pattern KNOWN = Pattern.compile("test/1(\\.\\d{1,4})?");

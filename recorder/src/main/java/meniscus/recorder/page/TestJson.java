@@ -7,12 +7,14 @@ import java.math.BigDecimal;
 import java.math.MathContext;
 import java.util.List;
 import java.util.OptionalDouble;
+import meniscus.core.finding.InUnits;
 import meniscus.core.flow.Direction;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.PortKind;
 import meniscus.core.lift.Remark;
 import meniscus.core.lift.Rung;
+import meniscus.core.pipeline.Question;
 import meniscus.core.pipeline.RunState;
 import meniscus.core.quantity.Unit;
 import meniscus.core.quantity.Value;
@@ -87,8 +89,19 @@ final class TestJson {
           .put("use", eye.use().word())
           .put("wanted", eye.wanted());
     }
+    ArrayNode questions = json.putArray("questions");
+    state.questions().forEach(question -> question(questions.addObject(), question));
     state.judged().ifPresent(judged -> judged(json, state, judged));
     return json;
+  }
+
+  private void question(ObjectNode json, Question question) {
+    json.put("kind", question.kind().word()).put("typed", question.typed());
+    if (question.liftM().isPresent()) {
+      double lift = question.liftM().getAsDouble();
+      put(json, "lift", lift, units.lift());
+      json.put("text", new InUnits(units).lift(lift));
+    }
   }
 
   private void judged(ObjectNode json, RunState state, Judged judged) {
@@ -97,6 +110,7 @@ final class TestJson {
     put(json, "seconds", state.windowSeconds(), 1);
     put(json, "from", judged.mean().isPresent() ? judged.fromSeconds() : Double.NaN, 1);
     json.put("verdict", judged.verdict().word());
+    put(json, "wait_s", judged.span().waitSeconds(), 1);
     json.put("precise", judged.precise()).put("decided", judged.decided());
     put(json, "unsteadiness", judged.unsteadiness().orElse(Double.NaN), 1);
     put(json, "seen_to_hz", judged.air().seenToHertz(), 1);

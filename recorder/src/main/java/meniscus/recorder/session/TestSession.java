@@ -63,7 +63,7 @@ public final class TestSession {
   private double typedAt = Double.NEGATIVE_INFINITY;
   private int rejects;
   private long notWritten;
-  private Feed.Asked asked = Feed.Asked.NOTHING;
+  private Optional<Feed.Asked> asked = Optional.empty();
   private boolean ended;
 
   /** What to do; one in order waits until what was asked before it is done. */
@@ -351,16 +351,16 @@ public final class TestSession {
   }
 
   private void ask() {
-    if (run.wanted().isEmpty()) {
-      return;
+    Optional<Feed.Asked> next =
+        run.shutWanted() ? Optional.of(Feed.Asked.NOTHING) : run.wanted().map(this::rung);
+    if (next.isPresent() && !next.equals(asked)) {
+      asked = next;
+      feed.asks(next.get());
     }
-    Rung rung = run.wanted().get();
-    if (rung.liftM() != asked.liftM()
-        || rung.sweep() != asked.sweep()
-        || run.aimPa() != asked.testPressurePa()) {
-      asked = new Feed.Asked(rung.liftM(), rung.sweep(), run.aimPa());
-      feed.asks(asked);
-    }
+  }
+
+  private Feed.Asked rung(Rung rung) {
+    return new Feed.Asked(rung.liftM(), rung.sweep(), run.aimPa());
   }
 
   private final class Log implements RunLog {

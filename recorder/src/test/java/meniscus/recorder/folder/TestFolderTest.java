@@ -257,11 +257,11 @@ class TestFolderTest {
     finished();
     Path file = folder.resolve("datapackage.json");
     String text = Files.readString(file);
-    Files.writeString(file, text.replace("\"test/1.2\"", "\"test/2\""));
+    Files.writeString(file, text.replace("\"test/1.3\"", "\"test/2\""));
     assertTrue(refused().contains("\"test/2\""));
-    Files.writeString(file, text.replace("\"test/1.2\"", "\"test/1.3\""));
+    Files.writeString(file, text.replace("\"test/1.3\"", "\"test/1.4\""));
     TestFolder.open(folder);
-    Files.writeString(file, text.replace("\"test/1.2\"", "\"photo/1\""));
+    Files.writeString(file, text.replace("\"test/1.3\"", "\"photo/1\""));
     assertTrue(refused().contains("not of a lift test"));
     Files.writeString(file, text.substring(0, 200));
     assertTrue(refused().contains("not whole JSON"));
