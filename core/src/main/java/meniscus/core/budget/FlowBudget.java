@@ -9,6 +9,7 @@ import meniscus.core.bench.FlowElement;
 import meniscus.core.bench.Leakage;
 import meniscus.core.bench.PointMeans;
 import meniscus.core.bench.Range;
+import meniscus.core.lift.Beside;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.Remark;
 import meniscus.core.lift.SeatReadings;
@@ -62,6 +63,21 @@ public record FlowBudget(
     return read.isPresent()
         ? OptionalDouble.of(NORMAL_95 * lift.standardUncertaintyM(read.getAsDouble()))
         : read;
+  }
+
+  /**
+   * What was measured beside the flow, with a probe's pressure turned into its velocity.
+   *
+   * @param measured the probe's pressure under the name of its velocity
+   */
+  public List<Beside> beside(PointMeans means, List<Beside> measured) {
+    return measured.stream()
+        .map(
+            each ->
+                each.name().equals(Beside.PROBE_VELOCITY)
+                    ? ProbeVelocity.of(bench, plan.direction(), means, each)
+                    : each)
+        .toList();
   }
 
   /** What of these means lies beyond what calibration, gauges and barometer are good for. */

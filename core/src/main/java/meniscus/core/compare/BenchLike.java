@@ -57,9 +57,18 @@ record BenchLike(Pattern pattern, CommonLifts common) {
         .orElseGet(() -> test.plan().setUp().liftZeroM().orElse(Plan.SetUp.USUAL_LIFT_ZERO_M));
   }
 
-  /** The differences, with what a shifted zero explains at low lift withheld. */
+  /** Whether claims at low lift that the pattern explains are not to be made. */
+  private boolean withholds() {
+    return switch (pattern.shape()) {
+      case LIFT_ZERO -> zeroUncertaintyM() > KNOWN_WELL_M;
+      case LEAK -> true;
+      default -> false;
+    };
+  }
+
+  /** The differences, with what a shifted zero or a leak explains at low lift withheld. */
   List<LiftDifference> withheld(List<LiftDifference> lifts) {
-    if (pattern.shape() != Pattern.Shape.LIFT_ZERO || zeroUncertaintyM() <= KNOWN_WELL_M) {
+    if (!withholds()) {
       return lifts;
     }
     double[] flows = lifts.stream().mapToDouble(lift -> lift.difference().before()).toArray();
@@ -112,7 +121,8 @@ record BenchLike(Pattern pattern, CommonLifts common) {
               "The differences run as if "
                   + in.flow(Math.abs(pattern.size()), pattern.standardUncertainty())
                   + (pattern.size() > 0 ? " more" : " less")
-                  + " passed beside the port at every lift.",
+                  + " passed beside the port at every lift; nothing that this explains is claimed at"
+                  + " low lift.",
               List.of("they are one and the same flow over all lifts"),
               "Shut the valve and measure the leak again, with this head on the bench; look at the"
                   + " plugged holes and the joint.",

@@ -83,6 +83,7 @@ public final class Acquisition {
   private static final double[] AIR_STEPS = {0.02, 5, 0.005, 0.02, 0.02};
 
   private final Wiring wiring;
+  private final SideChannels side;
   private final List<List<Channel>> channels;
 
   /** By instrument. */
@@ -133,6 +134,7 @@ public final class Acquisition {
       RungWindow.Rules rules) {
     this.portFlow = portFlow;
     this.wiring = wiring;
+    this.side = new SideChannels(bench, wiring, channels);
     this.channels = channels;
     this.indexColumns =
         channels.stream()
@@ -284,6 +286,9 @@ public final class Acquisition {
         Wiring.ChannelInput swing = fed.halfSwing().get();
         swings[use] = swing.quantity(frame.valuesSi()[swing.column()]);
       }
+    }
+    if (window.isPresent()) {
+      side.accept(frame, sampledSeconds(Use.FLUCTUATION));
     }
     if (pressuresByEye.size() == 1) {
       besideTyped(frame, seconds);
@@ -498,11 +503,16 @@ public final class Acquisition {
   boolean goesOnWithout(String id) {
     boolean known = bench.instruments().stream().anyMatch(each -> each.id().equals(id));
     List<Use> uses = wiring.usesOf(bench, id);
-    if (!known || !List.of(AIR_USES).containsAll(uses)) {
+    boolean needless = uses.stream().allMatch(use -> use.besideTheFlow() || isOfAir(use));
+    if (!known || !needless) {
       return false;
     }
     uses.forEach(use -> lost[use.ordinal()] = true);
     return true;
+  }
+
+  private static boolean isOfAir(Use use) {
+    return List.of(AIR_USES).contains(use);
   }
 
   /** Which readings of the air have gone silent: the last ones are used on. */
@@ -558,6 +568,10 @@ public final class Acquisition {
         }
       }
     }
+    if (wiring.taps().containsKey(Use.FLUCTUATION)) {
+      clocks.put(Use.FLUCTUATION, ReadingClock.ofStream());
+    }
+    side.begin();
     pressureTrace.clear();
     areaTrace.clear();
     pressures.clear();
@@ -585,7 +599,9 @@ public final class Acquisition {
    */
   public RungWindow begin(Moment at) {
     air = null; // Nothing from before the window may move its last digit.
-    RungWindow opened = new RungWindow(rules, at, this::silent, this::frozen, pressuresByEye);
+    RungWindow opened =
+        new RungWindow(rules, at, this::silent, this::frozen, pressuresByEye, side::besides);
+    side.begin();
     window = Optional.of(opened);
     if (pressuresByEye.size() == 2) {
       flowSample(at.seconds(), latest(Use.ELEMENT_DROP), latest(Use.TEST_PRESSURE), 0);

@@ -506,7 +506,7 @@ public final class LadderRun {
       return false;
     }
     acquisition.end();
-    Optional<LiftPoint> calmer = UnsteadyLifts.calmerNeighbour(point.get(), ladder.points());
+    Optional<LiftPoint> calmer = UnsteadyLifts.calmerNeighbour(plan, point.get(), ladder.points());
     Optional<LiftPoint> repeated = ladder.keep(point.get());
     seat.kept();
     log.kept(new TestEvent(now, rows, new TestEvent.Kept(rung.number(), attempt)), point.get());

@@ -8,6 +8,7 @@ import java.util.OptionalDouble;
 import meniscus.core.bench.PointMeans;
 import meniscus.core.finding.UnsteadyLifts;
 import meniscus.core.flow.ReferenceState;
+import meniscus.core.lift.Beside;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.Remark;
@@ -41,6 +42,15 @@ public final class PointMaker {
     /** The same of a test whose dial was read on the seat before and after. */
     default MeasuredFlow onTheSeat(SeatReadings seat) {
       return this;
+    }
+
+    /**
+     * What was measured beside the flow, as people read it.
+     *
+     * @param measured with a probe's pressure under the name of its velocity
+     */
+    default List<Beside> beside(PointMeans means, List<Beside> measured) {
+      return measured;
     }
 
     /** What of them lies beyond what the bench is good for. */
@@ -163,7 +173,8 @@ public final class PointMaker {
                 judged.effectiveSamples(),
                 means.readByEye()),
             remarks,
-            List.of());
+            List.of(),
+            budget.beside(means, window.beside()));
     return new Kept(bare, means);
   }
 
@@ -173,9 +184,9 @@ public final class PointMaker {
   }
 
   /** Air rougher than a plate is a healthy port's; rougher than at the next lift is a sign. */
-  private static LiftPoint againstThePort(LiftPoint point, List<LiftPoint> others) {
+  private LiftPoint againstThePort(LiftPoint point, List<LiftPoint> others) {
     return point.verdict() == Verdict.ROUGH
-            && UnsteadyLifts.calmerNeighbour(point, others).isPresent()
+            && UnsteadyLifts.calmerNeighbour(plan, point, others).isPresent()
         ? point.called(Verdict.UNSTEADY)
         : point;
   }

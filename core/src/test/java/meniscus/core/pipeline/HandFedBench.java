@@ -75,6 +75,8 @@ final class HandFedBench {
   double driftPerSecond;
   double overloadShare;
   boolean manometerOn = true;
+  double loudPa = 30;
+  boolean boardOn = true;
 
   private HandFedBench(Bench bench, Plan plan, boolean handsFree, long seed) {
     this.bench = bench;
@@ -145,6 +147,38 @@ final class HandFedBench {
         1);
   }
 
+  /** A dial, and a board with a wall tap a thousand times a second and a swirl meter of no use. */
+  static HandFedBench withBoard(UnaryOperator<Settings> changes) {
+    HandFedBench plain = withDial(true, changes);
+    Bench bench = plain.bench;
+    Map<Use, Source> channels = new EnumMap<>(bench.channels());
+    channels.put(Use.FLUCTUATION, gauge("board", "tap", -10_000, 10_000));
+    List<Instrument> instruments = new ArrayList<>(bench.instruments());
+    instruments.add(new Instrument("board", "made-up", Map.of("kind", "none")));
+    return new HandFedBench(
+        new Bench(
+            bench.name(),
+            bench.notes(),
+            bench.units(),
+            bench.site(),
+            bench.layout(),
+            bench.plenum(),
+            instruments,
+            channels,
+            bench.ranges(),
+            bench.upkeep()),
+        plain.plan,
+        true,
+        1);
+  }
+
+  private void board() {
+    for (int i = 0; i < 1000 / rateHz; i++) {
+      Moment at = now().plusSeconds(i * 1e-3);
+      feed(new Frame(3, at, new double[] {loudPa * random.nextGaussian(), 0.25}));
+    }
+  }
+
   /** The thermometer speaks. */
   HandFedBench warm() {
     feed(new Frame(2, now(), new double[] {295}));
@@ -185,6 +219,17 @@ final class HandFedBench {
           List.of(new Channel("lift", Unit.METRE)),
           List.of(new Channel("temperature", Unit.KELVIN)));
 
+  private static final List<Channel> BOARD =
+      List.of(new Channel("tap", Unit.PASCAL), new Channel("swirl", Unit.ONE));
+
+  private List<List<Channel>> channels() {
+    List<List<Channel>> all = new ArrayList<>(CHANNELS);
+    if (bench.instruments().size() > CHANNELS.size()) {
+      all.add(BOARD);
+    }
+    return all;
+  }
+
   private static Plan plan(Settings settings) {
     return new Plan(
         new Plan.Subject(
@@ -215,7 +260,7 @@ final class HandFedBench {
         bench.ranges().get(0),
         SmallBench.ELEMENT,
         Direction.SUCTION,
-        CHANNELS,
+        channels(),
         JudgeSettings.usual().withStabilitySeconds(2).withCapSeconds(plan.longestSeconds()),
         reference(plan));
   }
@@ -317,6 +362,9 @@ final class HandFedBench {
     }
     if (bench.channels().containsKey(Use.LIFT)) {
       feed(new Frame(1, now(), new double[] {liftM}));
+    }
+    if (boardOn && bench.channels().containsKey(Use.FLUCTUATION)) {
+      board();
     }
   }
 

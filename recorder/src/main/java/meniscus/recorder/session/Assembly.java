@@ -18,6 +18,7 @@ import meniscus.core.bench.Range;
 import meniscus.core.budget.FlowBudget;
 import meniscus.core.flow.ReferenceState;
 import meniscus.core.instrument.Channel;
+import meniscus.core.lift.Beside;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.Remark;
 import meniscus.core.lift.SeatReadings;
@@ -114,6 +115,11 @@ public final class Assembly {
     @Override
     public PointMaker.MeasuredFlow onTheSeat(SeatReadings seat) {
       return new Budgeted(budget.onTheSeat(seat));
+    }
+
+    @Override
+    public List<Beside> beside(PointMeans means, List<Beside> measured) {
+      return budget.beside(means, measured);
     }
 
     @Override
