@@ -6,10 +6,12 @@ import java.util.List;
 import java.util.Map;
 import java.util.Objects;
 import java.util.Optional;
+import java.util.OptionalInt;
 import java.util.Set;
 import java.util.TreeMap;
 import java.util.function.UnaryOperator;
 import java.util.stream.Collectors;
+import java.util.stream.IntStream;
 import meniscus.core.quantity.UnitSystem;
 import meniscus.core.refusal.Refusal;
 
@@ -208,5 +210,16 @@ public record Bench(
             + " and by "
             + second
             + ": one channel reads one quantity");
+  }
+
+  /** Index of the instrument with the fast channel, where the bench has one. */
+  public OptionalInt fastInstrument() {
+    Optional<String> id =
+        source(Use.FLUCTUATION)
+            .flatMap(
+                source -> source.fold(g -> Optional.of(g.instrument()), t -> Optional.empty()));
+    return IntStream.range(0, instruments.size())
+        .filter(i -> id.isPresent() && instruments.get(i).id().equals(id.get()))
+        .findFirst();
   }
 }

@@ -105,6 +105,11 @@ public record PointMeans(
     return new PointMeans(seconds, other, air, flow, liftM, slopeM2PerS);
   }
 
+  /** The same with another lift [m]. */
+  public PointMeans withLift(double metres) {
+    return new PointMeans(seconds, pressures, air, flow, OptionalDouble.of(metres), slopeM2PerS);
+  }
+
   public PointMeans withSlope(double slope) {
     return new PointMeans(seconds, pressures, air, flow, liftM, OptionalDouble.of(slope));
   }

@@ -14,7 +14,11 @@ public enum Use {
   ROOM_PRESSURE(Dimension.PRESSURE),
   ROOM_HUMIDITY(Dimension.RATIO),
   PLENUM_TEMPERATURE(Dimension.TEMPERATURE),
-  ELEMENT_TEMPERATURE(Dimension.TEMPERATURE);
+  ELEMENT_TEMPERATURE(Dimension.TEMPERATURE),
+  /** A fast pressure near the short side: how loud it is, not how high. */
+  FLUCTUATION(Dimension.PRESSURE),
+  /** The velocity head at a probe. */
+  PROBE(Dimension.PRESSURE);
 
   private final Dimension dimension;
 
@@ -24,6 +28,11 @@ public enum Use {
 
   public Dimension dimension() {
     return dimension;
+  }
+
+  /** True where no flow depends on it. */
+  public boolean besideTheFlow() {
+    return this == FLUCTUATION || this == PROBE;
   }
 
   /** As written in files: {@code test_pressure}. */

@@ -9,7 +9,10 @@ import meniscus.core.bench.FlowElement;
 import meniscus.core.bench.Leakage;
 import meniscus.core.bench.PointMeans;
 import meniscus.core.bench.Range;
+import meniscus.core.lift.Beside;
 import meniscus.core.lift.Plan;
+import meniscus.core.lift.Remark;
+import meniscus.core.lift.SeatReadings;
 import meniscus.core.remark.Remark;
 import meniscus.core.uncertainty.Contribution;
 
@@ -45,6 +48,11 @@ public record FlowBudget(
     return new FlowBudget(bench, calibration, leakage, plan, LiftSetting.of(bench, plan));
   }
 
+  /** The same of a test whose dial was read on the seat before and after. */
+  public FlowBudget onTheSeat(SeatReadings seat) {
+    return new FlowBudget(bench, calibration, leakage, plan, lift.onTheSeat(seat));
+  }
+
   /** Contributions to the flow of these means [m³/s]. */
   public List<Contribution> contributions(PointMeans means) {
     return new PointBudget(this, means).contributions();
@@ -56,6 +64,21 @@ public record FlowBudget(
     return read.isPresent()
         ? OptionalDouble.of(NORMAL_95 * lift.standardUncertaintyM(read.getAsDouble()))
         : read;
+  }
+
+  /**
+   * What was measured beside the flow, with a probe's pressure turned into its velocity.
+   *
+   * @param measured the probe's pressure under the name of its velocity
+   */
+  public List<Beside> beside(PointMeans means, List<Beside> measured) {
+    return measured.stream()
+        .map(
+            each ->
+                each.name().equals(Beside.PROBE_VELOCITY)
+                    ? ProbeVelocity.of(bench, plan.direction(), means, each)
+                    : each)
+        .toList();
   }
 
   /** What of these means lies beyond what calibration, gauges and barometer are good for. */

@@ -5,6 +5,7 @@ import meniscus.core.bench.Source;
 import meniscus.core.bench.Use;
 import meniscus.core.bench.Zero;
 import meniscus.core.lift.Plan;
+import meniscus.core.lift.SeatReadings;
 
 /**
  * How well the lift is known.
@@ -65,6 +66,16 @@ public record LiftSetting(
         UNSEEN_TILT_RAD,
         zeroM,
         BACKLASH_M);
+  }
+
+  /** The same with the dial read on the seat before and after. */
+  LiftSetting onTheSeat(SeatReadings seat) {
+    return new LiftSetting(
+        readingHalfWidthM,
+        quantumM,
+        tiltRad,
+        seat.zeroUncertaintyM(zeroStandardUncertaintyM),
+        backlashM);
   }
 
   /** Of the indicator's reading itself [m]. */

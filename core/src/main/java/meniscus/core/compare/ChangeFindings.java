@@ -6,6 +6,7 @@ import java.util.Optional;
 import meniscus.core.finding.Finding;
 import meniscus.core.finding.Finding.Kind;
 import meniscus.core.finding.InUnits;
+import meniscus.core.finding.LouderLifts;
 import meniscus.core.finding.PressureSweep;
 import meniscus.core.finding.SignSearch;
 import meniscus.core.finding.SweepDifference;
@@ -33,7 +34,8 @@ final class ChangeFindings {
       Comparison comparison,
       List<TestCurve> before,
       List<TestCurve> after,
-      Comparability comparability) {
+      Comparability comparability,
+      Optional<OtherDirection> control) {
     ChangeFindings found = new ChangeFindings(comparison, before, after);
     GainsAndLosses changed = new GainsAndLosses(comparison, after.get(0).plan());
     found.findings.addAll(changed.findings());
@@ -41,14 +43,17 @@ final class ChangeFindings {
     found.unsteadiness();
     found.sweeps();
     if (comparability.samePressures() && comparability.sameSetUp()) {
-      found.shortSide(changed.lostHigh(), turnover).ifPresent(f -> found.findings.add(0, f));
+      found
+          .shortSide(changed.lostHigh(), turnover, control)
+          .ifPresent(f -> found.findings.add(0, f));
     }
     found.howItWasCompared(comparability.sameSetUp());
     return found.findings;
   }
 
   /** Signs of a short side in the last test that were not there in the first one. */
-  private Optional<Finding> shortSide(List<Double> lostHighM, Optional<Turnover> turnover) {
+  private Optional<Finding> shortSide(
+      List<Double> lostHighM, Optional<Turnover> turnover, Optional<OtherDirection> control) {
     TestCurve first = before.get(0);
     TestCurve last = after.get(after.size() - 1);
     SignSearch search = new SignSearch(last, in);
@@ -59,8 +64,10 @@ final class ChangeFindings {
         freshlyJumping(),
         UnsteadyLifts.risen(first, last),
         UnsteadyLifts.together(first, last, search.lost()));
+    search.louder(LouderLifts.together(first, last, search.lost()));
     search.closing();
     search.pressure(PressureSweep.in(last, before));
+    control.ifPresent(other -> other.tell(search, comparison));
     return search.finding();
   }
 

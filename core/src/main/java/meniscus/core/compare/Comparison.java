@@ -59,6 +59,37 @@ public record Comparison(
    * @throws Refusal when no lift can be compared
    */
   public static Comparison of(List<TestCurve> before, List<TestCurve> after, Question question) {
+    return of(before, after, question, Optional.empty());
+  }
+
+  /**
+   * The same with a control: the port before and after the change, with the air going the other
+   * way.
+   *
+   * @param otherBefore before the change
+   * @param otherAfter after it
+   */
+  public static Comparison of(
+      List<TestCurve> before,
+      List<TestCurve> after,
+      Question question,
+      TestCurve otherBefore,
+      TestCurve otherAfter) {
+    if (before.isEmpty()) {
+      throw new Refusal("a comparison needs a test before and a test after");
+    }
+    return of(
+        before,
+        after,
+        question,
+        Optional.of(OtherDirection.of(before.get(0), otherBefore, otherAfter, question)));
+  }
+
+  private static Comparison of(
+      List<TestCurve> before,
+      List<TestCurve> after,
+      Question question,
+      Optional<OtherDirection> control) {
     if (before.isEmpty() || after.isEmpty()) {
       throw new Refusal("a comparison needs a test before and a test after");
     }
@@ -85,7 +116,7 @@ public record Comparison(
             scatter.map(Scatter::told).orElse(""),
             comparability.findings());
     List<Finding> findings = new ArrayList<>(comparability.findings());
-    findings.addAll(0, ChangeFindings.of(bare, before, after, comparability));
+    findings.addAll(0, ChangeFindings.of(bare, before, after, comparability, control));
     benchLike.ifPresent(like -> findings.add(like.finding(new InUnits(bare.units))));
     findings.addAll(Expected.findings(bare, after.get(after.size() - 1).plan()));
     findings.addAll(TestDoubts.cautions(after.get(after.size() - 1)));

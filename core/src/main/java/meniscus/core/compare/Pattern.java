@@ -48,7 +48,7 @@ record Pattern(Shape shape, double size, double standardUncertainty) {
   private static final double USUAL_REFIXING = 0.003;
 
   /** How the budget names the error that is looked for. */
-  private static final String LIFT_ZERO_SOURCE = "lift: zero";
+  static final String LIFT_ZERO_SOURCE = "lift: zero";
 
   /** What differences may look like. */
   enum Shape {

@@ -54,7 +54,9 @@ public enum Cause {
     FALLS_WITH_PRESSURE(
         "the coefficient falls with the test pressure",
         "the coefficient does not fall with the test pressure"),
-    BLOWING_TOO("it shows when blowing too", "it does not show when blowing"),
+    BLOWING_TOO(
+        "it shows with the air going the other way too",
+        "it does not show with the air going the other way"),
     CLOSING_DIFFERS("closing differs from opening", "closing agrees with opening"),
     SPRING_OVERCOME(
         "the test pressure overcomes the checking spring",

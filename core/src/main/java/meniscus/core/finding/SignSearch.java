@@ -34,6 +34,7 @@ public final class SignSearch {
     Turnover.in(test).ifPresent(found -> search.turnedOver(found, List.of()));
     search.rougher(
         UnsteadyLifts.switching(test), List.of(), UnsteadyLifts.thanBelow(test, search.lost()));
+    search.louder(LouderLifts.thanBelow(test, search.lost()));
     search.closing();
     search.pressure(PressureSweep.in(test));
     return search.finding();
@@ -91,6 +92,22 @@ public final class SignSearch {
     }
   }
 
+  /**
+   * The fast channel at the lost lifts.
+   *
+   * @param louder bands in which it is louder than the same port gives reason to expect
+   */
+  public void louder(List<LouderLifts> louder) {
+    List<Double> lost = lost();
+    if (!lost.isEmpty() && !louder.isEmpty()) {
+      add(
+          Sign.Kind.ROUGHER,
+          lost,
+          "the fast channel is louder at " + in.lifts(lost) + ": " + LouderLifts.told(louder));
+      saw(Trait.ROUGHER, true);
+    }
+  }
+
   /** The closing sweep against the opening one. */
   public void closing() {
     Optional<SweepDifference> less =
@@ -104,6 +121,22 @@ public final class SignSearch {
                     + in.lifts(difference.differing())));
     if (!test.curve(Sweep.OPENING).isEmpty() && !test.curve(Sweep.CLOSING).isEmpty()) {
       saw(Trait.CLOSING_DIFFERS, less.isPresent());
+    }
+  }
+
+  /**
+   * The same lifts with the air going the other way.
+   *
+   * @param liftsM of those lost, with a control [m]
+   * @param lostToo whether flow is lost that way too
+   */
+  public void otherDirection(List<Double> liftsM, boolean lostToo) {
+    saw(Trait.BLOWING_TOO, lostToo);
+    if (!lostToo) {
+      add(
+          Sign.Kind.NOT_BLOWING,
+          liftsM,
+          "with the air going the other way there is no such loss at " + in.lifts(liftsM));
     }
   }
 

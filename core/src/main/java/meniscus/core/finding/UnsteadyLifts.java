@@ -8,6 +8,7 @@ import java.util.OptionalDouble;
 import meniscus.core.decide.Estimate;
 import meniscus.core.decide.Holm;
 import meniscus.core.lift.LiftPoint;
+import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestCurve;
 import meniscus.core.steadiness.Verdict;
 
@@ -25,7 +26,7 @@ public final class UnsteadyLifts {
   /** Chance of a false rise in a test. */
   public static final double FALSE_ALARM = 0.01;
 
-  private static final double WORTH_NAMING = Math.log(1.5);
+  static final double WORTH_NAMING = Math.log(1.5);
 
   private static final double ONE_SIDED_95 = 1.645;
 
@@ -36,7 +37,7 @@ public final class UnsteadyLifts {
    * From reading to reading the size of a fluctuation scatters by this much more than its finite
    * length explains (our own choice, after 6 % seen from run to run on simulated calm records).
    */
-  private static final double SIZE_SCATTER = 0.06;
+  static final double SIZE_SCATTER = 0.06;
 
   private UnsteadyLifts() {}
 
@@ -165,13 +166,34 @@ public final class UnsteadyLifts {
     return standingOut(lifts, rises);
   }
 
-  /** The kept point at the nearest lift, when the air here is rougher than there. */
-  public static Optional<LiftPoint> calmerNeighbour(LiftPoint here, List<LiftPoint> kept) {
+  /**
+   * The kept point at the nearest lift, when the air here is rougher than there. Where the seat
+   * still rules the flow, air grows rougher from one lift to the next on any port: there it must be
+   * rougher than the lift above as well.
+   */
+  public static Optional<LiftPoint> calmerNeighbour(
+      Plan plan, LiftPoint here, List<LiftPoint> kept) {
+    return nearest(here, kept)
+        .filter(
+            near ->
+                ShortSideFinding.high(plan, here.liftM())
+                    || above(here, kept).map(above -> isRougher(here, above)).orElse(false))
+        .filter(near -> isRougher(here, near));
+  }
+
+  private static Optional<LiftPoint> above(LiftPoint here, List<LiftPoint> kept) {
+    return nearest(here, kept.stream().filter(p -> p.liftM() > here.liftM()).toList());
+  }
+
+  private static boolean isRougher(LiftPoint here, LiftPoint there) {
+    return !standingOut(List.of(here.liftM()), List.of(rise(there, here))).isEmpty();
+  }
+
+  private static Optional<LiftPoint> nearest(LiftPoint here, List<LiftPoint> kept) {
     return kept.stream()
         .filter(point -> point.unsteadiness().isPresent() && here.unsteadiness().isPresent())
         .filter(point -> Math.abs(point.liftM() - here.liftM()) >= TestCurve.SAME_LIFT_M)
-        .min(Comparator.comparingDouble(point -> Math.abs(point.liftM() - here.liftM())))
-        .filter(point -> !standingOut(List.of(here.liftM()), List.of(rise(point, here))).isEmpty());
+        .min(Comparator.comparingDouble(point -> Math.abs(point.liftM() - here.liftM())));
   }
 
   private static Estimate rise(LiftPoint from, LiftPoint to) {

@@ -14,6 +14,7 @@ import meniscus.core.lift.TestEvent.Reader;
 import meniscus.core.lift.TestEvent.Reckoned;
 import meniscus.core.lift.TestEvent.Redone;
 import meniscus.core.lift.TestEvent.Said;
+import meniscus.core.lift.TestEvent.Seat;
 import meniscus.core.lift.TestEvent.Segment;
 import meniscus.core.lift.TestEvent.Skipped;
 import meniscus.core.lift.TestEvent.Undone;
@@ -34,6 +35,7 @@ import meniscus.core.refusal.Refusal;
  *   <li>{@code undone}: {@code rung=1 now=open step=keep}, where now is {@code open}, {@code
  *       skipped} or {@code kept:attempt}
  *   <li>{@code confirm}: {@code lift_m=0.0127 control_m=0.01016 highest_pa=7000.0 first=13}
+ *   <li>{@code seat}: {@code read_m=1.2E-5}
  *   <li>{@code lost}, {@code back}: the instrument's id, and more after {@code ": "}
  *   <li>all others: a text
  * </ul>
@@ -103,6 +105,11 @@ public final class EventText {
       detail =
           ("lift_m=" + confirm.liftM() + " control_m=" + confirm.controlM())
               + (" highest_pa=" + confirm.highestPa() + " first=" + confirm.firstRung());
+    }
+
+    @Override
+    public void seat(Seat seat) {
+      detail = "read_m=" + seat.readM();
     }
 
     @Override
@@ -183,6 +190,7 @@ public final class EventText {
             Double.parseDouble(words.word("highest_pa")),
             words.whole("first"));
       }
+      case SEAT -> new Seat(Double.parseDouble(new Words(detail).word("read_m")));
       case LOST -> new Lost(before(detail), after(detail));
       case BACK -> new Back(before(detail), after(detail));
       case NOTE, REJECTED, CLOCK, STOPPED -> new Said(kind, detail);

@@ -2,6 +2,7 @@ package meniscus.core.lift;
 
 import java.util.List;
 import java.util.Objects;
+import java.util.Optional;
 import java.util.OptionalDouble;
 import meniscus.core.remark.Remark;
 import meniscus.core.remark.RemarkText;
@@ -18,6 +19,7 @@ import meniscus.core.uncertainty.Contribution;
  * @param average what the readings were worth
  * @param remarks on the value
  * @param budget of the flow [m³/s]
+ * @param beside what was measured beside the flow
  */
 public record LiftPoint(
     Taken taken,
@@ -25,7 +27,8 @@ public record LiftPoint(
     Setting setting,
     Average average,
     List<Remark> remarks,
-    List<Contribution> budget) {
+    List<Contribution> budget,
+    List<Beside> beside) {
 
   /**
    * Which rung was taken, and when.
@@ -104,6 +107,18 @@ public record LiftPoint(
     Objects.requireNonNull(average);
     remarks = List.copyOf(remarks);
     budget = List.copyOf(budget);
+    beside = List.copyOf(beside);
+  }
+
+  /** With nothing measured beside the flow. */
+  public LiftPoint(
+      Taken taken,
+      Flow flow,
+      Setting setting,
+      Average average,
+      List<Remark> remarks,
+      List<Contribution> budget) {
+    this(taken, flow, setting, average, remarks, budget, List.of());
   }
 
   // ------------------------------------------------------------------ what is asked for most
@@ -205,7 +220,24 @@ public record LiftPoint(
   private LiftPoint called(Verdict verdict, boolean byEye) {
     Average said =
         new Average(verdict, unsteadiness(), average.seconds(), average.effectiveSamples(), byEye);
-    return new LiftPoint(taken, flow, setting, said, remarks, budget);
+    return new LiftPoint(taken, flow, setting, said, remarks, budget, beside);
+  }
+
+  /** The same point with another lift read. */
+  public LiftPoint withLift(OptionalDouble liftReadM, OptionalDouble liftU95) {
+    Setting other =
+        new Setting(setting.testPressurePa(), setting.pressureAsAsked(), liftReadM, liftU95);
+    return new LiftPoint(taken, flow, other, average, remarks, budget, beside);
+  }
+
+  /** What was measured beside the flow, by its name. */
+  public Optional<Beside> beside(String name) {
+    return beside.stream().filter(each -> each.name().equals(name)).findFirst();
+  }
+
+  /** The same point with what was measured beside its flow. */
+  public LiftPoint withBeside(List<Beside> measured) {
+    return new LiftPoint(taken, flow, setting, average, remarks, budget, measured);
   }
 
   /** The remarks as sentences. */
@@ -217,6 +249,6 @@ public record LiftPoint(
   public LiftPoint withBudget(
       List<Contribution> contributions, OptionalDouble u95, OptionalDouble repeatU95) {
     Flow wider = new Flow(flow.effectiveAreaM2(), flow.m3PerS(), u95, repeatU95, flow.cdCurtain());
-    return new LiftPoint(taken, wider, setting, average, remarks, contributions);
+    return new LiftPoint(taken, wider, setting, average, remarks, contributions, beside);
   }
 }

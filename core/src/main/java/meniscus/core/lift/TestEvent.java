@@ -28,6 +28,7 @@ public record TestEvent(Moment moment, long afterRow, What what) {
     SKIPPED,
     UNDONE,
     CONFIRM,
+    SEAT,
     NOTE,
     LOST,
     BACK,
@@ -69,6 +70,8 @@ public record TestEvent(Moment moment, long afterRow, What what) {
     default void undone(Undone undone) {}
 
     default void confirm(Confirm confirm) {}
+
+    default void seat(Seat seat) {}
 
     default void lost(Lost lost) {}
 
@@ -220,6 +223,29 @@ public record TestEvent(Moment moment, long afterRow, What what) {
     @Override
     public void tell(Reader reader) {
       reader.confirm(this);
+    }
+  }
+
+  /**
+   * The dial was read with the valve shut.
+   *
+   * @param readM what it showed [m]
+   */
+  public record Seat(double readM) implements What {
+    public Seat {
+      if (!(Math.abs(readM) <= SeatReadings.FURTHEST_M)) {
+        throw new Refusal("a dial on the seat shows within ±0.5 mm of zero");
+      }
+    }
+
+    @Override
+    public Kind kind() {
+      return Kind.SEAT;
+    }
+
+    @Override
+    public void tell(Reader reader) {
+      reader.seat(this);
     }
   }
 

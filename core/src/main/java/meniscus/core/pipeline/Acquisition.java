@@ -51,6 +51,7 @@ public final class Acquisition {
   private static final Use[] CLOCKED = {Use.ELEMENT_DROP, Use.TEST_PRESSURE, Use.LIFT};
 
   private final Wiring wiring;
+  private final SideChannels side;
   private final List<List<Channel>> channels;
 
   /** By instrument. */
@@ -95,6 +96,7 @@ public final class Acquisition {
       GaugeTransfer dropGauge) {
     this.portFlow = portFlow;
     this.wiring = wiring;
+    this.side = new SideChannels(bench, wiring, channels);
     this.channels = channels;
     this.indexColumns =
         channels.stream()
@@ -164,6 +166,9 @@ public final class Acquisition {
         Wiring.ChannelInput swing = fed.halfSwing().get();
         latest.swings(use, swing.quantity(frame.valuesSi()[swing.column()]));
       }
+    }
+    if (window.isPresent()) {
+      side.accept(frame, sampledSeconds(Use.FLUCTUATION));
     }
     if (pressuresByEye.size() == 1) {
       besideTyped(frame, seconds);
@@ -347,6 +352,10 @@ public final class Acquisition {
         }
       }
     }
+    if (wiring.taps().containsKey(Use.FLUCTUATION)) {
+      clocks.put(Use.FLUCTUATION, ReadingClock.ofStream());
+    }
+    side.begin();
     pressureTrace.clear();
     areaTrace.clear();
     Arrays.fill(indices, Double.NaN);
@@ -361,7 +370,9 @@ public final class Acquisition {
   public RungWindow begin(Moment at) {
     air.forget(); // Nothing from before the window may move its last digit.
     RungWindow.Rules how = reckoning == Reckoning.BY_GAUGE ? rulesNow : rules.asBefore();
-    RungWindow opened = new RungWindow(how, at, air::silent, this::frozen, pressuresByEye);
+    RungWindow opened =
+        new RungWindow(how, at, air::silent, this::frozen, pressuresByEye, side::besides);
+    side.begin();
     window = Optional.of(opened);
     if (pressuresByEye.size() == 2) {
       flowSample(at.seconds(), latest(Use.ELEMENT_DROP), latest(Use.TEST_PRESSURE), 0);

@@ -1,6 +1,7 @@
 package meniscus.core.pipeline;
 
 import java.util.Objects;
+import java.util.OptionalDouble;
 import java.util.OptionalInt;
 import java.util.function.Function;
 import meniscus.core.quantity.Dimension;
@@ -16,6 +17,7 @@ public sealed interface Command {
       Function<Skip, T> skip,
       Function<Undo, T> undo,
       Function<Confirm, T> confirm,
+      Function<Seat, T> seat,
       Function<Note, T> note,
       Function<Stop, T> stop);
 
@@ -32,6 +34,7 @@ public sealed interface Command {
         Function<Skip, T> skip,
         Function<Undo, T> undo,
         Function<Confirm, T> confirm,
+        Function<Seat, T> seat,
         Function<Note, T> note,
         Function<Stop, T> stop) {
       return keep.apply(this);
@@ -51,6 +54,7 @@ public sealed interface Command {
         Function<Skip, T> skip,
         Function<Undo, T> undo,
         Function<Confirm, T> confirm,
+        Function<Seat, T> seat,
         Function<Note, T> note,
         Function<Stop, T> stop) {
       return redo.apply(this);
@@ -66,6 +70,7 @@ public sealed interface Command {
         Function<Skip, T> skip,
         Function<Undo, T> undo,
         Function<Confirm, T> confirm,
+        Function<Seat, T> seat,
         Function<Note, T> note,
         Function<Stop, T> stop) {
       return skip.apply(this);
@@ -81,6 +86,7 @@ public sealed interface Command {
         Function<Skip, T> skip,
         Function<Undo, T> undo,
         Function<Confirm, T> confirm,
+        Function<Seat, T> seat,
         Function<Note, T> note,
         Function<Stop, T> stop) {
       return undo.apply(this);
@@ -114,9 +120,42 @@ public sealed interface Command {
         Function<Skip, T> skip,
         Function<Undo, T> undo,
         Function<Confirm, T> confirm,
+        Function<Seat, T> seat,
         Function<Note, T> note,
         Function<Stop, T> stop) {
       return confirm.apply(this);
+    }
+  }
+
+  /**
+   * The dial is read with the valve shut.
+   *
+   * @param readM what a person reads [m]; empty for what its channel shows
+   */
+  record Seat(OptionalDouble readM) implements Command {
+
+    /**
+     * @param reading with its unit, such as {@code 0.0005 in}; empty for what the channel shows
+     * @throws Refusal when it is no length
+     */
+    public static Seat of(String reading) {
+      return new Seat(
+          reading.isEmpty()
+              ? OptionalDouble.empty()
+              : OptionalDouble.of(Value.si(reading, Dimension.LENGTH)));
+    }
+
+    @Override
+    public <T> T fold(
+        Function<Keep, T> keep,
+        Function<Redo, T> redo,
+        Function<Skip, T> skip,
+        Function<Undo, T> undo,
+        Function<Confirm, T> confirm,
+        Function<Seat, T> seat,
+        Function<Note, T> note,
+        Function<Stop, T> stop) {
+      return seat.apply(this);
     }
   }
 
@@ -133,6 +172,7 @@ public sealed interface Command {
         Function<Skip, T> skip,
         Function<Undo, T> undo,
         Function<Confirm, T> confirm,
+        Function<Seat, T> seat,
         Function<Note, T> note,
         Function<Stop, T> stop) {
       return note.apply(this);
@@ -152,6 +192,7 @@ public sealed interface Command {
         Function<Skip, T> skip,
         Function<Undo, T> undo,
         Function<Confirm, T> confirm,
+        Function<Seat, T> seat,
         Function<Note, T> note,
         Function<Stop, T> stop) {
       return stop.apply(this);

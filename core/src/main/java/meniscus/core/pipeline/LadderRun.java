@@ -1,10 +1,12 @@
 package meniscus.core.pipeline;
 
 import java.time.Instant;
+import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import java.util.OptionalInt;
 import java.util.stream.Collectors;
 import meniscus.core.bench.Use;
@@ -13,6 +15,7 @@ import meniscus.core.finding.UnsteadyLifts;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.Rung;
+import meniscus.core.lift.SeatReadings;
 import meniscus.core.lift.ShortPressure;
 import meniscus.core.lift.TestEvent;
 import meniscus.core.pipeline.RunState.Phase;
@@ -48,6 +51,8 @@ public final class LadderRun {
   private final RungWatch watch;
   private final Suspicion suspicion;
   private final RunWords words;
+  private final SeatWatch seat;
+  private final SeatWords seatWords;
   private double commonAimPa = Double.POSITIVE_INFINITY;
   private double decidedAt = Double.NEGATIVE_INFINITY;
   private boolean faultTold;
@@ -75,6 +80,8 @@ public final class LadderRun {
     this.watch = new RungWatch(acquisition, plan);
     this.suspicion = new Suspicion(plan);
     this.words = new RunWords(plan.units());
+    this.seat = new SeatWatch(acquisition, plan);
+    this.seatWords = new SeatWords(new InUnits(plan.units()));
   }
 
   // ------------------------------------------------------------------ what happens to it
@@ -86,10 +93,14 @@ public final class LadderRun {
     segment++;
     acquisition.restart();
     watch.forget();
+    seat.begins(now);
     record(new TestEvent.Segment(utc));
     record(new TestEvent.Reckoned(Reckoning.NOW.word()));
     if (segment > 1) {
       log.told(RunWords.interrupted());
+    }
+    if (keptNothing() && seat.readings().beforeM().isEmpty()) {
+      tell(OperatorMessage.Kind.SEAT, seatWords.before(seat.seesLift()));
     }
     askNext();
   }
@@ -111,6 +122,7 @@ public final class LadderRun {
     ladder.add(added.subList(plan.ladder().size(), added.size()));
     ladder.takeUp(kept, skipped, attempts);
     rows = rowsSoFar;
+    seat.takeUp(SeatReadings.of(events));
   }
 
   /** What earlier segments tell of where this one goes on. */
@@ -153,12 +165,14 @@ public final class LadderRun {
     acquisition.accept(frame);
     double seconds = now.seconds();
     watch.look(seconds);
+    seat.look(seconds);
     boolean typed = acquisition.typed(frame);
     if (typed) {
       typed(frame);
     }
     if (typed || seconds - decidedAt >= DECIDE_EVERY_SECONDS) {
       decidedAt = seconds;
+      readTheSeat();
       decide(seconds);
     }
   }
@@ -207,6 +221,7 @@ public final class LadderRun {
     } else {
       breakOff("an instrument is gone: " + what);
       watch.forget();
+      seat.forget();
     }
   }
 
@@ -217,6 +232,7 @@ public final class LadderRun {
         skip -> done(this::skip),
         undo -> done(this::undo),
         confirm -> done(() -> confirm(confirm.liftM())),
+        read -> done(() -> readTheSeat(read.readM())),
         note -> done(() -> record(new TestEvent.Said(TestEvent.Kind.NOTE, note.text()))),
         stop -> done(() -> stop(stop.why())));
   }
@@ -228,9 +244,9 @@ public final class LadderRun {
 
   // ------------------------------------------------------------------ what can be seen
 
-  /** Done, and no answer to a suspicion is waited for. */
+  /** Done, and no answer is waited for. */
   public boolean finished() {
-    return idle() && !(ladder.done() && !stopped && suspicion.waits(now));
+    return idle() && (stopped || !(suspicion.waits(now) || seat.waits(now)));
   }
 
   /** Nothing is wanted just now. */
@@ -273,6 +289,23 @@ public final class LadderRun {
     return idle() ? Optional.empty() : Optional.of(ladder.wanted());
   }
 
+  /** What is asked besides rungs. */
+  public List<Question> questions() {
+    List<Question> questions = new ArrayList<>();
+    if (!stopped) {
+      seat.question(!keptNothing(), idle(), now).ifPresent(questions::add);
+      suspicion.question(now).ifPresent(questions::add);
+    }
+    return questions;
+  }
+
+  /** True while the valve is to be held shut for the dial, where the operator is simulated. */
+  public boolean shutWanted() {
+    return !stopped
+        && acquisition.window().isEmpty()
+        && seat.wantsShut(!keptNothing(), idle(), now);
+  }
+
   /** True when a good average is there and nobody has said to keep it. */
   public boolean averageWaits() {
     return !armed
@@ -300,7 +333,8 @@ public final class LadderRun {
         armed,
         ladder.marks(),
         live(),
-        watch.typing().gauges());
+        watch.typing().gauges(),
+        questions());
   }
 
   private RunState.Live live() {
@@ -452,8 +486,9 @@ public final class LadderRun {
       return false;
     }
     acquisition.end();
-    Optional<LiftPoint> calmer = UnsteadyLifts.calmerNeighbour(point.get(), ladder.points());
+    Optional<LiftPoint> calmer = UnsteadyLifts.calmerNeighbour(plan, point.get(), ladder.points());
     Optional<LiftPoint> repeated = ladder.keep(point.get());
+    seat.kept();
     log.kept(new TestEvent(now, rows, new TestEvent.Kept(rung.number(), attempt)), point.get());
     repeated.ifPresent(before -> log.told(words.step(before, point.get())));
     calmer.ifPresent(neighbour -> log.told(words.rougher(point.get(), neighbour)));
@@ -532,6 +567,36 @@ public final class LadderRun {
         .orElse(plan.testPressurePa());
   }
 
+  // ------------------------------------------------------------------ the dial on the seat
+
+  private boolean keptNothing() {
+    return ladder.points().isEmpty();
+  }
+
+  /** By itself, when the valve is shut before the first lift or after the last one. */
+  private void readTheSeat() {
+    if (!stopped && acquisition.window().isEmpty() && watch.blowerOff(aimPa())) {
+      seat.takes(!keptNothing(), ladder.done()).ifPresent(this::onTheSeat);
+    }
+  }
+
+  private void readTheSeat(OptionalDouble typed) {
+    OptionalDouble read = typed.isPresent() ? typed : seat.resting();
+    if (read.isEmpty()) {
+      tell(OperatorMessage.Kind.REFUSED, seatWords.nothingRests(seat.seesLift()));
+    } else if (!(Math.abs(read.getAsDouble()) <= SeatReadings.FURTHEST_M)) {
+      tell(OperatorMessage.Kind.REFUSED, seatWords.tooFar(read.getAsDouble()));
+    } else {
+      onTheSeat(read.getAsDouble());
+    }
+  }
+
+  private void onTheSeat(double metres) {
+    seat.read(metres, !keptNothing());
+    record(new TestEvent.Seat(metres));
+    tell(OperatorMessage.Kind.SEAT, seatWords.read(metres, seat.readings()));
+  }
+
   private void stop(String why) {
     if (!stopped) {
       acquisition.end();
@@ -566,6 +631,9 @@ public final class LadderRun {
         suspicion
             .asks(ladder.points(), ladder.rungs(), now)
             .ifPresent(question -> tell(OperatorMessage.Kind.CONFIRM, question));
+      }
+      if (!stopped && seat.asksAtTheEnd(now)) {
+        tell(OperatorMessage.Kind.SEAT, seatWords.after(seat.seesLift()));
       }
       return;
     }

@@ -32,6 +32,8 @@ public record OperatorMessage(Kind kind, String text) {
     STEP,
     /** The air at a rung is rougher than at its neighbour. */
     ROUGHER,
+    /** The dial on the seat: to be read, or what it showed. */
+    SEAT,
     /** Something looks like a short side that gives up: confirm it now? */
     CONFIRM,
     /** An instrument is at fault. */

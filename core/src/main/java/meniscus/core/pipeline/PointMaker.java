@@ -8,9 +8,11 @@ import java.util.OptionalDouble;
 import meniscus.core.bench.PointMeans;
 import meniscus.core.finding.UnsteadyLifts;
 import meniscus.core.flow.ReferenceState;
+import meniscus.core.lift.Beside;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.Rung;
+import meniscus.core.lift.SeatReadings;
 import meniscus.core.remark.Remark;
 import meniscus.core.steadiness.Judged;
 import meniscus.core.steadiness.Verdict;
@@ -35,6 +37,20 @@ public final class PointMaker {
     /** Half-width of the 95 % interval of the lift that was read [m]; empty when not known. */
     default OptionalDouble liftU95(PointMeans means) {
       return OptionalDouble.empty();
+    }
+
+    /** The same of a test whose dial was read on the seat before and after. */
+    default MeasuredFlow onTheSeat(SeatReadings seat) {
+      return this;
+    }
+
+    /**
+     * What was measured beside the flow, as people read it.
+     *
+     * @param measured with a probe's pressure under the name of its velocity
+     */
+    default List<Beside> beside(PointMeans means, List<Beside> measured) {
+      return measured;
     }
 
     /** What of them lies beyond what the bench is good for. */
@@ -82,11 +98,27 @@ public final class PointMaker {
 
   /**
    * The points of a finished test: each budget with the slope between its neighbours, each verdict
-   * against them.
+   * against them. Where the dial was read on the seat before and after, lifts are from there.
    */
-  public List<LiftPoint> finished(List<Kept> kept) {
+  public List<LiftPoint> finished(List<Kept> kept, SeatReadings seat) {
+    if (seat.both()) {
+      PointMaker knowing = new PointMaker(plan, range, reference, budget.onTheSeat(seat));
+      return knowing.finished(
+          kept.stream().map(each -> knowing.fromTheSeat(each, seat.zeroM())).toList());
+    }
+    return finished(kept);
+  }
+
+  private List<LiftPoint> finished(List<Kept> kept) {
     List<LiftPoint> points = kept.stream().map(Kept::point).toList();
     return kept.stream().map(each -> among(each, points).point()).toList();
+  }
+
+  /** A lift set by hand was read off the dial too: it showed what was asked. */
+  private Kept fromTheSeat(Kept kept, double zeroM) {
+    double shown = kept.means().liftM().orElse(kept.point().liftM());
+    PointMeans means = kept.means().withLift(shown - zeroM);
+    return new Kept(kept.point().withLift(means.liftM(), budget.liftU95(means)), means);
   }
 
   /** Reported flow of an effective area [m³/s]. */
@@ -141,7 +173,8 @@ public final class PointMaker {
                 judged.effectiveSamples(),
                 means.readByEye()),
             remarks,
-            List.of());
+            List.of(),
+            budget.beside(means, window.beside()));
     return new Kept(bare, means);
   }
 
@@ -151,9 +184,9 @@ public final class PointMaker {
   }
 
   /** Air rougher than a plate is a healthy port's; rougher than at the next lift is a sign. */
-  private static LiftPoint againstThePort(LiftPoint point, List<LiftPoint> others) {
+  private LiftPoint againstThePort(LiftPoint point, List<LiftPoint> others) {
     return point.verdict() == Verdict.ROUGH
-            && UnsteadyLifts.calmerNeighbour(point, others).isPresent()
+            && UnsteadyLifts.calmerNeighbour(plan, point, others).isPresent()
         ? point.called(Verdict.UNSTEADY)
         : point;
   }

@@ -24,7 +24,7 @@ final class ReadByEye {
         Verdict.BY_EYE,
         Optional.of(
             new Judged.Average(areaM2, 0, Double.POSITIVE_INFINITY, OptionalDouble.empty(), 1)),
-        new Judged.Span(seconds, seconds, OptionalDouble.of(seconds), true, true),
+        new Judged.Span(seconds, seconds, OptionalDouble.of(seconds), true, true, 0),
         Judged.Air.UNSEEN,
         0,
         List.of());
@@ -45,7 +45,8 @@ final class ReadByEye {
             span.toSeconds(),
             span.preciseAtSeconds(),
             span.precise(),
-            span.decided() || span.precise()),
+            span.decided() || span.precise(),
+            span.precise() ? 0 : span.waitSeconds()),
         new Judged.Air(
             OptionalDouble.empty(), seen.switching(), Optional.empty(), OptionalDouble.empty(), 0),
         seen.spikes(),

@@ -9,6 +9,7 @@ import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.Rung;
 import meniscus.core.lift.RungStands;
+import meniscus.core.lift.SeatReadings;
 import meniscus.core.lift.StandingPoints;
 import meniscus.core.lift.TestEvent;
 import meniscus.core.time.Moment;
@@ -30,12 +31,14 @@ public final class Replay {
           TestEvent.Kind.REDO,
           TestEvent.Kind.SKIPPED,
           TestEvent.Kind.UNDONE,
-          TestEvent.Kind.CONFIRM);
+          TestEvent.Kind.CONFIRM,
+          TestEvent.Kind.SEAT);
 
   private final Acquisition acquisition;
   private final PointMaker pointMaker;
   private final List<Rung> ladder;
   private final StandingPoints<PointMaker.Kept> stands = new StandingPoints<>();
+  private final SeatReadings.Heard seat = new SeatReadings.Heard();
   private TestEvent.Begun begun = new TestEvent.Begun(0, 0, 0, 0);
   private int segments;
 
@@ -54,6 +57,7 @@ public final class Replay {
    */
   public void event(TestEvent event) {
     event.what().tell(new Steps(event.moment()));
+    event.what().tell(seat);
     stands.happened(event.what());
   }
 
@@ -141,7 +145,7 @@ public final class Replay {
 
   /** The points that stand, in the order of the ladder. */
   public List<LiftPoint> points() {
-    return pointMaker.finished(stands.points());
+    return pointMaker.finished(stands.points(), seat.readings());
   }
 
   /** Numbers of the rungs left empty. */

@@ -110,7 +110,7 @@ final class RoomAir {
   }
 
   /**
-   * An instrument was lost. One that tells of the air alone, or of nothing that is used, is done
+   * An instrument was lost. One that tells of the air or of what is beside the flow alone, is done
    * without: its last readings stand, and the points say so.
    *
    * @param id of the instrument; another name is of something that no flow can do without
@@ -119,7 +119,9 @@ final class RoomAir {
   boolean goesOnWithout(String id) {
     boolean known = bench.instruments().stream().anyMatch(each -> each.id().equals(id));
     List<Use> uses = wiring.usesOf(bench, id);
-    if (!known || !List.of(USES).containsAll(uses)) {
+    boolean needless =
+        uses.stream().allMatch(use -> use.besideTheFlow() || List.of(USES).contains(use));
+    if (!known || !needless) {
       return false;
     }
     uses.forEach(latest::isLost);

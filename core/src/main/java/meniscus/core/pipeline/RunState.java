@@ -26,6 +26,7 @@ import meniscus.core.steadiness.Judged;
  * @param marks one a rung of the ladder
  * @param live what comes in just now
  * @param byEye the gauges that a person reads
+ * @param questions what is asked besides rungs
  */
 public record RunState(
     Phase phase,
@@ -41,7 +42,8 @@ public record RunState(
     boolean armed,
     List<Mark> marks,
     Live live,
-    List<Eye> byEye) {
+    List<Eye> byEye,
+    List<Question> questions) {
 
   /**
    * A gauge that a person reads.

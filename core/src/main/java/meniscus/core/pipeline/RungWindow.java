@@ -12,7 +12,7 @@ import meniscus.core.bench.PointMeans;
 import meniscus.core.bench.PortFlow.Surroundings;
 import meniscus.core.bench.Use;
 import meniscus.core.flow.ReferenceState;
-import meniscus.core.lift.Remark;
+import meniscus.core.lift.Beside;
 import meniscus.core.remark.Remark;
 import meniscus.core.settle.GaugeTransfer;
 import meniscus.core.steadiness.JudgeSettings;
@@ -66,6 +66,7 @@ public final class RungWindow {
   private final Function<Moment, List<Remark>> silent;
   private final Supplier<Optional<Remark>> frozen;
   private final List<Use> byEye;
+  private final Supplier<List<Beside>> beside;
   private final List<Block> blocks = new ArrayList<>();
   private SampleSink samples = (seconds, area) -> {};
   private Block block;
@@ -89,14 +90,17 @@ public final class RungWindow {
    * @param silent which instruments of the air have gone silent at a moment
    * @param frozen which gauge of a pressure stands still that should not
    * @param byEye which of drop and test pressure a person reads
+   * @param beside what was measured beside the flow so far
    */
   RungWindow(
       Rules rules,
       Moment began,
       Function<Moment, List<Remark>> silent,
       Supplier<Optional<Remark>> frozen,
-      List<Use> byEye) {
+      List<Use> byEye,
+      Supplier<List<Beside>> beside) {
     this.byEye = byEye;
+    this.beside = beside;
     this.silent = silent;
     this.frozen = frozen;
     this.rules = rules;
@@ -188,6 +192,11 @@ public final class RungWindow {
   /** What is missing at the bench and does not keep the rung from being taken. */
   List<Remark> missing(Moment at) {
     return silent.apply(at);
+  }
+
+  /** What was measured beside the flow so far. */
+  List<Beside> beside() {
+    return beside.get();
   }
 
   /** True when a person reads drop or test pressure: its steadiness cannot be seen. */

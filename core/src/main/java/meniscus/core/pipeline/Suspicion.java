@@ -2,6 +2,7 @@ package meniscus.core.pipeline;
 
 import java.util.List;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import meniscus.core.finding.InUnits;
 import meniscus.core.finding.SignSearch;
 import meniscus.core.lift.LiftPoint;
@@ -21,6 +22,7 @@ final class Suspicion {
 
   private final Plan plan;
   private double until = Double.NEGATIVE_INFINITY;
+  private double liftM;
 
   Suspicion(Plan plan) {
     this.plan = plan;
@@ -38,7 +40,8 @@ final class Suspicion {
       return Optional.empty();
     }
     until = now.seconds() + WAITS_S;
-    String lift = new InUnits(plan.units()).lift(suspected.get(suspected.size() - 1));
+    liftM = suspected.get(suspected.size() - 1);
+    String lift = new InUnits(plan.units()).lift(liftM);
     return Optional.of(
         "the flow falls or jumps at "
             + lift
@@ -52,6 +55,13 @@ final class Suspicion {
 
   boolean waits(Moment now) {
     return now.seconds() < until;
+  }
+
+  /** The question while its answer is waited for. */
+  Optional<Question> question(Moment now) {
+    return waits(now)
+        ? Optional.of(new Question(Question.Kind.CONFIRM, OptionalDouble.of(liftM), false))
+        : Optional.empty();
   }
 
   void answered() {

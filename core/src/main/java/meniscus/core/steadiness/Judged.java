@@ -47,13 +47,16 @@ public record Judged(
    * @param preciseAtSeconds when the asked half width was first reached [s]
    * @param precise the asked half width is reached
    * @param decided the verdict can be given
+   * @param waitSeconds how much longer both are likely to take, as far as is known [s]; 0 when they
+   *     are there
    */
   public record Span(
       double fromSeconds,
       double toSeconds,
       OptionalDouble preciseAtSeconds,
       boolean precise,
-      boolean decided) {}
+      boolean decided,
+      double waitSeconds) {}
 
   /**
    * How the air behaves.
@@ -145,7 +148,7 @@ public record Judged(
         Verdict.FAULTY,
         Optional.empty(),
         new Span(
-            span.fromSeconds(), span.toSeconds(), OptionalDouble.empty(), false, span.decided()),
+            span.fromSeconds(), span.toSeconds(), OptionalDouble.empty(), false, span.decided(), 0),
         new Air(
             OptionalDouble.empty(),
             Optional.empty(),

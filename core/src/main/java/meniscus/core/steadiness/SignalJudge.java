@@ -144,7 +144,8 @@ public final class SignalJudge {
             watch.last(),
             Double.isNaN(preciseAt) ? OptionalDouble.empty() : OptionalDouble.of(preciseAt),
             precise,
-            decided()),
+            decided(),
+            waitSeconds()),
         new Judged.Air(
             air.map(AirBehaviour::unsteadiness).orElse(OptionalDouble.empty()),
             switching,
@@ -217,6 +218,23 @@ public final class SignalJudge {
     return blocks.size() > 0
         && (usedSeconds() - settlingSeconds() >= settings.stabilitySeconds()
             || watch.seconds() >= settings.capSeconds());
+  }
+
+  /** An interval narrows with the root of the time. */
+  private double waitSeconds() {
+    if (decided() && precise) {
+      return 0;
+    }
+    double used = usedSeconds();
+    double verdict = decided() ? 0 : settings.stabilitySeconds() - used + settlingSeconds();
+    double width = 0;
+    if (level != null && !precise) {
+      double over = halfWidth() / (settings.targetRelativeHalfWidth() * Math.abs(level.mean()));
+      width = used * (over * over - 1);
+      width = longEnough() ? width : Math.max(width, SignalEvidence.ALONE_SECONDS - used);
+    }
+    double toTheCap = settings.capSeconds() - watch.seconds();
+    return Math.max(0, Math.min(toTheCap, Math.max(1, Math.max(verdict, width))));
   }
 
   /**

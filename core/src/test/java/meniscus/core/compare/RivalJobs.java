@@ -45,7 +45,15 @@ final class RivalJobs {
     LEAK,
     LOSS_WITH_ROUGH_AIR,
     LOSS_WITH_TWO_LEVELS,
-    SEPARATION_WITHOUT_GAIN
+    SEPARATION_WITHOUT_GAIN,
+    LOSS_WITH_CALM_AIR,
+    /** As LIFT_ZERO, but the dial was read on the seat before and after. */
+    LIFT_ZERO_READ,
+    /**
+     * 5 % gained at 0.05 and 0.1 in; the dial read on the seat where its zero is said to be that
+     * good.
+     */
+    SEAT_GAIN
   }
 
   private final Random random;
@@ -63,6 +71,7 @@ final class RivalJobs {
   private final boolean also;
   private final double calibration;
   private final double liftZeroU;
+  private boolean other;
 
   /**
    * @param liftZeroU standard uncertainty of the lift zero that the plan says [m]
@@ -82,12 +91,40 @@ final class RivalJobs {
         List.of(run("before", false)), List.of(run("after", true)), Question.PLAIN);
   }
 
+  /** With the air going the other way as a control: a choke is there too, a short side is not. */
+  Comparison controlled() {
+    TestCurve before = run("before", false);
+    TestCurve after = run("after", true);
+    other = true;
+    TestCurve otherBefore = blown(run("blown before", false));
+    TestCurve otherAfter = blown(run("blown after", true));
+    return Comparison.of(List.of(before), List.of(after), Question.PLAIN, otherBefore, otherAfter);
+  }
+
+  private static TestCurve blown(TestCurve test) {
+    return new TestCurve(
+        test.name(),
+        test.bench(),
+        test.calibration(),
+        test.repeatability(),
+        SuspectPoints.blowing(test.plan()),
+        test.room(),
+        test.health(),
+        test.points());
+  }
+
   private TestCurve run(String name, boolean after) {
     double whole = PLACEMENT * random.nextGaussian();
     double zeroM = SETTING_M * random.nextGaussian();
-    if (after && truth == Truth.LIFT_ZERO) {
+    if (after && (truth == Truth.LIFT_ZERO || truth == Truth.LIFT_ZERO_READ)) {
       zeroM += random.nextBoolean() ? 0.05e-3 : -0.05e-3;
     }
+    boolean onTheSeat =
+        truth == Truth.LIFT_ZERO_READ
+            || truth == Truth.SEAT_GAIN && liftZeroU <= Plan.SetUp.LIFT_ZERO_READ_TWICE_M;
+    double misread =
+        onTheSeat ? Plan.SetUp.LIFT_ZERO_READ_TWICE_M * random.nextGaussian() : Double.NaN;
+    double knownZeroM = zeroM - misread;
     double leak = 0.08 * random.nextGaussian() * CFM;
     if (after && truth == Truth.LEAK) {
       leak += (1 + 2 * random.nextDouble()) * CFM;
@@ -105,7 +142,7 @@ final class RivalJobs {
               * (1 + calibration);
       double slope = (flow(inches + 0.001) - flow(inches - 0.001)) / (0.002 * INCH);
       ladder.add(new Rung(i, lift, Sweep.OPENING, OptionalDouble.empty(), false));
-      points.add(
+      LiftPoint point =
           SuspectPoints.point(
               i,
               Moment.ofSeconds(40 * i),
@@ -120,7 +157,11 @@ final class RivalJobs {
                   new Contribution("plates", Contribution.Kind.SYSTEMATIC, 0.008, 50, value, "A")),
               air.switching ? Verdict.SWITCHING : Verdict.STEADY,
               air.scatter / CALM,
-              SECONDS / (2 * AIR_S)));
+              SECONDS / (2 * AIR_S));
+      points.add(
+          onTheSeat
+              ? point.withLift(OptionalDouble.of(lift + knownZeroM), OptionalDouble.empty())
+              : point);
     }
     Plan plan = SuspectPoints.plan(ladder, OptionalDouble.of(1.3e-3));
     return new TestCurve(
@@ -143,7 +184,7 @@ final class RivalJobs {
 
   /** The steady part of the change. */
   private double change(double inches, boolean after) {
-    if (!after) {
+    if (!after || other && truth != Truth.GAIN_BELOW_AND_CHOKE) {
       return 1;
     }
     boolean high = inches > onset - 0.01;
@@ -156,7 +197,9 @@ final class RivalJobs {
         yield gained / flow(inches) / Math.sqrt(1 + closes * Math.pow(gained / most, 2));
       }
       case WET_SEAT -> (inches < 0.16 ? 1 - size : 1) * (also && inches > 0.2 ? 1.02 : 1);
-      case LOSS_WITH_ROUGH_AIR -> (high ? 1 - size : 1) * (also && inches < 0.3 ? 1.03 : 1);
+      case LOSS_WITH_ROUGH_AIR, LOSS_WITH_CALM_AIR ->
+          (high ? 1 - size : 1) * (also && inches < 0.3 ? 1.03 : 1);
+      case SEAT_GAIN -> inches < 0.14 ? 1.05 : 1;
       default -> 1;
     };
   }

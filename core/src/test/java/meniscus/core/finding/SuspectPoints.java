@@ -2,6 +2,7 @@ package meniscus.core.finding;
 
 import java.util.List;
 import java.util.OptionalDouble;
+import meniscus.core.flow.Direction;
 import meniscus.core.lift.InventedBench;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
@@ -49,6 +50,18 @@ public final class SuspectPoints {
   }
 
   /** Valve of 1.94 in; the rest as the invented bench has it. */
+  /** The same with the air going the other way. */
+  public static Plan blowing(Plan p) {
+    return new Plan(
+        p.subject(),
+        p.setUp(),
+        new Plan.Aim(Direction.BLOWING, p.testPressurePa(), p.aimBand(), p.shortPressure()),
+        p.ladder(),
+        p.keeping(),
+        p.range(),
+        p.shown());
+  }
+
   public static Plan plan(List<Rung> ladder, OptionalDouble smallest) {
     Plan p = InventedBench.plan(InventedBench.ladder());
     Plan.SetUp s = p.setUp();

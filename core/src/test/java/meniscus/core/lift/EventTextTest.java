@@ -46,6 +46,7 @@ class EventTextTest {
           Map.entry(
               "lift_m=0.0127 control_m=0.01016 highest_pa=7000.0 first=13",
               new TestEvent.Confirm(0.0127, 0.01016, 7000, 13)),
+          Map.entry("read_m=1.2E-5", new TestEvent.Seat(1.2e-5)),
           Map.entry("dial: unplugged: no such port", new Lost("dial", "unplugged: no such port")),
           Map.entry("dial", new Back("dial", "")),
           Map.entry("journal: the disk works again", new Back("journal", "the disk works again")),

@@ -35,6 +35,19 @@ class ConfirmOnTheLadderTest {
     assertEquals(bench.run().points(), bench.replay().points());
   }
 
+  /** A slow gauge: all of it at one reading a second, within the time of a rung. */
+  @Test
+  void aGaugeOfOneReadingASecondIsEnough() {
+    HandFedBench bench = HandFedBench.withDial(true, plan -> plan);
+    bench.rateHz = 1;
+    bench.start();
+    bench.run().command(CONFIRM);
+    climb(bench, 25);
+    assertTrue(bench.run().finished());
+    assertEquals(bench.run().points(), bench.replay().points());
+    assertTrue(bench.run().points().stream().noneMatch(LiftPoint::doubtful));
+  }
+
   @Test
   void oneLiftIsNotConfirmedTwice() {
     HandFedBench bench = HandFedBench.withDial(true, plan -> plan).start();

@@ -48,7 +48,6 @@ final class HandFedBench {
   static final double AIM_PA = 7000;
   static final Instant STARTED = Instant.parse("2031-05-06T07:08:09Z");
 
-  private static final double RATE_HZ = 20;
   private static final double DROP_SHARE = 0.4;
   private static final double LARGEST_LIFT_M = 12e-3;
 
@@ -66,6 +65,9 @@ final class HandFedBench {
   private long tick;
   private long rows;
 
+  /** Readings a second; to be set before the first of them. */
+  double rateHz = 20;
+
   double pressurePa;
   double liftM;
   double flowFactor = 1;
@@ -73,6 +75,8 @@ final class HandFedBench {
   double driftPerSecond;
   double overloadShare;
   boolean manometerOn = true;
+  double loudPa = 30;
+  boolean boardOn = true;
 
   private HandFedBench(Bench bench, Plan plan, boolean handsFree, long seed) {
     this.bench = bench;
@@ -143,6 +147,38 @@ final class HandFedBench {
         1);
   }
 
+  /** A dial, and a board with a wall tap a thousand times a second and a swirl meter of no use. */
+  static HandFedBench withBoard(UnaryOperator<Settings> changes) {
+    HandFedBench plain = withDial(true, changes);
+    Bench bench = plain.bench;
+    Map<Use, Source> channels = new EnumMap<>(bench.channels());
+    channels.put(Use.FLUCTUATION, gauge("board", "tap", -10_000, 10_000));
+    List<Instrument> instruments = new ArrayList<>(bench.instruments());
+    instruments.add(new Instrument("board", "made-up", Map.of("kind", "none")));
+    return new HandFedBench(
+        new Bench(
+            bench.name(),
+            bench.notes(),
+            bench.units(),
+            bench.site(),
+            bench.layout(),
+            bench.plenum(),
+            instruments,
+            channels,
+            bench.ranges(),
+            bench.upkeep()),
+        plain.plan,
+        true,
+        1);
+  }
+
+  private void board() {
+    for (int i = 0; i < 1000 / rateHz; i++) {
+      Moment at = now().plusSeconds(i * 1e-3);
+      feed(new Frame(3, at, new double[] {loudPa * random.nextGaussian(), 0.25}));
+    }
+  }
+
   /** The thermometer speaks. */
   HandFedBench warm() {
     feed(new Frame(2, now(), new double[] {295}));
@@ -183,6 +219,17 @@ final class HandFedBench {
           List.of(new Channel("lift", Unit.METRE)),
           List.of(new Channel("temperature", Unit.KELVIN)));
 
+  private static final List<Channel> BOARD =
+      List.of(new Channel("tap", Unit.PASCAL), new Channel("swirl", Unit.ONE));
+
+  private List<List<Channel>> channels() {
+    List<List<Channel>> all = new ArrayList<>(CHANNELS);
+    if (bench.instruments().size() > CHANNELS.size()) {
+      all.add(BOARD);
+    }
+    return all;
+  }
+
   private static Plan plan(Settings settings) {
     return new Plan(
         new Plan.Subject(
@@ -213,7 +260,7 @@ final class HandFedBench {
         bench.ranges().get(0),
         SmallBench.ELEMENT,
         Direction.SUCTION,
-        CHANNELS,
+        channels(),
         JudgeSettings.usual().withStabilitySeconds(2).withCapSeconds(plan.longestSeconds()),
         reference(plan));
   }
@@ -260,13 +307,13 @@ final class HandFedBench {
     Replay left = replay();
     List<TestEvent> events = events();
     run = newRun();
-    tick += Math.round(gapSeconds * RATE_HZ);
+    tick += Math.round(gapSeconds * rateHz);
     run.takeUp(left.points(), left.skipped(), events, rows);
     run.segment(now(), STARTED.plusSeconds(tick));
   }
 
   Moment now() {
-    return Moment.ofSeconds(tick / RATE_HZ);
+    return Moment.ofSeconds(tick / rateHz);
   }
 
   HandFedBench blower(double pascals) {
@@ -281,7 +328,7 @@ final class HandFedBench {
 
   /** Lets time pass with everything as it is. */
   HandFedBench hold(double seconds) {
-    for (long until = tick + Math.round(seconds * RATE_HZ); tick < until; tick++) {
+    for (long until = tick + Math.round(seconds * rateHz); tick < until; tick++) {
       frames();
     }
     return this;
@@ -290,8 +337,8 @@ final class HandFedBench {
   /** Waits until a rung more is kept, for as long as a rung may take and a little more. */
   boolean holdUntilKept() {
     int before = keptOverTheLine.size();
-    for (int i = 0; i < (plan.longestSeconds() + 8) * RATE_HZ; i++) {
-      hold(1 / RATE_HZ);
+    for (int i = 0; i < (plan.longestSeconds() + 8) * rateHz; i++) {
+      hold(1 / rateHz);
       if (keptOverTheLine.size() > before) {
         return true;
       }
@@ -300,7 +347,7 @@ final class HandFedBench {
   }
 
   private void frames() {
-    double drift = 1 + driftPerSecond * (tick / RATE_HZ);
+    double drift = 1 + driftPerSecond * (tick / rateHz);
     double open = Math.min(liftM, LARGEST_LIFT_M) / LARGEST_LIFT_M;
     double drop =
         DROP_SHARE
@@ -315,6 +362,9 @@ final class HandFedBench {
     }
     if (bench.channels().containsKey(Use.LIFT)) {
       feed(new Frame(1, now(), new double[] {liftM}));
+    }
+    if (boardOn && bench.channels().containsKey(Use.FLUCTUATION)) {
+      board();
     }
   }
 

@@ -68,6 +68,16 @@ final class CompareCommand implements Callable<Integer> {
   private List<Path> after = List.of();
 
   @Option(
+      names = "--other-direction",
+      arity = "2",
+      paramLabel = "TEST",
+      description = {
+        "As a control: the same port before and after, with the air going the other way.",
+        "A loss that is not there tells for the short side, one that is there against it."
+      })
+  private List<Path> otherDirection = List.of();
+
+  @Option(
       names = "--ports",
       description = {
         "Compare port with port; with --after each port's change from its own BEFORE.",
@@ -128,6 +138,9 @@ final class CompareCommand implements Callable<Integer> {
     if (elsewhere.isPresent() && (ports || !after.isEmpty())) {
       throw CommandFailed.usage("--elsewhere goes with tests alone, not with --after or --ports");
     }
+    if (!otherDirection.isEmpty() && (ports || after.isEmpty())) {
+      throw CommandFailed.usage("--other-direction is a control for BEFORE and --after");
+    }
     Question question = question();
     try {
       if (elsewhere.isPresent()) {
@@ -146,7 +159,10 @@ final class CompareCommand implements Callable<Integer> {
   private void compare(Question question) {
     List<TestCurve> earlier = curves(before);
     List<TestCurve> later = curves(after);
-    Comparison comparison = Comparison.of(earlier, later, question);
+    Comparison comparison =
+        otherDirection.isEmpty()
+            ? Comparison.of(earlier, later, question)
+            : controlled(earlier, later, question);
     if (json) {
       ObjectNode tree = ComparisonJson.of(comparison);
       Optional<CamFlow.Cam> through = cam.map(CamFile::read);
@@ -159,6 +175,14 @@ final class CompareCommand implements Callable<Integer> {
     } else {
       ComparisonText.lines(comparison).forEach(console::say);
     }
+  }
+
+  private Comparison controlled(List<TestCurve> earlier, List<TestCurve> later, Question question) {
+    if (otherDirection.size() != 2) {
+      throw CommandFailed.usage("--other-direction takes two tests: before and after the change");
+    }
+    List<TestCurve> other = curves(otherDirection);
+    return Comparison.of(earlier, later, question, other.get(0), other.get(1));
   }
 
   private void ports(Question question) {

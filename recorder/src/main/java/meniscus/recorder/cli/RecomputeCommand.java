@@ -141,7 +141,7 @@ final class RecomputeCommand implements Callable<Integer> {
     console.say(
         differing.isEmpty()
             ? "the same to the last digit"
-                + (test.olderVerdicts() ? "; verdicts and remarks are by newer rules" : "")
+                + (test.verdictsByOtherRules() ? "; verdicts and remarks are by newer rules" : "")
             : differing.size() + " rungs differ" + (bench.isPresent() ? "" : ": " + hint()));
   }
 

@@ -9,6 +9,8 @@ import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
+import java.util.OptionalInt;
 import java.util.OptionalLong;
 import java.util.zip.GZIPOutputStream;
 import meniscus.core.lift.LiftPoint;
@@ -51,13 +53,23 @@ final class FolderWriter {
 
   /**
    * @param plan as it was in the end
+   * @param apart the instrument whose frames stand in a table of their own
    */
-  void write(Recovered test, List<LiftPoint> points, byte[] plan, Plan.Units units, String title)
+  void write(
+      Recovered test,
+      List<LiftPoint> points,
+      byte[] plan,
+      OptionalInt apart,
+      Plan.Units units,
+      String title)
       throws IOException {
     Header header = test.headerOrRefuse();
     disk.delete(folder.resolve(PackageFile.FILE));
     disk.forceFolder(folder);
-    Anchors anchors = samplesAndEvents(test, header);
+    Anchors anchors =
+        apart.isPresent()
+            ? withFast(test, header, apart.getAsInt())
+            : samplesAndEvents(test, header, Optional.empty());
     points(points, new PointsTable(units), anchors);
     for (Map.Entry<String, byte[]> file : header.files().entrySet()) {
       plain(file.getKey(), file.getKey().equals(Header.PLAN) ? plan : file.getValue());
@@ -92,8 +104,32 @@ final class FolderWriter {
     return damage;
   }
 
+  /** The frames of one instrument in a table of their own, in the same pass. */
+  private Anchors withFast(Recovered test, Header header, int instrument) throws IOException {
+    FastTable table = new FastTable(header.instruments(), instrument);
+    Anchors[] anchors = new Anchors[1];
+    Resource fast =
+        put(
+            FastTable.FILE,
+            table.fields(),
+            out -> {
+              GZIPOutputStream gzip = new GZIPOutputStream(out, 1 << 16);
+              FastTable.Writer writer = table.new Writer(gzip);
+              anchors[0] =
+                  samplesAndEvents(test, header, Optional.of(new Apart(instrument, writer)));
+              writer.flush();
+              gzip.finish();
+              return writer.rows();
+            });
+    resources.add(fast);
+    return anchors[0];
+  }
+
+  private record Apart(int instrument, FastTable.Writer writer) {}
+
   /** Both in one pass over the journal. */
-  private Anchors samplesAndEvents(Recovered test, Header header) throws IOException {
+  private Anchors samplesAndEvents(Recovered test, Header header, Optional<Apart> apart)
+      throws IOException {
     SamplesTable table = new SamplesTable(header.instruments());
     Anchors anchors = new Anchors(header.created());
     Resource[] events = new Resource[1];
@@ -108,7 +144,7 @@ final class FolderWriter {
                   put(
                       EventsTable.FILE,
                       EventsTable.FIELDS,
-                      eventsOut -> replay(test, writer, anchors, eventsOut));
+                      eventsOut -> replay(test, writer, apart, anchors, eventsOut));
               writer.flush();
               gzip.finish();
               return writer.rows();
@@ -119,9 +155,14 @@ final class FolderWriter {
   }
 
   private long replay(
-      Recovered test, SamplesTable.Writer samples, Anchors anchors, OutputStream eventsOut)
+      Recovered test,
+      SamplesTable.Writer samples,
+      Optional<Apart> apart,
+      Anchors anchors,
+      OutputStream eventsOut)
       throws IOException {
     long[] rows = {0};
+    long[] frames = {0};
     CsvWriter events = Csv.writer(eventsOut, EventsTable.FIELDS);
     JournalReader.read(
         disk,
@@ -130,7 +171,12 @@ final class FolderWriter {
           @Override
           public void row(long momentNanos, int instrument, long present, double[] values)
               throws IOException {
-            samples.row(momentNanos, instrument, present, values);
+            if (apart.isPresent() && apart.get().instrument() == instrument) {
+              apart.get().writer().row(frames[0], momentNanos, present, values);
+            } else {
+              samples.row(momentNanos, instrument, present, values);
+            }
+            frames[0]++;
           }
 
           @Override
@@ -159,6 +205,10 @@ final class FolderWriter {
               return points.size();
             }));
     resources.add(put(BudgetTable.FILE, BudgetTable.FIELDS, out -> BudgetTable.write(out, points)));
+    if (points.stream().anyMatch(point -> !point.beside().isEmpty())) {
+      resources.add(
+          put(BesideTable.FILE, BesideTable.FIELDS, out -> BesideTable.write(out, points)));
+    }
   }
 
   private void plain(String name, byte[] content) throws IOException {

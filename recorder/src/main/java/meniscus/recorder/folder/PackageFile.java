@@ -45,13 +45,16 @@ record PackageFile(
     List<Resource> resources) {
 
   static final String FILE = "datapackage.json";
-  static final String FORMAT = "test/1.2";
+  static final String FORMAT = "test/1.3";
   static final String PROFILE = "https://datapackage.org/profiles/2.0/datapackage.json";
 
   private static final Pattern KNOWN = Pattern.compile("test/1(\\.\\d{1,4})?");
 
   /** Written before {@code rough} was told from {@code unsteady}. */
   private static final Pattern OLDER_VERDICTS = Pattern.compile("test/1(\\.[01])?");
+
+  /** Written before a rough lift had to be rougher than the one above as well, low on the port. */
+  private static final Pattern OTHER_RULES = Pattern.compile("test/1(\\.[012])?");
 
   private static final Pattern HASH = Pattern.compile("sha256:[0-9a-f]{64}");
 
@@ -195,6 +198,11 @@ record PackageFile(
    * Whether verdicts are by rules that this program has no more: {@code unsteady} is what is called
    * {@code rough} now, and some readings would be judged otherwise.
    */
+  /** Whether its verdicts were given by rules that this program has no more. */
+  boolean otherRules() {
+    return OTHER_RULES.matcher(format).matches();
+  }
+
   boolean olderVerdicts() {
     return OLDER_VERDICTS.matcher(format).matches();
   }

@@ -1,6 +1,7 @@
 package meniscus.recorder.folder;
 
 import java.io.BufferedInputStream;
+import java.io.Closeable;
 import java.io.IOException;
 import java.io.InputStream;
 import java.nio.file.Path;
@@ -11,9 +12,11 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
+import java.util.OptionalInt;
 import java.util.Set;
 import java.util.function.Predicate;
 import java.util.zip.GZIPInputStream;
+import meniscus.core.lift.Beside;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestEvent;
@@ -106,6 +109,11 @@ public final class TestFolder {
   public interface PointsOf {
     List<LiftPoint> of(Recovered test) throws IOException;
 
+    /** The instrument whose frames stand in a table of their own. */
+    default OptionalInt apart(Recovered test) {
+      return OptionalInt.empty();
+    }
+
     /** The plan as it was in the end: with the rungs that were added on the way. */
     default byte[] plan(Recovered test) throws IOException {
       return test.headerOrRefuse().plan();
@@ -131,7 +139,7 @@ public final class TestFolder {
       Recovered test = JournalReader.read(disk, journal, JournalVisitor.NONE);
       if (!isWhole(disk, folder, test)) {
         new FolderWriter(disk, folder)
-            .write(test, points.of(test), points.plan(test), units, title);
+            .write(test, points.of(test), points.plan(test), points.apart(test), units, title);
       }
     }
     TestFolder whole = open(disk, folder);
@@ -276,6 +284,7 @@ public final class TestFolder {
     try (InputStream in = open(BudgetTable.FILE)) {
       budgets = BudgetTable.read(in);
     }
+    Map<Integer, List<Beside>> besides = besides();
     Anchors anchors = new Anchors(created());
     events().forEach(anchors::take);
     PointsTable table = new PointsTable(units);
@@ -287,11 +296,28 @@ public final class TestFolder {
           table.askedColumns(),
           row -> {
             int rung = PointsTable.whole(row, "rung");
-            LiftPoint point = table.point(row, anchors, budgets.getOrDefault(rung, List.of()));
+            LiftPoint point =
+                table
+                    .point(row, anchors, budgets.getOrDefault(rung, List.of()))
+                    .withBeside(besides.getOrDefault(rung, List.of()));
             points.add(olderVerdicts() ? point.withVerdictOfToday() : point);
           });
     }
     return points;
+  }
+
+  private Map<Integer, List<Beside>> besides() throws IOException {
+    if (described.resource(BesideTable.FILE).isEmpty()) {
+      return Map.of();
+    }
+    try (InputStream in = open(BesideTable.FILE)) {
+      return BesideTable.read(in);
+    }
+  }
+
+  /** Whether a verdict can differ by the rules of this program alone. */
+  public boolean verdictsByOtherRules() {
+    return described.otherRules();
   }
 
   /** Whether the verdicts were given by rules that this program has no more. */
@@ -328,18 +354,58 @@ public final class TestFolder {
     List<TestEvent> events = events();
     int[] next = {0};
     long[] rows = {0};
-    try (InputStream in = new GZIPInputStream(open(SamplesTable.FILE), 1 << 16)) {
+    SamplesTable.RowSink shown =
+        (moment, instrument, present, values) -> {
+          next[0] = showUpTo(rows[0], events, next[0], visitor);
+          visitor.row(moment, instrument, present, values);
+          rows[0]++;
+        };
+    try (InputStream in = new GZIPInputStream(open(SamplesTable.FILE), 1 << 16);
+        Fast fast = fast()) {
       samples.read(
           in,
           (moment, instrument, present, values) -> {
-            next[0] = showUpTo(rows[0], events, next[0], visitor);
-            visitor.row(moment, instrument, present, values);
-            rows[0]++;
+            fast.show(rows, shown);
+            shown.row(moment, instrument, present, values);
           });
+      fast.show(rows, shown);
+      fast.end();
     } catch (java.util.zip.ZipException | java.io.EOFException e) {
       throw new BadTestFolder(SamplesTable.FILE + " is not whole: " + e.getMessage(), e);
     }
     showUpTo(Long.MAX_VALUE, events, next[0], visitor);
+  }
+
+  /** The frames that stand apart, where there are any. */
+  private record Fast(Optional<FastTable.Reader> reader) implements Closeable {
+    void show(long[] rows, SamplesTable.RowSink shown) throws IOException {
+      if (reader.isPresent()) {
+        reader.get().showFrom(rows[0], shown);
+      }
+    }
+
+    void end() throws BadTestFolder {
+      if (reader.isPresent()) {
+        reader.get().refuseLeftOver();
+      }
+    }
+
+    @Override
+    public void close() throws IOException {
+      if (reader.isPresent()) {
+        reader.get().close();
+      }
+    }
+  }
+
+  private Fast fast() throws IOException {
+    Optional<Resource> described = this.described.resource(FastTable.FILE);
+    if (described.isEmpty()) {
+      return new Fast(Optional.empty());
+    }
+    FastTable table = FastTable.of(instruments(), described.get().fields());
+    return new Fast(
+        Optional.of(table.new Reader(new GZIPInputStream(open(FastTable.FILE), 1 << 16))));
   }
 
   private static int showUpTo(long row, List<TestEvent> events, int from, JournalVisitor visitor)
@@ -357,7 +423,7 @@ public final class TestFolder {
    * @param others for example worked out again from the samples
    */
   public List<Integer> differences(List<LiftPoint> others) throws IOException {
-    Set<String> passedOver = olderVerdicts() ? PointsTable.OF_THE_VERDICT : Set.of();
+    Set<String> passedOver = verdictsByOtherRules() ? PointsTable.OF_THE_VERDICT : Set.of();
     Anchors anchors = new Anchors(created());
     events().forEach(anchors::take);
     PointsTable table = new PointsTable(units);
@@ -379,7 +445,19 @@ public final class TestFolder {
           });
     }
     differing.addAll(rows.keySet());
-    return differing.stream().sorted().toList();
+    differing.addAll(besideDiffers(others));
+    return differing.stream().distinct().sorted().toList();
+  }
+
+  private List<Integer> besideDiffers(List<LiftPoint> others) throws IOException {
+    if (described.resource(BesideTable.FILE).isEmpty()) {
+      return List.of();
+    }
+    Map<Integer, List<Beside>> written = besides();
+    return others.stream()
+        .filter(point -> !written.getOrDefault(point.rung(), List.of()).equals(point.beside()))
+        .map(LiftPoint::rung)
+        .toList();
   }
 
   /**

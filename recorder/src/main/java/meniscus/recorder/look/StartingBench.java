@@ -129,7 +129,7 @@ public final class StartingBench {
     for (Use use : Use.values()) {
       boolean named =
           channel.name().equals(use.word()) || channel.name().equals(OTHER_NAMES.get(use));
-      if (named && fits(use, channel)) {
+      if (named && !use.besideTheFlow() && fits(use, channel)) {
         return Optional.of(use);
       }
     }

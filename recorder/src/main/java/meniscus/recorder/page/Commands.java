@@ -17,7 +17,8 @@ import meniscus.recorder.page.http.Response;
 final class Commands {
 
   private static final Set<String> MEMBERS = Set.of("do", "client", "rung", "now", "text");
-  private static final String WORDS = "keep, redo, skip, undo, confirm, note, read, stop, take";
+  private static final String WORDS =
+      "keep, redo, skip, undo, confirm, seat, note, read, stop, take";
   private static final int LONGEST_NOTE = 2_000;
 
   private final Capture capture;
@@ -64,6 +65,7 @@ final class Commands {
       case "skip" -> test.submit(new Command.Skip());
       case "undo" -> test.submit(new Command.Undo());
       case "confirm" -> test.submit(confirm(in.text("text")));
+      case "seat" -> test.submit(seat(in.optionalText("text").orElse("")));
       case "note" -> test.submit(new Command.Note(note(in.text("text"))));
       case "read" -> test.type(in.text("text"));
       case "stop" -> test.submit(new Command.Stop("by the operator"));
@@ -77,6 +79,14 @@ final class Commands {
       return Command.Confirm.of(lift);
     } catch (Refusal e) {
       throw HttpError.wrong("confirm takes a lift such as \"0.500 in\": " + e.getMessage());
+    }
+  }
+
+  private static Command.Seat seat(String reading) throws HttpError {
+    try {
+      return Command.Seat.of(reading.strip());
+    } catch (Refusal e) {
+      throw HttpError.wrong("seat takes what the dial shows, such as 0.0005 in: " + e.getMessage());
     }
   }
 

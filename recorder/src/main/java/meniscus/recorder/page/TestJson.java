@@ -2,11 +2,13 @@ package meniscus.recorder.page;
 
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
+import meniscus.core.finding.InUnits;
 import meniscus.core.flow.Direction;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.PortKind;
 import meniscus.core.lift.Rung;
+import meniscus.core.pipeline.Question;
 import meniscus.core.pipeline.RunState;
 import meniscus.core.quantity.Value;
 import meniscus.core.remark.RemarkText;
@@ -73,8 +75,19 @@ final class TestJson {
           .put("use", eye.use().word())
           .put("wanted", eye.wanted());
     }
+    ArrayNode questions = json.putArray("questions");
+    state.questions().forEach(question -> question(questions.addObject(), question));
     state.judged().ifPresent(judged -> judged(json, state, judged));
     return json;
+  }
+
+  private void question(ObjectNode json, Question question) {
+    json.put("kind", question.kind().word()).put("typed", question.typed());
+    if (question.liftM().isPresent()) {
+      double lift = question.liftM().getAsDouble();
+      JsonOut.put(json, "lift", lift, units.lift());
+      json.put("text", new InUnits(units).lift(lift));
+    }
   }
 
   private void judged(ObjectNode json, RunState state, Judged judged) {
@@ -83,6 +96,7 @@ final class TestJson {
     JsonOut.put(json, "seconds", state.windowSeconds(), 1);
     JsonOut.put(json, "from", judged.mean().isPresent() ? judged.fromSeconds() : Double.NaN, 1);
     json.put("verdict", judged.verdict().word());
+    JsonOut.put(json, "wait_s", judged.span().waitSeconds(), 1);
     json.put("precise", judged.precise()).put("decided", judged.decided());
     JsonOut.put(json, "unsteadiness", judged.unsteadiness().orElse(Double.NaN), 1);
     JsonOut.put(json, "seen_to_hz", judged.air().seenToHertz(), 1);

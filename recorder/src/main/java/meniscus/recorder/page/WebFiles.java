@@ -24,6 +24,7 @@ final class WebFiles {
           "build",
           "live",
           "capture",
+          "capture-asks",
           "capture-curve",
           "capture-ladder",
           "capture-numbers",

@@ -17,6 +17,7 @@ import meniscus.core.finding.InUnits;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.PortKind;
+import meniscus.core.lift.SeatReadings;
 import meniscus.core.lift.TestCurve;
 import meniscus.core.quantity.Unit;
 import meniscus.core.refusal.Refusal;
@@ -90,6 +91,7 @@ final class ReportDetails {
             row("exit", r -> said(r.curve().plan().setUp().exit())),
             row("valves opened", ReportDetails::valves),
             row("bore adapter", ReportDetails::adapter),
+            row("dial on the seat, before and after", ReportDetails::seat),
             row("plugged holes", r -> said(r.curve().plan().setUp().pluggedHoles())),
             row("flows are given for", ReportDetails::reference),
             row("bench", r -> r.curve().bench()),
@@ -132,6 +134,21 @@ final class ReportDetails {
       out.close().line();
     }
     out.close().close().line();
+  }
+
+  private static String seat(TestRead test) {
+    SeatReadings seat = test.seat();
+    if (!seat.both()) {
+      return "not read";
+    }
+    InUnits in = in(test);
+    double zeroM = Plan.SetUp.USUAL_LIFT_ZERO_M;
+    return in.smallLift(seat.beforeM().getAsDouble())
+        + ", "
+        + in.smallLift(seat.afterM().getAsDouble())
+        + "; zero known to "
+        + in.smallLift(seat.zeroUncertaintyM(zeroM))
+        + (seat.slipped() ? "; something slipped" : "");
   }
 
   private static InUnits in(TestRead test) {

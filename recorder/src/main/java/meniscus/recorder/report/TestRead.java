@@ -16,6 +16,7 @@ import meniscus.core.bench.HealthEntry;
 import meniscus.core.calibrate.EpochTasks;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
+import meniscus.core.lift.SeatReadings;
 import meniscus.core.lift.TestCurve;
 import meniscus.recorder.archive.NotesOfTest;
 import meniscus.recorder.file.BenchFile;
@@ -92,6 +93,15 @@ public record TestRead(
   public Notes notes() {
     try {
       return NotesOfTest.of(folder).notes();
+    } catch (IOException e) {
+      throw new FileNotAccepted(named(folder.folder(), e.getMessage()), e);
+    }
+  }
+
+  /** What the dial showed on the seat. */
+  public SeatReadings seat() {
+    try {
+      return SeatReadings.of(folder.events());
     } catch (IOException e) {
       throw new FileNotAccepted(named(folder.folder(), e.getMessage()), e);
     }

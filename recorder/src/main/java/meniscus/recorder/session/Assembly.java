@@ -18,7 +18,10 @@ import meniscus.core.bench.Range;
 import meniscus.core.budget.FlowBudget;
 import meniscus.core.flow.ReferenceState;
 import meniscus.core.instrument.Channel;
+import meniscus.core.lift.Beside;
 import meniscus.core.lift.Plan;
+import meniscus.core.lift.Remark;
+import meniscus.core.lift.SeatReadings;
 import meniscus.core.pipeline.Acquisition;
 import meniscus.core.pipeline.PointMaker;
 import meniscus.core.refusal.Refusal;
@@ -97,26 +100,34 @@ public final class Assembly {
   public PointMaker pointMaker() {
     FlowBudget budget =
         FlowBudget.of(bench, calibration(), bench.upkeep().leakage(plan.direction()), plan);
-    return new PointMaker(
-        plan,
-        range.name(),
-        reference(),
-        new PointMaker.MeasuredFlow() {
-          @Override
-          public List<Contribution> contributions(PointMeans means) {
-            return budget.contributions(means);
-          }
+    return new PointMaker(plan, range.name(), reference(), new Budgeted(budget));
+  }
 
-          @Override
-          public OptionalDouble liftU95(PointMeans means) {
-            return budget.liftU95(means);
-          }
+  private record Budgeted(FlowBudget budget) implements PointMaker.MeasuredFlow {
+    @Override
+    public List<Contribution> contributions(PointMeans means) {
+      return budget.contributions(means);
+    }
 
-          @Override
-          public List<Remark> remarks(PointMeans means) {
-            return budget.remarks(means);
-          }
-        });
+    @Override
+    public OptionalDouble liftU95(PointMeans means) {
+      return budget.liftU95(means);
+    }
+
+    @Override
+    public PointMaker.MeasuredFlow onTheSeat(SeatReadings seat) {
+      return new Budgeted(budget.onTheSeat(seat));
+    }
+
+    @Override
+    public List<Beside> beside(PointMeans means, List<Beside> measured) {
+      return budget.beside(means, measured);
+    }
+
+    @Override
+    public List<Remark> remarks(PointMeans means) {
+      return budget.remarks(means);
+    }
   }
 
   /** The current calibration of this direction and range, when the bench has one. */

@@ -5,6 +5,7 @@ import java.nio.charset.StandardCharsets;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.Optional;
+import java.util.OptionalInt;
 import meniscus.core.finding.Confirmation;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
@@ -38,6 +39,11 @@ public final class Finish {
               @Override
               public List<LiftPoint> of(Recovered test) throws IOException {
                 return points(test, assembly);
+              }
+
+              @Override
+              public OptionalInt apart(Recovered test) {
+                return assembly.bench().fastInstrument();
               }
 
               @Override

@@ -6,6 +6,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
+import java.util.OptionalInt;
 import java.util.concurrent.BlockingDeque;
 import java.util.concurrent.LinkedBlockingDeque;
 import java.util.concurrent.TimeUnit;
@@ -50,6 +51,12 @@ public final class TestSession {
   /** Rejected bytes told one by one; the rest is counted. */
   private static final int REJECTS_WRITTEN = 200;
 
+  /**
+   * Readings of the fast channel in one segment: forty minutes at 5 kHz. A full table is said, and
+   * the test goes on without the channel.
+   */
+  static final long MOST_FAST_READINGS = 12_000_000;
+
   private final Feed feed;
   private final LadderRun run;
   private final Optional<TestClock> clock;
@@ -63,8 +70,10 @@ public final class TestSession {
   private double typedAt = Double.NEGATIVE_INFINITY;
   private int rejects;
   private long notWritten;
-  private Feed.Asked asked = Feed.Asked.NOTHING;
+  private Optional<Feed.Asked> asked = Optional.empty();
   private boolean ended;
+  private final OptionalInt fastInstrument;
+  private long fastReadings;
 
   /** What to do; one in order waits until what was asked before it is done. */
   private record Ask(Runnable act, boolean inOrder) {}
@@ -86,6 +95,7 @@ public final class TestSession {
       Optional<TestClock> clock,
       boolean commandsFirst) {
     this.feed = feed;
+    this.fastInstrument = feed.bench().fastInstrument();
     this.safekeeping = new Safekeeping(journal, listeners);
     this.clock = clock;
     this.commandsFirst = commandsFirst;
@@ -241,7 +251,28 @@ public final class TestSession {
         });
   }
 
+  private boolean tooManyFast(Frame frame) {
+    if (fastInstrument.isEmpty() || fastInstrument.getAsInt() != frame.instrument()) {
+      return false;
+    }
+    fastReadings++;
+    if (fastReadings == MOST_FAST_READINGS + 1) {
+      happened(
+          frame.moment(),
+          new TestEvent.Said(
+              TestEvent.Kind.NOTE,
+              name(frame.instrument())
+                  + ": "
+                  + MOST_FAST_READINGS
+                  + " readings are recorded; the test goes on without more of them"));
+    }
+    return fastReadings > MOST_FAST_READINGS;
+  }
+
   private void frame(Frame arrived) {
+    if (tooManyFast(arrived)) {
+      return;
+    }
     Frame frame =
         last.isAfter(arrived.moment())
             ? new Frame(arrived.instrument(), last, arrived.valuesSi())
@@ -351,16 +382,16 @@ public final class TestSession {
   }
 
   private void ask() {
-    if (run.wanted().isEmpty()) {
-      return;
+    Optional<Feed.Asked> next =
+        run.shutWanted() ? Optional.of(Feed.Asked.NOTHING) : run.wanted().map(this::rung);
+    if (next.isPresent() && !next.equals(asked)) {
+      asked = next;
+      feed.asks(next.get());
     }
-    Rung rung = run.wanted().get();
-    if (rung.liftM() != asked.liftM()
-        || rung.sweep() != asked.sweep()
-        || run.aimPa() != asked.testPressurePa()) {
-      asked = new Feed.Asked(rung.liftM(), rung.sweep(), run.aimPa());
-      feed.asks(asked);
-    }
+  }
+
+  private Feed.Asked rung(Rung rung) {
+    return new Feed.Asked(rung.liftM(), rung.sweep(), run.aimPa());
   }
 
   private final class Log implements RunLog {

@@ -12,6 +12,8 @@ const USES = [
   ["room_humidity", "Relative humidity in the room", "ratio", false],
   ["plenum_temperature", "Air temperature in the plenum (matters on blowing)", "temperature", false],
   ["element_temperature", "Air temperature before the flow element", "temperature", false],
+  ["fluctuation", "Fast pressure near the short side (1 to 5 kHz)", "pressure", false],
+  ["probe", "Pitot probe", "pressure", false],
 ];
 
 /** What a line needs: member, words, whether it is a number. */

@@ -1,6 +1,7 @@
 // The one thing of Capture to be read from afar: how the air at this lift stands, and why.
 
 import {el, say} from "./build.js";
+import {waitsFor} from "./capture-asks.js";
 import {fixed} from "./numbers.js";
 import {shape} from "./parts.js";
 
@@ -13,7 +14,7 @@ import {shape} from "./parts.js";
  */
 export function standing(state, {silentSeconds, lost, byEye}) {
   if (state.phase === "done") {
-    return ["done", "done", "all rungs are done; the test folder is being written"];
+    return waitsFor(state.questions ?? []) ?? ["done", "done", "all lifts are done; the test folder is being written"];
   }
   if (silentSeconds > 0) {
     return ["no data", "faulty", `nothing from the program for ${Math.round(silentSeconds)} s`];
@@ -30,13 +31,18 @@ export function standing(state, {silentSeconds, lost, byEye}) {
     return ["no data", "faulty", "nothing new from the instruments"];
   }
   if (state.phase === "averaging") {
-    const settling = state.verdict === "brief" && !(state.reasons ?? []).length;
-    return [state.verdict, state.verdict, settling ? "settling" : (state.reasons ?? []).join("; ")];
+    const reasons = (state.reasons ?? []).join("; ");
+    return state.verdict === "brief" ? [countdown(state), "brief", reasons || "settling"] : [state.verdict, state.verdict, reasons];
   }
   if (state.phase === "blower off") {
     return ["blower off", "off", "bring the test pressure to its aim"];
   }
   return ["waiting", "waiting", "for lift and test pressure to come to rest at what is asked"];
+}
+
+/** Too little data is a matter of waiting, and of how long. */
+function countdown({wait_s: wait}) {
+  return wait > 0 ? `wait ${Math.ceil(wait)}\u2009s` : "wait";
 }
 
 export class VerdictBar {
@@ -45,11 +51,12 @@ export class VerdictBar {
     this.word = el("span", {class: "word", id: "verdict"});
     this.seconds = el("span", {class: "seconds", id: "seconds"});
     this.reasons = el("p", {class: "reasons"});
-    this.precision = el("span", {class: "clock"});
-    this.stability = el("span", {class: "clock"});
+    this.filled = el("span", {class: "filled"});
+    this.enough = el("span", {class: "enough", id: "enough", role: "progressbar", "aria-label": "Good enough", "aria-valuemin": 0, "aria-valuemax": 100}, this.filled);
+    this.left = el("span", {class: "left"});
     this.node = el("section", {class: "verdict", "aria-label": "Steadiness"},
       this.shape, this.word, this.seconds,
-      el("div", {class: "why"}, el("p", {class: "clocks"}, this.precision, this.stability), this.reasons));
+      el("div", {class: "why"}, this.clocks = el("p", {class: "clocks"}, this.enough, this.left), this.reasons));
   }
 
   /** @param target the half-width that is asked, relative */
@@ -61,14 +68,18 @@ export class VerdictBar {
     }
     const averaging = state.phase === "averaging" && look === state.verdict;
     say(this.seconds, averaging ? `${Math.floor(state.seconds ?? 0)}\u2009s` : "");
-    this.showClocks(state, target, averaging && !byEye);
+    this.showClock(state, target, averaging && !byEye);
     say(this.reasons, why);
   }
 
-  /** The two clocks of a rung: is the interval narrow enough, and was it watched long enough? */
-  showClocks({flow, flow_u95: u, precise, decided}, target, shown) {
-    this.precision.hidden = this.stability.hidden = !shown;
-    say(this.precision, `${precise ? "✓" : "…"} ±${u > 0 && flow ? fixed(100 * u / Math.abs(flow), 2) : "?"} of ±${fixed(100 * target, 2)} % asked`);
-    say(this.stability, decided ? "✓ watched long enough" : "… not watched long enough");
+  /** Narrow enough and watched long enough: one bar that fills until both are there. */
+  showClock({flow, flow_u95: u, precise, decided, seconds, wait_s: wait}, target, shown) {
+    this.clocks.hidden = !shown;
+    const good = precise && decided;
+    const share = good ? 1 : Math.min(0.99, seconds > 0 && wait > 0 ? seconds / (seconds + wait) : 0);
+    this.filled.style.width = `${100 * share}%`;
+    this.enough.setAttribute("aria-valuenow", String(Math.round(100 * share)));
+    const width = u > 0 && flow ? `±${fixed(100 * u / Math.abs(flow), 2)} of ±${fixed(100 * target, 2)} %` : "";
+    say(this.left, good ? `✓ good enough, ${width}` : `good enough in ${wait > 0 ? `about ${Math.ceil(wait)}\u2009s` : "a moment"}${width && `, ${width}`}`);
   }
 }

@@ -2,6 +2,7 @@
 // Each part of the screen is a file of its own; this one hands them what comes in.
 
 import {el, say} from "./build.js";
+import {Asks} from "./capture-asks.js";
 import {GrowingCurve} from "./capture-curve.js";
 import {Ladder} from "./capture-ladder.js";
 import {LargeNumbers, PressureBand} from "./capture-numbers.js";
@@ -58,6 +59,7 @@ export class Capture {
     this.canvas = el("canvas", {role: "img", "aria-label": "Live flow of the last 25 seconds"});
     this.trace = new Trace(this.canvas);
     this.curve = new GrowingCurve();
+    this.asks = new Asks((body) => this.command(body));
     this.typing = new Typing((readings) => this.type(readings), () => this.typed());
     this.sentence = el("p", {class: "sentence", role: "status"});
     return el("div", {class: "capture"},
@@ -66,6 +68,7 @@ export class Capture {
       this.verdict.node,
       el("section", {class: "steps"}, this.pressure.node, this.ladder.node, this.orders.node),
       el("section", {class: "charts"}, el("div", {class: "chart"}, this.traceUnits, this.canvas), this.curve.node),
+      this.asks.node,
       this.typing.node,
       this.sentence);
   }
@@ -204,6 +207,7 @@ export class Capture {
     }
     const dead = this.silentSeconds() > 0;
     this.typing.show(state.by_eye ?? [], this.mayCommand() && state.phase !== "done");
+    this.asks.show(state.questions ?? [], this.mayCommand());
     this.numbers.show(state, test.units, {dead, byEye: this.pressureByEye(), rungs: this.rungs});
     this.pressure.show(state, test.units, {dead, band: test.plan.aim_band});
     this.showVerdict();

@@ -15,18 +15,24 @@ import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
+import java.util.OptionalDouble;
+import java.util.OptionalInt;
 import java.util.Random;
 import java.util.stream.Stream;
+import meniscus.core.lift.Beside;
 import meniscus.core.lift.EventText;
 import meniscus.core.lift.LiftPoint;
-import meniscus.core.lift.TestEvent;
 import meniscus.core.lift.TestEvent.Kind;
+import meniscus.core.lift.TestEvent;
+import meniscus.core.quantity.Unit;
+import meniscus.core.steadiness.Band;
 import meniscus.drivers.hash.Sha256;
 import meniscus.recorder.disk.FolderLock;
 import meniscus.recorder.journal.Header;
 import meniscus.recorder.journal.Journal;
 import meniscus.recorder.journal.JournalReader;
 import meniscus.recorder.journal.JournalVisitor;
+import meniscus.recorder.journal.Recovered;
 import meniscus.recorder.journal.Samples;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
@@ -90,6 +96,49 @@ class TestFolderTest {
     }
     assertEquals(journal, story(TestFolder.open(folder)::replay));
   }
+
+  /** The dial plays the fast channel here: its frames stand apart and come back in between. */
+  @Test
+  void framesOfAFastChannelStandApartAndComeBackInTheirPlaces() throws IOException {
+    Path to = folder.resolveSibling("fast");
+    Files.createDirectories(to);
+    List<String> recorded;
+    TestFolder.PointsOf apart =
+        new TestFolder.PointsOf() {
+          @Override
+          public List<LiftPoint> of(Recovered test) {
+            List<LiftPoint> points = new ArrayList<>();
+            for (LiftPoint point : test.standing()) {
+              points.add(point.withBeside(List.of(LOUD, SWIRL)));
+            }
+            return points;
+          }
+
+          @Override
+          public OptionalInt apart(Recovered test) {
+            return OptionalInt.of(1);
+          }
+        };
+    TestFolder test;
+    try (FolderLock lock = FolderLock.take(to)) {
+      MadeUpTest.record(lock, Optional.empty());
+      Path file = to.resolve(Journal.NAME);
+      recorded = story(v -> JournalReader.read(meniscus.recorder.disk.Disk.REAL, file, v));
+      test = TestFolder.finalise(lock, Optional.empty(), MadeUpTest.UNITS, "t", apart);
+    }
+    assertEquals(recorded, story(test::replay));
+    assertTrue(test.files().contains("fast.csv.gz"));
+    assertEquals(List.of(LOUD, SWIRL), test.points().get(0).beside());
+    assertEquals(List.of(), test.differences(test.points()));
+    List<LiftPoint> changed = new ArrayList<>(test.points());
+    changed.set(2, changed.get(2).withBeside(List.of(SWIRL)));
+    assertEquals(List.of(3), test.differences(changed));
+  }
+
+  private static final Beside LOUD =
+      new Beside(Band.MIDDLE.word(), Unit.PASCAL, 12.34567890123, OptionalDouble.of(0.1));
+  private static final Beside SWIRL =
+      new Beside("board.swirl", Unit.ONE, -0.25, OptionalDouble.empty());
 
   @Test
   void afterItIsFinishedTheFolderHoldsTheTestAndNothingElse() throws IOException {
@@ -261,11 +310,11 @@ class TestFolderTest {
     finished();
     Path file = folder.resolve("datapackage.json");
     String text = Files.readString(file);
-    Files.writeString(file, text.replace("\"test/1.2\"", "\"test/2\""));
+    Files.writeString(file, text.replace("\"test/1.3\"", "\"test/2\""));
     assertTrue(refused().contains("\"test/2\""));
-    Files.writeString(file, text.replace("\"test/1.2\"", "\"test/1.3\""));
+    Files.writeString(file, text.replace("\"test/1.3\"", "\"test/1.4\""));
     TestFolder.open(folder);
-    Files.writeString(file, text.replace("\"test/1.2\"", "\"photo/1\""));
+    Files.writeString(file, text.replace("\"test/1.3\"", "\"photo/1\""));
     assertTrue(refused().contains("not of a lift test"));
     Files.writeString(file, text.substring(0, 200));
     assertTrue(refused().contains("not whole JSON"));

@@ -151,6 +151,45 @@ class CapturePageTest {
   }
 
   @Test
+  void tooLittleDataIsACountdownAndOneBarFillsUntilItIsGoodEnough() throws Exception {
+    StagedFeed feed = feed(false);
+    feed.speed(1); // a slow machine must see it too
+    run("0.3", feed, false);
+    browser.open(stage.page, "");
+    browser.await("how long", () -> browser.text("#verdict").matches("wait \\d+\\u2009s"));
+    assertTrue(browser.shown("#enough"));
+    assertArcmin("#verdict", LEAST_ARCMIN);
+    String filled = "Number(document.querySelector('#enough').getAttribute('aria-valuenow'))";
+    long early = browser.number(filled);
+    assertTrue(early < 100, "not yet: " + early);
+    feed.speed(SPEED);
+    browser.await("it fills", () -> browser.number(filled) > early);
+    browser.await("good enough", () -> browser.number(filled) == 100);
+    assertTrue(browser.text(".left").startsWith("✓ good enough"));
+    assertFalse(browser.text("#verdict").startsWith("wait"));
+    assertEquals(List.of(), browser.complaints());
+  }
+
+  @Test
+  void theSuspicionAtTheEndIsConfirmedByAButtonBesideIt() throws Exception {
+    StagedFeed feed = feed(true);
+    run("0.45, 0.5, 0.55, 0.6", feed, true);
+    browser.open(stage.page, "");
+    browser.await("three rungs", () -> kept() >= 3);
+    feed.speed(1); // a minute is waited for the answer, on the feed's clock
+    browser.await("asked", () -> browser.shown("#confirm"));
+    String asked = browser.text(".asks");
+    assertTrue(asked.contains("falls or jumps at 0.") && asked.contains("Confirm 0."), asked);
+    assertNothingScrolls();
+    browser.shot("capture-confirm");
+    browser.click("#confirm");
+    browser.await("its rungs", () -> browser.count(".ladder li") == 4 + 22);
+    browser.await("the question is gone", () -> !browser.shown("#confirm"));
+    browser.await("it goes on", () -> browser.text("#lift").matches("0\\.\\d+"));
+    assertEquals(List.of(), browser.complaints());
+  }
+
+  @Test
   void aSecondPageWatchesUntilItTakesCharge() throws Exception {
     run("0.1, 0.2", false, false);
     browser.open(stage.page, "");
@@ -420,7 +459,7 @@ class CapturePageTest {
   @Test
   void aDoubtfulPointFlashesInItsOwnWay() throws Exception {
     StagedFeed feed = feed(false);
-    feed.speed(1);
+    feed.speed(0.2);
     run("0.1, 0.2", feed, false);
     browser.open(stage.page, "");
     awaitAverage();

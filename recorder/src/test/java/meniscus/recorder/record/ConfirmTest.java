@@ -40,10 +40,13 @@ class ConfirmTest {
     String events = Files.readString(out.resolve("events.csv"));
     assertTrue(events.contains("confirm,"), events);
 
+    assertEquals(
+        2, events.split("seat,read_m=", -1).length - 1, "read on the seat twice: " + events);
     Path report = temp.resolve("report.html");
     Recorder.run("", "report", out, "--out", report);
     String page = Files.readString(report);
     assertTrue(page.contains("Pressure sweep at 0.600 in"), "the report tells the answer");
+    assertTrue(page.contains("zero known to 0.000"), "and how well the dial's zero is known");
   }
 
   @Test

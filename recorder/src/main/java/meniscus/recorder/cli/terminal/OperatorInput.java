@@ -23,7 +23,7 @@ import meniscus.core.refusal.Refusal;
 public final class OperatorInput implements Runnable {
 
   public static final String WORDS =
-      "keep | keep now | redo [RUNG] | skip | undo | confirm LIFT | note TEXT | read READINGS"
+      "keep | keep now | redo [RUNG] | skip | undo | confirm LIFT | seat [READING] | note TEXT | read READINGS"
           + " | stop";
 
   private static final Pattern NUMBER = Pattern.compile("[-+]?[.,]?[0-9]");
@@ -104,6 +104,7 @@ public final class OperatorInput implements Runnable {
       case "skip" -> submit(new Command.Skip());
       case "undo" -> submit(new Command.Undo());
       case "confirm" -> confirm(rest);
+      case "seat" -> seat(rest);
       case "note" -> submit(new Command.Note(rest));
       case "read" -> takes.read(rest, together()).ifPresent(refused);
       case "stop" -> submit(new Command.Stop("by the operator"));
@@ -140,6 +141,14 @@ public final class OperatorInput implements Runnable {
       submit(Command.Confirm.of(rest));
     } catch (Refusal e) {
       refused.accept("confirm takes a lift such as \"0.500 in\": " + e.getMessage());
+    }
+  }
+
+  private void seat(String rest) {
+    try {
+      submit(Command.Seat.of(rest));
+    } catch (Refusal e) {
+      refused.accept("seat takes what the dial shows, such as \"0.0005 in\": " + e.getMessage());
     }
   }
 
