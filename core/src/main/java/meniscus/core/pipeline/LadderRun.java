@@ -11,6 +11,7 @@ import java.util.OptionalInt;
 import java.util.stream.Collectors;
 import meniscus.core.bench.Use;
 import meniscus.core.finding.Confirmation;
+import meniscus.core.finding.InUnits;
 import meniscus.core.finding.UnsteadyLifts;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
