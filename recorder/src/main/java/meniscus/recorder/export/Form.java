@@ -9,6 +9,7 @@ import java.io.IOException;
 import java.io.StringWriter;
 import java.io.UncheckedIOException;
 import java.time.Instant;
+import java.time.LocalDateTime;
 import java.util.List;
 
 /** How an exported table is written down as text; {@link ParquetFile} is the form that is none. */
@@ -45,6 +46,9 @@ public enum Form {
   private static String cell(Object cell, boolean decimalComma) {
     if (cell == null) {
       return "";
+    }
+    if (cell instanceof LocalDateTime time) {
+      return SpreadsheetText.time(time);
     }
     return cell instanceof Double number
         ? SpreadsheetText.number(number, decimalComma)
