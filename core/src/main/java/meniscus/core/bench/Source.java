@@ -42,6 +42,11 @@ public sealed interface Source {
       }
     }
 
+    /** The same gauge, taken with the other sign. */
+    public Measured turned() {
+      return new Measured(instrument, channel, lowSi, highSi, accuracy, lagSeconds, !inverted);
+    }
+
     /** What names this channel among all of the bench: {@code instrument.channel}. */
     public String key() {
       return instrument + "." + channel;

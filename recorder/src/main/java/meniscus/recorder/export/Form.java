@@ -56,7 +56,7 @@ public enum Form {
   }
 
   private static ObjectNode json(Table table) {
-    ObjectNode root = new ObjectMapper().createObjectNode();
+    ObjectNode root = new ObjectMapper().createObjectNode().put("meniscus", "export/1");
     ArrayNode columns = root.putArray("columns");
     for (Column column : table.columns()) {
       ObjectNode node = columns.addObject().put("name", column.name());

@@ -2,10 +2,12 @@ package meniscus.recorder.look;
 
 import java.nio.file.Path;
 import java.util.EnumMap;
+import java.util.EnumSet;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import java.util.function.Consumer;
 import java.util.function.UnaryOperator;
 import meniscus.core.bench.Bench;
@@ -33,7 +35,9 @@ public final class WiringCheck {
 
   private final UnaryOperator<String> asks;
   private final Consumer<String> says;
+  private final Set<Use> inverted = EnumSet.noneOf(Use.class);
   private int faults;
+  private boolean onlySigns = true;
 
   /**
    * @param asks shows a question and gives the answer; empty where nobody answers any more
@@ -82,6 +86,16 @@ public final class WiringCheck {
           used);
     }
     return faults;
+  }
+
+  /** Of the last look: what shows the other sign, which the bench file can put right. */
+  public Set<Use> inverted() {
+    return Set.copyOf(inverted);
+  }
+
+  /** Of the last look: nothing is wrong, or nothing that {@link #inverted} does not put right. */
+  public boolean onlySigns() {
+    return onlySigns;
   }
 
   private void suck(
@@ -140,6 +154,11 @@ public final class WiringCheck {
   private void report(Use use, Optional<WiringFault> fault) {
     if (fault.isPresent()) {
       faults++;
+      if (fault.get().kind() == WiringFault.Kind.INVERTED) {
+        inverted.add(use);
+      } else {
+        onlySigns = false;
+      }
       says.accept("fault: " + fault.get().text());
     } else {
       says.accept(use.word() + " is right");

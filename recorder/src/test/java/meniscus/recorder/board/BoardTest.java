@@ -98,6 +98,12 @@ class BoardTest {
       return all;
     }
 
+    /** Enough was seen. */
+    void cancel() throws Exception {
+      thread.interrupt();
+      toTheEnd();
+    }
+
     int exitCode() {
       close();
       return code;
@@ -185,6 +191,74 @@ class BoardTest {
         double end = last(frames).get("sample_index").asDouble();
         assertEquals(end - first + 1, frames.size(), 3, "every packet of the count is there");
       }
+    }
+  }
+
+  /** By simulated cycles: the clock on the wall has no part in it. */
+  @Test
+  void theRateOfLinesAndOfPacketsIsWhatThePageSays() throws Exception {
+    try (SimulatedBoard board = SimulatedBoard.start(folder);
+        Running run = listen(board, "board-lines", 30)) {
+      run.until(frame(one -> one.get("sample_index").asInt() > 5));
+      board.rate();
+      run.until(frame(one -> one.get("sample_index").asInt() > 200));
+      everyBlockTakes(0.020, 150, board.rate());
+      run.cancel();
+    }
+    try (SimulatedBoard board = SimulatedBoard.start(folder, "-DPACKETS");
+        Running run = listen(board, "board-packets", 30)) {
+      run.until(frame(one -> one.get("sample_index").asInt() > 50));
+      board.rate();
+      run.until(frame(one -> one.get("sample_index").asInt() > 1500));
+      everyBlockTakes(0.001, 1000, board.rate());
+      run.cancel();
+    }
+  }
+
+  /**
+   * The mean to a ten-thousandth, each block to 2 % of its time, which sending the one before
+   * takes.
+   */
+  private static void everyBlockTakes(double seconds, long atLeast, SimulatedBoard.Rate rate) {
+    assertTrue(rate.blocks() > atLeast, rate.toString());
+    assertEquals(seconds, rate.mean(), 1e-4 * seconds, rate.toString());
+    assertEquals(seconds, rate.shortest(), 0.02 * seconds, rate.toString());
+    assertEquals(seconds, rate.longest(), 0.02 * seconds, rate.toString());
+  }
+
+  /** A converter that hangs on one plausible value is none that the board could know of. */
+  @Test
+  void aConverterStuckInMidRangeIsNeverKeptAsSteadyAir() throws Exception {
+    Path files = Files.createTempDirectory(folder, "stuck");
+    try (SimulatedBoard board = SimulatedBoard.start(folder)) {
+      write(files, board);
+      board.does("lift 4");
+      board.does("blower " + 28 * INCH_OF_WATER);
+      // 28 of 40 inH2O lie at (0.1 + 0.8 x 28 / 40) x 5 V.
+      board.does("stuck 0 3300");
+      try (Running run =
+          new Running(
+              "record",
+              "--bench",
+              files.resolve("bench.json"),
+              "--plan",
+              files.resolve("plan.json"),
+              "--out",
+              files.resolve("out"),
+              "--hands-free",
+              "--json")) {
+        JsonNode fault = run.until(line -> line.path("event").asText().equals("fault"));
+        assertTrue(fault.get("text").asText().contains("it is stuck"), fault.toString());
+        assertTrue(
+            run.all.stream().noneMatch(line -> line.path("event").asText().equals("kept")),
+            "nothing is kept of it");
+        board.does("stuck -1");
+        run.until(line -> line.path("event").asText().equals("kept"));
+        board.does("lift 9");
+        run.toTheEnd();
+      }
+      double truth = board.portArea(4);
+      assertEquals(truth, areas(files.resolve("out")).get(1) * 1e-6, 0.01 * truth, "of true air");
     }
   }
 

@@ -136,6 +136,29 @@ final class SimulatedBoard implements AutoCloseable {
     return area;
   }
 
+  /**
+   * How blocks were sent since this was asked before, by the chip's own cycles.
+   *
+   * @param blocks how many
+   * @param mean from one to the next [s]
+   * @param shortest [s]
+   * @param longest [s]
+   */
+  record Rate(long blocks, double mean, double shortest, double longest) {}
+
+  /** Asks for the rate, and begins anew. */
+  Rate rate() throws IOException {
+    commands.write("rate\n");
+    commands.flush();
+    String[] said = answers.readLine().split(" ");
+    awaits("rate");
+    return new Rate(
+        Long.parseLong(said[1]),
+        Double.parseDouble(said[2]),
+        Double.parseDouble(said[3]),
+        Double.parseDouble(said[4]));
+  }
+
   private void awaits(String word) throws IOException {
     String line = answers.readLine();
     while (line != null && !line.equals(word)) {
