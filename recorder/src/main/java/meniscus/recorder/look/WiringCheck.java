@@ -33,11 +33,15 @@ public final class WiringCheck {
 
   private static final double LISTEN_SECONDS = 2;
 
+  /** On a busy computer, or from a slow gauge, nothing may come in two seconds (our own choice). */
+  private static final double PATIENCE_SECONDS = 10;
+
   private final UnaryOperator<String> asks;
   private final Consumer<String> says;
   private final Set<Use> inverted = EnumSet.noneOf(Use.class);
   private int faults;
   private boolean onlySigns = true;
+  private boolean whole = true;
 
   /**
    * @param asks shows a question and gives the answer; empty where nobody answers any more
@@ -60,7 +64,8 @@ public final class WiringCheck {
     Map<Use, Source.Measured> used = DryRun.used(bench, range);
     try (Feed feed = Feeds.open(bench, wired, Feeds.Simulation.usual(), Moment.START).feed()) {
       asks.apply("Blower off, hoses open to the room, dial on its seat; then Enter: ");
-      Map<Use, Double> rest = means(feed, bench, wired, used);
+      Map<Use, Double> rest =
+          means(Set.of(Use.TEST_PRESSURE, Use.ELEMENT_DROP), feed, bench, wired, used);
       rest.forEach(
           (use, mean) ->
               says.accept(use.word() + " " + shown(mean, unit(wired, bench, used, use))));
@@ -88,6 +93,11 @@ public final class WiringCheck {
     return faults;
   }
 
+  /** Of the last look: both pressures could be looked at. */
+  public boolean whole() {
+    return whole;
+  }
+
   /** Of the last look: what shows the other sign, which the bench file can put right. */
   public Set<Use> inverted() {
     return Set.copyOf(inverted);
@@ -110,11 +120,12 @@ public final class WiringCheck {
       throws InterruptedException {
     if (!rest.containsKey(use) || !rest.containsKey(other)) {
       says.accept(use.word() + " says nothing by itself: not looked at");
+      whole = false;
       return;
     }
     asks.apply(
         "Suck gently at the hose of " + use.word() + " (" + where + ") and hold; then Enter: ");
-    Map<Use, Double> now = means(feed, bench, wired, used);
+    Map<Use, Double> now = means(Set.of(use, other), feed, bench, wired, used);
     report(
         use,
         WiringFault.ofSuction(
@@ -141,7 +152,7 @@ public final class WiringCheck {
     }
     try {
       double trueSi = Value.si(answer, use.dimension());
-      Map<Use, Double> now = means(feed, bench, wired, used);
+      Map<Use, Double> now = means(Set.of(use), feed, bench, wired, used);
       report(
           use,
           WiringFault.ofKnown(
@@ -172,12 +183,17 @@ public final class WiringCheck {
     return used.get(use).inverted() ? -moved : moved;
   }
 
+  /**
+   * @param awaited what is listened for, beyond the usual time where it has not been heard
+   */
   private static Map<Use, Double> means(
-      Feed feed, Bench bench, List<BoundInstrument> wired, Map<Use, Source.Measured> used)
+      Set<Use> awaited, Feed feed, Bench bench, List<BoundInstrument> wired, Map<Use, Source.Measured> used)
       throws InterruptedException {
     double from = feed.now().seconds();
     Map<Use, double[]> heard = new EnumMap<>(Use.class);
-    while (feed.now().seconds() < from + LISTEN_SECONDS) {
+    while (feed.now().seconds() < from + LISTEN_SECONDS
+        || !heard.keySet().containsAll(awaited)
+            && feed.now().seconds() < from + PATIENCE_SECONDS) {
       Optional<BenchEvent> event = feed.next(0.1);
       event.ifPresent(
           one ->

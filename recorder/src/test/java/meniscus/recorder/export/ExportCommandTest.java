@@ -153,7 +153,7 @@ class ExportCommandTest {
       List<String> foreign =
           isInch
               ? List.of("mm", "(Pa)", "(hPa)", "(degC)", "L/s", "m3")
-              : List.of("(in", "cfm", "degF", "inHg", "ft");
+              : List.of("(in", "cfm", "degF", "inHg", "(ft");
       for (String heading : row.getHeader()) {
         assertTrue(foreign.stream().noneMatch(heading::contains), heading);
       }

@@ -26,6 +26,7 @@ import meniscus.recorder.cli.MeniscusCommand;
 import meniscus.recorder.file.BenchFile;
 import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.Timeout;
 import org.junit.jupiter.api.io.TempDir;
 
 /**
@@ -33,6 +34,7 @@ import org.junit.jupiter.api.io.TempDir;
  * bench is three numbers and a line over TCP; what the person does is done when an answer is read.
  */
 @Tag("long")
+@Timeout(300)
 class WiringDialogueTest {
 
   private static final double INCH_OF_WATER = 249.08891;
@@ -44,6 +46,24 @@ class WiringDialogueTest {
     volatile double plenum;
     volatile double element;
     volatile double lift;
+    private long sent;
+
+    synchronized void lineSent() {
+      sent++;
+      notifyAll();
+    }
+
+    /** Back when the program has been sent some lines of what stands now. */
+    synchronized void settle() {
+      long enough = sent + 10;
+      try {
+        while (sent < enough) {
+          wait();
+        }
+      } catch (InterruptedException e) {
+        Thread.currentThread().interrupt();
+      }
+    }
   }
 
   /** Sends what the stand's gauges show, by the form of the shipped board's lines, till closed. */
@@ -83,6 +103,7 @@ class WiringDialogueTest {
             out.write(
                 String.format("%s*%02X\r\n", covered, check).getBytes(StandardCharsets.US_ASCII));
             out.flush();
+            stand.lineSent();
             Thread.sleep(20);
           }
         } catch (IOException gone) {
@@ -105,12 +126,14 @@ class WiringDialogueTest {
 
     private record Step(Runnable does, String says) {}
 
+    private final Stand stand;
     private final List<Step> steps;
     private int step;
     private byte[] line = {};
     private int next;
 
     Person(Stand stand, String lift, String pressure) {
+      this.stand = stand;
       steps =
           List.of(
               new Step(() -> {}, ""),
@@ -143,6 +166,9 @@ class WiringDialogueTest {
           return -1;
         }
         steps.get(step).does().run();
+        if (step > 0) {
+          stand.settle();
+        }
         line = (steps.get(step++).says() + "\n").getBytes(StandardCharsets.UTF_8);
         next = 0;
       }
