@@ -187,7 +187,11 @@ public final class WiringCheck {
    * @param awaited what is listened for, beyond the usual time where it has not been heard
    */
   private static Map<Use, Double> means(
-      Set<Use> awaited, Feed feed, Bench bench, List<BoundInstrument> wired, Map<Use, Source.Measured> used)
+      Set<Use> awaited,
+      Feed feed,
+      Bench bench,
+      List<BoundInstrument> wired,
+      Map<Use, Source.Measured> used)
       throws InterruptedException {
     double from = feed.now().seconds();
     Map<Use, double[]> heard = new EnumMap<>(Use.class);
