@@ -194,9 +194,33 @@ static int baud_fits(void) {
   return theirs == 0 || fabs(ours / theirs - 1) < 0.03;
 }
 
+/* When blocks were sent, in cycles of the chip: exact, however busy this computer is. */
+static long blocks;
+static avr_cycle_count_t first_block, last_block, shortest, longest;
+
+/* A line begins with P, a packet ends with 0; each begins right after its block is complete. */
+static void timing(unsigned char byte) {
+  static unsigned char before;
+  int begins = (before == '\n' && byte == 'P') || byte == 0;
+  before = byte;
+  if (!begins) return;
+  if (blocks == 0) {
+    first_block = avr->cycle;
+    shortest = ~0ULL;
+    longest = 0;
+  } else {
+    avr_cycle_count_t step = avr->cycle - last_block;
+    if (step < shortest) shortest = step;
+    if (step > longest) longest = step;
+  }
+  last_block = avr->cycle;
+  blocks++;
+}
+
 static void byte_out(avr_irq_t *irq, uint32_t value, void *unused) {
   (void)irq;
   (void)unused;
+  timing(value);
   if (master < 0) return;
   struct pollfd p = {.fd = master, .events = POLLOUT};
   poll(&p, 1, 0);
@@ -253,7 +277,13 @@ static int obey(char *line) {
   else if (!strcmp(name, "unplug")) unplug();
   else if (!strcmp(name, "plug")) plug();
   else if (!strcmp(name, "area")) printf("area %.9g\n", port_area(a));
-  else if (!strcmp(name, "state"))
+  else if (!strcmp(name, "rate")) {
+    double hz = avr->frequency;
+    printf("rate %ld %.9f %.9f %.9f\n", blocks,
+           blocks > 1 ? (last_block - first_block) / hz / (blocks - 1) : 0.0, shortest / hz,
+           longest / hz);
+    blocks = 0;
+  } else if (!strcmp(name, "state"))
     printf("state %.3f %.3f %ld\n", pressure_pa, drop_pa, refused);
   else if (!strcmp(name, "quit")) return 0;
   else printf("unknown ");

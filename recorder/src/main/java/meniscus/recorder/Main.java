@@ -3,8 +3,8 @@ package meniscus.recorder;
 import java.io.FileDescriptor;
 import java.io.FileOutputStream;
 import java.io.PrintStream;
-import java.nio.charset.StandardCharsets;
 import meniscus.recorder.cli.MeniscusCommand;
+import meniscus.recorder.cli.terminal.TerminalText;
 import meniscus.recorder.self.ProgramFault;
 import org.slf4j.LoggerFactory;
 
@@ -21,16 +21,12 @@ public final class Main {
     Thread.setDefaultUncaughtExceptionHandler(
         (thread, thrown) ->
             System.err.println(thread.getName() + ": " + ProgramFault.told(thrown)));
-    PrintStream out = utf8(FileDescriptor.out);
-    PrintStream err = utf8(FileDescriptor.err);
-    int code = MeniscusCommand.run(out, err, System.in, arguments);
+    TerminalText text = TerminalText.here();
+    PrintStream out = text.out(new FileOutputStream(FileDescriptor.out));
+    PrintStream err = text.out(new FileOutputStream(FileDescriptor.err));
+    int code = MeniscusCommand.run(out, err, text.in(System.in), arguments);
     out.flush();
     err.flush();
     System.exit(code);
-  }
-
-  /** Whatever the platform's charset is, data on stdout is UTF-8. */
-  private static PrintStream utf8(FileDescriptor descriptor) {
-    return new PrintStream(new FileOutputStream(descriptor), true, StandardCharsets.UTF_8);
   }
 }

@@ -53,6 +53,11 @@ public sealed interface Source {
           instrument, channel, lowSi, highSi, accuracy, new GaugeTransfer(0, lagSeconds), inverted);
     }
 
+    /** The same gauge, taken with the other sign. */
+    public Measured turned() {
+      return new Measured(instrument, channel, lowSi, highSi, accuracy, lagSeconds, !inverted);
+    }
+
     /** What names this channel among all of the bench: {@code instrument.channel}. */
     public String key() {
       return instrument + "." + channel;

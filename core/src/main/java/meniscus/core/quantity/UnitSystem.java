@@ -13,6 +13,14 @@ public enum UnitSystem {
     return name().toLowerCase(Locale.ROOT);
   }
 
+  /** The one that a unit is written in; metric when both know it or none. */
+  public static UnitSystem of(Unit unit) {
+    return !METRIC.units(unit.dimension()).contains(unit)
+            && INCH.units(unit.dimension()).contains(unit)
+        ? INCH
+        : METRIC;
+  }
+
   /** The unit in which a quantity is shown. */
   public Unit unit(Dimension dimension) {
     return units(dimension).get(0);

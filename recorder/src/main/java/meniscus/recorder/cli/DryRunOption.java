@@ -3,20 +3,26 @@ package meniscus.recorder.cli;
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.io.IOException;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
 import java.util.Scanner;
+import java.util.Set;
+import java.util.function.UnaryOperator;
+import meniscus.core.bench.Use;
 import meniscus.core.refusal.Refusal;
 import meniscus.recorder.cli.terminal.CommandFailed;
 import meniscus.recorder.cli.terminal.Console;
 import meniscus.recorder.cli.terminal.ExitCode;
 import meniscus.recorder.feed.Drivers;
+import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.look.Check;
 import meniscus.recorder.look.DryRun;
+import meniscus.recorder.look.StartingBench;
 import meniscus.recorder.look.WiringCheck;
 import picocli.CommandLine.Option;
 
@@ -38,13 +44,20 @@ final class DryRunOption {
   @Option(
       names = "--wiring",
       description = {
-        "with --bench: leads through hoses, signs and units of a new bench, blower off: suck at",
+        "with --bench, or with --guess --write, which then puts the signs right: leads through",
+        "hoses, signs and units of a new bench, blower off: suck at",
         "each hose, lift the dial by something known; names swapped hoses, a wrong sign, a 3.3 V",
         "reference, mm for in"
       })
   private boolean wiring;
 
-  boolean wanted() {
+  /**
+   * @param writing whether a bench file is written, whose wiring can be looked at then
+   */
+  boolean wanted(boolean writing) {
+    if (wiring && writing && bench.isEmpty()) {
+      return false;
+    }
     if (bench.isPresent() != (plan.isPresent() || wiring)) {
       throw CommandFailed.usage(
           "--bench goes with --plan FILE (a dry run) or with --wiring: look --bench FILE --plan FILE");
@@ -54,17 +67,54 @@ final class DryRunOption {
 
   private int wiring(Console console, Drivers drivers) throws InterruptedException {
     Scanner answers = new Scanner(console.in(), StandardCharsets.UTF_8);
+    WiringCheck check = new WiringCheck(asking(console, answers), console::say);
+    int faults = faults(check, bench.orElseThrow(), drivers);
+    String good =
+        check.whole()
+            ? "No fault was found."
+            : "No fault was found in what could be looked at; not all could.";
+    console.say(faults == 0 ? good : "Put these right, then look once more.");
+    return faults == 0 ? ExitCode.DONE : ExitCode.BENCH_FAULT;
+  }
+
+  /**
+   * Asks a person to suck at the hoses of a bench whose file was just written, and writes down
+   * which gauges show the other sign. With {@code --wiring}, or where a person says yes.
+   */
+  int newBench(Console console, Drivers drivers, Path written) throws InterruptedException {
+    Scanner answers = new Scanner(console.in(), StandardCharsets.UTF_8);
+    UnaryOperator<String> asks = asking(console, answers);
+    if (!wiring
+        && (Console.terminal().isEmpty()
+            || asks.apply("Look at hoses and signs now? Enter for yes, n for later: ")
+                .startsWith("n"))) {
+      return ExitCode.DONE;
+    }
+    WiringCheck check = new WiringCheck(asks, console::say);
+    faults(check, written, drivers);
+    Set<Use> turned = check.inverted();
+    if (!turned.isEmpty()) {
+      try {
+        BenchFile.write(written, StartingBench.turned(BenchFile.read(written), turned));
+      } catch (IOException e) {
+        throw CommandFailed.data(written + " cannot be written: " + e.getMessage());
+      }
+      turned.forEach(use -> console.say(use.word() + ": \"inverted\" is put right in " + written));
+    }
+    return check.onlySigns() ? ExitCode.DONE : ExitCode.BENCH_FAULT;
+  }
+
+  private static UnaryOperator<String> asking(Console console, Scanner answers) {
+    return question -> {
+      console.say(question);
+      return answers.hasNextLine() ? answers.nextLine().strip() : "";
+    };
+  }
+
+  private static int faults(WiringCheck check, Path benchFile, Drivers drivers)
+      throws InterruptedException {
     try {
-      int faults =
-          new WiringCheck(
-                  question -> {
-                    console.say(question);
-                    return answers.hasNextLine() ? answers.nextLine().strip() : "";
-                  },
-                  console::say)
-              .of(bench.orElseThrow(), drivers);
-      console.say(faults == 0 ? "No fault was found." : "Put these right, then look once more.");
-      return faults == 0 ? ExitCode.DONE : ExitCode.BENCH_FAULT;
+      return check.of(benchFile, drivers);
     } catch (FileNotAccepted e) {
       throw CommandFailed.data(e.getMessage());
     } catch (Refusal e) {
@@ -79,7 +129,7 @@ final class DryRunOption {
     }
     List<Check> checks = DryRun.of(bench.orElseThrow(), plan.orElseThrow(), drivers, seconds);
     if (json) {
-      ObjectNode object = JsonNodeFactory.instance.objectNode().put("meniscus", "look/1");
+      ObjectNode object = JsonNodeFactory.instance.objectNode();
       object.put("ready", checks.stream().noneMatch(DryRunOption::isFault));
       ArrayNode array = object.putArray("checks");
       for (Check check : checks) {
@@ -89,7 +139,7 @@ final class DryRunOption {
             .put("state", check.state().word())
             .put("text", check.text());
       }
-      console.json(object);
+      console.as("look-plan").json(object);
     } else {
       for (Check check : checks) {
         console.say(

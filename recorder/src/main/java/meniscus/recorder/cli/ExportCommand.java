@@ -4,6 +4,7 @@ import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.LinkOption;
 import java.nio.file.Path;
+import java.time.ZoneId;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
@@ -47,7 +48,8 @@ import picocli.CommandLine.Parameters;
       "  meniscus export tests --list --part heron --lift \"0.4 in\"",
       "  meniscus export tests --out all.parquet --parquet-library duckdb_jdbc-2.0.0.1.jar",
       "",
-      "In CSV a text that a spreadsheet could take for a formula gets an apostrophe in front. Parquet",
+      "CSV gives each time twice: as an instant (UTC), and behind all columns as a local date and",
+      "time that a spreadsheet takes for one. In CSV a text that a spreadsheet could take for a formula gets an apostrophe in front. Parquet",
       "is written by a free library that is downloaded once; docs/records.md tells how."
     })
 final class ExportCommand implements Callable<Integer> {
@@ -85,6 +87,15 @@ final class ExportCommand implements Callable<Integer> {
   private boolean decimalComma;
 
   @Option(
+      names = "--time-zone",
+      paramLabel = "ZONE",
+      description = {
+        "Whose clocks the local times in CSV are by, as Europe/Berlin.",
+        "Left out: those of this computer."
+      })
+  private ZoneId zone = ZoneId.systemDefault();
+
+  @Option(
       names = "--parquet-library",
       paramLabel = "JAR",
       description = "The downloaded library that writes .parquet: " + ParquetFile.LIBRARY + ".")
@@ -105,6 +116,9 @@ final class ExportCommand implements Callable<Integer> {
       return ExitCode.DONE;
     }
     Table table = list ? TestRows.of(found, in) : points(found, in);
+    if (text.isPresent() && text.get() != Form.JSON) {
+      table = table.withLocalTimes(zone);
+    }
     if (out.isEmpty()) {
       console.out().print(text.orElseThrow().text(table));
       console.out().flush();

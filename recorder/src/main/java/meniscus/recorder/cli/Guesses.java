@@ -134,6 +134,11 @@ final class Guesses {
     return seconds;
   }
 
+  /** Whether a bench file is to be written of what was found. */
+  boolean writes() {
+    return guess && write.isPresent();
+  }
+
   /** Sheets that could not be tried, and why. */
   List<String> faults() {
     return faults;

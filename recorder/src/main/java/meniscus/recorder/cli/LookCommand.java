@@ -3,9 +3,11 @@ package meniscus.recorder.cli;
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.nio.file.Path;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
+import java.util.Optional;
 import java.util.TreeMap;
 import java.util.concurrent.Callable;
 import meniscus.core.instrument.InstrumentDriver;
@@ -41,6 +43,7 @@ import picocli.CommandLine.Option;
       "  meniscus look --plugins plugins --json",
       "  meniscus look --bench bench.json --plan plan.json",
       "  meniscus look --guess --write bench.json",
+      "  meniscus look --guess --write bench.json --wiring",
       "  meniscus look --guess --ask --sheets sheets --on /dev/ttyUSB0"
     })
 final class LookCommand implements Callable<Integer> {
@@ -64,7 +67,7 @@ final class LookCommand implements Callable<Integer> {
   public Integer call() {
     PluginFolder folder = plugins.read(console);
     Drivers drivers = folder.drivers();
-    if (dryRun.wanted()) {
+    if (dryRun.wanted(guesses.writes())) {
       try {
         return dryRun.run(console, drivers, guesses.seconds(), json);
       } catch (InterruptedException e) {
@@ -89,13 +92,12 @@ final class LookCommand implements Callable<Integer> {
         }
         guesses.faults().forEach(fault -> console.warn("not tried, " + fault));
       }
-      guesses
-          .write(outcomes, lines, drivers)
-          .ifPresent(
-              file ->
-                  console.warn(
-                      file + " is written, to start from: put in what stands on your bench"));
-      return ExitCode.DONE;
+      Optional<Path> written = guesses.write(outcomes, lines, drivers);
+      if (written.isEmpty()) {
+        return ExitCode.DONE;
+      }
+      console.warn(written.get() + " is written, to start from: put in what stands on your bench");
+      return json ? ExitCode.DONE : dryRun.newBench(console, drivers, written.get());
     } catch (InterruptedException e) {
       return ExitCode.INTERRUPTED;
     }

@@ -5,7 +5,7 @@ import java.io.InputStream;
 import java.io.PrintStream;
 import java.io.PrintWriter;
 import java.io.UncheckedIOException;
-import java.nio.charset.StandardCharsets;
+import java.io.Writer;
 import java.util.List;
 import java.util.stream.Stream;
 import meniscus.core.refusal.Refusal;
@@ -171,8 +171,24 @@ public final class MeniscusCommand {
     return line;
   }
 
+  /** In the stream's own charset, which Java 17 does not tell. */
   private static PrintWriter writer(PrintStream stream) {
-    return new PrintWriter(stream, true, StandardCharsets.UTF_8);
+    return new PrintWriter(
+        new Writer() {
+          @Override
+          public void write(char[] letters, int from, int count) {
+            stream.print(String.valueOf(letters, from, count));
+          }
+
+          @Override
+          public void flush() {
+            stream.flush();
+          }
+
+          @Override
+          public void close() {}
+        },
+        true);
   }
 
   private static int wrongUsage(ParameterException e, String[] arguments) {

@@ -34,6 +34,9 @@ public interface Disk {
   /** Makes the names in a folder last, where the platform can. */
   void forceFolder(Path folder) throws IOException;
 
+  /** What the disk of a folder says of itself, after something on it failed. */
+  Room room(Path folder);
+
   /** Names of the files and folders in a folder, sorted. */
   List<String> names(Path folder) throws IOException;
 

@@ -25,6 +25,12 @@ public final class FolderLock implements AutoCloseable {
 
   public static final String NAME = "test.lock";
 
+  /**
+   * A recorder that ends takes the file away once; so many that end between opening and locking are
+   * no recorders, but a disk that tells sizes late (our own choice).
+   */
+  private static final int TRIES = 100;
+
   private final Path folder;
   private final FileChannel channel;
 
@@ -45,7 +51,16 @@ public final class FolderLock implements AutoCloseable {
   }
 
   private static FolderLock take(Path folder, Path file) throws IOException {
-    while (true) {
+    return take(folder, file, FolderLock::isStill);
+  }
+
+  /** Whether a locked file is still the one that its name stands for. */
+  interface Still {
+    boolean is(Path file, FileChannel channel) throws IOException;
+  }
+
+  static FolderLock take(Path folder, Path file, Still still) throws IOException {
+    for (int tried = 0; tried < TRIES; tried++) {
       FileChannel channel =
           FileChannel.open(
               file, StandardOpenOption.WRITE, StandardOpenOption.CREATE, LinkOption.NOFOLLOW_LINKS);
@@ -56,7 +71,7 @@ public final class FolderLock implements AutoCloseable {
                   + folder
                   + ": stop it first, or choose another folder with --out");
         }
-        if (isStill(file, channel)) {
+        if (still.is(file, channel)) {
           return new FolderLock(folder, channel);
         }
         channel.close(); // The last owner deleted it between our opening and our locking.
@@ -65,6 +80,10 @@ public final class FolderLock implements AutoCloseable {
         throw e;
       }
     }
+    throw new IOException(
+        file
+            + " is another file each time it is locked: is the folder on a network disk? Use a disk"
+            + " of this computer");
   }
 
   private static boolean tryLock(FileChannel channel) throws IOException {

@@ -8,7 +8,6 @@ import java.nio.file.Files;
 import java.nio.file.LinkOption;
 import java.nio.file.OpenOption;
 import java.nio.file.Path;
-import java.nio.file.StandardCopyOption;
 import java.nio.file.StandardOpenOption;
 import java.util.List;
 import java.util.stream.Stream;
@@ -44,7 +43,7 @@ final class RealDisk implements Disk {
   @Override
   public void rename(Path from, Path to) throws IOException {
     try {
-      Files.move(from, to, StandardCopyOption.ATOMIC_MOVE, StandardCopyOption.REPLACE_EXISTING);
+      Renaming.replace(from, to);
     } catch (AtomicMoveNotSupportedException e) {
       throw new IOException(
           "the file system of " + to.getParent() + " cannot rename in one step: use a local disk",
@@ -54,7 +53,7 @@ final class RealDisk implements Disk {
 
   @Override
   public void delete(Path file) throws IOException {
-    Files.deleteIfExists(file);
+    Renaming.delete(file);
   }
 
   @Override
@@ -73,6 +72,11 @@ final class RealDisk implements Disk {
     try (channel) {
       channel.force(true);
     }
+  }
+
+  @Override
+  public Room room(Path folder) {
+    return Room.of(folder);
   }
 
   @Override

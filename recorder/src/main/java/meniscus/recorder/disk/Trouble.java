@@ -7,7 +7,6 @@ import java.nio.file.FileSystemException;
 import java.nio.file.NoSuchFileException;
 import java.nio.file.NotDirectoryException;
 import java.nio.file.Path;
-import java.util.Locale;
 
 /** Why a file cannot be used, in words that help the operator. */
 public final class Trouble {
@@ -35,17 +34,19 @@ public final class Trouble {
     return trouble.getMessage();
   }
 
-  /** Why it could not be written. */
+  /** Why a file could not be written. */
   public static String inWords(Exception e, Path file) {
-    String message = String.valueOf(e.getMessage());
-    String folder = String.valueOf(file.getParent());
-    if (message.toLowerCase(Locale.ROOT).contains("no space")) {
-      return "the disk of " + folder + " is full: free some space on it";
-    }
+    return inWords(e, file, Disk.REAL);
+  }
+
+  /** The same of a file on a disk, which is asked how it stands. */
+  public static String inWords(Exception e, Path file, Disk disk) {
+    Path folder = file.toAbsolutePath().getParent();
+    Room room = disk.room(folder);
     if (e instanceof NoSuchFileException) {
       return file + " is gone: put the disk or the folder back";
     }
-    if (message.contains("Read-only")) {
+    if (room.readOnly()) {
       return "the disk of "
           + folder
           + " is read only: a disk that turns so by itself has a fault; unlock it, or have it checked"
@@ -54,6 +55,9 @@ public final class Trouble {
     if (e instanceof AccessDeniedException) {
       return folder + " may not be written: give it write permission";
     }
-    return file + " cannot be written (" + message + "): check the disk and its cable";
+    if (room.isUsedUp()) {
+      return "the disk of " + folder + " is full: free some space on it";
+    }
+    return file + " cannot be written (" + e.getMessage() + "): check the disk and its cable";
   }
 }

@@ -1,12 +1,14 @@
 package meniscus.recorder.export;
 
 import java.time.Instant;
+import java.time.LocalDateTime;
+import java.time.ZoneId;
 
 /**
  * A column of an exported table.
  *
  * @param name as in points.csv where it is the same
- * @param unit symbol; empty where there is none
+ * @param unit symbol, or the zone of a local time; empty where there is none
  * @param kind what its cells are, where they are known
  */
 public record Column(String name, String unit, Kind kind) {
@@ -15,6 +17,7 @@ public record Column(String name, String unit, Kind kind) {
   public enum Kind {
     TEXT(String.class),
     TIME(Instant.class),
+    LOCAL_TIME(LocalDateTime.class),
     COUNT(Integer.class),
     NUMBER(Double.class),
     FLAG(Boolean.class);
@@ -36,6 +39,11 @@ public record Column(String name, String unit, Kind kind) {
 
   static Column time(String name) {
     return new Column(name, "", Kind.TIME);
+  }
+
+  /** A time of another column on the clocks of a zone. */
+  static Column local(String name, ZoneId zone) {
+    return new Column(name + "_local", zone.getId(), Kind.LOCAL_TIME);
   }
 
   static Column count(String name) {

@@ -9,6 +9,7 @@ import java.io.IOException;
 import java.io.StringWriter;
 import java.io.UncheckedIOException;
 import java.time.Instant;
+import java.time.LocalDateTime;
 import java.util.List;
 
 /** How an exported table is written down as text; {@link ParquetFile} is the form that is none. */
@@ -46,13 +47,16 @@ public enum Form {
     if (cell == null) {
       return "";
     }
+    if (cell instanceof LocalDateTime time) {
+      return SpreadsheetText.time(time);
+    }
     return cell instanceof Double number
         ? SpreadsheetText.number(number, decimalComma)
         : cell instanceof String text ? SpreadsheetText.safe(text) : cell.toString();
   }
 
   private static ObjectNode json(Table table) {
-    ObjectNode root = new ObjectMapper().createObjectNode();
+    ObjectNode root = new ObjectMapper().createObjectNode().put("meniscus", "export/1");
     ArrayNode columns = root.putArray("columns");
     for (Column column : table.columns()) {
       ObjectNode node = columns.addObject().put("name", column.name());

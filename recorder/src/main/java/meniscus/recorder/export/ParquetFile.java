@@ -164,6 +164,7 @@ public final class ParquetFile {
     return switch (kind) {
       case TEXT -> "VARCHAR";
       case TIME -> "TIMESTAMP WITH TIME ZONE";
+      case LOCAL_TIME -> "TIMESTAMP";
       case COUNT -> "INTEGER";
       case NUMBER -> "DOUBLE";
       case FLAG -> "BOOLEAN";

@@ -10,7 +10,9 @@ import java.util.Map;
 import java.util.OptionalDouble;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
+import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.Unit;
+import meniscus.core.quantity.UnitSystem;
 import meniscus.recorder.archive.TestArchive.Found;
 import meniscus.recorder.archive.TestSummary;
 import meniscus.recorder.file.PlanFile;
@@ -21,14 +23,22 @@ import meniscus.recorder.journal.Header;
 public final class PointRows {
 
   private final Plan.Units units;
+  private final Unit area;
+  private final Unit temperature;
+  private final Unit airPressure;
   private final List<List<Object>> rows = new ArrayList<>();
 
   private PointRows(Plan.Units units) {
     this.units = units;
+    UnitSystem system = UnitSystem.of(units.lift());
+    area = system.unit(Dimension.AREA);
+    temperature = system.unit(Dimension.TEMPERATURE);
+    airPressure = system == UnitSystem.INCH ? Unit.INCH_OF_MERCURY : Unit.HECTOPASCAL;
   }
 
   /**
-   * @param units of lift, flow and pressure, the same for all tests
+   * @param units of lift, flow and pressure, the same for all tests; areas and the reference air
+   *     are in units of the system that the lift's unit is of
    * @throws IOException when a test folder is damaged; the message names the file
    */
   public static Table of(List<Found> tests, Plan.Units units) throws IOException {
@@ -62,7 +72,7 @@ public final class PointRows {
         Column.number("flow_repeat_u95", flow),
         Column.number("test_pressure", pressure),
         Column.flag("pressure_as_asked"),
-        Column.number("effective_area", "mm2"),
+        Column.number("effective_area", area.symbol()),
         Column.number("cd_curtain", ""),
         Column.text("verdict"),
         Column.number("unsteadiness", ""),
@@ -74,8 +84,8 @@ public final class PointRows {
         Column.text("range"),
         Column.count("segment"),
         Column.text("remarks"),
-        Column.number("reference_temperature", Unit.DEGREE_CELSIUS.symbol()),
-        Column.number("reference_pressure", Unit.HECTOPASCAL.symbol()),
+        Column.number("reference_temperature", temperature.symbol()),
+        Column.number("reference_pressure", airPressure.symbol()),
         Column.number("reference_humidity", Unit.PERCENT.symbol()),
         Column.number("reference_test_pressure", pressure));
   }
@@ -110,7 +120,7 @@ public final class PointRows {
               in(units.flow(), p.flowRepeatU95()),
               in(units.pressure(), p.testPressurePa()),
               p.pressureAsAsked(),
-              in(Unit.SQUARE_MILLIMETRE, p.effectiveAreaM2()),
+              in(area, p.effectiveAreaM2()),
               in(Unit.ONE, p.flow().cdCurtain()),
               p.verdict().word(),
               in(Unit.ONE, p.unsteadiness()),
@@ -122,8 +132,8 @@ public final class PointRows {
               p.range(),
               p.taken().segment(),
               String.join("; ", p.remarkSentences()),
-              in(Unit.DEGREE_CELSIUS, reference.temperatureK()),
-              in(Unit.HECTOPASCAL, reference.pressurePa()),
+              in(temperature, reference.temperatureK()),
+              in(airPressure, reference.pressurePa()),
               in(Unit.PERCENT, reference.relativeHumidity()),
               in(units.pressure(), reference.testPressurePa())));
     }

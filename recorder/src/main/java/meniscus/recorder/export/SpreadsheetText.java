@@ -1,5 +1,7 @@
 package meniscus.recorder.export;
 
+import java.time.LocalDateTime;
+import java.time.format.DateTimeFormatter;
 import java.util.Locale;
 
 /**
@@ -11,6 +13,9 @@ import java.util.Locale;
 final class SpreadsheetText {
 
   private static final String STARTS_A_FORMULA = "=+-@\t\r\n\uFF1D\uFF0B\uFF0D\uFF20";
+
+  private static final DateTimeFormatter DATE_AND_TIME =
+      DateTimeFormatter.ofPattern("uuuu-MM-dd HH:mm:ss", Locale.ROOT);
 
   private SpreadsheetText() {}
 
@@ -33,6 +38,14 @@ final class SpreadsheetText {
     return Character.isISOControl(character) && "\t\r\n".indexOf(character) < 0
         ? 0xFFFD
         : character;
+  }
+
+  /**
+   * Year first, whole seconds, a blank between: what spreadsheets of every country take for a date
+   * and time, where an ISO instant with T and Z stays a text.
+   */
+  static String time(LocalDateTime time) {
+    return time.format(DATE_AND_TIME);
   }
 
   /** A number with a point, or with a comma where the spreadsheet's country writes one. */

@@ -2,6 +2,10 @@ package meniscus.recorder.export;
 
 import java.math.BigDecimal;
 import java.math.MathContext;
+import java.time.Instant;
+import java.time.LocalDateTime;
+import java.time.ZoneId;
+import java.util.ArrayList;
 import java.util.List;
 
 /**
@@ -29,6 +33,32 @@ public record Table(List<Column> columns, List<List<Object>> rows) {
         }
       }
     }
+  }
+
+  /**
+   * The same for a person's spreadsheet: behind all columns each time once more, as a date and time
+   * on the clocks of a zone. The instants stay: an hour in autumn comes twice.
+   */
+  public Table withLocalTimes(ZoneId zone) {
+    List<Integer> times = new ArrayList<>();
+    List<Column> wider = new ArrayList<>(columns);
+    for (int i = 0; i < columns.size(); i++) {
+      if (columns.get(i).kind() == Column.Kind.TIME) {
+        times.add(i);
+        wider.add(Column.local(columns.get(i).name(), zone));
+      }
+    }
+    List<List<Object>> longer = new ArrayList<>();
+    for (List<Object> row : rows) {
+      List<Object> cells = new ArrayList<>(row);
+      times.forEach(time -> cells.add(local(row.get(time), zone)));
+      longer.add(cells);
+    }
+    return new Table(wider, longer);
+  }
+
+  private static Object local(Object time, ZoneId zone) {
+    return time instanceof Instant instant ? LocalDateTime.ofInstant(instant, zone) : null;
   }
 
   /** A number as a cell; {@code null} when it is not finite. */

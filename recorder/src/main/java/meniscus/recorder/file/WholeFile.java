@@ -5,9 +5,11 @@ import java.nio.channels.FileChannel;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
-import java.nio.file.StandardCopyOption;
 import java.nio.file.StandardOpenOption;
+import java.util.Optional;
 import java.util.UUID;
+import meniscus.recorder.disk.PortableName;
+import meniscus.recorder.disk.Renaming;
 
 /** Writes a file whole or not at all: a reader sees the old one or the new one, never half. */
 public final class WholeFile {
@@ -40,6 +42,10 @@ public final class WholeFile {
   public static void write(Path file, Filling filling) throws IOException {
     Path whole = file.toAbsolutePath();
     Path folder = whole.getParent();
+    Optional<String> fault = PortableName.fault(whole);
+    if (fault.isPresent()) {
+      throw new IOException(fault.get());
+    }
     Files.createDirectories(folder);
     // Readable by whom the user's other new files are; a temporary file would be his alone.
     Path part =
@@ -50,11 +56,20 @@ public final class WholeFile {
       try (FileChannel channel = FileChannel.open(part, StandardOpenOption.WRITE)) {
         channel.force(true);
       }
-      Files.move(part, whole, StandardCopyOption.ATOMIC_MOVE, StandardCopyOption.REPLACE_EXISTING);
-    } finally {
-      Files.deleteIfExists(part);
+      Renaming.replace(part, whole);
+    } catch (IOException | RuntimeException e) {
+      deleteAfter(e, part);
+      throw e;
     }
     force(folder);
+  }
+
+  private static void deleteAfter(Exception e, Path part) {
+    try {
+      Renaming.delete(part);
+    } catch (IOException stays) {
+      e.addSuppressed(stays);
+    }
   }
 
   /** Forces the rename itself; systems that cannot open a folder do without. */

@@ -113,7 +113,7 @@ final class JournalCopy implements Runnable, Fallback {
         follow();
         report(null);
       } catch (IOException | RuntimeException e) {
-        report(Trouble.inWords(e, file));
+        report(Trouble.inWords(e, file, disk));
         reopen = true;
         pause();
       }
@@ -208,7 +208,7 @@ final class JournalCopy implements Runnable, Fallback {
     while (bytes.hasRemaining()) {
       int count = open.write(written, bytes);
       if (count <= 0) {
-        throw new IOException("No space left on device");
+        throw new IOException("nothing more is taken");
       }
       synchronized (tail) {
         written += count;
@@ -315,7 +315,7 @@ final class JournalCopy implements Runnable, Fallback {
     try {
       open.close();
     } catch (IOException e) {
-      report(Trouble.inWords(e, file));
+      report(Trouble.inWords(e, file, disk));
     }
     synchronized (tail) {
       ended = true;

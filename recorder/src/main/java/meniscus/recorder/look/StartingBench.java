@@ -87,6 +87,35 @@ public final class StartingBench {
     return start.bench();
   }
 
+  /** The same bench, with some of its gauges taken with the other sign. */
+  public static Bench turned(Bench bench, Set<Use> uses) {
+    Map<Use, Source> channels = new EnumMap<>(bench.channels());
+    channels.replaceAll(
+        (use, source) ->
+            uses.contains(use)
+                ? source.<Source>fold(Source.Measured::turned, typed -> typed)
+                : source);
+    List<Range> ranges =
+        bench.ranges().stream()
+            .map(
+                range ->
+                    uses.contains(Use.ELEMENT_DROP)
+                        ? new Range(range.name(), range.element(), range.drop().turned())
+                        : range)
+            .toList();
+    return new Bench(
+        bench.name(),
+        bench.notes(),
+        bench.units(),
+        bench.site(),
+        bench.layout(),
+        bench.plenum(),
+        bench.instruments(),
+        channels,
+        ranges,
+        bench.upkeep());
+  }
+
   private void add(Recognised each) {
     String id = freeId(each.known().name());
     instruments.add(new Instrument(id, each.sheet(), line(each)));

@@ -2,10 +2,12 @@ package meniscus.recorder.look;
 
 import java.nio.file.Path;
 import java.util.EnumMap;
+import java.util.EnumSet;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import java.util.function.Consumer;
 import java.util.function.UnaryOperator;
 import meniscus.core.bench.Bench;
@@ -31,9 +33,15 @@ public final class WiringCheck {
 
   private static final double LISTEN_SECONDS = 2;
 
+  /** On a busy computer, or from a slow gauge, nothing may come in two seconds (our own choice). */
+  private static final double PATIENCE_SECONDS = 10;
+
   private final UnaryOperator<String> asks;
   private final Consumer<String> says;
+  private final Set<Use> inverted = EnumSet.noneOf(Use.class);
   private int faults;
+  private boolean onlySigns = true;
+  private boolean whole = true;
 
   /**
    * @param asks shows a question and gives the answer; empty where nobody answers any more
@@ -56,7 +64,8 @@ public final class WiringCheck {
     Map<Use, Source.Measured> used = DryRun.used(bench, range);
     try (Feed feed = Feeds.open(bench, wired, Feeds.Simulation.usual(), Moment.START).feed()) {
       asks.apply("Blower off, hoses open to the room, dial on its seat; then Enter: ");
-      Map<Use, Double> rest = means(feed, bench, wired, used);
+      Map<Use, Double> rest =
+          means(Set.of(Use.TEST_PRESSURE, Use.ELEMENT_DROP), feed, bench, wired, used);
       rest.forEach(
           (use, mean) ->
               says.accept(use.word() + " " + shown(mean, unit(wired, bench, used, use))));
@@ -84,6 +93,21 @@ public final class WiringCheck {
     return faults;
   }
 
+  /** Of the last look: both pressures could be looked at. */
+  public boolean whole() {
+    return whole;
+  }
+
+  /** Of the last look: what shows the other sign, which the bench file can put right. */
+  public Set<Use> inverted() {
+    return Set.copyOf(inverted);
+  }
+
+  /** Of the last look: nothing is wrong, or nothing that {@link #inverted} does not put right. */
+  public boolean onlySigns() {
+    return onlySigns;
+  }
+
   private void suck(
       Use use,
       String where,
@@ -96,11 +120,12 @@ public final class WiringCheck {
       throws InterruptedException {
     if (!rest.containsKey(use) || !rest.containsKey(other)) {
       says.accept(use.word() + " says nothing by itself: not looked at");
+      whole = false;
       return;
     }
     asks.apply(
         "Suck gently at the hose of " + use.word() + " (" + where + ") and hold; then Enter: ");
-    Map<Use, Double> now = means(feed, bench, wired, used);
+    Map<Use, Double> now = means(Set.of(use, other), feed, bench, wired, used);
     report(
         use,
         WiringFault.ofSuction(
@@ -127,7 +152,7 @@ public final class WiringCheck {
     }
     try {
       double trueSi = Value.si(answer, use.dimension());
-      Map<Use, Double> now = means(feed, bench, wired, used);
+      Map<Use, Double> now = means(Set.of(use), feed, bench, wired, used);
       report(
           use,
           WiringFault.ofKnown(
@@ -140,6 +165,11 @@ public final class WiringCheck {
   private void report(Use use, Optional<WiringFault> fault) {
     if (fault.isPresent()) {
       faults++;
+      if (fault.get().kind() == WiringFault.Kind.INVERTED) {
+        inverted.add(use);
+      } else {
+        onlySigns = false;
+      }
       says.accept("fault: " + fault.get().text());
     } else {
       says.accept(use.word() + " is right");
@@ -153,12 +183,21 @@ public final class WiringCheck {
     return used.get(use).inverted() ? -moved : moved;
   }
 
+  /**
+   * @param awaited what is listened for, beyond the usual time where it has not been heard
+   */
   private static Map<Use, Double> means(
-      Feed feed, Bench bench, List<BoundInstrument> wired, Map<Use, Source.Measured> used)
+      Set<Use> awaited,
+      Feed feed,
+      Bench bench,
+      List<BoundInstrument> wired,
+      Map<Use, Source.Measured> used)
       throws InterruptedException {
     double from = feed.now().seconds();
     Map<Use, double[]> heard = new EnumMap<>(Use.class);
-    while (feed.now().seconds() < from + LISTEN_SECONDS) {
+    while (feed.now().seconds() < from + LISTEN_SECONDS
+        || !heard.keySet().containsAll(awaited)
+            && feed.now().seconds() < from + PATIENCE_SECONDS) {
       Optional<BenchEvent> event = feed.next(0.1);
       event.ifPresent(
           one ->

@@ -19,6 +19,7 @@ import meniscus.recorder.archive.IndexEntry;
 import meniscus.recorder.archive.TestArchive;
 import meniscus.recorder.archive.TestSummary;
 import meniscus.recorder.disk.InsideName;
+import meniscus.recorder.disk.PortableName;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.PlanFile;
 import meniscus.recorder.folder.TestFolder;
@@ -238,6 +239,10 @@ final class Archive {
   Path inside(String name) throws HttpError {
     if (!InsideName.ok(name) || name.contains("/")) {
       throw badName();
+    }
+    Optional<String> fault = PortableName.fault(name);
+    if (fault.isPresent()) {
+      throw HttpError.wrong(fault.get());
     }
     return data.resolve(name);
   }

@@ -13,6 +13,7 @@ import meniscus.core.bench.CalibrationRef;
 import meniscus.core.bench.Instrument;
 import meniscus.core.lift.Plan;
 import meniscus.drivers.sheet.SheetFile;
+import meniscus.recorder.disk.PortableName;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.PlanFile;
@@ -37,6 +38,12 @@ public final class FolderFiles {
     files.put(
         Header.PLAN,
         plan.setUp().liftZeroM().isPresent() ? bytes(planFile) : withUsualLiftZero(plan));
+    PortableName.fault(files.keySet())
+        .ifPresent(
+            fault -> {
+              throw new FileNotAccepted(
+                  benchFile + ": its test folders could not be kept everywhere: " + fault);
+            });
     return files;
   }
 

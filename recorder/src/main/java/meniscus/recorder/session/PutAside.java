@@ -5,6 +5,7 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.Optional;
 import meniscus.recorder.disk.FolderLock;
+import meniscus.recorder.disk.Renaming;
 import meniscus.recorder.folder.TestFolder;
 import meniscus.recorder.journal.Journal;
 
@@ -24,7 +25,7 @@ final class PutAside {
       return Optional.empty();
     }
     FolderLock.take(folder).close();
-    return Optional.of(Files.move(folder, free(folder, ".earlier-", "")));
+    return Optional.of(moved(folder, free(folder, ".earlier-", "")));
   }
 
   /**
@@ -38,7 +39,12 @@ final class PutAside {
     }
     FolderLock.take(folder).close();
     Path journal = folder.resolve(Journal.NAME);
-    return Optional.of(Files.move(journal, free(folder.resolve("earlier"), "-", ".journal")));
+    return Optional.of(moved(journal, free(folder.resolve("earlier"), "-", ".journal")));
+  }
+
+  private static Path moved(Path from, Path to) throws IOException {
+    Renaming.move(from, to);
+    return to;
   }
 
   private static Path free(Path path, String join, String ending) {

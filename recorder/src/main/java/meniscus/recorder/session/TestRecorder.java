@@ -24,6 +24,7 @@ import meniscus.core.refusal.Refusal;
 import meniscus.core.time.Moment;
 import meniscus.core.time.UtcAnchor;
 import meniscus.recorder.disk.FolderLock;
+import meniscus.recorder.disk.PortableName;
 import meniscus.recorder.disk.Trouble;
 import meniscus.recorder.feed.BenchFault;
 import meniscus.recorder.feed.BoundInstrument;
@@ -205,6 +206,10 @@ public final class TestRecorder {
     if (Files.exists(folder) && !Files.isDirectory(folder)) {
       throw new IOException(folder + " is a file, not a folder: choose another name");
     }
+    Optional<String> fault = PortableName.fault(folder);
+    if (fault.isPresent()) {
+      throw new IOException(folder + ": " + fault.get());
+    }
     try {
       Files.createDirectories(folder);
     } catch (IOException e) {
@@ -312,7 +317,13 @@ public final class TestRecorder {
               words ->
                   session.tell(
                       new OperatorMessage(OperatorMessage.Kind.UPKEEP, "barometer: " + words)));
-      session.run(new UtcAnchor(opening, test.first()));
+      // Only where the clock on the wall is the test's own: a simulated bench runs through.
+      Awake awake = Awake.begin(opened.clock().isPresent());
+      try {
+        session.run(new UtcAnchor(opening, test.first()));
+      } finally {
+        awake.close();
+      }
       return session.ladder();
     }
   }

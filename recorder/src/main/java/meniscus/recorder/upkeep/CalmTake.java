@@ -24,6 +24,7 @@ import meniscus.core.pipeline.RungWindow;
 import meniscus.core.refusal.Refusal;
 import meniscus.core.steadiness.CalmRecord;
 import meniscus.core.steadiness.CalmRun;
+import meniscus.recorder.disk.Renaming;
 import meniscus.recorder.feed.ByEye;
 import meniscus.recorder.file.CalmLine;
 import meniscus.recorder.signal.CalmFolder;
@@ -210,9 +211,9 @@ public record CalmTake(List<CalmRun> runs, int missed) {
     String sha256 = new CalmFolder(fresh).indexSha256();
     Path folder = beside.resolve(FOLDER);
     if (Files.exists(folder)) {
-      Files.move(folder, aside(beside, at));
+      Renaming.move(folder, aside(beside, at));
     }
-    Files.move(fresh, folder);
+    Renaming.move(fresh, folder);
     return bench.with(
         upkeep -> upkeep.withCalm(new CalmRef(FOLDER, sha256, at)).withHealth(entry(bench, at)));
   }

@@ -19,6 +19,7 @@ import meniscus.core.lift.Sweep;
 import meniscus.core.refusal.Refusal;
 import meniscus.drivers.simulated.Mounted;
 import meniscus.drivers.simulated.Scenario;
+import meniscus.recorder.disk.Renaming;
 import meniscus.recorder.feed.ByEye;
 import meniscus.recorder.feed.Feeds;
 import meniscus.recorder.file.PlanFile;
@@ -174,7 +175,7 @@ record Fittings(UpkeepPlace place, Bench bench, Plan plan, int count, Feeds.Simu
     for (int more = 2; Files.exists(aside); more++) {
       aside = folder().resolveSibling(safe(head()) + "-" + day + "-" + more);
     }
-    Files.move(folder(), aside);
+    Renaming.move(folder(), aside);
   }
 
   private void take(Path fitting, int number, Path planFile, BenchOperator operator)

@@ -98,6 +98,12 @@ class BoardTest {
       return all;
     }
 
+    /** Enough was seen. */
+    void cancel() throws Exception {
+      thread.interrupt();
+      toTheEnd();
+    }
+
     int exitCode() {
       close();
       return code;
@@ -165,7 +171,7 @@ class BoardTest {
         assertEquals(22.5, end.get("temperature").asDouble(), 0.01);
         assertEquals(40, end.get("humidity").asDouble(), 0.1);
         assertTrue(last(all).get("sample_interval_s").asDouble() > 0, "by its own counter");
-        assertTrue(frames.size() > 100, frames.size() + " lines");
+        assertTrue(frames.size() > 20, frames.size() + " lines");
       }
     }
   }
@@ -180,11 +186,79 @@ class BoardTest {
         List<JsonNode> frames = frames(all);
         assertEquals(28, last(frames).get("test_pressure").asDouble(), 1.5);
         assertEquals(8, last(frames).get("lift").asDouble(), 0.1);
-        assertTrue(frames.size() > 1500, frames.size() + " packets");
+        assertTrue(frames.size() > 100, frames.size() + " packets, however slow this computer");
         double first = frames.get(0).get("sample_index").asDouble();
         double end = last(frames).get("sample_index").asDouble();
         assertEquals(end - first + 1, frames.size(), 3, "every packet of the count is there");
       }
+    }
+  }
+
+  /** By simulated cycles: the clock on the wall has no part in it. */
+  @Test
+  void theRateOfLinesAndOfPacketsIsWhatThePageSays() throws Exception {
+    try (SimulatedBoard board = SimulatedBoard.start(folder);
+        Running run = listen(board, "board-lines", 30)) {
+      run.until(frame(one -> one.get("sample_index").asInt() > 5));
+      board.rate();
+      run.until(frame(one -> one.get("sample_index").asInt() > 200));
+      everyBlockTakes(0.020, 150, board.rate());
+      run.cancel();
+    }
+    try (SimulatedBoard board = SimulatedBoard.start(folder, "-DPACKETS");
+        Running run = listen(board, "board-packets", 30)) {
+      run.until(frame(one -> one.get("sample_index").asInt() > 50));
+      board.rate();
+      run.until(frame(one -> one.get("sample_index").asInt() > 1500));
+      everyBlockTakes(0.001, 1000, board.rate());
+      run.cancel();
+    }
+  }
+
+  /**
+   * The mean to a ten-thousandth, each block to 2 % of its time, which sending the one before
+   * takes.
+   */
+  private static void everyBlockTakes(double seconds, long atLeast, SimulatedBoard.Rate rate) {
+    assertTrue(rate.blocks() > atLeast, rate.toString());
+    assertEquals(seconds, rate.mean(), 1e-4 * seconds, rate.toString());
+    assertEquals(seconds, rate.shortest(), 0.02 * seconds, rate.toString());
+    assertEquals(seconds, rate.longest(), 0.02 * seconds, rate.toString());
+  }
+
+  /** A converter that hangs on one plausible value is none that the board could know of. */
+  @Test
+  void aConverterStuckInMidRangeIsNeverKeptAsSteadyAir() throws Exception {
+    Path files = Files.createTempDirectory(folder, "stuck");
+    try (SimulatedBoard board = SimulatedBoard.start(folder)) {
+      write(files, board);
+      board.does("lift 4");
+      board.does("blower " + 28 * INCH_OF_WATER);
+      // 28 of 40 inH2O lie at (0.1 + 0.8 x 28 / 40) x 5 V.
+      board.does("stuck 0 3300");
+      try (Running run =
+          new Running(
+              "record",
+              "--bench",
+              files.resolve("bench.json"),
+              "--plan",
+              files.resolve("plan.json"),
+              "--out",
+              files.resolve("out"),
+              "--hands-free",
+              "--json")) {
+        JsonNode fault = run.until(line -> line.path("event").asText().equals("fault"));
+        assertTrue(fault.get("text").asText().contains("it is stuck"), fault.toString());
+        assertTrue(
+            run.all.stream().noneMatch(line -> line.path("event").asText().equals("kept")),
+            "nothing is kept of it");
+        board.does("stuck -1");
+        run.until(line -> line.path("event").asText().equals("kept"));
+        board.does("lift 9");
+        run.toTheEnd();
+      }
+      double truth = board.portArea(4);
+      assertEquals(truth, areas(files.resolve("out")).get(1) * 1e-6, 0.01 * truth, "of true air");
     }
   }
 
@@ -224,10 +298,11 @@ class BoardTest {
   @Test
   void aCountThatWrapsGoesOn() throws Exception {
     try (SimulatedBoard board = SimulatedBoard.start(folder, "-DFIRST_BLOCK=65400");
-        Running run = listen(board, "board-lines", 8)) {
-      List<JsonNode> all = run.toTheEnd();
+        Running run = listen(board, "board-lines", 60)) {
+      run.until(frame(one -> one.get("sample_index").asInt() > 200));
+      run.cancel();
+      List<JsonNode> all = run.all;
       List<JsonNode> frames = frames(all);
-      assertTrue(frames.size() > 200, frames.size() + " lines");
       String received =
           all.stream().map(line -> line.path("received").asText()).collect(Collectors.joining());
       assertTrue(received.contains("N,65535*") && received.contains("N,00001*"), "it wrapped");

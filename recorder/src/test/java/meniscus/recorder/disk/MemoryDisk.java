@@ -32,6 +32,7 @@ public final class MemoryDisk implements Disk {
   private final Set<Path> stalled = new HashSet<>();
   private final Set<Path> gone = new HashSet<>();
   private final Map<Path, Long> room = new HashMap<>();
+  private Room said = Room.UNKNOWN;
   private int writes;
   private int cutAfterWrites = Integer.MAX_VALUE;
 
@@ -103,6 +104,11 @@ public final class MemoryDisk implements Disk {
   /** From now on files under a folder may grow by so many bytes in all. */
   public synchronized void room(Path folder, long bytes) {
     room.put(folder, bytes);
+  }
+
+  /** What it says of itself when it is asked. */
+  public synchronized void says(Room room) {
+    said = room;
   }
 
   /**
@@ -238,6 +244,15 @@ public final class MemoryDisk implements Disk {
   }
 
   @Override
+  public synchronized Room room(Path folder) {
+    return room.entrySet().stream()
+        .filter(limited -> folder.startsWith(limited.getKey()))
+        .findFirst()
+        .map(limited -> new Room(limited.getValue(), false))
+        .orElse(said);
+  }
+
+  @Override
   public synchronized List<String> names(Path folder) {
     return files.keySet().stream()
         .filter(file -> file.startsWith(folder))
@@ -275,7 +290,8 @@ public final class MemoryDisk implements Disk {
         operation();
         int count = Math.min(from.remaining(), roomFor(position, from.remaining()));
         if (count <= 0) {
-          throw new IOException("No space left on device");
+          // In the words of some system: only what the disk says when asked tells why.
+          throw new IOException("Auf dem Ger\u00E4t ist kein Speicherplatz mehr verf\u00FCgbar");
         }
         content.write((int) position, from, count);
         return count;

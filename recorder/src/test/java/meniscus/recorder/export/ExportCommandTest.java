@@ -113,6 +113,54 @@ class ExportCommandTest {
   }
 
   @Test
+  void aSpreadsheetFindsTheTimeOnTheClocksOfItsCountry() {
+    List<NamedCsvRecord> berlin =
+        rows(Called.with("export", tests, "--time-zone", "Europe/Berlin").out());
+    assertEquals("2031-05-06 09:09:39", berlin.get(14).getField("kept_at_local (Europe/Berlin)"));
+    assertEquals("2031-05-06T07:09:39Z", berlin.get(14).getField("kept_at"), "and the instant");
+    String list =
+        Called.with("export", tests, "--list", "--decimal-comma", "--time-zone", "Asia/Kolkata")
+            .out();
+    assertTrue(list.lines().findFirst().orElseThrow().endsWith(";at_local (Asia/Kolkata)"), list);
+    assertTrue(list.contains(";2031-05-06 12:38:09"), list);
+    Called wrong = Called.with("export", tests, "--time-zone", "Europe/Atlantis");
+    assertEquals(2, wrong.code());
+    assertTrue(wrong.err().contains("Europe/Atlantis"), wrong.err());
+  }
+
+  @Test
+  void everyColumnIsInUnitsOfTheUsersSystem() {
+    NamedCsvRecord inch =
+        rows(Called.with("export", tests.resolve("before"), "--units", "inch").out()).get(4);
+    NamedCsvRecord metric =
+        rows(Called.with("export", tests.resolve("before"), "--units", "metric").out()).get(4);
+    assertEquals(
+        before.points().get(4).effectiveAreaM2() / 0.0254 / 0.0254,
+        Double.parseDouble(inch.getField("effective_area (in2)")),
+        1e-11);
+    double celsius = Double.parseDouble(metric.getField("reference_temperature (degC)"));
+    assertEquals(
+        celsius * 1.8 + 32,
+        Double.parseDouble(inch.getField("reference_temperature (degF)")),
+        1e-9);
+    // 1 inHg is 3386.389 Pa (conventional; NIST SP 811, appendix B.8).
+    assertEquals(
+        Double.parseDouble(metric.getField("reference_pressure (hPa)")) * 100 / 3386.389,
+        Double.parseDouble(inch.getField("reference_pressure (inHg)")),
+        1e-5);
+    for (NamedCsvRecord row : List.of(inch, metric)) {
+      boolean isInch = row == inch;
+      List<String> foreign =
+          isInch
+              ? List.of("mm", "(Pa)", "(hPa)", "(degC)", "L/s", "m3")
+              : List.of("(in", "cfm", "degF", "inHg", "(ft");
+      for (String heading : row.getHeader()) {
+        assertTrue(foreign.stream().noneMatch(heading::contains), heading);
+      }
+    }
+  }
+
+  @Test
   void noCellIsAFormula() {
     NamedCsvRecord row = rows(Called.with("export", tests.resolve("after")).out()).get(0);
     assertEquals("'" + FORMULA, row.getField("head"));

@@ -2,12 +2,12 @@ package meniscus.recorder.file;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertThrows;
-import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.stream.Stream;
+import meniscus.core.Needed;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
@@ -18,7 +18,7 @@ class WholeFileTest {
   @Test
   void whoMayReadTheUsersOtherNewFilesMayReadThisOne() throws IOException {
     Path usual = Files.writeString(folder.resolve("usual.txt"), "x");
-    assumeTrue(
+    Needed.that(
         Files.getFileStore(usual).supportsFileAttributeView("posix"), "permissions as on Unix");
     Path whole = folder.resolve("whole.txt");
     WholeFile.write(whole, "x");

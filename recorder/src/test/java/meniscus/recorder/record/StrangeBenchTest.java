@@ -2,7 +2,6 @@ package meniscus.recorder.record;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
-import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import com.fasterxml.jackson.databind.JsonNode;
 import java.io.BufferedReader;
@@ -21,6 +20,7 @@ import java.util.Map;
 import java.util.concurrent.CompletableFuture;
 import java.util.concurrent.TimeUnit;
 import java.util.stream.Stream;
+import meniscus.core.Needed;
 import meniscus.recorder.cli.MeniscusCommand;
 import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
@@ -324,7 +324,7 @@ class StrangeBenchTest {
 
   @Test
   void aWholeJobOnAnAdapterARadioLinkAndTwoGaugesApart() throws Exception {
-    assumeTrue(Files.exists(Path.of("/dev/ptmx")), "no pseudo-terminals here");
+    Needed.that(Files.exists(Path.of("/dev/ptmx")), "no pseudo-terminals here");
     List<CompletableFuture<Void>> jobs = new ArrayList<>();
     for (String kind : List.of("adapter", "radio", "apart")) {
       Job job = new Job(kind);

@@ -31,7 +31,16 @@ final class OpeningTrouble {
   private OpeningTrouble() {}
 
   static String explain(String path, int code, List<SeenPort> present) {
-    return isWindows() ? onWindows(path, code, present) : onUnix(path, code, present);
+    return explain(System.getProperty("os.name", ""), path, code, present);
+  }
+
+  /**
+   * @param system as Java names it
+   */
+  static String explain(String system, String path, int code, List<SeenPort> present) {
+    return system.toLowerCase(Locale.ROOT).startsWith("windows")
+        ? onWindows(path, code, present)
+        : onUnix(path, code, present);
   }
 
   static String noSuchPort(String path, List<SeenPort> present) {
@@ -79,9 +88,5 @@ final class OpeningTrouble {
     } catch (IOException | UnsupportedOperationException | IllegalArgumentException unknown) {
       return Optional.empty();
     }
-  }
-
-  static boolean isWindows() {
-    return System.getProperty("os.name", "").toLowerCase(Locale.ROOT).contains("win");
   }
 }

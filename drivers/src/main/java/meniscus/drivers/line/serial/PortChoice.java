@@ -1,8 +1,5 @@
 package meniscus.drivers.line.serial;
 
-import java.nio.file.FileSystems;
-import java.nio.file.Path;
-import java.nio.file.PathMatcher;
 import java.util.List;
 import java.util.Objects;
 import java.util.Optional;
@@ -18,7 +15,7 @@ import meniscus.drivers.line.LineLost;
  * @param usb vendor and product, or empty
  * @param usbSerial serial number of the device, or empty
  */
-record PortChoice(String port, String usb, String usbSerial) {
+record PortChoice(PortPattern port, String usb, String usbSerial) {
 
   PortChoice {
     Objects.requireNonNull(port);
@@ -26,20 +23,22 @@ record PortChoice(String port, String usb, String usbSerial) {
     Objects.requireNonNull(usbSerial);
   }
 
-  boolean isPattern() {
-    return port.indexOf('*') >= 0 || port.indexOf('?') >= 0;
+  PortChoice(String port, String usb, String usbSerial) {
+    this(new PortPattern(port), usb, usbSerial);
   }
 
   /** Whether the name alone cannot say: ids are wanted, or a pattern that is not one of files. */
   boolean needsTheList() {
-    return !usb.isEmpty() || !usbSerial.isEmpty() || (isPattern() && !port.contains("/"));
+    return !usb.isEmpty() || !usbSerial.isEmpty() || (port.isPattern() && port.folder().isEmpty());
   }
 
   /** For people: what is looked for. */
   String wanted() {
     String device =
         usb.isEmpty() ? "" : "USB " + usb + (usbSerial.isEmpty() ? "" : " no. " + usbSerial);
-    return port.isEmpty() ? device : device.isEmpty() ? port : port + " (" + device + ")";
+    return port.isEmpty()
+        ? device
+        : device.isEmpty() ? port.text() : port.text() + " (" + device + ")";
   }
 
   /**
@@ -100,20 +99,12 @@ record PortChoice(String port, String usb, String usbSerial) {
   }
 
   private boolean fits(SeenPort seen) {
-    return (port.isEmpty() || fitsName(seen.path())) && fitsIds(seen);
+    return (port.isEmpty() || port.matches(seen.path())) && fitsIds(seen);
   }
 
   boolean fitsIds(SeenPort seen) {
     return (usb.isEmpty() || seen.usb().filter(found -> found.ids().equals(usb)).isPresent())
         && (usbSerial.isEmpty()
             || seen.usb().filter(found -> found.serialNumber().equals(usbSerial)).isPresent());
-  }
-
-  private boolean fitsName(String path) {
-    if (!isPattern()) {
-      return path.equals(port);
-    }
-    PathMatcher matcher = FileSystems.getDefault().getPathMatcher("glob:" + port);
-    return matcher.matches(Path.of(path));
   }
 }

@@ -2,13 +2,14 @@ package meniscus.drivers.line.serial;
 
 import com.fazecast.jSerialComm.SerialPort;
 import java.io.IOException;
-import java.nio.file.DirectoryIteratorException;
-import java.nio.file.DirectoryStream;
+import java.io.UncheckedIOException;
 import java.nio.file.Files;
+import java.nio.file.InvalidPathException;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
+import java.util.stream.Stream;
 import meniscus.drivers.line.Line;
 import meniscus.drivers.line.LineLost;
 import meniscus.drivers.line.LineOpener;
@@ -42,13 +43,13 @@ final class SerialOpener implements LineOpener {
       settings.set(port, SerialLine.READ_TIMEOUT_MS);
       if (port.openPort()) {
         known = SerialPorts.seen(port).usb().or(() -> known);
-        lastPath = port.getSystemPortPath();
+        lastPath = SerialPorts.name(port);
         return new SerialLine(lastPath, port);
       }
       trouble =
           new LineLost(
               OpeningTrouble.explain(
-                  port.getSystemPortPath(), port.getLastErrorCode(), SerialPorts.present()));
+                  SerialPorts.name(port), port.getLastErrorCode(), SerialPorts.present()));
     }
     throw trouble;
   }
@@ -80,10 +81,10 @@ final class SerialOpener implements LineOpener {
     if (known.isPresent()) {
       names.add(lastPath);
     }
-    if (choice.isPattern()) {
+    if (choice.port().isPattern()) {
       names.addAll(matching(choice.port()));
     } else if (!choice.port().isEmpty()) {
-      names.add(choice.port());
+      names.add(choice.port().text());
     }
     return names.stream().distinct().toList();
   }
@@ -94,19 +95,14 @@ final class SerialOpener implements LineOpener {
   }
 
   /** Files that fit a pattern such as {@code /dev/ttyUSB*}, in the order of their names. */
-  private static List<String> matching(String pattern) {
-    Path folder = Path.of(pattern).getParent();
-    if (folder == null) {
+  private static List<String> matching(PortPattern pattern) {
+    if (pattern.folder().isEmpty()) {
       return List.of();
     }
-    List<String> found = new ArrayList<>();
-    try (DirectoryStream<Path> files =
-        Files.newDirectoryStream(folder, Path.of(pattern).getFileName().toString())) {
-      files.forEach(file -> found.add(file.toString()));
-    } catch (IOException | DirectoryIteratorException noFolder) {
+    try (Stream<Path> files = Files.list(Path.of(pattern.folder()))) {
+      return files.map(Path::toString).filter(pattern::matches).sorted().toList();
+    } catch (IOException | UncheckedIOException | InvalidPathException noFolder) {
       return List.of();
     }
-    found.sort(null);
-    return found;
   }
 }

@@ -4,6 +4,7 @@ import com.fazecast.jSerialComm.SerialPort;
 import com.fazecast.jSerialComm.SerialPortInvalidPortException;
 import java.io.IOException;
 import java.nio.file.Files;
+import java.nio.file.InvalidPathException;
 import java.nio.file.Path;
 import java.util.Arrays;
 import java.util.List;
@@ -34,7 +35,7 @@ final class SerialPorts {
   static Optional<SerialPort> handle(String path) throws LineLost {
     load();
     // Of a path that is not there the library would try the same name in /dev: another port.
-    if (path.contains("/") && !Files.exists(Path.of(path))) {
+    if (path.contains("/") && !isThere(path)) {
       return Optional.empty();
     }
     try {
@@ -42,6 +43,19 @@ final class SerialPorts {
     } catch (SerialPortInvalidPortException noSuchPort) {
       return Optional.empty();
     }
+  }
+
+  private static boolean isThere(String path) {
+    try {
+      return Files.exists(Path.of(path));
+    } catch (InvalidPathException ofAnotherSystem) {
+      return false;
+    }
+  }
+
+  /** What people call the port, and what {@link #handle} opens. */
+  static String name(SerialPort port) {
+    return PortPattern.shown(port.getSystemPortPath());
   }
 
   static SeenPort seen(SerialPort port) {
@@ -56,7 +70,7 @@ final class SerialPorts {
                     port.getSerialNumber().equals(UNKNOWN) ? "" : port.getSerialNumber(),
                     description,
                     port.getPortLocation()));
-    return new SeenPort(port.getSystemPortPath(), description, usb);
+    return new SeenPort(name(port), description, usb);
   }
 
   private static synchronized void load() throws LineLost {

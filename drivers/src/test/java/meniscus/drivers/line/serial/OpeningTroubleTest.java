@@ -4,11 +4,8 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.util.List;
 import org.junit.jupiter.api.Test;
-import org.junit.jupiter.api.condition.DisabledOnOs;
-import org.junit.jupiter.api.condition.OS;
 
 /** Every error number that was measured gives a sentence that says what to do. */
-@DisabledOnOs(OS.WINDOWS)
 class OpeningTroubleTest {
 
   @Test
@@ -23,8 +20,23 @@ class OpeningTroubleTest {
     assertSays(99, "system error 99");
   }
 
+  /** By Windows' own numbers; which of the two is asked is the system's name, not a part of it. */
+  @Test
+  void theNumbersOfWindowsMeanOtherThings() {
+    assertTrue(onWindows(2).startsWith("no serial port COM3"), onWindows(2));
+    assertTrue(onWindows(5).contains("held by another program"), onWindows(5));
+    assertTrue(onWindows(32).contains("held by another program"), onWindows(32));
+    assertTrue(onWindows(31).contains("system error 31"), onWindows(31));
+    String darwin = OpeningTrouble.explain("Darwin", "/dev/cu.usb", 13, List.of());
+    assertTrue(darwin.contains("may not be opened"), darwin);
+  }
+
+  private static String onWindows(int code) {
+    return OpeningTrouble.explain("Windows 11", "COM3", code, List.of());
+  }
+
   private static void assertSays(int code, String words) {
-    String sentence = OpeningTrouble.explain("/dev/ttyUSB0", code, List.of());
+    String sentence = OpeningTrouble.explain("Linux", "/dev/ttyUSB0", code, List.of());
     assertTrue(sentence.startsWith("/dev/ttyUSB0 ") && sentence.contains(words), sentence);
   }
 }

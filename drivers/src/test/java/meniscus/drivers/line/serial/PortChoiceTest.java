@@ -85,6 +85,14 @@ class PortChoiceTest {
   }
 
   @Test
+  void aWindowsPortFitsHoweverItIsWritten() throws LineLost {
+    SeenPort there = port("COM7", NUMBERED);
+    for (String written : List.of("COM7", "com7", "\\\\.\\COM7", "COM*")) {
+      assertEquals(there, byName(written).among(List.of(there), Optional.empty(), ""), written);
+    }
+  }
+
+  @Test
   void nothingPluggedInAsksForTheCable() {
     LineLost refused =
         assertThrows(
