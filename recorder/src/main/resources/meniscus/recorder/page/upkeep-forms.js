@@ -63,7 +63,7 @@ export function calibrationForm(detail, simulated, send) {
   return [
     el("ol", {class: "to-do"},
       el("li", {}, "Zero and leakage first."),
-      el("li", {}, "The program asks for one plate after the other. The sharp edge meets the air; the bevel looks downstream."),
+      el("li", {}, "The program asks for one plate after the other, sizes in turn, and for the first one again at the end: so a drift shows. The sharp edge meets the air; the bevel looks downstream."),
       el("li", {}, "At each plate hold each test pressure until it is read. Suction and blowing, and each flow element, are calibrated apart.")),
     !plates.length ? el("p", {class: "fault"}, "There are no plates yet: write them down under Plates.") :
       form("calibration-form", "Calibration", [el("div", {class: "fields"}, labelled("Direction", direction), labelled("Flow element", range), labelled("Test pressures", at), labelled("Each mean known to", target)),

@@ -1,6 +1,7 @@
 package meniscus.recorder.upkeep;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import com.fasterxml.jackson.databind.JsonNode;
@@ -110,6 +111,10 @@ class UpkeepOnSimulatedBenchTest {
     assertEquals(1.025, correction, 1.025 * u95, "u95 " + u95);
     assertTrue(u95 < 0.012, "u95 " + u95);
     assertTrue(found.get("disagreeing").isNull());
+    assertTrue(
+        calibrated.err().contains("plates in this order: 36, 44, 28, 50, 36"), calibrated.err());
+    assertTrue(calibrated.err().contains("plate 36 once more"), calibrated.err());
+    assertFalse(found.get("remarks").toString().contains("drift"), "it would have shown");
     String page = Files.readString(folder.resolve("page.html"));
     assertTrue(page.contains("Plates, each judged by the others"));
     assertTrue(page.contains("Bench health"));
