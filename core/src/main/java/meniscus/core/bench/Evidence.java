@@ -32,8 +32,9 @@ public record Evidence(
   private static final double NOTHING_WRONG = 0.2;
 
   /**
-   * Several faults at once are held against the best single one as soon as that is not so many times
-   * as likely. Our own choice by the same trial: it costs a third of a per cent of single faults.
+   * Several faults at once are held against the best single one as soon as that is not so many
+   * times as likely. Our own choice by the same trial: it costs a third of a per cent of single
+   * faults.
    */
   private static final double BEYOND_SEVERAL = 2;
 

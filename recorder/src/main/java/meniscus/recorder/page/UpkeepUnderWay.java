@@ -174,7 +174,7 @@ final class UpkeepUnderWay implements BenchOperator {
     TestJson.put(json, "high", (1 + live.band()) * live.askedPa(), pressure);
     TestJson.put(json, "pressure", live.pressurePa(), pressure);
     TestJson.put(json, "drop", live.dropPa(), pressure);
-    json.put("in_band", live.inBand());
+    json.put("in_band", live.inBand()).put("at_rest", live.atRest());
     TestJson.put(json, "still_s", live.stillSeconds(), 1);
     TestJson.put(json, "longest_s", live.longestSeconds(), 1);
     return json;
