@@ -132,8 +132,7 @@ class FalseClaimsTest {
 
   /** Four of the lifts, as the fittings of {@code repeat} have them. */
   private static TestCurve brief(TestCurve whole) {
-    List<LiftPoint> points =
-        List.of(0, 4, 7, 11).stream().map(whole.points()::get).toList();
+    List<LiftPoint> points = List.of(0, 4, 7, 11).stream().map(whole.points()::get).toList();
     return new TestCurve(
         whole.name(),
         whole.bench(),

@@ -90,7 +90,9 @@ final class FigureForce extends FigureCommand.Question {
   FigureAnswer answer() {
     if (!(pressure.si() < MOST_PA)) {
       throw new Refusal(
-          "a test pressure is below the room's 101325 Pa, not " + pressure + ": is its unit right?");
+          "a test pressure is below the room's 101325 Pa, not "
+              + pressure
+              + ": is its unit right?");
     }
     ValveForce force = ValveForce.of(head.si(), pressure.si(), direction);
     String acts = force.openingN() < 0 ? "shuts" : "opens";
