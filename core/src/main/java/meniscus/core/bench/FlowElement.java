@@ -1,5 +1,6 @@
 package meniscus.core.bench;
 
+import java.util.List;
 import java.util.function.Function;
 import meniscus.core.air.AirState;
 
@@ -31,6 +32,14 @@ public sealed interface FlowElement
   /** False where the element's curve is drawn on beyond the drops that are behind it. */
   default boolean covers(double dropPa) {
     return true;
+  }
+
+  /**
+   * Limits of use that its equation breaks whatever flows, one sentence each; none where its
+   * coefficient is known by more than an equation.
+   */
+  default List<String> brokenLimits() {
+    return List.of();
   }
 
   <T> T fold(

@@ -46,7 +46,9 @@ public record HealthEntry(
     /** Flow through a plate over the flow it should pass [1]. */
     PLATE_CHECK,
     /** A calm record was taken: its relative fluctuation [1]. */
-    CALM_RECORD;
+    CALM_RECORD,
+    /** What one gauge shows over what another shows on the same pressure [1]. */
+    GAUGES;
 
     /** As written in files: {@code plate_check}. */
     public String word() {

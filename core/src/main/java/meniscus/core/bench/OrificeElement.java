@@ -1,5 +1,6 @@
 package meniscus.core.bench;
 
+import java.util.List;
 import java.util.Objects;
 import java.util.Optional;
 import java.util.function.Function;
@@ -101,6 +102,11 @@ public final class OrificeElement implements FlowElement {
     return stated.get().value()
         * form.factor(plate.ratio(), upstream.pressurePa(), size, upstream.kappa())
         * plate.idealMassFlow(upstream.density(), dropPa);
+  }
+
+  @Override
+  public List<String> brokenLimits() {
+    return stated.isPresent() ? List.of() : plate.brokenByShape();
   }
 
   /** Coefficient, expansibility factor and bore (rectangular limits), independent of each other. */

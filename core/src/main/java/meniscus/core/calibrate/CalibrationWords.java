@@ -58,7 +58,8 @@ final class CalibrationWords {
       }
     }
     if (evidence.plates().size() > 1) {
-      evidence.blindSpots().forEach(spot -> remarks.add(words(spot)));
+      boolean again = readAgainAtTheEnd(used);
+      evidence.blindSpots().forEach(spot -> remarks.add(words(spot, again)));
     }
     if (!leakKnown) {
       remarks.add(
@@ -155,7 +156,14 @@ final class CalibrationWords {
     };
   }
 
-  private static String words(BlindSpot spot) {
+  /** True when the first plate was mounted once more after others. */
+  private static boolean readAgainAtTheEnd(List<CorrectionRatio> used) {
+    String first = used.get(0).plate().name();
+    return first.equals(used.get(used.size() - 1).plate().name())
+        && used.stream().anyMatch(ratio -> !ratio.plate().name().equals(first));
+  }
+
+  private static String words(BlindSpot spot, boolean again) {
     String fault =
         switch (spot.kind()) {
           case LEAK -> text("a leak of %.0f cfm", spot.size() / CFM);
@@ -168,13 +176,15 @@ final class CalibrationWords {
         spot.takenFor() == Explanation.Kind.NOTHING
             ? " may go unseen with these plates and test pressures"
             : " may pass for " + name(spot.takenFor()) + " with these plates and test pressures";
-    return fault + passes + remedy(spot);
+    return fault + passes + remedy(spot, again);
   }
 
-  private static String remedy(BlindSpot spot) {
+  private static String remedy(BlindSpot spot, boolean again) {
     OptionalDouble bore = spot.boreM();
     if (spot.kind() == Explanation.Kind.DRIFT) {
-      return ": read them in mixed order, and the first one again at the end";
+      return again
+          ? ": these readings scatter too much to show it; finer gauges or more plates would"
+          : ": read them in mixed order, and the first one again at the end";
     }
     if (bore.isEmpty() && spot.kind() == Explanation.Kind.LEAK) {
       return ": only leakage, measured with the bench blanked, tells it";

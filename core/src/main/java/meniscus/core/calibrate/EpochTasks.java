@@ -4,7 +4,10 @@ import java.time.Instant;
 import java.time.LocalDate;
 import java.util.ArrayList;
 import java.util.EnumSet;
+import java.util.LinkedHashMap;
 import java.util.List;
+import java.util.Locale;
+import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
@@ -104,13 +107,12 @@ public final class EpochTasks {
     if (!unzeroed.isEmpty()) {
       tasks.add("take the zero of " + unzeroed);
     }
+    if (calm) {
+      gauges(bench, tasks);
+    }
     each(upkeep, Kind.LEAKAGE, "measure the leakage", tasks);
+    outsideLimits(bench, tasks);
     if (upkeep.calibrations().isEmpty()) {
-      if (calm) {
-        tasks.add(
-            "compare both pressure gauges on one pressure (figure gauges): plates do not show a"
-                + " wrong gain");
-      }
       tasks.add("calibrate the flow element on plates");
     }
     for (CalibrationRef aside : upkeep.setAside()) {
@@ -122,6 +124,7 @@ public final class EpochTasks {
               + " again: the calibration taken last is not in use, "
               + aside.standing().why());
     }
+    againstAdvice(upkeep, tasks);
     each(upkeep, Kind.PLATE_CHECK, "check one plate against the calibration", tasks);
     if (calm) {
       each(upkeep, Kind.CALM_RECORD, "take the calm record on plates", tasks);
@@ -145,6 +148,74 @@ public final class EpochTasks {
                 + epoch.why()
                 + "): still to do: "
                 + String.join("; ", tasks));
+  }
+
+  /** Calibrations that nothing makes consistent, and that somebody wanted all the same. */
+  private static void againstAdvice(Upkeep upkeep, List<String> tasks) {
+    upkeep.calibrations().stream()
+        .filter(taken -> taken.standing().againstAdvice())
+        .filter(
+            taken ->
+                upkeep
+                    .calibration(taken.direction(), taken.range())
+                    .filter(taken::equals)
+                    .isPresent())
+        .forEach(
+            taken ->
+                tasks.add(
+                    "calibrate range "
+                        + taken.range()
+                        + " on "
+                        + taken.direction().word()
+                        + " again: the calibration is in use against advice, "
+                        + taken.standing().why()));
+  }
+
+  /** Ranges that nothing but an equation knows, outside what that was made for. */
+  private static void outsideLimits(Bench bench, List<String> tasks) {
+    for (Range range : bench.ranges()) {
+      boolean calibrated =
+          Stream.of(Direction.values())
+              .anyMatch(way -> bench.upkeep().calibration(way, range.name()).isPresent());
+      List<String> broken = calibrated ? List.of() : range.element().brokenLimits();
+      if (!broken.isEmpty()) {
+        tasks.add(
+            "calibrate range "
+                + range.name()
+                + " on plates or state its coefficient, its flows are not to be trusted: "
+                + String.join("; ", broken));
+      }
+    }
+  }
+
+  /** True when both pressure gauges were compared in this epoch. */
+  public static boolean gaugesCompared(Bench bench) {
+    return entries(bench.upkeep(), Kind.GAUGES).findAny().isPresent();
+  }
+
+  /** Nothing else shows a gain: not asked for where one gauge reads both pressures. */
+  private static void gauges(Bench bench, List<String> tasks) {
+    if (!gaugesCompared(bench)) {
+      if (gauges(bench).count() > 1) {
+        tasks.add(
+            "compare both pressure gauges on one pressure (gauges): plates do not show a wrong"
+                + " gain");
+      }
+      return;
+    }
+    // The newest of each pair counts.
+    Map<String, HealthEntry> newest = new LinkedHashMap<>();
+    entries(bench.upkeep(), Kind.GAUGES).forEach(entry -> newest.put(entry.subject(), entry));
+    newest.values().stream()
+        .filter(entry -> !entry.withinLimit())
+        .forEach(
+            entry ->
+                tasks.add(
+                    String.format(
+                        Locale.ROOT,
+                        "find out which gauge is wrong: %s shows %+.2f %% on one pressure",
+                        entry.subject(),
+                        100 * (entry.value() - entry.expected()))));
   }
 
   private static void each(Upkeep upkeep, Kind kind, String task, List<String> tasks) {

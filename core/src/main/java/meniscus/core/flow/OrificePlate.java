@@ -20,6 +20,9 @@ public final class OrificePlate {
   /** Below this pipe diameter the equation has one more term: 2.8 inches. */
   static final double SMALL_PIPE_M = 0.07112;
 
+  /** The equation is stated up to 0.75; a little beyond it still goes on smoothly. */
+  private static final double SENSELESS_RATIO = 0.8;
+
   private static final double INCH_M = 0.0254;
 
   /** C as the Reynolds number goes to infinity and the bore ratio to zero. */
@@ -266,6 +269,26 @@ public final class OrificePlate {
   /** Re_d = 4 qm/(π d μ). */
   public double boreReynolds(double massFlow, double viscosity) {
     return 4 * massFlow / (Math.PI * boreM * viscosity);
+  }
+
+  /** Limits of use of ISO 5167-2 that a plate in a pipe breaks whatever flows through it. */
+  public List<String> brokenByShape() {
+    return isExtrapolation() ? List.of() : PlateLimits.ofShape(this);
+  }
+
+  /**
+   * Refuses a plate whose equation says nothing any more.
+   *
+   * @throws Refusal beyond a bore ratio of 0.8
+   */
+  public void refuseBeyondSense() {
+    if (ratio > SENSELESS_RATIO) {
+      throw new Refusal(
+          PlateLimits.text(
+              "the bore is %.3f of the pipe: beyond %.2f the equation of ISO 5167-2, stated up to"
+                  + " 0.75, means nothing",
+              ratio, SENSELESS_RATIO));
+    }
   }
 
   /** ∂ln qm/∂ln d = 2/(1−β⁴): the derivative of the flow equation at constant C and ε. */

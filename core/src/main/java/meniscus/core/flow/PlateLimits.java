@@ -63,11 +63,10 @@ final class PlateLimits {
                     + " a smaller plate",
                 boreReynolds));
       }
+      bore(plate, remarks);
     } else {
-      pipeRemarks(plate, boreReynolds * plate.ratio(), remarks);
-    }
-    if (plate.boreM() < LEAST_BORE_M) {
-      remarks.add(text("bore %.2f mm is below 12.5 mm (ISO 5167-2)", plate.boreM() * 1000));
+      remarks.addAll(ofShape(plate));
+      reynolds(plate, boreReynolds * plate.ratio(), remarks);
     }
     if (1 - dropPa / upstream.pressurePa() < LEAST_PRESSURE_RATIO) {
       remarks.add(
@@ -79,7 +78,16 @@ final class PlateLimits {
     return List.copyOf(remarks);
   }
 
-  private static void pipeRemarks(OrificePlate plate, double reynolds, List<String> remarks) {
+  private static void bore(OrificePlate plate, List<String> remarks) {
+    if (plate.boreM() < LEAST_BORE_M) {
+      remarks.add(text("bore %.2f mm is below 12.5 mm (ISO 5167-2)", plate.boreM() * 1000));
+    }
+  }
+
+  /** Those that a plate in a pipe breaks whatever flows. */
+  static List<String> ofShape(OrificePlate plate) {
+    List<String> remarks = new ArrayList<>();
+    bore(plate, remarks);
     double ratio = plate.ratio();
     if (plate.pipeM() < LEAST_PIPE_M || plate.pipeM() > MOST_PIPE_M) {
       remarks.add(text("pipe %.1f mm is outside 50 to 1000 mm (ISO 5167-2)", plate.pipeM() * 1000));
@@ -87,6 +95,10 @@ final class PlateLimits {
     if (ratio < LEAST_RATIO || ratio > MOST_RATIO) {
       remarks.add(text("bore ratio %.3f is outside 0.1 to 0.75 (ISO 5167-2)", ratio));
     }
+    return remarks;
+  }
+
+  private static void reynolds(OrificePlate plate, double reynolds, List<String> remarks) {
     double least = plate.leastReynolds();
     if (reynolds < least) {
       remarks.add(

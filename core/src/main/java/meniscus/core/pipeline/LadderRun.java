@@ -348,7 +348,8 @@ public final class LadderRun {
         flows ? pointMaker.flowOf(areas.mean()) : Double.NaN,
         flows ? pointMaker.flowOf(bounds[1]) : Double.NaN,
         acquisition.latestSeconds(Use.TEST_PRESSURE),
-        acquisition.latestSeconds(Use.LIFT));
+        acquisition.latestSeconds(Use.LIFT),
+        acquisition.latest(Use.ELEMENT_DROP));
   }
 
   private Phase phase() {

@@ -63,6 +63,7 @@ public record RunState(
    * @param flowHighM3PerS highest [m³/s]
    * @param pressureSeconds moment of the newest test pressure [s]
    * @param liftSeconds moment of the newest lift [s]; negative infinity when none was read
+   * @param dropPa over the flow element, newest [Pa]; NaN when there is none
    */
   public record Live(
       double flowSeconds,
@@ -70,7 +71,8 @@ public record RunState(
       double flowM3PerS,
       double flowHighM3PerS,
       double pressureSeconds,
-      double liftSeconds) {}
+      double liftSeconds,
+      double dropPa) {}
 
   /** What a run is doing. */
   public enum Phase {

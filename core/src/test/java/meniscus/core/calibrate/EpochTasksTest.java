@@ -67,6 +67,7 @@ class EpochTasksTest {
         List.of(
             "see that the bench stands level",
             "take the zero of gauges.depression, gauges.drop",
+            "compare both pressure gauges on one pressure (gauges): plates do not show a wrong gain",
             "measure the leakage on suction",
             "measure the leakage on blowing",
             "check one plate against the calibration on suction",
@@ -83,7 +84,7 @@ class EpochTasksTest {
     assertTrue(EpochTasks.open(bench, true).contains("calibrate the flow element on plates"));
     assertEquals(8, EpochTasks.open(bench, true).size());
     assertTrue(
-        EpochTasks.open(bench, true).stream().anyMatch(task -> task.contains("figure gauges")));
+        EpochTasks.open(bench, true).stream().anyMatch(task -> task.contains("on one pressure")));
   }
 
   @Test
@@ -128,6 +129,13 @@ class EpochTasksTest {
     assertTrue(
         EpochTasks.open(bench, true).contains("take the zero of gauges.drop"), "one is not all");
     bench = with(bench, Kind.ZERO, "gauges.drop", null);
+    bench = compared(bench, 1.02);
+    assertTrue(
+        EpochTasks.open(bench, true)
+            .contains(
+                "find out which gauge is wrong: depression against drop shows +2.00 % on one"
+                    + " pressure"));
+    bench = compared(bench, 1.001);
     for (Direction way : Direction.values()) {
       bench = with(bench, Kind.LEAKAGE, "bench blanked", way);
       bench = with(bench, Kind.PLATE_CHECK, "44", way);
@@ -138,9 +146,27 @@ class EpochTasksTest {
         bench.with(
             upkeep -> EpochTasks.begin(upkeep, EpochTasks.Cause.MOVED, LocalDate.of(2026, 11, 21)));
     assertEquals(new Epoch(2, LocalDate.of(2026, 11, 21), "moved"), moved.upkeep().epoch());
-    assertEquals(8, EpochTasks.open(moved, true).size());
+    assertEquals(9, EpochTasks.open(moved, true).size());
     assertEquals(bench.upkeep().calibrations(), moved.upkeep().calibrations());
     assertEquals(bench.upkeep().health(), moved.upkeep().health(), "the log is kept");
+  }
+
+  private static Bench compared(Bench bench, double ratio) {
+    return bench.with(
+        upkeep ->
+            upkeep.withHealth(
+                new HealthEntry(
+                    SmallBench.AT,
+                    1,
+                    Kind.GAUGES,
+                    "depression against drop",
+                    Optional.empty(),
+                    Optional.empty(),
+                    ratio,
+                    1,
+                    0.001,
+                    OptionalDouble.of(0.006),
+                    "")));
   }
 
   @Test

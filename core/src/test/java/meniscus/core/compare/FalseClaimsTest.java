@@ -2,6 +2,7 @@ package meniscus.core.compare;
 
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
@@ -10,6 +11,7 @@ import java.util.function.DoubleUnaryOperator;
 import meniscus.core.bench.Repeatability;
 import meniscus.core.lift.InventedBench;
 import meniscus.core.lift.InventedBench.Errors;
+import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.TestCurve;
 import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
@@ -63,6 +65,83 @@ class FalseClaimsTest {
         }
       }
     }
+  }
+
+  /**
+   * Benches whose fittings scatter less and more than is usual, learned as {@code repeat} learns:
+   * six fittings of four lifts, leaning on what benches usually give.
+   */
+  @Test
+  void sixFittingsOfFourLiftsKeepFalseClaimsAtTheirRate() {
+    report("led through, twice the usual", led(60, 9003, 2), 0.17);
+  }
+
+  @Test
+  @Tag("bench")
+  void sixFittingsOfFourLiftsAtFullSize() {
+    for (double times : new double[] {0.5, 1, 1.5, 2, 3, 4.5}) {
+      report(
+          String.format(Locale.ROOT, "led through, %.1f times the usual", times),
+          led(2000, 81, times),
+          0.07);
+    }
+  }
+
+  /** Nothing changed; whatever is claimed is false. */
+  private static Rates led(int jobs, long seed, double times) {
+    Errors usual = Errors.USUAL;
+    Errors errors =
+        new Errors(
+            times * usual.whole(),
+            times * usual.lift(),
+            times * usual.own(),
+            usual.repeat(),
+            usual.calibration());
+    int falseClaims = 0;
+    int noChange = 0;
+    int lifts = 0;
+    for (int job = 0; job < jobs; job++) {
+      InventedBench bench = new InventedBench(seed * 1_000_003 + job, errors);
+      List<TestCurve> fittings = new ArrayList<>();
+      for (TestCurve whole : side(bench, 6, Optional.empty(), lossOf(0))) {
+        fittings.add(brief(whole));
+      }
+      Repeatability own = LearnedRepeatability.of(fittings);
+      Repeatability known =
+          RepeatabilityOverBenches.of(
+              List.of(
+                  new Repeatability.Series(
+                      "head",
+                      fittings.stream().map(TestCurve::name).toList(),
+                      Instant.EPOCH,
+                      1,
+                      own.nodes(),
+                      own.correlation(),
+                      own.degreesOfFreedom())));
+      Comparison c =
+          Comparison.of(
+              side(bench, 1, Optional.of(known), lossOf(0)),
+              side(bench, 1, Optional.of(known), lossOf(0)),
+              Question.PLAIN);
+      falseClaims += falseClaim(c, 0) ? 1 : 0;
+      noChange += c.lifts(Outcome.NO_REAL_CHANGE).size();
+      lifts += c.lifts().size();
+    }
+    return new Rates(jobs, falseClaims, 0, noChange, lifts);
+  }
+
+  /** Four of the lifts, as the fittings of {@code repeat} have them. */
+  private static TestCurve brief(TestCurve whole) {
+    List<LiftPoint> points = List.of(0, 4, 7, 11).stream().map(whole.points()::get).toList();
+    return new TestCurve(
+        whole.name(),
+        whole.bench(),
+        whole.calibration(),
+        whole.repeatability(),
+        InventedBench.plan(points.stream().map(LiftPoint::liftM).toList()),
+        whole.room(),
+        List.of(),
+        points);
   }
 
   private static void report(String what, Rates rates, double limit) {

@@ -50,6 +50,18 @@ public sealed interface Mounted {
     }
   }
 
+  /**
+   * The bench's hole is closed, and both pressure gauges are teed on a hose with a syringe.
+   *
+   * @param pressurePa what the syringe holds [Pa]
+   */
+  record Tee(double pressurePa) implements Mounted {
+    @Override
+    public <T> T fold(Function<Port, T> head, Function<Plate, T> plate, Supplier<T> blank) {
+      return blank.get();
+    }
+  }
+
   /** The bench's hole is closed. */
   record Blank() implements Mounted {
     @Override

@@ -3,6 +3,7 @@ package meniscus.drivers.simulated;
 import java.nio.ByteBuffer;
 import java.util.List;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import java.util.SplittableRandom;
 import meniscus.core.flow.Direction;
 import meniscus.core.refusal.Refusal;
@@ -69,6 +70,7 @@ public final class SimulatedBench {
   private boolean plugged = true;
   private double wrongZeroM;
   private double wrongLeak;
+  private OptionalDouble teedPa = OptionalDouble.empty();
   private double areaLiftM = Double.NaN;
   private double attachedM2;
   private double effectiveM2;
@@ -119,6 +121,10 @@ public final class SimulatedBench {
     port = what.fold(Optional::of, plate -> Optional.empty(), Optional::empty);
     wrongZeroM = what instanceof Mounted.Head head ? head.liftZeroM() : 0;
     wrongLeak = what instanceof Mounted.Head head ? head.leakM3PerS() : 0;
+    teedPa =
+        what instanceof Mounted.Tee tee
+            ? OptionalDouble.of(tee.pressurePa())
+            : OptionalDouble.empty();
     double backlashM = scenario.scale(Effect.BACKLASH) * scenario.dial().backlashM();
     gear = new LiftGear(scenario.valveTrain(), backlashM);
     plugged = true;
@@ -316,7 +322,8 @@ public final class SimulatedBench {
         control.steersItself() ? airflow.neededRisePa(passage, meanM2, control.aimPa()) : 0;
     double rise = control.step(STEP_S, manometer.seenTestPressurePa(), needed);
     airflow.step(STEP_S, passage, effectiveM2, rise, control.motorK());
-    manometer.step(nowS, airflow.testPressurePa(), airflow.elementDropPa());
+    manometer.step(
+        nowS, teedPa.orElse(airflow.testPressurePa()), teedPa.orElse(airflow.elementDropPa()));
     dial.step(nowS, gear.followedM(), airflow.testPressurePa());
   }
 

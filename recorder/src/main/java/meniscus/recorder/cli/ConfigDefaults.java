@@ -23,6 +23,7 @@ final class ConfigDefaults implements IDefaultValueProvider {
           "--bench",
           Set.of(
               "zero",
+              "gauges",
               "leakage",
               "calibrate",
               "check",

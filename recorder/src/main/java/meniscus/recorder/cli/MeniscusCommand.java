@@ -17,6 +17,7 @@ import meniscus.recorder.cli.terminal.HelpText;
 import meniscus.recorder.cli.upkeep.CalibrateCommand;
 import meniscus.recorder.cli.upkeep.CalmCommand;
 import meniscus.recorder.cli.upkeep.CheckCommand;
+import meniscus.recorder.cli.upkeep.GaugesCommand;
 import meniscus.recorder.cli.upkeep.HealthCommand;
 import meniscus.recorder.cli.upkeep.LeakageCommand;
 import meniscus.recorder.cli.upkeep.RepeatCommand;
@@ -77,6 +78,7 @@ public final class MeniscusCommand {
           "look",
           "listen",
           "zero",
+          "gauges",
           "leakage",
           "calibrate",
           "check",
@@ -100,6 +102,7 @@ public final class MeniscusCommand {
       case "look" -> new LookCommand(console);
       case "listen" -> new ListenCommand(console);
       case "zero" -> new ZeroCommand(console);
+      case "gauges" -> new GaugesCommand(console);
       case "leakage" -> new LeakageCommand(console);
       case "calibrate" -> new CalibrateCommand(console);
       case "check" -> new CheckCommand(console);

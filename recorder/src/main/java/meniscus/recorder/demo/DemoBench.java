@@ -13,6 +13,7 @@ import meniscus.core.bench.CalibrationRef;
 import meniscus.core.bench.Range;
 import meniscus.core.calibrate.CalibrationFit;
 import meniscus.core.calibrate.EpochTasks;
+import meniscus.core.calibrate.GaugeComparison;
 import meniscus.core.calibrate.Plate;
 import meniscus.core.calibrate.PlateCheck;
 import meniscus.core.calibrate.PlateReading;
@@ -25,6 +26,7 @@ import meniscus.recorder.upkeep.BenchStation;
 import meniscus.recorder.upkeep.CalmTake;
 import meniscus.recorder.upkeep.LeakTest;
 import meniscus.recorder.upkeep.PlateRun;
+import meniscus.recorder.upkeep.TeedGauges;
 import meniscus.recorder.upkeep.Zeroing;
 
 /**
@@ -62,8 +64,10 @@ final class DemoBench {
   Bench prepared(Bench bench) throws IOException, InterruptedException {
     progress.accept("zero: blower off, hoses open");
     Bench zeroed = zeroed(bench.with(upkeep -> EpochTasks.level(upkeep, now)));
+    progress.accept("gauges: both on one pressure");
+    Bench compared = compared(zeroed);
     progress.accept("leakage: the bench's hole blanked");
-    Bench tight = leakChecked(zeroed);
+    Bench tight = leakChecked(compared);
     progress.accept("calibration: plates at three test pressures each");
     Calibration fitted = calibrated(tight);
     Calibration kept = CalibrationFile.write(folder(), fitted);
@@ -89,6 +93,13 @@ final class DemoBench {
       zeroing.outcomes().values().forEach(outcome -> outcome.fold(t -> t, r -> fail(r.reason())));
       return zeroing.bench();
     }
+  }
+
+  private Bench compared(Bench bench) throws InterruptedException {
+    TeedGauges gauges = TeedGauges.of(at.with(bench), bench.range(RANGE)).orElseThrow();
+    GaugeComparison found =
+        GaugeComparison.of(gauges.test(), gauges.range().drop(), gauges.read(operator()));
+    return bench.with(upkeep -> upkeep.withHealth(gauges.entry(found, now)));
   }
 
   /** On the smallest range. */

@@ -48,7 +48,7 @@ public interface GaugeReader {
   /**
    * A reading under way.
    *
-   * @param askedPa test pressure that is wanted [Pa]
+   * @param askedPa test pressure that is wanted [Pa]; 0 while all is to be at rest
    * @param band how far it may be from that [1]
    * @param pressurePa test pressure now [Pa]; NaN when not known
    * @param dropPa over the flow element now [Pa]; NaN when not known
@@ -63,9 +63,14 @@ public interface GaugeReader {
       double stillSeconds,
       double longestSeconds) {
 
+    /** True where no pressure is wanted: for a zero, or while a leak lets it fall. */
+    public boolean atRest() {
+      return askedPa == 0;
+    }
+
     /** True while the test pressure is where it is wanted. */
     public boolean inBand() {
-      return Math.abs(pressurePa - askedPa) <= band * askedPa;
+      return atRest() || Math.abs(pressurePa - askedPa) <= band * askedPa;
     }
   }
 

@@ -36,6 +36,11 @@ public final class Measuring {
   /** How often it is told how a reading stands, on the bench's clock [s] (our own choice). */
   private static final double LIVE_SECONDS = 0.25;
 
+  /** Test pressure that is wanted, and how far it may be from that. */
+  private record Aim(double pascals, double band) {}
+
+  private static final Aim AT_REST = new Aim(0, 0);
+
   private final Feed feed;
   private final GaugeReader reader;
   private double toldSeconds = Double.NEGATIVE_INFINITY;
@@ -119,11 +124,13 @@ public final class Measuring {
   /**
    * All readings of every channel over a time, as received, each at the time at which it was taken.
    *
+   * @param acquisition shows the person how both pressures stand
    * @param seconds how long [s]
    * @return by {@code instrument.channel}
    */
-  public Map<String, Readings> raw(double seconds) throws InterruptedException {
-    return raw(0, seconds);
+  public Map<String, Readings> raw(Acquisition acquisition, double seconds)
+      throws InterruptedException {
+    return raw(acquisition, 0, seconds);
   }
 
   /**
@@ -131,12 +138,19 @@ public final class Measuring {
    *
    * @param settleSeconds how long to wait first [s]
    */
-  public Map<String, Readings> raw(double settleSeconds, double seconds)
+  public Map<String, Readings> raw(Acquisition acquisition, double settleSeconds, double seconds)
       throws InterruptedException {
     Map<String, List<double[]>> rows = new TreeMap<>();
     double start = feed.now().seconds();
-    while (feed.now().seconds() - start < settleSeconds + seconds) {
-      arrived(0.05).ifPresent(frame -> add(rows, frame));
+    double longest = settleSeconds + seconds;
+    while (feed.now().seconds() - start < longest) {
+      Optional<Frame> arrived = arrived(0.05);
+      if (arrived.isPresent()) {
+        add(rows, arrived.get());
+        acquisition.accept(arrived.get());
+        double now = arrived.get().moment().seconds();
+        tell(acquisition, AT_REST, longest, now - start, now);
+      }
     }
     rows.replaceAll((channel, pairs) -> taken(pairs, start + settleSeconds));
     return readings(rows);
@@ -332,7 +346,13 @@ public final class Measuring {
         answer(acquisition, asked, asking);
       }
       Optional<RungWindow> window = acquisition.window();
-      tell(acquisition, asked, window, now);
+      double still = window.map(open -> now - open.began().seconds()).orElse(0.0);
+      tell(
+          acquisition,
+          new Aim(asked.testPressurePa(), asked.band()),
+          asked.longestSeconds(),
+          still,
+          now);
       if (window.isEmpty()) {
         boolean ready = inBand && asking.complete();
         restsSince = !ready ? Double.NaN : Double.isNaN(restsSince) ? taken : restsSince;
@@ -353,17 +373,17 @@ public final class Measuring {
     return seen.notRead(acquisition.window().map(RungWindow::judged));
   }
 
-  private void tell(Acquisition acquisition, Asked asked, Optional<RungWindow> window, double now) {
+  private void tell(Acquisition acquisition, Aim aim, double longest, double still, double now) {
     if (now - toldSeconds >= LIVE_SECONDS || now < toldSeconds) {
       toldSeconds = now;
       reader.live(
           new GaugeReader.Live(
-              asked.testPressurePa(),
-              asked.band(),
+              aim.pascals(),
+              aim.band(),
               acquisition.latest(Use.TEST_PRESSURE),
               acquisition.latest(Use.ELEMENT_DROP),
-              window.map(open -> now - open.began().seconds()).orElse(0.0),
-              asked.longestSeconds()));
+              still,
+              longest));
     }
   }
 

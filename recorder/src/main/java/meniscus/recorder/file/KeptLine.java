@@ -6,6 +6,11 @@ public interface KeptLine {
   /** Name of the plate. */
   String plate();
 
+  /** How often the plate had been mounted in its run, this time counted: 1 or 2. */
+  default int visit() {
+    return 1;
+  }
+
   /** Test pressure that was asked for [Pa]. */
   double askedPa();
 

@@ -14,9 +14,10 @@ import meniscus.core.calibrate.PlateReading;
  * calibration that it belongs to is worked out.
  *
  * @param askedPa test pressure that was asked for [Pa]
+ * @param visit how often the plate had been mounted, this time counted
  * @param reading what was read
  */
-public record ReadingLine(double askedPa, PlateReading reading) implements KeptLine {
+public record ReadingLine(double askedPa, int visit, PlateReading reading) implements KeptLine {
 
   private static final List<String> NUMBERS =
       List.of(
@@ -44,6 +45,7 @@ public record ReadingLine(double askedPa, PlateReading reading) implements KeptL
     members.put("plate", reading.plate());
     members.put("bevel", reading.bevel().word());
     members.put("asked", askedPa);
+    members.put("visit", visit);
     double[] numbers = {
       means.seconds(),
       means.dropPa(),
@@ -107,7 +109,9 @@ public record ReadingLine(double askedPa, PlateReading reading) implements KeptL
       PlateReading.Bevel bevel =
           members.choice("bevel", PlateReading.Bevel.values(), PlateReading.Bevel::word);
       return new ReadingLine(
-          members.number("asked"), new PlateReading(members.text("plate"), bevel, means));
+          members.number("asked"),
+          (int) members.optionalNumber("visit").orElse(1),
+          new PlateReading(members.text("plate"), bevel, means));
     } catch (IllegalArgumentException | IndexOutOfBoundsException e) {
       throw new FileNotAccepted(name + ": a reading is not whole: " + e.getMessage(), e);
     }

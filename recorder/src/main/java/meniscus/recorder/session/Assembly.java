@@ -13,6 +13,7 @@ import meniscus.core.air.ReferenceAir;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.Calibration;
 import meniscus.core.bench.FlowElement;
+import meniscus.core.bench.OrificeElement;
 import meniscus.core.bench.PointMeans;
 import meniscus.core.bench.Range;
 import meniscus.core.budget.FlowBudget;
@@ -144,6 +145,27 @@ public final class Assembly {
               }
               return CalibrationFile.parse(name, bytes, taken.sha256());
             });
+  }
+
+  /**
+   * Refuses a range that nothing but an equation knows, far outside what that was made for.
+   *
+   * @throws Refusal with what to do
+   */
+  void refuseSenselessElement() {
+    if (element() instanceof OrificeElement orifice && orifice.stated().isEmpty()) {
+      try {
+        orifice.plate().refuseBeyondSense();
+      } catch (Refusal senseless) {
+        throw new Refusal(
+            "range \""
+                + range.name()
+                + "\": "
+                + senseless.getMessage()
+                + ". Calibrate it on plates, or state its coefficient in the bench file",
+            senseless);
+      }
+    }
   }
 
   private FlowElement element() {

@@ -241,6 +241,8 @@ public final class TestRecorder {
               .collect(Collectors.toMap(one -> one.instrument().id(), BoundInstrument::channels)));
       if (left.isPresent()) {
         refuseOtherChannels(left.get().headerOrRefuse(), wired);
+      } else {
+        assembly.refuseSenselessElement();
       }
       assembly.acquisition(wired.stream().map(BoundInstrument::channels).toList());
       assembly.pointMaker();

@@ -260,7 +260,7 @@ public final class BenchStation implements AutoCloseable {
   public Map<String, Measuring.Readings> resting(double settleSeconds, double seconds)
       throws InterruptedException {
     rest();
-    return measuring.raw(settleSeconds, seconds);
+    return measuring.raw(acquisition, settleSeconds, seconds);
   }
 
   /**
@@ -297,14 +297,17 @@ public final class BenchStation implements AutoCloseable {
     read.putAll(measuring.typed(byEye(gauges(Use.ROOM_PRESSURE)), "Read the barometer"));
     feed.asks(new Feed.Asked(0, Sweep.OPENING, fromPa));
     if (at.simulated()) {
-      measuring.raw(BUILD_UP_SECONDS);
+      measuring.raw(acquisition, BUILD_UP_SECONDS);
     }
     valve.shut();
     feed.valve(true);
-    measuring.raw(VALVE_SECONDS);
+    measuring.raw(acquisition, VALVE_SECONDS);
     Source.Measured gauge = gauges(Use.TEST_PRESSURE).get(0);
     List<ByEye> column = byEye(List.of(gauge));
-    read.putAll(column.isEmpty() ? measuring.raw(seconds) : measuring.falling(column, seconds));
+    read.putAll(
+        column.isEmpty()
+            ? measuring.raw(acquisition, seconds)
+            : measuring.falling(column, seconds));
     feed.valve(false);
     Measuring.Readings pressures = read.getOrDefault(gauge.key(), Measuring.Readings.NONE);
     double offset = at.bench().zero(gauge).offsetSi();

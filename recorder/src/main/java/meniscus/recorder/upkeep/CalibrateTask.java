@@ -7,6 +7,7 @@ import java.util.Comparator;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
+import java.util.stream.Collectors;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.Calibration;
 import meniscus.core.bench.CalibrationRef;
@@ -14,6 +15,7 @@ import meniscus.core.bench.Evidence;
 import meniscus.core.bench.Explanation;
 import meniscus.core.calibrate.CalibrationFit;
 import meniscus.core.calibrate.Plate;
+import meniscus.core.calibrate.PlateOrder;
 import meniscus.core.calibrate.PlateReading;
 import meniscus.core.flow.Direction;
 import meniscus.core.quantity.Dimension;
@@ -82,8 +84,14 @@ record CalibrateTask(
     Bench bench = run.at().bench();
     ReadingsSoFar<ReadingLine> soFar =
         ReadingsSoFar.ofCalibration(place.benchFile(), run.direction(), run.range(), operator);
-    PlateRun.Taken<PlateReading> taken =
-        run.read(plates, pressuresPa, operator, Optional.of(soFar));
+    List<Plate> order = PlateOrder.mixed(plates);
+    if (order.size() > plates.size()) {
+      operator.told(
+          "plates in this order: "
+              + order.stream().map(Plate::name).collect(Collectors.joining(", "))
+              + "; sizes in turn and the first one again at the end, so that a drift shows");
+    }
+    PlateRun.Taken<PlateReading> taken = run.read(order, pressuresPa, operator, Optional.of(soFar));
     operator.told("fitting the flow element through the plates");
     Calibration kept =
         CalibrationFile.write(

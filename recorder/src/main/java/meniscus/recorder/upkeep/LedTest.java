@@ -159,7 +159,7 @@ final class LedTest implements SessionListener {
             state.aimPa(),
             plan.aimBand(),
             state.testPressurePa(),
-            Double.NaN,
+            state.live().dropPa(),
             state.windowSeconds(),
             plan.longestSeconds()));
   }

@@ -31,7 +31,7 @@ public record PlateRun(BenchAt at, Range range, Direction direction) {
   /**
    * What was read.
    *
-   * @param all in the order asked for
+   * @param all in the order taken
    * @param missed how many could not be taken
    */
   record Taken<L>(List<L> all, int missed) {}
@@ -42,9 +42,10 @@ public record PlateRun(BenchAt at, Range range, Direction direction) {
   /**
    * A plate in the head's place.
    *
-   * @param order of the plate in this run, from 0
+   * @param order of the mounting in this run, from 0
+   * @param visit how often this plate was mounted in it, this time counted
    */
-  record Mounted(int order, Plate plate, Bevel bevel) {}
+  record Mounted(int order, int visit, Plate plate, Bevel bevel) {}
 
   /** What is done with a plate at one test pressure. */
   interface Reading<L> {
@@ -87,6 +88,7 @@ public record PlateRun(BenchAt at, Range range, Direction direction) {
             (stand, mounted, pressure, patience) ->
                 new ReadingLine(
                     pressure,
+                    mounted.visit(),
                     new PlateReading(
                         mounted.plate().name(), mounted.bevel(), stand.at(pressure, patience))),
             line -> words(line.reading()),
@@ -105,6 +107,7 @@ public record PlateRun(BenchAt at, Range range, Direction direction) {
   /**
    * Each plate at every test pressure, but for what an interrupted run has left.
    *
+   * @param plates in the order of mounting; one may come twice
    * @param soFar keeps each reading at once; empty to keep none
    * @param words what the operator is told of a reading, once it is kept
    * @param accepted is given each reading that counts, those of the interrupted run too
@@ -122,25 +125,29 @@ public record PlateRun(BenchAt at, Range range, Direction direction) {
     int missed = 0;
     for (int i = 0; i < plates.size(); i++) {
       Plate plate = plates.get(i);
+      int visit = Math.toIntExact(plates.subList(0, i + 1).stream().filter(plate::equals).count());
       List<Double> open = new ArrayList<>();
       int shown = readings.size();
       for (double pressure : testPressuresPa) {
         soFar
-            .flatMap(kept -> kept.of(plate, pressure))
+            .flatMap(kept -> kept.of(plate, visit, pressure))
             .ifPresentOrElse(readings::add, () -> open.add(pressure));
       }
       readings.subList(shown, readings.size()).forEach(accepted);
       if (open.isEmpty()) {
         continue;
       }
+      if (visit > 1) {
+        operator.told("plate " + plate.name() + " once more: by it a drift shows");
+      }
       Optional<Bevel> bevel = mounted(plate, operator);
       if (bevel.isPresent()) {
-        Mounted mounted = new Mounted(i, plate, bevel.get());
+        Mounted mounted = new Mounted(i, visit, plate, bevel.get());
         try (BenchStation stand = open(mounted, operator)) {
           for (double pressure : open) {
             operator.step(
                 new BenchOperator.Step(
-                    "plate " + plate.name(),
+                    "plate " + plate.name() + (visit > 1 ? " again" : ""),
                     i + 1,
                     plates.size(),
                     testPressuresPa.indexOf(pressure) + 1,
@@ -161,7 +168,7 @@ public record PlateRun(BenchAt at, Range range, Direction direction) {
         }
       }
     }
-    return new Taken<>(readings, missed);
+    return new Taken<>(soFar.map(kept -> kept.inOrderTaken(readings)).orElse(readings), missed);
   }
 
   private static Plate named(List<Plate> plates, String name) {

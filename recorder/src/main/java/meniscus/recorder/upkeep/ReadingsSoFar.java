@@ -254,11 +254,17 @@ public final class ReadingsSoFar<L extends KeptLine> {
         kind.purpose());
   }
 
-  /** What was read of a plate at a test pressure. */
-  Optional<L> of(Plate plate, double askedPa) {
+  /** What was read of a plate, mounted for that many times, at a test pressure. */
+  Optional<L> of(Plate plate, int visit, double askedPa) {
     return readings.stream()
-        .filter(line -> line.plate().equals(plate.name()) && line.askedPa() == askedPa)
+        .filter(line -> line.plate().equals(plate.name()))
+        .filter(line -> line.visit() == visit && line.askedPa() == askedPa)
         .findFirst();
+  }
+
+  /** The same readings in the order they were taken: a drift shows in nothing else. */
+  List<L> inOrderTaken(List<L> some) {
+    return readings.stream().filter(some::contains).toList();
   }
 
   /**

@@ -166,6 +166,17 @@ record RepeatTask(UpkeepPlace place, Bench bench, List<Path> named, Optional<Fit
                     .map(Repeatability.Series::head)
                     .distinct()
                     .collect(Collectors.joining(", ")));
+    double shown =
+        learned.from().stream().mapToDouble(Repeatability.Series::degreesOfFreedom).sum();
+    telling.good(
+        learned.degreesOfFreedom() > shown
+            ? String.format(
+                Locale.ROOT,
+                "it leans on what benches usually give (%.1f %%), as if that were worth %.0f more"
+                    + " fittings",
+                100 * RepeatabilityOverBenches.USUAL,
+                RepeatabilityOverBenches.USUAL_DEGREES)
+            : "more scatter than benches usually have: believed by itself");
     telling.good(
         String.format(
             Locale.ROOT,

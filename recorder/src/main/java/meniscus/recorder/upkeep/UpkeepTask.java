@@ -6,8 +6,9 @@ import meniscus.recorder.feed.BenchFault;
 import meniscus.recorder.feed.LeftOut;
 
 /**
- * One thing that is done for the bench, asked for and checked, nothing opened yet: zero, leakage,
- * calibration, plate check, calm record. Terminal and page only ask for it and show its outcome.
+ * One thing that is done for the bench, asked for and checked, nothing opened yet: zero, gauges,
+ * leakage, calibration, plate check, calm record, repeats. Terminal and page only ask for it and
+ * show its outcome.
  */
 public interface UpkeepTask {
 
@@ -54,6 +55,7 @@ public interface UpkeepTask {
     return switch (request.task()) {
       case LevelTask.WORD -> LevelTask.of(request, place);
       case ZeroTask.WORD -> ZeroTask.of(request, place);
+      case GaugesTask.WORD -> GaugesTask.of(request, place);
       case LeakageTask.WORD -> LeakageTask.of(request, place);
       case CalibrateTask.WORD -> CalibrateTask.of(request, place);
       case CheckTask.WORD -> CheckTask.of(request, place);
@@ -65,8 +67,8 @@ public interface UpkeepTask {
               "do",
               "no task \""
                   + request.task()
-                  + "\"; there are: level, zero, leakage, calibrate, use, check, calm,"
-                  + " repeat");
+                  + "\"; there are: level, zero, gauges, leakage, calibrate, use, check,"
+                  + " calm, repeat");
     };
   }
 }

@@ -8,18 +8,18 @@ import {PlanForm} from "./plan-form.js";
 import {PlatesForm} from "./plates.js";
 import {Readings} from "./readings.js";
 import {UnderWay} from "./upkeep.js";
-import {calibrationForm, calmForm, checkForm, leakageForm, repeatForm, zeroForm} from "./upkeep-forms.js";
+import {calibrationForm, calmForm, checkForm, gaugesForm, leakageForm, repeatForm, zeroForm} from "./upkeep-forms.js";
 
 /** Steps in the order that saves work: [name, title]. */
 const STEPS = [
-  ["bench", "Bench"], ["readings", "Readings"], ["zero", "Zero"], ["leakage", "Leakage"], ["plates", "Plates"],
+  ["bench", "Bench"], ["readings", "Readings"], ["zero", "Zero"], ["gauges", "Both gauges"], ["leakage", "Leakage"], ["plates", "Plates"],
   ["calibration", "Calibration"], ["calm", "Calm record"], ["health", "Bench health"], ["plan", "Plan"], ["repeat", "Repeatability"],
 ];
 
 const SIGNS = {done: ["✓", "done"], look: ["▲", "look at it"], open: ["○", "to do"]};
 
 /** The upkeep tasks that belong to a step. */
-const TASKS = {zero: "zero", leakage: "leakage", calibration: "calibrate", calm: "calm", health: "check", repeat: "repeat"};
+const TASKS = {zero: "zero", gauges: "gauges", leakage: "leakage", calibration: "calibrate", calm: "calm", health: "check", repeat: "repeat"};
 
 export class SetUp {
   constructor(live) {
@@ -131,6 +131,7 @@ export class SetUp {
       bench: of(ready, bench.stands === "refused"),
       readings: of(this.readings.alive, this.readings.overRange),
       zero: of(detail.zeros?.length),
+      gauges: of(detail.gauges_compared || detail.calm_can_be_taken === false),
       leakage: of(detail.leakages?.length),
       plates: of(detail.plates?.length),
       calibration: of(detail.calibrations?.length),
@@ -164,6 +165,7 @@ export class SetUp {
         return [this.readings.node];
       },
       zero: () => zeroForm(this.detail, simulated, send),
+      gauges: () => gaugesForm(this.detail, simulated, send),
       leakage: () => leakageForm(this.detail, simulated, send),
       plates: () => {
         this.platesForm.load(this.detail.plates);

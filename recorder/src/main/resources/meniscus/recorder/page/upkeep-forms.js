@@ -33,6 +33,22 @@ export function zeroForm(detail, simulated, send) {
   ];
 }
 
+export function gaugesForm(detail, simulated, send) {
+  if (detail.calm_can_be_taken === false) {
+    return [el("p", {}, "A column that is read by eye has no gain that could be wrong. To compare it with another gauge write down what both show on one pressure: meniscus figure gauges.")];
+  }
+  const range = choice(names(detail), names(detail)[0]);
+  const at = el("input", {placeholder: "a fifth, half and four fifths of what both reach", autocomplete: "off"});
+  return [
+    el("ol", {class: "to-do"},
+      el("li", {}, "Plates do not show a wrong gain of a gauge: it makes all of them wrong alike. Two gauges on one pressure show it at once."),
+      el("li", {}, "Take both zeros first. Tee both gauges on one hose with a syringe. Blow into none of them: breath overloads a gauge."),
+      el("li", {}, "Bring it to each pressure that is asked for, about, and let it stand still.")),
+    form("gauges-form", "Both gauges on one pressure", el("div", {class: "fields"}, labelled("Drop gauge of flow element", range), labelled("Pressures, three or more", at)),
+      "Compare them", (more) => send({do: "gauges", range: range.value, ...(at.value ? {at: at.value} : {}), ...more}), simulated),
+  ];
+}
+
 export function leakageForm(detail, simulated, send) {
   const direction = choice(DIRECTIONS, "suction");
   const range = choice(names(detail), usual(detail, "leakage", "range"));
@@ -63,7 +79,7 @@ export function calibrationForm(detail, simulated, send) {
   return [
     el("ol", {class: "to-do"},
       el("li", {}, "Zero and leakage first."),
-      el("li", {}, "The program asks for one plate after the other. The sharp edge meets the air; the bevel looks downstream."),
+      el("li", {}, "The program asks for one plate after the other, sizes in turn, and for the first one again at the end: so a drift shows. The sharp edge meets the air; the bevel looks downstream."),
       el("li", {}, "At each plate hold each test pressure until it is read. Suction and blowing, and each flow element, are calibrated apart.")),
     !plates.length ? el("p", {class: "fault"}, "There are no plates yet: write them down under Plates.") :
       form("calibration-form", "Calibration", [el("div", {class: "fields"}, labelled("Direction", direction), labelled("Flow element", range), labelled("Test pressures", at), labelled("Each mean known to", target)),

@@ -102,8 +102,8 @@ export class UnderWay {
   reading(json) {
     this.live.hidden = !this.json?.running || Boolean(asked(this.json));
     this.live.classList.toggle("out", !json.in_band);
-    say(this.large, `${number(json.pressure)} ${json.unit}`);
-    say(this.small, [`wanted ${number(json.low)} to ${number(json.high)}`, `drop ${number(json.drop)} ${json.unit}`,
+    say(this.large, `${number(json.pressure)}${json.at_rest ? "" : ` of ${number(json.asked)}`} ${json.unit}`);
+    say(this.small, [json.at_rest ? "at rest" : `wanted ${number(json.low)} to ${number(json.high)}`, `drop ${number(json.drop)} ${json.unit}`,
       json.in_band ? `still for ${Math.round(json.still_s ?? 0)} of ${Math.round(json.longest_s)} s at most` : "not in its band yet"].join(" · "));
   }
 

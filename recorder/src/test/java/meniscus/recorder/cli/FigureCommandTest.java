@@ -330,6 +330,41 @@ class FigureCommandTest {
     assertTrue(index.get("remarks").get(0).asText().contains("above 0.5 to 0.6"));
   }
 
+  @ParameterizedTest
+  @ValueSource(
+      strings = {
+        "force --head '50 mm' --pressure '1e9 Pa'",
+        "force --head '2 m' --pressure '7 kPa'",
+        "rescale --flow '100 cfm' --from '10 inH2O' --to '200 kPa'",
+        "rescale --flow '100 cfm' --from '10 inH2O' --to '60 kPa'",
+        "rescale --flow '100 cfm' --from '10 inH2O' --to '30 kPa' --form plate",
+        "speed --flow '250 cfm' --area '0.02 in2'",
+        "speed --probe '20 kPa' --static '-98 kPa' --temperature '20 degC' --humidity 0%",
+        "mach-index --bore '4 m' --stroke '3.5 m' --rpm 6500 --area '723 mm2' --temperature '20"
+            + " degC'",
+        "mach-index --bore '4 in' --stroke '3.5 in' --rpm 1e6 --area '723 mm2' --temperature '20"
+            + " degC'",
+        "mach-index --bore '4 in' --stroke '3.5 in' --rpm 6500 --area '723 mm2' --temperature"
+            + " '2000 degC'",
+        "valve --head '40 mm' --seat-width '1.5 mm' --seat-angle '45 deg' --throat '34 mm' --stem"
+            + " '7 mm' --lift '8 in'",
+        "valve --head '40 mm' --seat-width '1.5 mm' --seat-angle '45 deg' --throat '34 mm' --stem"
+            + " '7 mm' --lift '8 mm' --effective-area '2000 mm2'",
+        "nozzle --kind isa-1932 --throat '45 mm' --pipe '50 mm' --drop '3 kPa' --upstream '1013"
+            + " hPa' --temperature '20 degC' --humidity 0%",
+        "venturi --kind cast --throat '79 mm' --pipe '80 mm' --drop '3 kPa' --upstream '1013 hPa'"
+            + " --temperature '20 degC' --humidity 0%",
+        "air --temperature '900 degC' --pressure '1013 hPa' --humidity 0%",
+        "plate --bore '44 mm' --drop '60 kPa' --upstream '1013 hPa' --temperature '20 degC'"
+            + " --humidity 0%"
+      })
+  void whatLiesOutsideIsRefusedOrMarked(String question) {
+    Run run = run(question + " --json");
+    boolean refused = run.code == 2 && !run.err.isBlank();
+    boolean marked = run.code == 0 && run.out.contains("\"remarks\":[\"");
+    assertTrue(refused || marked, run.code + ": " + run.out + run.err);
+  }
+
   @Test
   void twoTeedGaugesAreComparedOverTheirRange() {
     String second = " --second '2.00 inH2O, 7.88 inH2O, 19.6 inH2O' --accuracy 0.25%";

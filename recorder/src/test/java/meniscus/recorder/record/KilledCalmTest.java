@@ -26,7 +26,7 @@ class KilledCalmTest extends KilledOnPlates {
   private static final long SEED = 20320204;
 
   KilledCalmTest() {
-    super("calm", "the flow moves by", "a calm record");
+    super("calm", "the flow moves by", "a calm record", 6);
   }
 
   @BeforeEach

@@ -62,6 +62,7 @@ class RepeatTest {
     assertEquals(0, first.exitCode(), first.err());
     assertTrue(first.err().lines().findFirst().orElse("").contains("3 fittings of"), first.err());
     assertTrue(first.err().contains("minutes"), first.err());
+    assertTrue(first.err().contains("it tells a change of about"), first.err());
     JsonNode json = Recorder.json(first.out().strip());
     assertEquals(1, json.get("series").asInt());
     double degrees = shown();
@@ -69,6 +70,10 @@ class RepeatTest {
     assertEquals(0, second.exitCode(), second.err());
     assertTrue(second.out().contains("from 6 fittings of 2 series"), second.out());
     assertTrue(second.out().contains("known to within"), second.out());
+    assertTrue(
+        second.out().contains("what benches usually give (0.3 %)")
+            != second.out().contains("believed by itself"),
+        "what it leans on is said: " + second.out());
     assertEquals(2 * degrees, shown(), 1e-9);
     assertEquals(6, fittings().size(), "every fitting stays on record");
     Ran health = Recorder.run("", "health", "--bench", bench);

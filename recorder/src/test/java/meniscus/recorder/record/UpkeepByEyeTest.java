@@ -224,8 +224,8 @@ class UpkeepByEyeTest {
                 })
             .answers(onPlates("calibrate", "--at", "12 inH2O, 24 inH2O"));
     assertEquals(0, second.exitCode(), second.err());
-    assertTrue(second.err().contains("3 readings on plate 28, 36"), second.err());
-    assertEquals(5, keeps[0], "four plates at two pressures, three were kept");
+    assertTrue(second.err().contains("3 readings on plate 36, 44"), second.err());
+    assertEquals(7, keeps[0], "four plates and the first again at two pressures, three were kept");
     JsonNode fitted = json(second);
     assertEquals(
         1.025,

@@ -1,6 +1,7 @@
 package meniscus.recorder.upkeep;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import com.fasterxml.jackson.databind.JsonNode;
@@ -110,6 +111,10 @@ class UpkeepOnSimulatedBenchTest {
     assertEquals(1.025, correction, 1.025 * u95, "u95 " + u95);
     assertTrue(u95 < 0.012, "u95 " + u95);
     assertTrue(found.get("disagreeing").isNull());
+    assertTrue(
+        calibrated.err().contains("plates in this order: 36, 44, 28, 50, 36"), calibrated.err());
+    assertTrue(calibrated.err().contains("plate 36 once more"), calibrated.err());
+    assertFalse(found.get("remarks").toString().contains("drift"), "it would have shown");
     String page = Files.readString(folder.resolve("page.html"));
     assertTrue(page.contains("Plates, each judged by the others"));
     assertTrue(page.contains("Bench health"));
@@ -136,6 +141,129 @@ class UpkeepOnSimulatedBenchTest {
     assertEquals(0, check.code(), check.out() + check.err());
     assertEquals(1, json(check).get("value").asDouble(), 0.005);
     assertEquals(4, BenchFile.read(bench).upkeep().health().size());
+    Called usual = check();
+    assertEquals(0, usual.code(), usual.out() + usual.err());
+    assertTrue(
+        json(usual).get("limit").asDouble()
+            <= Math.min(
+                json(check).get("limit").asDouble(),
+                json(check("--plate", "28")).get("limit").asDouble()),
+        "of itself it takes the plate that sees most: " + usual.out());
+    assertTrue(json(usual).get("sees_one_percent").asBoolean());
+  }
+
+  private Called check(String... more) {
+    List<String> all =
+        new ArrayList<>(
+            List.of("check", "--bench", bench.toString(), "--plates", plates.toString()));
+    all.addAll(List.of("--direction", "suction", "--range", "large", "--quick", "--json"));
+    all.addAll(List.of(more));
+    return run(all.toArray());
+  }
+
+  private String health() {
+    return run("health", "--bench", bench.toString()).out();
+  }
+
+  /** What a test that begins now is told of the bench. */
+  private String toldByRecord() throws IOException {
+    try (InputStream in = getClass().getResourceAsStream("/meniscus/recorder/record/plan.json")) {
+      Files.write(folder.resolve("plan.json"), in.readAllBytes());
+    }
+    return Called.run(
+            "stop\n",
+            "record",
+            "--bench",
+            bench.toString(),
+            "--plan",
+            folder.resolve("plan.json").toString(),
+            "--out",
+            folder.resolve("test").toString(),
+            "--replace",
+            "--quick")
+        .err();
+  }
+
+  @Test
+  void aCalibrationThatNothingExplainsIsNotUsedUnlessSomebodySaysWhy() throws IOException {
+    run("zero", "--bench", bench.toString(), "--quick");
+    assertEquals(0, calibrate("--at", "24 inH2O", "--leave-out", "50").code());
+    String first = inUse();
+    // Two certificates are wrong at once, each the other way.
+    Files.writeString(
+        plates,
+        Files.readString(plates)
+            .replaceFirst("(\"name\": \"28\".*?\"value\": )0\\.611", "$10.645")
+            .replaceFirst("(\"name\": \"44\".*?\"value\": )0\\.611", "$10.585"));
+    Called ran = calibrate("--at", "24 inH2O");
+    assertEquals(5, ran.code(), ran.out() + ran.err());
+    assertFalse(json(ran).get("in_use").asBoolean(), ran.out());
+    assertEquals("unexplained", json(ran).get("diagnosis").asText());
+    assertTrue(ran.err().contains("kept, but not in use"), ran.err());
+    assertTrue(ran.err().contains("stays in use"), ran.err());
+    assertEquals(first, inUse());
+    assertTrue(health().contains("kept, but not in use"), health());
+    assertTrue(health().contains("the calibration taken last is not in use"), health());
+    assertTrue(toldByRecord().contains("the calibration taken last is not in use"));
+
+    Called wanted = calibrate("--at", "24 inH2O", "--use-anyway", "the good plates are lost");
+    assertEquals(5, wanted.code(), wanted.out() + wanted.err());
+    assertEquals("the good plates are lost", json(wanted).get("why").asText());
+    assertTrue(
+        wanted.err().contains("in use against advice: the good plates are lost"), wanted.err());
+    assertEquals(json(wanted).get("sha256").asText(), inUse());
+    assertTrue(Files.readString(bench).contains("the good plates are lost"), "the reason is kept");
+    assertTrue(health().contains("in use against advice: the good plates are lost"), health());
+    String told = toldByRecord();
+    assertTrue(told.contains("in use against advice, the good plates are lost"), told);
+  }
+
+  private String inUse() {
+    return BenchFile.read(bench)
+        .upkeep()
+        .calibration(Direction.SUCTION, "large")
+        .orElseThrow()
+        .sha256();
+  }
+
+  /** The simulated gauges (DemoScenario): 0.15 % too much and 0.20 % too little. */
+  @Test
+  void bothGaugesOnOnePressureShowTheGainThatNoPlateShows() throws IOException {
+    run("zero", "--bench", bench.toString(), "--quick");
+    assertTrue(health().contains("compare both pressure gauges on one pressure"), health());
+    Called ran = run("gauges", "--bench", bench.toString(), "--quick", "--json");
+    assertEquals(0, ran.code(), ran.out() + ran.err());
+    JsonNode found = json(ran);
+    assertEquals(1.0015 / 0.9980 - 1, found.get("gain").asDouble(), 0.001, ran.out());
+    assertEquals(3, found.get("pairs").size());
+    assertFalse(health().contains("on one pressure"), health());
+    Files.writeString(bench, Files.readString(bench).replace("0.25 %", "0.08 %"));
+    Called fine = run("gauges", "--bench", bench.toString(), "--quick", "--json");
+    assertEquals(5, fine.code(), fine.out() + fine.err());
+    assertTrue(fine.err().contains("one of them is wrong by more than it says"), fine.err());
+    assertTrue(health().contains("find out which gauge is wrong"), health());
+    Called near =
+        run("gauges", "--bench", bench.toString(), "--quick", "--at", "8 inH2O, 9 inH2O, 10 inH2O");
+    assertEquals(3, near.code(), near.err());
+    assertTrue(near.err().contains("lie too near each other"), near.err());
+  }
+
+  @Test
+  void aBoreBeyondItsEquationIsMarkedAndFarBeyondRefused() throws IOException {
+    String large = "\"element\": {\"kind\": \"orifice\", \"bore\": \"60 mm\"";
+    String pipe = large + ", \"pipe\": {\"diameter\": \"%s\", \"tapping\": \"corner\"}";
+    String described = Files.readString(bench);
+    Files.writeString(bench, described.replace(large, String.format(pipe, "77 mm")));
+    assertTrue(health().contains("bore ratio 0.779 is outside 0.1 to 0.75"), health());
+    assertTrue(toldByRecord().contains("bore ratio 0.779 is outside 0.1 to 0.75"));
+    Files.writeString(bench, described.replace(large, String.format(pipe, "61 mm")));
+    assertTrue(health().contains("bore ratio 0.984"), health());
+    String refused = toldByRecord();
+    assertTrue(refused.contains("range \"large\": the bore is 0.984 of the pipe"), refused);
+    assertTrue(refused.contains("state its coefficient in the bench file"), refused);
+    String stated = ", \"coefficient\": {\"value\": 0.6, \"standard_uncertainty\": \"1 %\"}";
+    Files.writeString(bench, described.replace(large, String.format(pipe, "61 mm") + stated));
+    assertFalse(health().contains("bore ratio"), "its coefficient is known otherwise: " + health());
   }
 
   @Test

@@ -30,6 +30,12 @@ final class FigureForce extends FigureCommand.Question {
 
   private static final double STANDARD_GRAVITY = 9.80665;
 
+  /** A room's air has no more to give, and no bench comes near it [Pa]. */
+  private static final double MOST_PA = 101_325;
+
+  /** No engine whose head stands on a bench has a larger valve (our own choice) [m]. */
+  private static final double LARGEST_HEAD_M = 0.1;
+
   @Option(
       names = "--head",
       required = true,
@@ -82,6 +88,12 @@ final class FigureForce extends FigureCommand.Question {
 
   @Override
   FigureAnswer answer() {
+    if (!(pressure.si() < MOST_PA)) {
+      throw new Refusal(
+          "a test pressure is below the room's 101325 Pa, not "
+              + pressure
+              + ": is its unit right?");
+    }
     ValveForce force = ValveForce.of(head.si(), pressure.si(), direction);
     String acts = force.openingN() < 0 ? "shuts" : "opens";
     FigureAnswer answer =
@@ -89,6 +101,9 @@ final class FigureForce extends FigureCommand.Question {
             .with("force_n", Math.abs(force.openingN()), "force", "%.2f N")
             .with("acts", acts)
             .line("acts", direction.word() + " " + acts + " the valve");
+    if (head.si() > LARGEST_HEAD_M) {
+      answer.remark("a valve head of more than 100 mm is unusual: is its unit right?");
+    }
     if (seatLoad == null) {
       if (rate != null || lift != null || valveMass != null || indicatorForce != null) {
         throw new Refusal(

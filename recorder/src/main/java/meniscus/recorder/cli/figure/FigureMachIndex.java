@@ -32,6 +32,9 @@ final class FigureMachIndex extends FigureCommand.Question {
 
   private static final double MOST_RPM = 30_000;
 
+  /** Racing engines reach some 26 m/s (from memory) [m/s]. */
+  private static final double MOST_PISTON_SPEED = 30;
+
   @Option(
       names = "--bore",
       required = true,
@@ -79,6 +82,9 @@ final class FigureMachIndex extends FigureCommand.Question {
                 "piston_speed_m_per_s", 2 * stroke.si() * rpm / 60, "mean piston speed", "%.2f m/s")
             .with("sound_speed_m_per_s", inlet.soundSpeed(), "speed of sound", "%.1f m/s")
             .remarks(inlet.warnings());
+    if (2 * stroke.si() * rpm / 60 > MOST_PISTON_SPEED) {
+      answer.remark("a mean piston speed above 30 m/s is beyond all engines: are the units right?");
+    }
     if (index > FALLS) {
       answer.remark(
           "above 0.5 to 0.6 volumetric efficiency falls (engines with ordinary timing): the valves"

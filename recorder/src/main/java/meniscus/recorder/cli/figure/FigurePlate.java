@@ -31,9 +31,6 @@ import picocli.CommandLine.Option;
     })
 final class FigurePlate extends FigureCommand.Question {
 
-  /** The equation is stated up to 0.75; a little beyond it still goes on smoothly. */
-  private static final double MOST_RATIO = 0.8;
-
   @Option(
       names = "--bore",
       required = true,
@@ -144,15 +141,7 @@ final class FigurePlate extends FigureCommand.Question {
           "with --pipe say where the pressure taps are: --taps corner, flange or radius");
     }
     OrificePlate plate = OrificePlate.inPipe(bore.si(), pipe.si(), taps);
-    if (plate.ratio() > MOST_RATIO) {
-      throw new Refusal(
-          String.format(
-              Locale.ROOT,
-              "the bore is %.3f of the pipe: beyond %.2f the equation of ISO 5167-2, stated up to"
-                  + " 0.75, means nothing",
-              plate.ratio(),
-              MOST_RATIO));
-    }
+    plate.refuseBeyondSense();
     return plate;
   }
 

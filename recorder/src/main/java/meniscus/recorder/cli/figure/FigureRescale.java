@@ -30,6 +30,9 @@ final class FigureRescale extends FigureCommand.Question {
   private static final double UPSTREAM_PA = 101_325;
   private static final double KAPPA = 1.4;
 
+  /** 1 − (2/(κ+1))^(κ/(κ−1)) with κ 1.4. */
+  private static final double CHOKES = 0.4717;
+
   @Option(
       names = "--flow",
       required = true,
@@ -79,6 +82,11 @@ final class FigureRescale extends FigureCommand.Question {
         .with("plain_root_error_percent", error, "plain root is off by", "%+.2f %%")
         .with("form", word(form))
         .line("form", word(form));
+    if (form != PressureScaling.PLATE && Math.max(fromPa, toPa) > CHOKES * UPSTREAM_PA) {
+      answer.remark(
+          "above 47 % of the upstream pressure a nozzle chokes and a port may choke before: the flow"
+              + " rises no further, and no scaling holds");
+    }
     if (form == PressureScaling.PLATE && Math.max(fromPa, toPa) > 0.25 * UPSTREAM_PA) {
       answer.remark(
           "a test pressure above a quarter of the upstream pressure is beyond ISO 5167-2: the"

@@ -31,6 +31,9 @@ final class FigureSpeed extends FigureCommand.Question {
 
   private static final double FOOT_M = 0.3048;
 
+  /** Mach 0.3, where density has fallen by 4.4 % (isentropic, κ 1.4). */
+  private static final double COMPRESSES_M_PER_S = 100;
+
   @Option(
       names = "--flow",
       converter = QuantityOption.VolumeFlow.class,
@@ -70,8 +73,15 @@ final class FigureSpeed extends FigureCommand.Question {
   @Override
   FigureAnswer answer() {
     if (probe == null && flow != null && area != null) {
-      return speed(AirSpeed.mean(flow.si(), area.si()), "mean speed")
-          .remark("mean over the area; where the stream separates, part of it is much faster");
+      double mean = AirSpeed.mean(flow.si(), area.si());
+      FigureAnswer answer =
+          speed(mean, "mean speed")
+              .remark("mean over the area; where the stream separates, part of it is much faster");
+      return mean > COMPRESSES_M_PER_S
+          ? answer.remark(
+              "above 100 m/s air compresses: the flow has to be that of the thinner air at the area;"
+                  + " above some 340 m/s area or flow is wrong")
+          : answer;
     }
     if (probe == null || flow != null || area != null) {
       throw new Refusal(

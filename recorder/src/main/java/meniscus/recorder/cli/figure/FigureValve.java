@@ -30,6 +30,9 @@ import picocli.CommandLine.Option;
     })
 final class FigureValve extends FigureCommand.Question {
 
+  /** Engines open to a quarter or a third of it (our own choice). */
+  private static final double HIGHEST_LIFT_RATIO = 0.5;
+
   @Option(
       names = "--head",
       required = true,
@@ -94,6 +97,9 @@ final class FigureValve extends FigureCommand.Question {
             .with("regime", regime.number())
             .with("narrowest", word(regime))
             .line("regime", regime.number() + ", narrowest " + word(regime));
+    if (valve.liftRatio(liftM) > HIGHEST_LIFT_RATIO) {
+      answer.remark("a lift above half of the head's diameter is unusual: is its unit right?");
+    }
     if (effectiveArea != null) {
       coefficients(answer, valve, liftM);
     }
@@ -110,6 +116,13 @@ final class FigureValve extends FigureCommand.Question {
           valve.dischargeCoefficient(effectiveArea.si(), liftM, area);
       String name = area.name().toLowerCase(Locale.ROOT);
       over.put(name, coefficient.value());
+      if (coefficient.value() > 1) {
+        answer.remark(
+            "Cd over the "
+                + name
+                + " area is above 1: no stream passes more than all of it without loss; look at"
+                + " lift, unit and which area is meant");
+      }
       answer.line(
           "Cd over the " + name + " area", String.format(Locale.ROOT, "%.4f", coefficient.value()));
     }

@@ -4,9 +4,11 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
 import java.util.stream.Stream;
+import meniscus.core.bench.Evidence;
 import meniscus.core.calibrate.Plate;
 import meniscus.core.calibrate.PlateReading.Bevel;
 import meniscus.core.flow.Direction;
+import meniscus.core.quantity.Unit;
 import meniscus.recorder.cli.terminal.Answers;
 import meniscus.recorder.cli.terminal.AtTerminal;
 import meniscus.recorder.cli.terminal.Console;
@@ -28,16 +30,20 @@ final class AtBench extends AtTerminal implements BenchOperator {
   private static final long SHOWN_NANOS = 200_000_000;
 
   private final boolean simulated;
+  private final Unit pressure;
   private final boolean terminal = Console.terminal().isPresent();
   private String step = "";
   private long shownAt;
   private boolean liveLine;
+  private boolean scaled;
 
   /**
    * @param simulated plates are mounted without asking, the right way round
+   * @param pressure unit of the bench's owner
    */
-  AtBench(Console console, Answers answers, boolean simulated) {
+  AtBench(Console console, Answers answers, boolean simulated, Unit pressure) {
     super(console, answers);
+    this.pressure = pressure;
     this.simulated = simulated;
   }
 
@@ -60,21 +66,49 @@ final class AtBench extends AtTerminal implements BenchOperator {
       return;
     }
     shownAt = now;
-    String text =
-        String.format(
-            Locale.ROOT,
-            "%s  test pressure %.0f Pa, %s %.0f Pa ± %.0f %%  drop %.0f Pa  still %.0f of %.0f s",
-            step,
-            live.pressurePa(),
-            live.inBand() ? "in" : "NOT in",
-            live.askedPa(),
-            100 * live.band(),
-            live.dropPa(),
-            live.stillSeconds(),
-            live.longestSeconds());
+    String text = words(step, live, pressure);
     console.err().print("\r" + text + " ".repeat(Math.max(0, LIVE_WIDTH - text.length())));
     console.err().flush();
     liveLine = true;
+  }
+
+  /** Where the reading stands. */
+  static String words(String step, Live live, Unit pressure) {
+    String wanted =
+        live.atRest()
+            ? "at rest"
+            : String.format(
+                Locale.ROOT,
+                "%s %.2f to %.2f",
+                live.inBand() ? "in" : "NOT in",
+                pressure.fromSi((1 - live.band()) * live.askedPa()),
+                pressure.fromSi((1 + live.band()) * live.askedPa()));
+    return String.format(
+        Locale.ROOT,
+        "%s  test pressure %s %s, %s  drop %s  still %.0f of %.0f s",
+        step,
+        number(live.pressurePa(), pressure),
+        pressure.symbol(),
+        wanted,
+        number(live.dropPa(), pressure),
+        live.stillSeconds(),
+        live.longestSeconds());
+  }
+
+  private static String number(double pascals, Unit pressure) {
+    return Double.isFinite(pascals)
+        ? String.format(Locale.ROOT, "%.2f", pressure.fromSi(pascals))
+        : "–";
+  }
+
+  @Override
+  public void point(Evidence.Point point) {
+    clear();
+    if (!scaled) {
+      console.warn(CorrectionStrip.scale());
+      scaled = true;
+    }
+    console.warn(CorrectionStrip.line(point, pressure));
   }
 
   private void clear() {

@@ -26,7 +26,8 @@ import picocli.CommandLine.Option;
       "Reads orifice plates in the head's place, one after the other, at several test pressures,",
       "and fits the flow element through them. Suction and blowing are calibrated apart, and so is",
       "each range. The result is a new file in calibrations/ beside the bench file; older ones",
-      "stay. A plate that disagrees with the others is named (exit code 5). Columns read by eye are",
+      "stay. Plates are asked for in mixed order and the first one again at the end, so that a drift",
+      "shows. What is wrong is named: a plate, a leak, a zero (exit code 5). Columns read by eye are",
       "asked for."
     },
     footer = {

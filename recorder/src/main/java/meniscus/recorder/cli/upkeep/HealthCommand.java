@@ -24,6 +24,7 @@ import meniscus.core.bench.Use;
 import meniscus.core.calibrate.EpochTasks;
 import meniscus.core.calibrate.HealthChart;
 import meniscus.core.flow.Direction;
+import meniscus.core.quantity.Unit;
 import meniscus.core.refusal.Refusal;
 import meniscus.recorder.cli.terminal.AgeText;
 import meniscus.recorder.cli.terminal.Answers;
@@ -161,7 +162,7 @@ public final class HealthCommand implements Callable<Integer> {
               new UpkeepRequest(
                   "use", Map.of("calibration", List.of(sha256), "use_anyway", List.of(because))),
               place)
-          .done(new AtBench(console, new Answers(console), true))
+          .done(new AtBench(console, new Answers(console), true, Unit.PASCAL))
           .lines()
           .forEach(line -> console.warn(line.text()));
     } catch (WrongRequest e) {

@@ -7,10 +7,13 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.concurrent.Callable;
+import meniscus.core.quantity.Dimension;
+import meniscus.core.quantity.Unit;
 import meniscus.recorder.cli.terminal.Answers;
 import meniscus.recorder.cli.terminal.CommandFailed;
 import meniscus.recorder.cli.terminal.Console;
 import meniscus.recorder.cli.terminal.ExitCode;
+import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.upkeep.UpkeepOutcome;
 import meniscus.recorder.upkeep.UpkeepPlace;
 import meniscus.recorder.upkeep.UpkeepRequest;
@@ -43,8 +46,10 @@ abstract class UpkeepCommand implements Callable<Integer> {
   public final Integer call() throws IOException {
     UpkeepOutcome outcome;
     try {
-      UpkeepTask task = UpkeepTask.of(asked(), place());
-      outcome = task.done(new AtBench(console, new Answers(console), task.simulated()));
+      UpkeepPlace place = place();
+      UpkeepTask task = UpkeepTask.of(asked(), place);
+      Unit pressure = BenchFile.read(place.benchFile()).units().unit(Dimension.PRESSURE);
+      outcome = task.done(new AtBench(console, new Answers(console), task.simulated(), pressure));
     } catch (WrongRequest e) {
       throw e.why() == WrongRequest.Why.NOT_NOW
           ? CommandFailed.bench(e.getMessage())

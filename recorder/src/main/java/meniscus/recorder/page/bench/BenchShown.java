@@ -72,6 +72,7 @@ public final class BenchShown {
     calibrations(json.putArray("calibrations"));
     json.put("calm", bench.upkeep().calm().map(calm -> calm.at().toString()).orElse(null));
     json.put("calm_can_be_taken", calm);
+    json.put("gauges_compared", EpochTasks.gaugesCompared(bench));
     json.put("repeatability", bench.upkeep().repeatability().isPresent());
     ArrayNode from = json.putArray("repeatability_from");
     bench.upkeep().repeatability().stream()
@@ -173,6 +174,7 @@ public final class BenchShown {
           case LEAKAGE -> "Leakage, ";
           case PLATE_CHECK -> "Plate ";
           case CALM_RECORD -> "Calm record ";
+          case GAUGES -> "On one pressure: ";
           case LEVEL -> "Level ";
         };
     return what
@@ -184,9 +186,10 @@ public final class BenchShown {
   private ObjectNode chart(String title, List<HealthEntry> entries) {
     HealthEntry first = entries.get(0);
     boolean plate = first.kind() == HealthEntry.Kind.PLATE_CHECK;
+    boolean ratio = plate || first.kind() == HealthEntry.Kind.GAUGES;
     Unit unit = unit(first);
     DoubleUnaryOperator shown =
-        plate ? value -> 100 * (value - 1) : value -> unit.fromSi(value) - unit.fromSi(0);
+        ratio ? value -> 100 * (value - 1) : value -> unit.fromSi(value) - unit.fromSi(0);
     ObjectNode json = JsonOut.object().put("title", title).put("unit", unit.symbol());
     ArrayNode points = json.putArray("points");
     for (HealthEntry entry : entries) {

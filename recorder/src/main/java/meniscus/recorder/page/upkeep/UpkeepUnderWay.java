@@ -176,7 +176,7 @@ final class UpkeepUnderWay implements BenchOperator {
     JsonOut.put(json, "high", (1 + live.band()) * live.askedPa(), pressure);
     JsonOut.put(json, "pressure", live.pressurePa(), pressure);
     JsonOut.put(json, "drop", live.dropPa(), pressure);
-    json.put("in_band", live.inBand());
+    json.put("in_band", live.inBand()).put("at_rest", live.atRest());
     JsonOut.put(json, "still_s", live.stillSeconds(), 1);
     JsonOut.put(json, "longest_s", live.longestSeconds(), 1);
     return json;
