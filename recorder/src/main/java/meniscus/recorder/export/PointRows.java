@@ -2,6 +2,7 @@ package meniscus.recorder.export;
 
 import java.io.IOException;
 import java.nio.charset.StandardCharsets;
+import java.nio.file.Path;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.Arrays;
@@ -14,6 +15,7 @@ import meniscus.core.quantity.Unit;
 import meniscus.recorder.archive.TestArchive.Found;
 import meniscus.recorder.archive.TestSummary;
 import meniscus.recorder.file.PlanFile;
+import meniscus.recorder.folder.BadTestFolder;
 import meniscus.recorder.folder.TestFolder;
 import meniscus.recorder.journal.Header;
 
@@ -34,7 +36,7 @@ public final class PointRows {
   public static Table of(List<Found> tests, Plan.Units units) throws IOException {
     PointRows points = new PointRows(units);
     for (Found test : tests) {
-      points.add(test.entry().name(), TestFolder.glance(test.folder()));
+      points.add(test.entry().name(), whole(test.folder()));
     }
     return new Table(points.columns(), points.rows);
   }
@@ -78,6 +80,15 @@ public final class PointRows {
         Column.number("reference_pressure", Unit.HECTOPASCAL.symbol()),
         Column.number("reference_humidity", Unit.PERCENT.symbol()),
         Column.number("reference_test_pressure", pressure));
+  }
+
+  /** Nothing of a damaged folder is passed on, be the damage in what the table does not show. */
+  private static TestFolder whole(Path folder) throws IOException {
+    try {
+      return TestFolder.open(folder);
+    } catch (BadTestFolder e) {
+      throw new BadTestFolder(folder + " is damaged: " + e.getMessage(), e);
+    }
   }
 
   private void add(String name, TestFolder test) throws IOException {

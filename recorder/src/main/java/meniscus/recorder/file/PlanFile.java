@@ -1,6 +1,8 @@
 package meniscus.recorder.file;
 
 import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.LinkOption;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.Map;
@@ -41,6 +43,19 @@ public final class PlanFile {
   /** A plan out of JSON text, such as the copy in a test folder; {@code name} is for messages. */
   public static Plan parse(String name, String json) {
     return read(name, StrictJson.parse(name, json), member -> {});
+  }
+
+  /**
+   * Whether a file says that it is a plan, be it in order or not. A link, a folder, and whatever
+   * cannot be read, is none.
+   */
+  public static boolean isOne(Path file) {
+    try {
+      return Files.isRegularFile(file, LinkOption.NOFOLLOW_LINKS)
+          && FORMAT.isNamedBy(StrictJson.read(file).get(FormatVersion.MEMBER));
+    } catch (FileNotAccepted e) {
+      return false;
+    }
   }
 
   /**

@@ -77,6 +77,11 @@ final class BenchOfPage {
     return BenchFile.read(file());
   }
 
+  /** Names that belong to the bench, whether the files are there yet or not. */
+  Set<Path> ownFiles() {
+    return Set.of(file, platesFile());
+  }
+
   Path platesFile() {
     return file.resolveSibling("plates.json");
   }

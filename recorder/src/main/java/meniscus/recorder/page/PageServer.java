@@ -52,6 +52,19 @@ public final class PageServer implements AutoCloseable {
   private static final Set<String> BEFORE_CODE =
       Set.of("GET /code.js", "GET /build.js", "GET /style.css", "GET /mark.svg");
 
+  /** What reads whole tests: answered a few at a time. */
+  private static final Set<String> HEAVY =
+      Set.of(
+          "GET /api/tests",
+          "GET /api/test",
+          "GET /api/plan-of-test",
+          "GET /api/rung",
+          "GET /api/change",
+          "GET /report",
+          "GET /calibration",
+          "GET /api/found");
+
+  private final HeavyWork heavy = new HeavyWork(System::nanoTime, TimeUnit.NANOSECONDS::sleep);
   private final WebFiles files = new WebFiles();
   private final LiveEvents events = new LiveEvents();
   private final ControlLease charge = new ControlLease(events::connected);
@@ -180,7 +193,9 @@ public final class PageServer implements AutoCloseable {
    */
   public synchronized URI share(InetAddress at, Consumer<String> showCode) throws IOException {
     boolean first = guests.isEmpty();
-    RemoteViewers let = guests.orElseGet(() -> new RemoteViewers(System::nanoTime, showCode));
+    RemoteViewers let =
+        guests.orElseGet(
+            () -> new RemoteViewers(own.address().getPort(), System::nanoTime, showCode));
     Listener door =
         new Listener(
             new InetSocketAddress(at, own.address().getPort()), Optional.of(let), new Serving());
@@ -352,7 +367,7 @@ public final class PageServer implements AutoCloseable {
         }
         exchange.getResponseHeaders().set("Content-Type", "text/event-stream; charset=utf-8");
         exchange.sendResponseHeaders(200, 0);
-        viewer.serve(exchange.getResponseBody());
+        viewer.serve(exchange.getResponseBody(), asked::stillWelcome);
       } finally {
         events.leave(viewer);
       }
@@ -363,7 +378,9 @@ public final class PageServer implements AutoCloseable {
     Route route = routes.get(asked.way());
     try {
       if (route != null) {
-        return route.answer(asked);
+        return HEAVY.contains(asked.way())
+            ? heavy.answer(asked.guest().isPresent(), () -> route.answer(asked))
+            : route.answer(asked);
       }
     } catch (BadTestFolder | FileNotAccepted e) {
       return Response.error(422, e.getMessage());

@@ -13,8 +13,10 @@ import meniscus.core.pipeline.Replay;
 import meniscus.recorder.disk.Disk;
 import meniscus.recorder.disk.FolderLock;
 import meniscus.recorder.file.PlanFile;
+import meniscus.recorder.folder.NotWritten;
 import meniscus.recorder.folder.TestFolder;
 import meniscus.recorder.journal.Header;
+import meniscus.recorder.journal.Journal;
 import meniscus.recorder.journal.JournalReader;
 import meniscus.recorder.journal.Recovered;
 
@@ -26,8 +28,28 @@ public final class Finish {
 
   private Finish() {}
 
-  /** Makes a finished test folder of the journal in a folder. */
+  /**
+   * Makes a finished test folder of the journal in a folder.
+   *
+   * @throws IOException when the disk does not take it: which file, that the points are safe, and
+   *     how to go on
+   */
   static Path folder(FolderLock lock, Optional<FolderLock> mirror, Assembly assembly)
+      throws IOException {
+    try {
+      return finished(lock, mirror, assembly);
+    } catch (NotWritten e) {
+      throw new IOException(
+          e.getMessage()
+              + ". All kept points are safe in "
+              + lock.folder().resolve(Journal.NAME)
+              + "; then finish the test with record --resume --out "
+              + lock.folder(),
+          e);
+    }
+  }
+
+  private static Path finished(FolderLock lock, Optional<FolderLock> mirror, Assembly assembly)
       throws IOException {
     return TestFolder.finalise(
             lock,

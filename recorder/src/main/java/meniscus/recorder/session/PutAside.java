@@ -4,6 +4,7 @@ import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.Optional;
+import meniscus.recorder.disk.Aside;
 import meniscus.recorder.disk.FolderLock;
 import meniscus.recorder.folder.TestFolder;
 import meniscus.recorder.journal.Journal;
@@ -24,7 +25,7 @@ final class PutAside {
       return Optional.empty();
     }
     FolderLock.take(folder).close();
-    return Optional.of(Files.move(folder, free(folder, ".earlier-", "")));
+    return Optional.of(Files.move(folder, Aside.free(folder, ".earlier-", "")));
   }
 
   /**
@@ -38,15 +39,6 @@ final class PutAside {
     }
     FolderLock.take(folder).close();
     Path journal = folder.resolve(Journal.NAME);
-    return Optional.of(Files.move(journal, free(folder.resolve("earlier"), "-", ".journal")));
-  }
-
-  private static Path free(Path path, String join, String ending) {
-    for (int number = 1; ; number++) {
-      Path aside = path.resolveSibling(path.getFileName() + join + number + ending);
-      if (!Files.exists(aside)) {
-        return aside;
-      }
-    }
+    return Optional.of(Files.move(journal, Aside.free(folder.resolve("earlier"), "-", ".journal")));
   }
 }

@@ -157,10 +157,13 @@ public final class TestRecorder {
         && request.mirror().get().toAbsolutePath().equals(out.toAbsolutePath())) {
       throw new IOException("the mirror is the test folder itself: name a folder on another disk");
     }
+    TestFolder.State state = TestFolder.state(out);
+    if (state == TestFolder.State.NONE) {
+      OwnFolder.refuseOther(out, request.benchFile());
+    }
     if (toldAside.isPresent()) {
       return;
     }
-    TestFolder.State state = TestFolder.state(out);
     if (state == TestFolder.State.FINISHED) {
       throw new IOException(
           out + " holds a finished test: choose another folder, or put it aside with --replace");

@@ -41,7 +41,8 @@ class LiveEventsTest {
               viewer.drop();
             }
           }
-        });
+        },
+        () -> true);
     return out.toString(StandardCharsets.UTF_8);
   }
 
@@ -101,7 +102,8 @@ class LiveEventsTest {
                           }
                         }
                       }
-                    });
+                    },
+                    () -> true);
               } catch (IOException | InterruptedException e) {
                 // Dropped, as it should be.
               }
