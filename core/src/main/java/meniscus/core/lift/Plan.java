@@ -161,12 +161,14 @@ public record Plan(
   }
 
   /**
+   * @param outerM outer diameter of the seat [m]; empty: it reaches the edge of the head
    * @param widthM radial seat width [m]
    * @param angleRad from the head plane [rad]
    * @param throatM diameter of the throat [m]
    * @param stemM diameter of the stem [m]
    */
-  public record Seat(double widthM, double angleRad, double throatM, double stemM) {}
+  public record Seat(
+      OptionalDouble outerM, double widthM, double angleRad, double throatM, double stemM) {}
 
   /** Bore adapter: diameter, length, and how far the valve sits off its axis [m]. */
   public record Adapter(double diameterM, double lengthM, double offsetM) {}

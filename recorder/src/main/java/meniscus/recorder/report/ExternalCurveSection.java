@@ -50,7 +50,7 @@ final class ExternalCurveSection {
               in.flow(one.elsewhere(), 0.01 * one.elsewhere()),
               InUnits.signedPercent(one.relative())
                   + (one.u95().isPresent()
-                      ? " ± " + InUnits.percent(one.u95().getAsDouble() / one.elsewhere())
+                      ? " ± " + InUnits.half(one.u95().getAsDouble() / one.elsewhere())
                       : ""))) {
         out.leaf("td", cell, "class", "n");
       }

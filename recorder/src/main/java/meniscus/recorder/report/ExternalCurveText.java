@@ -34,7 +34,7 @@ public final class ExternalCurveText {
               in.flow(one.elsewhere(), 0.01 * one.elsewhere()),
               InUnits.signedPercent(one.relative()),
               one.u95().isPresent()
-                  ? " ± " + InUnits.percent(one.u95().getAsDouble() / one.elsewhere())
+                  ? " ± " + InUnits.half(one.u95().getAsDouble() / one.elsewhere())
                   : "",
               one.interpolated() ? " (straight between two of its points)" : ""));
     }

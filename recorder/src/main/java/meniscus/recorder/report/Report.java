@@ -147,13 +147,13 @@ public final class Report {
     Comparison comparison = compared.comparison();
     InUnits in = new InUnits(comparison.units());
     out.open("div", "class", "answer");
-    out.leaf("p", Sentences.wholeCurve(comparison));
-    Sentences.byOutcome(comparison).forEach(line -> out.leaf("p", capital(line) + "."));
+    out.leaf("p", Sentences.whatChanged(comparison));
+    Sentences.turn(comparison).ifPresent(line -> out.leaf("p", line));
     out.close().line();
     chart(compared, comparison);
     out.leaf(
         "p",
-        "Bars: 95 % interval of the difference. Grey: a change that stays in it is no real change. "
+        "Bars: the interval that decided, for all lifts and their average at once. Grey: a change that stays in it is no real change. "
             + Sentences.decidable(comparison),
         "class",
         "quiet");
@@ -163,7 +163,7 @@ public final class Report {
     out.leaf("th", "outcome").leaf("th", "difference").close().close().open("tbody").line();
     for (LiftDifference lift : comparison.lifts()) {
       Difference d = lift.difference();
-      double u95 = d.estimate().u95();
+      double u95 = d.decided().half();
       out.open("tr");
       numbers(in.lift(lift.liftM()), in.flow(d.before(), u95), in.flow(d.after(), u95));
       out.leaf("td", sign(d.outcome()) + " " + d.outcome().word(), "class", style(d.outcome()));
@@ -177,6 +177,7 @@ public final class Report {
       out.leaf("td", left.reason()).close().line();
     }
     out.close().close().line();
+    out.leaf("p", Sentences.average(comparison));
   }
 
   private void chart(Compared compared, Comparison comparison) {
@@ -190,7 +191,7 @@ public final class Report {
       Difference d = lift.difference();
       double x = units.lift().fromSi(lift.liftM());
       double y = units.flow().fromSi(d.before());
-      double u95 = d.estimate().u95();
+      double u95 = d.decided().half();
       before.add(new CurveChart.Point(x, y, OptionalDouble.empty()));
       band.add(new CurveChart.Point(x, y, half(d.margin() / units.flow().factor())));
       after.add(

@@ -18,6 +18,7 @@ import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.PortKind;
 import meniscus.core.lift.TestCurve;
+import meniscus.core.quantity.Digits;
 import meniscus.core.quantity.Unit;
 import meniscus.core.refusal.Refusal;
 
@@ -188,9 +189,9 @@ final class ReportDetails {
     out.leaf(
         "p",
         "Exhaust over intake: "
-            + InUnits.percent(ratio.ratio().value())
-            + " ± "
-            + InUnits.percent(ratio.ratio().u95())
+            + Digits.value(100 * ratio.ratio().value(), 100 * ratio.ratio().u95())
+            + " % ± "
+            + InUnits.half(ratio.ratio().u95())
             + " of the intake's flow, over "
             + ratio.liftsM().size()
             + " lifts that both were tested at.");
@@ -210,9 +211,9 @@ final class ReportDetails {
     boolean inch = units.lift() == Unit.INCH_LENGTH;
     double factor = (inch ? Unit.SQUARE_INCH.factor() : 1e-4) / units.flow().factor();
     Estimate e = s.flowPerValveArea();
-    return InUnits.number(e.value() * factor, 2)
+    return Digits.value(e.value() * factor, e.u95() * factor)
         + " ± "
-        + InUnits.number(e.u95() * factor, 2)
+        + Digits.uncertainty(e.u95() * factor)
         + " "
         + units.flow().symbol()
         + (inch ? " per in²" : " per cm²");
@@ -221,11 +222,7 @@ final class ReportDetails {
   private String velocity(TestRead test, CurveSummary s) {
     return s.velocityAtHighestFlow()
         .map(
-            e ->
-                InUnits.velocity(e.value())
-                    + " ± "
-                    + InUnits.number(e.u95(), 1)
-                    + " m/s at the highest flow")
+            e -> in(test).velocity(e.value(), e.u95()) + " at the highest flow")
         .orElse("smallest area not given");
   }
 

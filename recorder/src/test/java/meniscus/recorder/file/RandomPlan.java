@@ -75,7 +75,14 @@ final class RandomPlan {
         opened + random.nextInt(2),
         opened,
         heads,
-        maybe(() -> new Plan.Seat(any(2e-3, units.lift()), Math.toRadians(45), 0.03, 0.006)),
+        maybe(() -> new Plan.Seat(
+                    maybe(() -> any(0.04, units.lift()))
+                        .map(OptionalDouble::of)
+                        .orElse(OptionalDouble.empty()),
+                    any(2e-3, units.lift()),
+                    Math.toRadians(45),
+                    0.03,
+                    0.006)),
         random.nextBoolean()
             ? OptionalDouble.empty()
             : OptionalDouble.of(random.nextDouble() / 900),

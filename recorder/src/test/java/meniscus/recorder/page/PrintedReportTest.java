@@ -90,7 +90,7 @@ class PrintedReportTest {
     String text = run("pdftotext", "-layout", pdf.toString(), "-").replaceAll("\\s+", " ");
     for (String said :
         List.of(
-            "Mean flow over 12 lifts",
+            "Average of these 12 lifts",
             "Flow is lost at high lift", // in calm air: not called likely
             "no real change",
             "valve lift, mm",
