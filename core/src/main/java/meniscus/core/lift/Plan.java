@@ -12,38 +12,75 @@ import meniscus.core.refusal.Refusal;
 /**
  * One lift test as it is meant to be run.
  *
- * @param part what is tested
- * @param port intake or exhaust
- * @param direction which way the air is moved
  * @param setUp everything around the head
- * @param testPressurePa aim [Pa], positive whatever the direction
- * @param aimBand how far the test pressure may be from the aim for a point to be kept [1]
- * @param shortPressure what to do where the blower cannot reach the aim
  * @param ladder rungs in the order of the test
- * @param toleranceM how far the read lift may be from the asked lift [m]
- * @param target asked relative half-width of the 95 % repeat interval of a point [1]
- * @param longestSeconds a rung is not averaged longer than this [s]
  * @param range name of the bench's range, empty for its first
- * @param units what people read and write
- * @param reference air and test pressure that flows are reported for
- * @param changes what was altered on the part since the earlier test
  */
 public record Plan(
-    Part part,
-    PortKind port,
-    Direction direction,
+    Subject subject,
     SetUp setUp,
-    double testPressurePa,
-    double aimBand,
-    ShortPressure shortPressure,
+    Aim aim,
     List<Rung> ladder,
-    double toleranceM,
-    double target,
-    double longestSeconds,
+    Keeping keeping,
     Optional<String> range,
-    Units units,
-    Reference reference,
-    List<ChangeNote> changes) {
+    Shown shown) {
+
+  /**
+   * What is tested.
+   *
+   * @param port intake or exhaust
+   * @param changes what was altered on the part since the earlier test
+   */
+  public record Subject(Part part, PortKind port, List<ChangeNote> changes) {
+    public Subject {
+      Objects.requireNonNull(part);
+      Objects.requireNonNull(port);
+      changes = List.copyOf(changes);
+    }
+  }
+
+  /**
+   * What the blower is to hold.
+   *
+   * @param direction which way the air is moved
+   * @param testPressurePa positive whatever the direction [Pa]
+   * @param band how far the test pressure may be from it for a point to be kept [1]
+   * @param shortPressure what to do where the blower cannot reach it
+   */
+  public record Aim(
+      Direction direction, double testPressurePa, double band, ShortPressure shortPressure) {
+    public Aim {
+      Objects.requireNonNull(direction);
+      Objects.requireNonNull(shortPressure);
+      if (!(testPressurePa > 0) || !(band > 0 && band < 1)) {
+        throw new Refusal(
+            "the test pressure must be positive and the aim band a share between 0 and 1");
+      }
+    }
+  }
+
+  /**
+   * When a rung is kept.
+   *
+   * @param toleranceM how far the read lift may be from the asked lift [m]
+   * @param target asked relative half-width of the 95 % repeat interval of a point [1]
+   * @param longestSeconds a rung is not averaged longer than this [s]
+   */
+  public record Keeping(double toleranceM, double target, double longestSeconds) {
+    public Keeping {
+      if (!(toleranceM > 0) || !(target > 0 && target < 1) || !(longestSeconds > 0)) {
+        throw new Refusal("tolerance, target and longest time of a rung must be positive");
+      }
+    }
+  }
+
+  /**
+   * How results are shown.
+   *
+   * @param units what people read and write
+   * @param reference air and test pressure that flows are reported for
+   */
+  public record Shown(Units units, Reference reference) {}
 
   /** The part, from the whole to the cut. */
   public record Part(
@@ -52,33 +89,15 @@ public record Plan(
   /**
    * What a test depends on besides the port.
    *
-   * @param valvesFitted valves in this port, 1 or more
-   * @param valvesOpened how many of them are opened
-   * @param valveHeadsM head diameters of the opened valves [m]
-   * @param seat of the opened valves, when known
    * @param smallestAreaM2 the port's smallest cross-section [m²], when known
    * @param adapter cylinder between head and bench
-   * @param entry bare, radius, clay, manifold
-   * @param exit bare, pipe
-   * @param pluggedHoles in words
-   * @param indicatorTouches where the dial indicator touches
-   * @param spring checking spring, when known
-   * @param liftZeroM standard uncertainty of the indicator's zero on the shut valve [m]; empty in
-   *     plans older than this member
    */
   public record SetUp(
-      int valvesFitted,
-      int valvesOpened,
-      List<Double> valveHeadsM,
-      Optional<Seat> seat,
+      Valves valves,
       OptionalDouble smallestAreaM2,
       Optional<Adapter> adapter,
-      String entry,
-      String exit,
-      String pluggedHoles,
-      String indicatorTouches,
-      Optional<Spring> spring,
-      OptionalDouble liftZeroM) {
+      Fitted fitted,
+      Indicator indicator) {
 
     /**
      * How well a person sets a dial's zero by hand, one standard uncertainty [m]: seat, stem and
@@ -91,74 +110,106 @@ public record Plan(
     public static final double LIFT_ZERO_READ_TWICE_M = 0.010e-3;
 
     public SetUp {
-      valveHeadsM = List.copyOf(valveHeadsM);
-      if (valvesOpened < 1 || valvesOpened > valvesFitted) {
-        throw new Refusal(
-            "valves opened ("
-                + valvesOpened
-                + ") must be from 1 to the valves fitted ("
-                + valvesFitted
-                + ")");
-      }
-      if (valveHeadsM.size() != valvesOpened) {
-        throw new Refusal(
-            valvesOpened
-                + " valves are opened but "
-                + valveHeadsM.size()
-                + " head diameters given");
-      }
-    }
-
-    /** Without a word on the indicator's zero. */
-    public SetUp(
-        int valvesFitted,
-        int valvesOpened,
-        List<Double> valveHeadsM,
-        Optional<Seat> seat,
-        OptionalDouble smallestAreaM2,
-        Optional<Adapter> adapter,
-        String entry,
-        String exit,
-        String pluggedHoles,
-        String indicatorTouches,
-        Optional<Spring> spring) {
-      this(
-          valvesFitted,
-          valvesOpened,
-          valveHeadsM,
-          seat,
-          smallestAreaM2,
-          adapter,
-          entry,
-          exit,
-          pluggedHoles,
-          indicatorTouches,
-          spring,
-          OptionalDouble.empty());
+      Objects.requireNonNull(valves);
+      Objects.requireNonNull(fitted);
+      Objects.requireNonNull(indicator);
     }
 
     /** The same with a word on the indicator's zero. */
     public SetUp withLiftZeroM(double standardUncertaintyM) {
       return new SetUp(
-          valvesFitted,
-          valvesOpened,
-          valveHeadsM,
-          seat,
+          valves,
           smallestAreaM2,
           adapter,
-          entry,
-          exit,
-          pluggedHoles,
-          indicatorTouches,
-          spring,
-          OptionalDouble.of(standardUncertaintyM));
+          fitted,
+          new Indicator(indicator.touches(), OptionalDouble.of(standardUncertaintyM)));
+    }
+
+    public int valvesFitted() {
+      return valves.fitted();
+    }
+
+    public int valvesOpened() {
+      return valves.opened();
+    }
+
+    public List<Double> valveHeadsM() {
+      return valves.headsM();
+    }
+
+    public Optional<Seat> seat() {
+      return valves.seat();
+    }
+
+    public Optional<Spring> spring() {
+      return valves.spring();
+    }
+
+    public String entry() {
+      return fitted.entry();
+    }
+
+    public String exit() {
+      return fitted.exit();
+    }
+
+    public String pluggedHoles() {
+      return fitted.pluggedHoles();
+    }
+
+    public String indicatorTouches() {
+      return indicator.touches();
+    }
+
+    public OptionalDouble liftZeroM() {
+      return indicator.zeroM();
     }
 
     /** Sum of the curtain areas π·D·L of the opened valves [m²]. */
     public double curtainAreaM2(double liftM) {
-      return valveHeadsM.stream().mapToDouble(head -> Math.PI * head * liftM).sum();
+      return valves.headsM().stream().mapToDouble(head -> Math.PI * head * liftM).sum();
     }
   }
+
+  /**
+   * @param fitted in this port, 1 or more
+   * @param opened how many of them are opened
+   * @param headsM head diameters of the opened valves [m]
+   * @param seat of the opened valves, when known
+   * @param spring checking spring, when known
+   */
+  public record Valves(
+      int fitted, int opened, List<Double> headsM, Optional<Seat> seat, Optional<Spring> spring) {
+    public Valves {
+      headsM = List.copyOf(headsM);
+      if (opened < 1 || opened > fitted) {
+        throw new Refusal(
+            "valves opened (" + opened + ") must be from 1 to the valves fitted (" + fitted + ")");
+      }
+      if (headsM.size() != opened) {
+        throw new Refusal(
+            opened + " valves are opened but " + headsM.size() + " head diameters given");
+      }
+    }
+  }
+
+  /**
+   * What is put on the port's two ends, and what is shut.
+   *
+   * @param entry bare, radius, clay, manifold
+   * @param exit bare, pipe
+   * @param pluggedHoles in words
+   */
+  public record Fitted(String entry, String exit, String pluggedHoles) {}
+
+  /**
+   * The dial indicator.
+   *
+   * @param touches where
+   * @param zeroM standard uncertainty of its zero on the shut valve [m]; empty in plans older than
+   *     this member
+   */
+  public record Indicator(String touches, OptionalDouble zeroM) {}
 
   /**
    * @param outerM outer diameter of the seat [m]; empty: it reaches the edge of the head
@@ -247,44 +298,79 @@ public record Plan(
   }
 
   public Plan {
-    Objects.requireNonNull(part);
+    Objects.requireNonNull(subject);
     Objects.requireNonNull(setUp);
+    Objects.requireNonNull(aim);
+    Objects.requireNonNull(keeping);
+    Objects.requireNonNull(shown);
     ladder = List.copyOf(ladder);
-    changes = List.copyOf(changes);
     if (ladder.isEmpty()) {
       throw new Refusal("the ladder has no rung: give at least one lift");
     }
-    if (!(testPressurePa > 0) || !(aimBand > 0 && aimBand < 1)) {
-      throw new Refusal(
-          "the test pressure must be positive and the aim band a share between 0 and 1");
-    }
-    if (!(toleranceM > 0) || !(target > 0 && target < 1) || !(longestSeconds > 0)) {
-      throw new Refusal("tolerance, target and longest time of a rung must be positive");
-    }
   }
 
-  /** The same with another set-up and ladder. */
-  public Plan with(SetUp otherSetUp, List<Rung> otherLadder) {
-    return new Plan(
-        part,
-        port,
-        direction,
-        otherSetUp,
-        testPressurePa,
-        aimBand,
-        shortPressure,
-        otherLadder,
-        toleranceM,
-        target,
-        longestSeconds,
-        range,
-        units,
-        reference,
-        changes);
+  public Plan with(Subject other) {
+    return new Plan(other, setUp, aim, ladder, keeping, range, shown);
+  }
+
+  public Plan with(SetUp other) {
+    return new Plan(subject, other, aim, ladder, keeping, range, shown);
+  }
+
+  public Plan with(List<Rung> otherLadder) {
+    return new Plan(subject, setUp, aim, otherLadder, keeping, range, shown);
   }
 
   /** The test pressure asked for at a rung [Pa]. */
   public double aimPa(Rung rung) {
-    return rung.testPressurePa().orElse(testPressurePa);
+    return rung.testPressurePa().orElse(aim.testPressurePa());
+  }
+
+  public Part part() {
+    return subject.part();
+  }
+
+  public PortKind port() {
+    return subject.port();
+  }
+
+  public List<ChangeNote> changes() {
+    return subject.changes();
+  }
+
+  public Direction direction() {
+    return aim.direction();
+  }
+
+  public double testPressurePa() {
+    return aim.testPressurePa();
+  }
+
+  public double aimBand() {
+    return aim.band();
+  }
+
+  public ShortPressure shortPressure() {
+    return aim.shortPressure();
+  }
+
+  public double toleranceM() {
+    return keeping.toleranceM();
+  }
+
+  public double target() {
+    return keeping.target();
+  }
+
+  public double longestSeconds() {
+    return keeping.longestSeconds();
+  }
+
+  public Units units() {
+    return shown.units();
+  }
+
+  public Reference reference() {
+    return shown.reference();
   }
 }

@@ -30,6 +30,7 @@ import meniscus.core.bench.Use;
 import meniscus.core.bench.Zero;
 import meniscus.core.flow.Direction;
 import meniscus.core.flow.Expansibility;
+import meniscus.core.lift.InventedBench;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.PortKind;
 import meniscus.core.lift.Rung;
@@ -115,32 +116,23 @@ public final class SmallBench {
 
   public static Plan plan(Direction direction) {
     return new Plan(
-        new Plan.Part("test head", "1", "intake", "three angles", ""),
-        PortKind.INTAKE,
-        direction,
+        new Plan.Subject(
+            new Plan.Part("test head", "1", "intake", "three angles", ""),
+            PortKind.INTAKE,
+            List.of()),
         new Plan.SetUp(
-            1,
-            1,
-            List.of(0.0513),
-            Optional.empty(),
+            InventedBench.oneValve(0.0513),
             OptionalDouble.empty(),
             Optional.empty(),
-            "radius",
-            "bare",
-            "",
-            "retainer",
-            Optional.empty()),
-        TEST_PRESSURE,
-        0.05,
-        ShortPressure.KEEP,
+            new Plan.Fitted("radius", "bare", ""),
+            new Plan.Indicator("retainer", OptionalDouble.empty())),
+        new Plan.Aim(direction, TEST_PRESSURE, 0.05, ShortPressure.KEEP),
         List.of(new Rung(1, 0.0127, Sweep.OPENING, OptionalDouble.empty(), false)),
-        0.05e-3,
-        0.005,
-        60,
+        new Plan.Keeping(0.05e-3, 0.005, 60),
         Optional.empty(),
-        new Plan.Units(Unit.INCH_LENGTH, Unit.CUBIC_FOOT_PER_MINUTE, Unit.INCH_OF_WATER),
-        new Plan.Reference(293.15, 101325, 0, TEST_PRESSURE),
-        List.of());
+        new Plan.Shown(
+            new Plan.Units(Unit.INCH_LENGTH, Unit.CUBIC_FOOT_PER_MINUTE, Unit.INCH_OF_WATER),
+            new Plan.Reference(293.15, 101325, 0, TEST_PRESSURE)));
   }
 
   public static AirState room() {

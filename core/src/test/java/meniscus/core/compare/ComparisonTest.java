@@ -352,37 +352,12 @@ class ComparisonTest {
     Plan.SetUp s = p.setUp();
     Plan.SetUp bare =
         new Plan.SetUp(
-            s.valvesFitted(),
-            s.valvesOpened(),
-            s.valveHeadsM(),
-            s.seat(),
+            s.valves(),
             s.smallestAreaM2(),
             s.adapter(),
-            "bare",
-            s.exit(),
-            s.pluggedHoles(),
-            s.indicatorTouches(),
-            s.spring());
-    return with(
-        test,
-        test.calibration(),
-        new Plan(
-            p.part(),
-            p.port(),
-            p.direction(),
-            bare,
-            p.testPressurePa(),
-            p.aimBand(),
-            p.shortPressure(),
-            p.ladder(),
-            p.toleranceM(),
-            p.target(),
-            p.longestSeconds(),
-            p.range(),
-            p.units(),
-            p.reference(),
-            p.changes()),
-        test.points());
+            new Plan.Fitted("bare", s.exit(), s.pluggedHoles()),
+            s.indicator());
+    return with(test, test.calibration(), p.with(bare), test.points());
   }
 
   private static TestCurve with(

@@ -128,7 +128,7 @@ final class RivalJobs {
         "bench",
         "A",
         Optional.of(repeatability),
-        plan.with(plan.setUp().withLiftZeroM(liftZeroU), plan.ladder()),
+        plan.with(plan.setUp().withLiftZeroM(liftZeroU)),
         Optional.of(new TestCurve.Room(295, 100e3, 0.5, 1.18)),
         List.of(),
         points);

@@ -312,34 +312,16 @@ class AcrossLiftsTest {
       List<LiftPoint> points, List<Rung> ladder, Optional<Plan.Spring> spring) {
     Plan p = InventedBench.plan(InventedBench.ladder());
     Plan.SetUp s = p.setUp();
+    Plan.Valves v = s.valves();
     Plan plan =
-        new Plan(
-            p.part(),
-            p.port(),
-            p.direction(),
-            new Plan.SetUp(
-                s.valvesFitted(),
-                s.valvesOpened(),
-                s.valveHeadsM(),
-                s.seat(),
-                s.smallestAreaM2(),
-                s.adapter(),
-                s.entry(),
-                s.exit(),
-                s.pluggedHoles(),
-                s.indicatorTouches(),
-                spring),
-            p.testPressurePa(),
-            p.aimBand(),
-            p.shortPressure(),
-            ladder,
-            p.toleranceM(),
-            p.target(),
-            p.longestSeconds(),
-            p.range(),
-            p.units(),
-            p.reference(),
-            p.changes());
+        p.with(ladder)
+            .with(
+                new Plan.SetUp(
+                    new Plan.Valves(v.fitted(), v.opened(), v.headsM(), v.seat(), spring),
+                    s.smallestAreaM2(),
+                    s.adapter(),
+                    s.fitted(),
+                    s.indicator()));
     return new TestCurve(
         "test",
         "bench",

@@ -1,7 +1,6 @@
 package meniscus.core.finding;
 
 import java.util.List;
-import java.util.Optional;
 import java.util.OptionalDouble;
 import meniscus.core.lift.InventedBench;
 import meniscus.core.lift.LiftPoint;
@@ -54,31 +53,17 @@ public final class SuspectPoints {
     Plan p = InventedBench.plan(InventedBench.ladder());
     Plan.SetUp s = p.setUp();
     return new Plan(
-        p.part(),
-        p.port(),
-        p.direction(),
+        p.subject(),
         new Plan.SetUp(
-            1,
-            1,
-            List.of(1.94 * 0.0254),
-            s.seat(),
+            InventedBench.oneValve(1.94 * 0.0254),
             smallest,
             s.adapter(),
-            s.entry(),
-            s.exit(),
-            s.pluggedHoles(),
-            s.indicatorTouches(),
-            Optional.empty()),
-        28 * 249.08891,
-        p.aimBand(),
-        p.shortPressure(),
+            s.fitted(),
+            s.indicator()),
+        new Plan.Aim(p.direction(), 28 * 249.08891, p.aimBand(), p.shortPressure()),
         ladder,
-        p.toleranceM(),
-        p.target(),
-        p.longestSeconds(),
+        p.keeping(),
         p.range(),
-        p.units(),
-        p.reference(),
-        p.changes());
+        p.shown());
   }
 }

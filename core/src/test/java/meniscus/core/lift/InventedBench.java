@@ -120,55 +120,34 @@ public final class InventedBench {
       ladder.add(new Rung(ladder.size() + 1, lift, Sweep.OPENING, OptionalDouble.empty(), false));
     }
     return new Plan(
-        new Plan.Part("head H1", "chamber 1", "port 1", "as cast", "job 7"),
-        PortKind.INTAKE,
-        Direction.SUCTION,
+        new Plan.Subject(
+            new Plan.Part("head H1", "chamber 1", "port 1", "as cast", "job 7"),
+            PortKind.INTAKE,
+            List.of()),
         new Plan.SetUp(
-            1,
-            1,
-            List.of(0.035),
-            Optional.empty(),
+            oneValve(0.035),
             OptionalDouble.of(700e-6),
             Optional.empty(),
-            "radius",
-            "bare",
-            "none",
-            "retainer",
-            Optional.empty()),
-        6974,
-        0.05,
-        ShortPressure.KEEP,
+            new Plan.Fitted("radius", "bare", "none"),
+            new Plan.Indicator("retainer", OptionalDouble.empty())),
+        new Plan.Aim(Direction.SUCTION, 6974, 0.05, ShortPressure.KEEP),
         ladder,
-        0.02e-3,
-        0.002,
-        60,
+        new Plan.Keeping(0.02e-3, 0.002, 60),
         Optional.empty(),
-        new Plan.Units(Unit.MILLIMETRE, Unit.CUBIC_FOOT_PER_MINUTE, Unit.INCH_OF_WATER),
-        new Plan.Reference(293.15, 101325, 0, 6974),
-        List.of());
+        new Plan.Shown(
+            new Plan.Units(Unit.MILLIMETRE, Unit.CUBIC_FOOT_PER_MINUTE, Unit.INCH_OF_WATER),
+            new Plan.Reference(293.15, 101325, 0, 6974)));
+  }
+
+  /** One valve, its seat and spring unknown. */
+  public static Plan.Valves oneValve(double headM) {
+    return new Plan.Valves(1, 1, List.of(headM), Optional.empty(), Optional.empty());
   }
 
   /** The same test of another part, after other changes. */
   public static TestCurve of(
       Plan.Part part, PortKind port, List<Plan.ChangeNote> changes, TestCurve test) {
-    Plan p = test.plan();
-    Plan plan =
-        new Plan(
-            part,
-            port,
-            p.direction(),
-            p.setUp(),
-            p.testPressurePa(),
-            p.aimBand(),
-            p.shortPressure(),
-            p.ladder(),
-            p.toleranceM(),
-            p.target(),
-            p.longestSeconds(),
-            p.range(),
-            p.units(),
-            p.reference(),
-            changes);
+    Plan plan = test.plan().with(new Plan.Subject(part, port, changes));
     return new TestCurve(
         test.name(),
         test.bench(),

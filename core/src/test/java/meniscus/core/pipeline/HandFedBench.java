@@ -26,6 +26,7 @@ import meniscus.core.budget.SmallBench;
 import meniscus.core.flow.Direction;
 import meniscus.core.flow.ReferenceState;
 import meniscus.core.instrument.Channel;
+import meniscus.core.lift.InventedBench;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.PortKind;
@@ -184,32 +185,21 @@ final class HandFedBench {
 
   private static Plan plan(Settings settings) {
     return new Plan(
-        new Plan.Part("made-up head", "", "1", "", ""),
-        PortKind.INTAKE,
-        Direction.SUCTION,
+        new Plan.Subject(
+            new Plan.Part("made-up head", "", "1", "", ""), PortKind.INTAKE, List.of()),
         new Plan.SetUp(
-            1,
-            1,
-            List.of(0.045),
-            Optional.empty(),
+            InventedBench.oneValve(0.045),
             OptionalDouble.empty(),
             Optional.empty(),
-            "bare",
-            "bare",
-            "",
-            "retainer",
-            Optional.empty()),
-        AIM_PA,
-        0.05,
-        settings.shortPressure(),
+            new Plan.Fitted("bare", "bare", ""),
+            new Plan.Indicator("retainer", OptionalDouble.empty())),
+        new Plan.Aim(Direction.SUCTION, AIM_PA, 0.05, settings.shortPressure()),
         settings.ladder(),
-        0.05e-3,
-        0.005,
-        settings.longestSeconds(),
+        new Plan.Keeping(0.05e-3, 0.005, settings.longestSeconds()),
         Optional.empty(),
-        new Plan.Units(Unit.MILLIMETRE, Unit.LITRE_PER_SECOND, Unit.PASCAL),
-        new Plan.Reference(293.15, 101_325, 0, AIM_PA),
-        List.of());
+        new Plan.Shown(
+            new Plan.Units(Unit.MILLIMETRE, Unit.LITRE_PER_SECOND, Unit.PASCAL),
+            new Plan.Reference(293.15, 101_325, 0, AIM_PA)));
   }
 
   static ReferenceState reference(Plan plan) {

@@ -43,25 +43,29 @@ final class DemoScenario {
   static Scenario scenario() {
     return new Scenario(
         new Scenario.Room(294.65, 99_800, 0.45, 0.5, 120, 0.03, 3600),
-        new Blower(20_000, 0.21, 0.4, 1.0, 0.4, 0.008, 1.2, 0.003, 119.9, 400, 0.015, 12, 0.6, 0.5),
-        0.25,
-        List.of(
-            new Scenario.Element("large", 0.060, 0.025),
-            new Scenario.Element("small", 0.030, 0.021),
-            new Scenario.Element("leak", 0.006, 0.028)),
-        List.of(plate(12.5), plate(20), plate(28), plate(36), plate(44), plate(50)),
-        new Scenario.Leaks(9e-7, 1.5e-6, 5e-7, 0.6, 25e-6),
-        new Scenario.Gauges(
-            new Gauge(6.0, 0.4, 900, 0.0015, 0.025, 1.2, 0.5, 12_000, 0.0015, 0.04),
-            new Gauge(-3.5, 0.25, 900, -0.0020, 0.025, 0.6, 0.25, 5_000, 0.008, 0.03),
-            1.8e-4,
-            0.0008),
-        new Scenario.Dial(0.004e-3, 0.7e-9, 0.012e-3, 0.0015e-3, 0.005e-3, false),
-        new Scenario.Station(0.15, 40, 0.015, 0.04),
-        new Scenario.ValveTrain(new Plan.Spring(25, 4000, 0.11, 0.8), 4e6, 0.004),
-        new Scenario.Fixing(0.0020, 0.004e-3, 0.4),
-        port("as received", 0, SOUND),
-        port("bowl blended", 1, TOO_SHARP),
+        new Scenario.Rig(
+            new Blower(
+                20_000, 0.21, 0.4, 1.0, 0.4, 0.008, 1.2, 0.003, 119.9, 400, 0.015, 12, 0.6, 0.5),
+            0.25,
+            List.of(
+                new Scenario.Element("large", 0.060, 0.025),
+                new Scenario.Element("small", 0.030, 0.021),
+                new Scenario.Element("leak", 0.006, 0.028)),
+            List.of(plate(12.5), plate(20), plate(28), plate(36), plate(44), plate(50)),
+            new Scenario.Leaks(9e-7, 1.5e-6, 5e-7, 0.6, 25e-6)),
+        new Scenario.Instruments(
+            new Scenario.Gauges(
+                new Gauge(6.0, 0.4, 900, 0.0015, 0.025, 1.2, 0.5, 12_000, 0.0015, 0.04),
+                new Gauge(-3.5, 0.25, 900, -0.0020, 0.025, 0.6, 0.25, 5_000, 0.008, 0.03),
+                1.8e-4,
+                0.0008),
+            new Scenario.Dial(0.004e-3, 0.7e-9, 0.012e-3, 0.0015e-3, 0.005e-3, false),
+            new Scenario.Station(0.15, 40, 0.015, 0.04)),
+        new Scenario.TestedHead(
+            new Scenario.ValveTrain(new Plan.Spring(25, 4000, 0.11, 0.8), 4e6, 0.004),
+            new Scenario.Fixing(0.0020, 0.004e-3, 0.4),
+            port("as received", 0, SOUND),
+            port("bowl blended", 1, TOO_SHARP)),
         Map.of());
   }
 

@@ -11,28 +11,43 @@ import meniscus.core.refusal.Refusal;
  * All sizes of a simulated bench and of the head tested on it. The seed of a {@link SimulatedBench}
  * changes none of them.
  *
- * @param plenumM3 volume between port and flow element [m³]
- * @param elements the flow element's ranges; the first is in use until another is chosen
- * @param plates calibration plates of this bench
- * @param before the head as received
- * @param after the head after the change
+ * @param head what is tested, and how it is held
  * @param scales of effects that are not 1
  */
 public record Scenario(
-    Room room,
-    Blower blower,
-    double plenumM3,
-    List<Element> elements,
-    List<Mounted.Plate> plates,
-    Leaks leaks,
-    Gauges gauges,
-    Dial dial,
-    Station station,
-    ValveTrain valveTrain,
-    Fixing fixing,
-    Port before,
-    Port after,
-    Map<Effect, Double> scales) {
+    Room room, Rig rig, Instruments instruments, TestedHead head, Map<Effect, Double> scales) {
+
+  /**
+   * What the air passes besides what is mounted.
+   *
+   * @param plenumM3 volume between port and flow element [m³]
+   * @param elements the flow element's ranges; the first is in use until another is chosen
+   * @param plates calibration plates of this bench
+   */
+  public record Rig(
+      Blower blower,
+      double plenumM3,
+      List<Element> elements,
+      List<Mounted.Plate> plates,
+      Leaks leaks) {
+
+    public Rig {
+      elements = List.copyOf(elements);
+      plates = List.copyOf(plates);
+      if (elements.isEmpty() || !(plenumM3 > 0)) {
+        throw new Refusal("a bench has a plenum and at least one flow element");
+      }
+    }
+  }
+
+  /** What is read. */
+  public record Instruments(Gauges gauges, Dial dial, Station station) {}
+
+  /**
+   * @param before as received
+   * @param after the change
+   */
+  public record TestedHead(ValveTrain valveTrain, Fixing fixing, Port before, Port after) {}
 
   /**
    * Mean air of the room, and standard deviation with correlation time of its wandering.
@@ -127,12 +142,7 @@ public record Scenario(
 
   public Scenario {
     Objects.requireNonNull(room);
-    elements = List.copyOf(elements);
-    plates = List.copyOf(plates);
     scales = Map.copyOf(scales);
-    if (elements.isEmpty() || !(plenumM3 > 0)) {
-      throw new Refusal("a bench has a plenum and at least one flow element");
-    }
     scales.forEach(
         (effect, scale) -> {
           if (!(scale >= 0)) {
@@ -149,7 +159,7 @@ public record Scenario(
   /** The demo with a blower that cannot hold 28 inH2O at the top lifts as received. */
   public static Scenario tiredBlower() {
     Scenario demo = demo();
-    return demo.with(demo.blower.withShutOffPa(17_000));
+    return demo.with(demo.blower().withShutOffPa(17_000));
   }
 
   /** The demo with a checking spring that suction overcomes. */
@@ -157,7 +167,7 @@ public record Scenario(
     Scenario demo = demo();
     Plan.Spring light = new Plan.Spring(9, 900, 0.11, 0.8);
     return demo.with(
-        new ValveTrain(light, demo.valveTrain.openerNPerM, demo.valveTrain.openerMPerS));
+        new ValveTrain(light, demo.valveTrain().openerNPerM, demo.valveTrain().openerMPerS));
   }
 
   public double scale(Effect effect) {
@@ -168,7 +178,7 @@ public record Scenario(
     Map<Effect, Double> other = new EnumMap<>(Effect.class);
     other.putAll(scales);
     other.put(effect, scale);
-    return withScales(other);
+    return new Scenario(room, rig, instruments, head, other);
   }
 
   public Scenario without(Effect... effects) {
@@ -189,170 +199,98 @@ public record Scenario(
   }
 
   public Scenario with(Room other) {
-    return new Scenario(
-        other,
-        blower,
-        plenumM3,
-        elements,
-        plates,
-        leaks,
-        gauges,
-        dial,
-        station,
-        valveTrain,
-        fixing,
-        before,
-        after,
-        scales);
+    return new Scenario(other, rig, instruments, head, scales);
   }
 
   public Scenario with(Blower other) {
-    return new Scenario(
-        room,
-        other,
-        plenumM3,
-        elements,
-        plates,
-        leaks,
-        gauges,
-        dial,
-        station,
-        valveTrain,
-        fixing,
-        before,
-        after,
-        scales);
+    return with(new Rig(other, plenumM3(), elements(), plates(), leaks()));
   }
 
   public Scenario with(List<Element> otherElements, List<Mounted.Plate> otherPlates) {
-    return new Scenario(
-        room,
-        blower,
-        plenumM3,
-        otherElements,
-        otherPlates,
-        leaks,
-        gauges,
-        dial,
-        station,
-        valveTrain,
-        fixing,
-        before,
-        after,
-        scales);
+    return with(new Rig(blower(), plenumM3(), otherElements, otherPlates, leaks()));
   }
 
   public Scenario with(Leaks other) {
-    return new Scenario(
-        room,
-        blower,
-        plenumM3,
-        elements,
-        plates,
-        other,
-        gauges,
-        dial,
-        station,
-        valveTrain,
-        fixing,
-        before,
-        after,
-        scales);
+    return with(new Rig(blower(), plenumM3(), elements(), plates(), other));
   }
 
   public Scenario with(Gauges other) {
-    return new Scenario(
-        room,
-        blower,
-        plenumM3,
-        elements,
-        plates,
-        leaks,
-        other,
-        dial,
-        station,
-        valveTrain,
-        fixing,
-        before,
-        after,
-        scales);
+    return with(new Instruments(other, dial(), station()));
   }
 
   public Scenario with(Dial other) {
-    return new Scenario(
-        room,
-        blower,
-        plenumM3,
-        elements,
-        plates,
-        leaks,
-        gauges,
-        other,
-        station,
-        valveTrain,
-        fixing,
-        before,
-        after,
-        scales);
+    return with(new Instruments(gauges(), other, station()));
   }
 
   public Scenario with(ValveTrain other) {
-    return new Scenario(
-        room, blower, plenumM3, elements, plates, leaks, gauges, dial, station, other, fixing,
-        before, after, scales);
+    return with(new TestedHead(other, fixing(), before(), after()));
   }
 
   public Scenario with(Fixing other) {
-    return new Scenario(
-        room,
-        blower,
-        plenumM3,
-        elements,
-        plates,
-        leaks,
-        gauges,
-        dial,
-        station,
-        valveTrain,
-        other,
-        before,
-        after,
-        scales);
+    return with(new TestedHead(valveTrain(), other, before(), after()));
   }
 
   public Scenario with(Port otherBefore, Port otherAfter) {
-    return new Scenario(
-        room,
-        blower,
-        plenumM3,
-        elements,
-        plates,
-        leaks,
-        gauges,
-        dial,
-        station,
-        valveTrain,
-        fixing,
-        otherBefore,
-        otherAfter,
-        scales);
+    return with(new TestedHead(valveTrain(), fixing(), otherBefore, otherAfter));
   }
 
-  private Scenario withScales(Map<Effect, Double> other) {
-    return new Scenario(
-        room,
-        blower,
-        plenumM3,
-        elements,
-        plates,
-        leaks,
-        gauges,
-        dial,
-        station,
-        valveTrain,
-        fixing,
-        before,
-        after,
-        other);
+  private Scenario with(Rig other) {
+    return new Scenario(room, other, instruments, head, scales);
+  }
+
+  private Scenario with(Instruments other) {
+    return new Scenario(room, rig, other, head, scales);
+  }
+
+  private Scenario with(TestedHead other) {
+    return new Scenario(room, rig, instruments, other, scales);
+  }
+
+  public Blower blower() {
+    return rig.blower();
+  }
+
+  public double plenumM3() {
+    return rig.plenumM3();
+  }
+
+  public List<Element> elements() {
+    return rig.elements();
+  }
+
+  public List<Mounted.Plate> plates() {
+    return rig.plates();
+  }
+
+  public Leaks leaks() {
+    return rig.leaks();
+  }
+
+  public Gauges gauges() {
+    return instruments.gauges();
+  }
+
+  public Dial dial() {
+    return instruments.dial();
+  }
+
+  public Station station() {
+    return instruments.station();
+  }
+
+  public ValveTrain valveTrain() {
+    return head.valveTrain();
+  }
+
+  public Fixing fixing() {
+    return head.fixing();
+  }
+
+  public Port before() {
+    return head.before();
+  }
+
+  public Port after() {
+    return head.after();
   }
 }

@@ -267,22 +267,16 @@ public final class SimulatedBench {
   public Truth truth() {
     return new Truth(
         now(),
-        effectiveM2,
-        meanM2,
-        airflow.portKgPerS(),
-        airflow.leakKgPerS(),
-        airflow.elementKgPerS(),
-        airflow.testPressurePa(),
-        airflow.elementDropPa(),
-        gear.liftM(),
-        gear.floating(),
-        separation.separated(),
-        separation.share(),
-        control.control(),
-        weather.temperatureK(),
-        weather.pressurePa(),
-        weather.humidity(),
-        airflow.plenumTemperatureK());
+        new Truth.Area(effectiveM2, meanM2, separation.separated(), separation.share()),
+        new Truth.Flows(airflow.portKgPerS(), airflow.leakKgPerS(), airflow.elementKgPerS()),
+        new Truth.Pressures(airflow.testPressurePa(), airflow.elementDropPa()),
+        new Truth.Valve(gear.liftM(), gear.floating()),
+        new Truth.Air(
+            weather.temperatureK(),
+            weather.pressurePa(),
+            weather.humidity(),
+            airflow.plenumTemperatureK()),
+        control.control());
   }
 
   private InstrumentWire wire(String instrument) {

@@ -32,10 +32,10 @@ class AirflowTest {
     stand.bench.blower(true);
     stand.run(60);
     Truth truth = stand.bench.truth();
-    assertTrue(truth.leakKgPerS() > 1e-4 * truth.portKgPerS(), "there is a leak");
+    assertTrue(truth.flows().leakKgPerS() > 1e-4 * truth.flows().portKgPerS(), "there is a leak");
     assertEquals(
         1,
-        (truth.portKgPerS() + truth.leakKgPerS()) / truth.elementKgPerS(),
+        (truth.flows().portKgPerS() + truth.flows().leakKgPerS()) / truth.flows().elementKgPerS(),
         1e-6,
         truth::toString);
   }
@@ -43,15 +43,20 @@ class AirflowTest {
   @Test
   void inRestlessFlowWhatTheElementPassesMoreIsStored() {
     Stand stand = Stand.running(DEMO, BLENDED, 0.55 * Stand.INCH, Stand.AIM, 5);
-    double before = stand.bench.truth().testPressurePa();
+    double before = stand.bench.truth().pressures().testPa();
     double[] surplus =
-        stand.follow(0.4, truth -> truth.elementKgPerS() - truth.portKgPerS() - truth.leakKgPerS());
-    double rise = stand.bench.truth().testPressurePa() - before;
+        stand.follow(
+            0.4,
+            truth ->
+                truth.flows().elementKgPerS()
+                    - truth.flows().portKgPerS()
+                    - truth.flows().leakKgPerS());
+    double rise = stand.bench.truth().pressures().testPa() - before;
     double stored = Stand.mean(surplus) * 0.4;
     assertTrue(Math.abs(rise) > 20, "the pressure moved, by " + rise + " Pa");
     // Hand formula V/(κRT)·Δp with R = 287.05 J/(kg K) of dry air, 0.5 % less than the moist air's.
     double expected =
-        DEMO.plenumM3() / (1.4 * 287.05 * stand.bench.truth().roomTemperatureK()) * rise;
+        DEMO.plenumM3() / (1.4 * 287.05 * stand.bench.truth().air().roomTemperatureK()) * rise;
     assertEquals(1, stored / expected, 0.008);
   }
 
@@ -67,18 +72,18 @@ class AirflowTest {
     stand.bench.blower(true);
     stand.run(30);
     Truth start = stand.bench.truth();
-    assertEquals(1, start.testPressurePa() / 7000, 1e-3, "held at the first aim");
+    assertEquals(1, start.pressures().testPa() / 7000, 1e-3, "held at the first aim");
     stand.bench.isolated(true);
-    double half = start.testPressurePa() / 2;
+    double half = start.pressures().testPa() / 2;
     double seconds = 0;
-    while (stand.bench.truth().testPressurePa() > half) {
+    while (stand.bench.truth().pressures().testPa() > half) {
       stand.run(0.002);
       seconds += 0.002;
     }
-    double density = start.roomPressurePa() / (287.05 * start.roomTemperatureK());
-    double store = DEMO.plenumM3() / (1.4 * 287.05 * start.roomTemperatureK());
+    double density = start.air().roomPressurePa() / (287.05 * start.air().roomTemperatureK());
+    double store = DEMO.plenumM3() / (1.4 * 287.05 * start.air().roomTemperatureK());
     double expected =
-        (Math.sqrt(start.testPressurePa()) - Math.sqrt(half))
+        (Math.sqrt(start.pressures().testPa()) - Math.sqrt(half))
             * 2
             * store
             / (DEMO.leaks().openHolesM2() * Math.sqrt(2 * density));
@@ -93,8 +98,10 @@ class AirflowTest {
         stand.follow(
             2,
             truth ->
-                (truth.elementKgPerS() - truth.portKgPerS() - truth.leakKgPerS())
-                    / truth.portKgPerS());
+                (truth.flows().elementKgPerS()
+                        - truth.flows().portKgPerS()
+                        - truth.flows().leakKgPerS())
+                    / truth.flows().portKgPerS());
     assertEquals(0, Stand.deviation(surplus), 1e-9);
   }
 
@@ -125,7 +132,7 @@ class AirflowTest {
     Stand stand = Stand.running(IDEAL, AS_RECEIVED, 0.3 * Stand.INCH, 248.642, 1);
     Truth truth = stand.bench.truth();
     double density = density(truth);
-    double velocity = truth.portKgPerS() / (density * truth.meanEffectiveAreaM2());
+    double velocity = truth.flows().portKgPerS() / (density * truth.area().meanM2());
     double inPlainAir = velocity * Math.sqrt(density / 1.20139) / 0.99868;
     assertEquals(4005, inPlainAir / 0.3048 * 60, 2);
   }
@@ -135,8 +142,8 @@ class AirflowTest {
   void aPlatePassesWhatItsCoefficientSays() {
     Mounted.Plate plate = DEMO.plates().get(2);
     Truth truth = Stand.running(IDEAL, plate, 0, Stand.AIM, 1).bench.truth();
-    assertEquals(Stand.AIM, truth.testPressurePa(), 0.1);
-    double ratio = 1 - truth.testPressurePa() / truth.roomPressurePa();
+    assertEquals(Stand.AIM, truth.pressures().testPa(), 0.1);
+    double ratio = 1 - truth.pressures().testPa() / truth.air().roomPressurePa();
     double expansibility = 1 - 0.351 * (1 - Math.pow(ratio, 1 / 1.4));
     double flow =
         0.6110
@@ -147,7 +154,7 @@ class AirflowTest {
             * 0.028
             * 0.028
             * Math.sqrt(2 * density(truth) * Stand.AIM);
-    assertEquals(1, truth.portKgPerS() / flow, 1e-6);
+    assertEquals(1, truth.flows().portKgPerS() / flow, 1e-6);
   }
 
   /** On suction the element sees thinned air: density in the ratio of the absolute pressures. */
@@ -155,16 +162,19 @@ class AirflowTest {
   void theElementsDropBelongsToTheThinnedAirOfThePlenum() {
     Scenario.Element element = DEMO.elements().get(0);
     Truth truth = Stand.running(IDEAL, AS_RECEIVED, 0.5 * Stand.INCH, Stand.AIM, 1).bench.truth();
-    double plenumPa = truth.roomPressurePa() - truth.testPressurePa();
-    double thinned = density(truth) * plenumPa / truth.roomPressurePa();
+    double plenumPa = truth.air().roomPressurePa() - truth.pressures().testPa();
+    double thinned = density(truth) * plenumPa / truth.air().roomPressurePa();
     double area = Math.PI / 4 * element.boreM() * element.boreM();
-    double reynolds = 4 * truth.elementKgPerS() / (Math.PI * element.boreM() * 1.82e-5);
+    double reynolds = 4 * truth.flows().elementKgPerS() / (Math.PI * element.boreM() * 1.82e-5);
     double coefficient = 0.5961 + 0.000521 * Math.pow(1e6 / reynolds, 0.7);
     double expansibility =
-        1 - 0.351 * (1 - Math.pow(1 - truth.elementDropPa() / plenumPa, 1 / 1.4));
+        1 - 0.351 * (1 - Math.pow(1 - truth.pressures().elementDropPa() / plenumPa, 1 / 1.4));
     double flow =
-        coefficient * expansibility * area * Math.sqrt(2 * thinned * truth.elementDropPa());
-    assertEquals(1, truth.elementKgPerS() / flow, 2e-4);
+        coefficient
+            * expansibility
+            * area
+            * Math.sqrt(2 * thinned * truth.pressures().elementDropPa());
+    assertEquals(1, truth.flows().elementKgPerS() / flow, 2e-4);
   }
 
   @Test
@@ -176,7 +186,7 @@ class AirflowTest {
                 IDEAL.scaled(Effect.ELEMENT_ERROR, 1), AS_RECEIVED, 0.5 * Stand.INCH, Stand.AIM, 1)
             .bench
             .truth();
-    double drops = textbook.elementDropPa() / hidden.elementDropPa();
+    double drops = textbook.pressures().elementDropPa() / hidden.pressures().elementDropPa();
     assertEquals(1.025, Math.sqrt(drops), 0.0005);
   }
 
@@ -186,9 +196,10 @@ class AirflowTest {
     Scenario tired = Scenario.tiredBlower().without(Effect.values());
     Truth truth = Stand.running(tired, AS_RECEIVED, 0.6 * Stand.INCH, Stand.AIM, 1).bench.truth();
     assertEquals(1, truth.blowerControl());
-    double sum = truth.testPressurePa() + truth.elementDropPa();
-    double inlet = density(truth) * (truth.roomPressurePa() - sum) / truth.roomPressurePa();
-    double share = truth.elementKgPerS() / inlet / tired.blower().freeFlowM3PerS();
+    double sum = truth.pressures().testPa() + truth.pressures().elementDropPa();
+    double inlet =
+        density(truth) * (truth.air().roomPressurePa() - sum) / truth.air().roomPressurePa();
+    double share = truth.flows().elementKgPerS() / inlet / tired.blower().freeFlowM3PerS();
     double curve = inlet / 1.2 * tired.blower().shutOffPa() * (1 - share * share);
     assertEquals(1, sum / curve, 1e-3);
   }
@@ -198,13 +209,13 @@ class AirflowTest {
     for (Mounted head : List.of(AS_RECEIVED, BLENDED)) {
       for (int step = 1; step <= 12; step++) {
         Stand stand = Stand.running(DEMO, head, step * 0.05 * Stand.INCH, Stand.AIM, step);
-        double mean = Stand.mean(stand.follow(20, Truth::testPressurePa));
+        double mean = Stand.mean(stand.follow(20, truth -> truth.pressures().testPa()));
         assertEquals(1, mean / Stand.AIM, 0.006, head + " at step " + step);
       }
     }
     double[] tired =
         Stand.running(Scenario.tiredBlower(), AS_RECEIVED, 0.6 * Stand.INCH, Stand.AIM, 1)
-            .follow(20, Truth::testPressurePa);
+            .follow(20, truth -> truth.pressures().testPa());
     assertTrue(Stand.mean(tired) < 0.93 * Stand.AIM);
   }
 
@@ -212,18 +223,18 @@ class AirflowTest {
   void theTestPressureSettlesAndWithoutSettlingIsThereAtOnce() {
     Scenario slow = IDEAL.scaled(Effect.SETTLING, 1).scaled(Effect.PLENUM_STORAGE, 1);
     Stand stand = Stand.running(slow, AS_RECEIVED, 0.3 * Stand.INCH, Stand.AIM, 1);
-    assertEquals(1, stand.bench.truth().testPressurePa() / Stand.AIM, 1e-4);
+    assertEquals(1, stand.bench.truth().pressures().testPa() / Stand.AIM, 1e-4);
     stand.bench.setLift(0.5 * Stand.INCH);
     stand.run(1.5);
-    assertTrue(stand.bench.truth().testPressurePa() < 0.97 * Stand.AIM, "it has sunk");
+    assertTrue(stand.bench.truth().pressures().testPa() < 0.97 * Stand.AIM, "it has sunk");
     stand.run(12);
-    assertEquals(1, stand.bench.truth().testPressurePa() / Stand.AIM, 1e-3);
+    assertEquals(1, stand.bench.truth().pressures().testPa() / Stand.AIM, 1e-3);
 
     Stand quick = new Stand(IDEAL, 1);
     quick.bench.aimPressure(Stand.AIM);
     quick.bench.blower(true);
     quick.run(0.1);
-    assertEquals(1, quick.bench.truth().testPressurePa() / Stand.AIM, 1e-3);
+    assertEquals(1, quick.bench.truth().pressures().testPa() / Stand.AIM, 1e-3);
   }
 
   @Test
@@ -232,14 +243,14 @@ class AirflowTest {
     Scenario.Leaks leaks = leaking.leaks();
     Truth drawn = Stand.running(leaking, new Mounted.Blank(), 0, Stand.AIM, 1).bench.truth();
     double plenumDensity =
-        density(drawn) * (drawn.roomPressurePa() - Stand.AIM) / drawn.roomPressurePa();
+        density(drawn) * (drawn.air().roomPressurePa() - Stand.AIM) / drawn.air().roomPressurePa();
     // 28 inH2O to the power 0.6 is 202.3 by hand: exp(0.6 · ln 6974.5) = exp(0.6 · 8.8500).
-    assertEquals(9e-7 * 202.3, drawn.leakKgPerS() / plenumDensity, 1e-7 * 202.3 * 9 * 1e-3);
+    assertEquals(9e-7 * 202.3, drawn.flows().leakKgPerS() / plenumDensity, 1e-7 * 202.3 * 9 * 1e-3);
 
     Truth withHead = Stand.running(leaking, AS_RECEIVED, 0, Stand.AIM, 1).bench.truth();
     assertEquals(
         (leaks.benchSuction() + leaks.joint()) / leaks.benchSuction(),
-        withHead.leakKgPerS() / drawn.leakKgPerS(),
+        withHead.flows().leakKgPerS() / drawn.flows().leakKgPerS(),
         1e-3);
 
     Stand blown = new Stand(leaking, 1);
@@ -247,7 +258,7 @@ class AirflowTest {
     blown.bench.aimPressure(Stand.AIM);
     blown.bench.blower(true);
     blown.run(40);
-    assertTrue(blown.bench.truth().leakKgPerS() > 1.5 * drawn.leakKgPerS());
+    assertTrue(blown.bench.truth().flows().leakKgPerS() > 1.5 * drawn.flows().leakKgPerS());
   }
 
   /** Compression heats by Δp/(ρ cp η), the warm motor by the rest. */
@@ -262,17 +273,18 @@ class AirflowTest {
     stand.bench.blower(true);
     stand.run(3600);
     Truth truth = stand.bench.truth();
-    double sum = truth.testPressurePa() + truth.elementDropPa();
+    double sum = truth.pressures().testPa() + truth.pressures().elementDropPa();
     double expected = sum / (density(truth) * 1005 * 0.5) + 12;
     assertTrue(expected > 20, "more than 20 K");
-    assertEquals(expected, truth.plenumTemperatureK() - truth.roomTemperatureK(), 0.1);
+    assertEquals(expected, truth.air().plenumTemperatureK() - truth.air().roomTemperatureK(), 0.1);
 
     Truth drawn = Stand.running(warm, AS_RECEIVED, 0.3 * Stand.INCH, Stand.AIM, 1).bench.truth();
-    assertEquals(drawn.roomTemperatureK(), drawn.plenumTemperatureK());
+    assertEquals(drawn.air().roomTemperatureK(), drawn.air().plenumTemperatureK());
   }
 
   private static double density(Truth truth) {
-    return new AirState(truth.roomTemperatureK(), truth.roomPressurePa(), truth.humidity())
+    return new AirState(
+            truth.air().roomTemperatureK(), truth.air().roomPressurePa(), truth.air().humidity())
         .density();
   }
 }

@@ -51,8 +51,8 @@ class FluctuationTest {
     double[] drop = new double[test.length];
     for (int i = 0; i < test.length; i++) {
       stand.run(0.01);
-      test[i] = stand.bench.truth().testPressurePa();
-      drop[i] = stand.bench.truth().elementDropPa();
+      test[i] = stand.bench.truth().pressures().testPa();
+      drop[i] = stand.bench.truth().pressures().elementDropPa();
     }
     // The plate lets most of the rise through to the test pressure: a little less than 0.8 %.
     assertEquals(0.008, relative(test), 0.0015, "seed " + SEED);
@@ -62,7 +62,7 @@ class FluctuationTest {
   @Test
   void theRippleHasItsFrequencyAndSizeEvenOnAShutBench() {
     Stand stand = Stand.running(DEMO.only(Effect.RIPPLE), new Mounted.Blank(), 0, Stand.AIM, SEED);
-    double[] pressures = stand.follow(10, Truth::testPressurePa);
+    double[] pressures = stand.follow(10, truth -> truth.pressures().testPa());
     assertEquals(0.003 / Math.sqrt(2), relative(pressures), 2e-4);
     double mean = Stand.mean(pressures);
     int rises = 0;
@@ -75,7 +75,7 @@ class FluctuationTest {
   @Test
   void turbulenceAtTheTapsMovesReadingsAndNoAir() {
     Stand stand = Stand.running(DEMO.only(Effect.TAP_TURBULENCE), HEAD, 5e-3, Stand.AIM, SEED);
-    assertEquals(0, relative(stand.follow(5, Truth::portKgPerS)), 1e-9);
+    assertEquals(0, relative(stand.follow(5, truth -> truth.flows().portKgPerS())), 1e-9);
     stand.forget();
     double[] drops =
         stand.hear(SimulatedBench.MANOMETER, 60).stream()
@@ -92,8 +92,8 @@ class FluctuationTest {
     double[] pressures = new double[temperatures.length];
     for (int i = 0; i < temperatures.length; i++) {
       Truth truth = new SimulatedBench(DEMO, SEED + i).truth();
-      temperatures[i] = truth.roomTemperatureK();
-      pressures[i] = truth.roomPressurePa();
+      temperatures[i] = truth.air().roomTemperatureK();
+      pressures[i] = truth.air().roomPressurePa();
     }
     assertEquals(294.65, Stand.mean(temperatures), 0.1);
     assertEquals(0.5, Stand.deviation(temperatures), 0.08);
@@ -103,7 +103,7 @@ class FluctuationTest {
   @Test
   void withinALiftPointTheWeatherHardlyMoves() {
     Stand stand = new Stand(DEMO, SEED);
-    double[] temperatures = stand.follow(20, Truth::roomTemperatureK);
+    double[] temperatures = stand.follow(20, truth -> truth.air().roomTemperatureK());
     assertTrue(Stand.deviation(temperatures) < 0.1);
   }
 
@@ -116,12 +116,12 @@ class FluctuationTest {
       stand.bench.mount(HEAD);
       stand.bench.setLift(5e-3);
       stand.run(1.3);
-      areas[i] = stand.bench.truth().meanEffectiveAreaM2();
+      areas[i] = stand.bench.truth().area().meanM2();
     }
     assertEquals(0.002, relative(areas), 0.0004, "seed " + SEED);
     double[] kept = new double[2];
     for (int i = 0; i < kept.length; i++) {
-      kept[i] = stand.bench.truth().meanEffectiveAreaM2();
+      kept[i] = stand.bench.truth().area().meanM2();
       stand.run(10);
     }
     assertEquals(kept[0], kept[1], 1e-12, "mounted, it stays as it is");
@@ -129,7 +129,7 @@ class FluctuationTest {
 
   private static double[] areas(Scenario scenario, Mounted mounted) {
     return Stand.running(scenario, mounted, 5e-3, Stand.AIM, SEED)
-        .follow(200, Truth::effectiveAreaM2);
+        .follow(200, truth -> truth.area().effectiveM2());
   }
 
   private static double relative(double[] values) {

@@ -21,7 +21,7 @@ class LiftGearTest {
     double closing = dialAfterTurningTo(stand, 5e-3);
     assertEquals(5e-3, opening, 1e-12);
     assertEquals(0.012e-3, closing - opening, 1e-9);
-    assertEquals(5e-3, stand.bench.truth().liftM(), 1e-12, "the valve is where it was");
+    assertEquals(5e-3, stand.bench.truth().valve().liftM(), 1e-12, "the valve is where it was");
   }
 
   @Test
@@ -62,22 +62,22 @@ class LiftGearTest {
             demo.turbulence(),
             demo.turbulenceS());
     Stand stand = Stand.running(light, new Mounted.Head(port), 2e-3, Stand.AIM, 1);
-    assertTrue(stand.bench.truth().valveFloats());
-    assertEquals(8.11e-3, stand.bench.truth().liftM(), 0.01e-3);
+    assertTrue(stand.bench.truth().valve().floats());
+    assertEquals(8.11e-3, stand.bench.truth().valve().liftM(), 0.01e-3);
     stand.bench.setLift(10e-3);
     stand.run(10);
-    assertFalse(stand.bench.truth().valveFloats(), "the opener has caught up");
+    assertFalse(stand.bench.truth().valve().floats(), "the opener has caught up");
     stand.bench.blower(false);
     stand.bench.setLift(2e-3);
     stand.run(30);
-    assertEquals(2e-3, stand.bench.truth().liftM(), 1e-6);
+    assertEquals(2e-3, stand.bench.truth().valve().liftM(), 1e-6);
   }
 
   @Test
   void aHeavySpringHoldsTheValveButTheOpenerGivesALittle() {
     Scenario heavy = DEMO.only(Effect.VALVE_SUCTION);
     Mounted head = new Mounted.Head(DEMO.before());
-    double drawn = Stand.running(heavy, head, 2e-3, Stand.AIM, 1).bench.truth().liftM();
+    double drawn = Stand.running(heavy, head, 2e-3, Stand.AIM, 1).bench.truth().valve().liftM();
     // 13.30 N on a 1.94 in head over 4 N/µm.
     assertEquals(2e-3 + 3.325e-6, drawn, 0.01e-6);
 
@@ -88,7 +88,7 @@ class LiftGearTest {
     blown.bench.aimPressure(Stand.AIM);
     blown.bench.blower(true);
     blown.run(30);
-    assertEquals(2e-3 - 3.325e-6, blown.bench.truth().liftM(), 0.01e-6);
+    assertEquals(2e-3 - 3.325e-6, blown.bench.truth().valve().liftM(), 0.01e-6);
   }
 
   @Test
@@ -96,7 +96,7 @@ class LiftGearTest {
     Stand stand = new Stand(IDEAL, 1);
     stand.bench.setLift(8e-3);
     stand.run(1);
-    assertEquals(4e-3, stand.bench.truth().liftM(), 0.01e-3);
+    assertEquals(4e-3, stand.bench.truth().valve().liftM(), 0.01e-3);
     assertFalse(stand.bench.openerRests());
     stand.run(1.01);
     assertTrue(stand.bench.openerRests());

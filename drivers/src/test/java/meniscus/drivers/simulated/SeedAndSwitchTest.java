@@ -65,9 +65,9 @@ class SeedAndSwitchTest {
   @Test
   void anotherDayHasOtherWeather() {
     SimulatedBench bench = new SimulatedBench(DEMO, 1);
-    double today = bench.truth().roomPressurePa();
+    double today = bench.truth().air().roomPressurePa();
     bench.anotherDay();
-    assertNotEquals(today, bench.truth().roomPressurePa());
+    assertNotEquals(today, bench.truth().air().roomPressurePa());
   }
 
   @Test
@@ -83,7 +83,8 @@ class SeedAndSwitchTest {
     return Stand.running(placed, new Mounted.Head(DEMO.after()), 5e-3, Stand.AIM, seed)
         .bench
         .truth()
-        .meanEffectiveAreaM2();
+        .area()
+        .meanM2();
   }
 
   /** A short working day that gives every effect its chance. */

@@ -24,8 +24,8 @@ class ShortSideTest {
     double[] shares = new double[750_000];
     double[] separated = new double[shares.length];
     for (int i = 0; i < shares.length; i++) {
-      shares[i] = stand.follow(0.002, Truth::separatedShare)[0];
-      separated[i] = stand.bench.truth().separated() ? 1 : 0;
+      shares[i] = stand.follow(0.002, truth -> truth.area().separatedShare())[0];
+      separated[i] = stand.bench.truth().area().separated() ? 1 : 0;
     }
     double share = Stand.mean(shares);
     assertTrue(share > 0.25 && share < 0.5, "share " + share);
@@ -48,7 +48,7 @@ class ShortSideTest {
   @Test
   void theLevelsAreTheDepthApart() {
     Stand stand = at(ALONE, 0.55, SEED);
-    double[] areas = stand.follow(60, Truth::effectiveAreaM2);
+    double[] areas = stand.follow(60, truth -> truth.area().effectiveM2());
     double[] levels = Arrays.stream(areas).distinct().sorted().toArray();
     assertEquals(2, levels.length);
     assertEquals(0.92, levels[0] / levels[1], 1e-12);
@@ -59,7 +59,7 @@ class ShortSideTest {
   void overALongTimeTheMeanIsTheLaddersTruth(double liftInches) {
     Scenario placedWell = DEMO.without(Effect.REFIXING, Effect.LIFT_ZERO, Effect.VALVE_SUCTION);
     Stand stand = at(placedWell, liftInches, SEED);
-    double mean = Stand.mean(stand.follow(900, Truth::effectiveAreaM2));
+    double mean = Stand.mean(stand.follow(900, truth -> truth.area().effectiveM2()));
     double truth = ladder(liftInches).afterAreaM2();
     // Switching's own standard error over 900 s is at most 8 % · 0.5 · √(0.6/900) = 0.10 %.
     assertEquals(1, mean / truth, 0.004, "seed " + SEED);
@@ -68,16 +68,16 @@ class ShortSideTest {
   @Test
   void belowItsCriticalVelocityNothingSeparates() {
     Stand stand = at(ALONE, 0.3, SEED);
-    assertEquals(0, Stand.mean(stand.follow(120, truth -> truth.separated() ? 1 : 0)));
+    assertEquals(0, Stand.mean(stand.follow(120, truth -> truth.area().separated() ? 1 : 0)));
   }
 
   @Test
   void atAHighLiftALowerTestPressureBringsTheFlowBack() {
     Stand stand = at(ALONE, 0.6, SEED);
-    assertTrue(stand.bench.truth().separatedShare() > 0.95);
+    assertTrue(stand.bench.truth().area().separatedShare() > 0.95);
     stand.bench.aimPressure(Stand.AIM / 2);
     stand.run(30);
-    assertTrue(stand.bench.truth().separatedShare() < 0.01);
+    assertTrue(stand.bench.truth().area().separatedShare() < 0.01);
   }
 
   @Test
@@ -88,7 +88,7 @@ class ShortSideTest {
     stand.bench.setLift(0.6 * Stand.INCH);
     stand.bench.blower(true);
     stand.run(30);
-    assertEquals(0, Stand.mean(stand.follow(60, truth -> truth.separated() ? 1 : 0)));
+    assertEquals(0, Stand.mean(stand.follow(60, truth -> truth.area().separated() ? 1 : 0)));
   }
 
   @Test
@@ -114,12 +114,12 @@ class ShortSideTest {
             port.turbulence(),
             port.turbulenceS());
     Stand stand = at(ALONE.with(DEMO.before(), lagging), 0.45, SEED);
-    double opening = Stand.mean(stand.follow(15, truth -> truth.separated() ? 1 : 0));
+    double opening = Stand.mean(stand.follow(15, truth -> truth.area().separated() ? 1 : 0));
     stand.bench.setLift(0.6 * Stand.INCH);
     stand.run(40);
     stand.bench.setLift(0.45 * Stand.INCH);
     stand.run(4);
-    double closing = Stand.mean(stand.follow(15, truth -> truth.separated() ? 1 : 0));
+    double closing = Stand.mean(stand.follow(15, truth -> truth.area().separated() ? 1 : 0));
     assertTrue(closing > opening + 0.1, opening + " opening, " + closing + " closing");
   }
 

@@ -42,10 +42,10 @@ class SimulatedOperatorTest {
     operator.blower(true);
     assertFalse(operator.idle());
     operator.advanceTo(bench.now().plusSeconds(0.3));
-    assertEquals(0, bench.truth().testPressurePa(), "a moment of thought comes first");
+    assertEquals(0, bench.truth().pressures().testPa(), "a moment of thought comes first");
     operator.advanceTo(bench.now().plusSeconds(30));
     assertTrue(operator.idle());
-    assertEquals(4000, bench.truth().testPressurePa(), 150);
+    assertEquals(4000, bench.truth().pressures().testPa(), 150);
   }
 
   @Test
@@ -55,7 +55,7 @@ class SimulatedOperatorTest {
     operator.goToLift(4e-3, Sweep.OPENING);
     operator.goToLift(0, Sweep.CLOSING);
     operator.advanceTo(bench.now().plusSeconds(30));
-    assertEquals(0, bench.truth().liftM());
+    assertEquals(0, bench.truth().valve().liftM());
   }
 
   @Test
@@ -67,7 +67,7 @@ class SimulatedOperatorTest {
     operator.goToLift(2e-3, Sweep.OPENING);
     operator.advanceTo(light.now().plusSeconds(60));
     assertTrue(operator.idle());
-    assertTrue(light.truth().valveFloats());
+    assertTrue(light.truth().valve().floats());
   }
 
   @Test
@@ -94,7 +94,7 @@ class SimulatedOperatorTest {
     List<Double> path = new ArrayList<>();
     while (!operator.idle()) {
       operator.advanceTo(bench.now().plusSeconds(0.02));
-      path.add(bench.truth().liftM());
+      path.add(bench.truth().valve().liftM());
     }
     return path;
   }

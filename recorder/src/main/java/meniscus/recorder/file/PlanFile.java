@@ -108,21 +108,13 @@ public final class PlanFile {
     return members.made(
         () ->
             new Plan(
-                part,
-                kind,
-                direction,
+                new Plan.Subject(part, kind, changes),
                 setUp,
-                aimPa,
-                aimBand,
-                shortPressure,
+                new Plan.Aim(direction, aimPa, aimBand, shortPressure),
                 ladder,
-                tolerance,
-                target,
-                longest,
+                new Plan.Keeping(tolerance, target, longest),
                 range,
-                units,
-                reference,
-                changes));
+                new Plan.Shown(units, reference)));
   }
 
   private static ObjectWriter write(ObjectWriter written, Plan plan) {

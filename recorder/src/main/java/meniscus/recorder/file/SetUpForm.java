@@ -40,8 +40,11 @@ final class SetUpForm {
     return members.made(
         () ->
             new Plan.SetUp(
-                fitted, opened, heads, seat, smallest, adapter, entry, exit, plugged, touches,
-                spring, liftZero));
+                new Plan.Valves(fitted, opened, heads, seat, spring),
+                smallest,
+                adapter,
+                new Plan.Fitted(entry, exit, plugged),
+                new Plan.Indicator(touches, liftZero)));
   }
 
   static ObjectWriter write(ObjectWriter written, Plan.SetUp setUp) {

@@ -76,7 +76,7 @@ public final class Finish {
     List<Rung> ladder = Confirmation.added(plan.ladder(), test.events());
     return ladder.size() == plan.ladder().size()
         ? test.headerOrRefuse().plan()
-        : PlanFile.text(plan.with(plan.setUp(), ladder)).getBytes(StandardCharsets.UTF_8);
+        : PlanFile.text(plan.with(ladder)).getBytes(StandardCharsets.UTF_8);
   }
 
   /** The points of a finished folder, worked out again with what an assembly holds. */

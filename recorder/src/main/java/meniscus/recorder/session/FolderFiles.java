@@ -42,7 +42,7 @@ public final class FolderFiles {
 
   /** What is not in the plan is written into its copy: an intervals' reason must not be a habit. */
   private static byte[] withUsualLiftZero(Plan plan) {
-    Plan said = plan.with(plan.setUp().withLiftZeroM(Plan.SetUp.USUAL_LIFT_ZERO_M), plan.ladder());
+    Plan said = plan.with(plan.setUp().withLiftZeroM(Plan.SetUp.USUAL_LIFT_ZERO_M));
     return PlanFile.text(said).getBytes(StandardCharsets.UTF_8);
   }
 

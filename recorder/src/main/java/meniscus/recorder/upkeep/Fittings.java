@@ -89,22 +89,7 @@ record Fittings(UpkeepPlace place, Bench bench, Plan plan, int count, Feeds.Simu
       int index = Math.round((float) i * (all.size() - 1) / (size - 1));
       rungs.add(new Rung(i + 1, all.get(index), Sweep.OPENING, OptionalDouble.empty(), false));
     }
-    return new Plan(
-        whole.part(),
-        whole.port(),
-        whole.direction(),
-        whole.setUp(),
-        whole.testPressurePa(),
-        whole.aimBand(),
-        whole.shortPressure(),
-        rungs,
-        whole.toleranceM(),
-        whole.target(),
-        whole.longestSeconds(),
-        whole.range(),
-        whole.units(),
-        whole.reference(),
-        List.of());
+    return whole.with(rungs).with(new Plan.Subject(whole.part(), whole.port(), List.of()));
   }
 
   String head() {

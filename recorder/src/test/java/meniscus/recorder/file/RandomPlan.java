@@ -33,36 +33,43 @@ final class RandomPlan {
   Plan plan() {
     double aim = any(7000, Unit.INCH_OF_WATER);
     return new Plan(
-        new Plan.Part("head " + random.nextInt(), pick("", "c"), "2", "", pick("", "job 9")),
-        pick(PortKind.values()),
-        pick(Direction.values()),
+        new Plan.Subject(
+            new Plan.Part("head " + random.nextInt(), pick("", "c"), "2", "", pick("", "job 9")),
+            pick(PortKind.values()),
+            changes()),
         setUp(),
-        aim,
-        pick(0.05, random.nextDouble() / 2 + 0.01),
-        pick(ShortPressure.values()),
+        new Plan.Aim(
+            pick(Direction.values()),
+            aim,
+            pick(0.05, random.nextDouble() / 2 + 0.01),
+            pick(ShortPressure.values())),
         ladder(),
-        any(0.1e-3, units.lift()),
-        pick(0.005, 0.001 + random.nextDouble() / 100),
-        pick(60.0, 30.5, 1 + random.nextDouble() * 100),
+        new Plan.Keeping(
+            any(0.1e-3, units.lift()),
+            pick(0.005, 0.001 + random.nextDouble() / 100),
+            pick(60.0, 30.5, 1 + random.nextDouble() * 100)),
         maybe(() -> "plate 2"),
-        units,
-        new Plan.Reference(
-            any(300, Unit.DEGREE_CELSIUS), any(1e5, Unit.HECTOPASCAL), pick(0.0, 0.36), aim),
-        random.nextBoolean()
-            ? List.of()
-            : List.of(
-                new Plan.ChangeNote(
-                    "opened", pick("", "bowl"), OptionalDouble.empty(), length(0.024)),
-                new Plan.ChangeNote(
-                    "blended",
-                    "",
-                    length(0.02),
-                    length(0.021),
-                    maybe(
-                        () ->
-                            new Plan.Expectation(
-                                pick(Plan.Expectation.Effect.values()),
-                                pick(0.0, any(8e-3, units.lift())))))));
+        new Plan.Shown(
+            units,
+            new Plan.Reference(
+                any(300, Unit.DEGREE_CELSIUS), any(1e5, Unit.HECTOPASCAL), pick(0.0, 0.36), aim)));
+  }
+
+  private List<Plan.ChangeNote> changes() {
+    return random.nextBoolean()
+        ? List.of()
+        : List.of(
+            new Plan.ChangeNote("opened", pick("", "bowl"), OptionalDouble.empty(), length(0.024)),
+            new Plan.ChangeNote(
+                "blended",
+                "",
+                length(0.02),
+                length(0.021),
+                maybe(
+                    () ->
+                        new Plan.Expectation(
+                            pick(Plan.Expectation.Effect.values()),
+                            pick(0.0, any(8e-3, units.lift()))))));
   }
 
   private Plan.SetUp setUp() {
@@ -72,27 +79,30 @@ final class RandomPlan {
       heads.add(any(0.04, units.lift()));
     }
     return new Plan.SetUp(
-        opened + random.nextInt(2),
-        opened,
-        heads,
-        maybe(() -> new Plan.Seat(
-                    maybe(() -> any(0.04, units.lift()))
-                        .map(OptionalDouble::of)
-                        .orElse(OptionalDouble.empty()),
-                    any(2e-3, units.lift()),
-                    Math.toRadians(45),
-                    0.03,
-                    0.006)),
+        new Plan.Valves(
+            opened + random.nextInt(2),
+            opened,
+            heads,
+            maybe(
+                () ->
+                    new Plan.Seat(
+                        maybe(() -> any(0.04, units.lift()))
+                            .map(OptionalDouble::of)
+                            .orElse(OptionalDouble.empty()),
+                        any(2e-3, units.lift()),
+                        Math.toRadians(45),
+                        0.03,
+                        0.006)),
+            maybe(() -> new Plan.Spring(any(40, Unit.POUND_FORCE), 6000, 0.062, pick(0.0, -0.6)))),
         random.nextBoolean()
             ? OptionalDouble.empty()
             : OptionalDouble.of(random.nextDouble() / 900),
         maybe(() -> new Plan.Adapter(any(0.09, units.lift()), 0.1, pick(0.0, 0.002))),
-        pick("bare", "radius", "clay", "manifold"),
-        pick("bare", "pipe"),
-        pick("", "plug"),
-        pick("", "retainer"),
-        maybe(() -> new Plan.Spring(any(40, Unit.POUND_FORCE), 6000, 0.062, pick(0.0, -0.6))),
-        pick(OptionalDouble.empty(), OptionalDouble.of(any(0.03e-3, units.lift()))));
+        new Plan.Fitted(
+            pick("bare", "radius", "clay", "manifold"), pick("bare", "pipe"), pick("", "plug")),
+        new Plan.Indicator(
+            pick("", "retainer"),
+            pick(OptionalDouble.empty(), OptionalDouble.of(any(0.03e-3, units.lift())))));
   }
 
   /** One sweep, both, with and without a return rung, and rungs of their own test pressure. */

@@ -184,7 +184,7 @@ public final class PersonAtColumns extends ByteArrayOutputStream {
   }
 
   private double inches() {
-    return bench.truth().testPressurePa() / INCH_OF_WATER_PA;
+    return bench.truth().pressures().testPa() / INCH_OF_WATER_PA;
   }
 
   /** Puts something in the head's place, the blower off meanwhile. */
@@ -207,12 +207,12 @@ public final class PersonAtColumns extends ByteArrayOutputStream {
 
   /** What the column of the test pressure shows. */
   public String pressure() {
-    return reads(Truth::testPressurePa, pressureOff);
+    return reads(truth -> truth.pressures().testPa(), pressureOff);
   }
 
   /** What the column across the flow element shows. */
   public String drop() {
-    return reads(Truth::elementDropPa, dropOff);
+    return reads(truth -> truth.pressures().elementDropPa(), dropOff);
   }
 
   /** One number where the column stood still to its graduation, else its low and high. */

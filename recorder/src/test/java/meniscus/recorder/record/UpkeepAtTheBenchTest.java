@@ -327,7 +327,8 @@ class UpkeepAtTheBenchTest {
     long until = System.nanoTime() + (long) (seconds * 1e9);
     while (System.nanoTime() < until) {
       plugged.turn();
-      double shown = Math.round(plugged.truth().elementDropPa() / INCH_OF_WATER_PA / 0.05) * 0.05;
+      double shown =
+          Math.round(plugged.truth().pressures().elementDropPa() / INCH_OF_WATER_PA / 0.05) * 0.05;
       low = Math.min(low, shown);
       high = Math.max(high, shown);
     }

@@ -268,35 +268,20 @@ class CompareAndReportTest {
     Plan p = test.plan();
     Plan.SetUp s = p.setUp();
     Plan plan =
-        new Plan(
-            new Plan.Part(name, name, name, name, name),
-            p.port(),
-            p.direction(),
-            new Plan.SetUp(
-                s.valvesFitted(),
-                s.valvesOpened(),
-                s.valveHeadsM(),
-                s.seat(),
-                s.smallestAreaM2(),
-                s.adapter(),
-                s.entry(),
-                s.exit(),
-                name,
-                name,
-                s.spring()),
-            p.testPressurePa(),
-            p.aimBand(),
-            p.shortPressure(),
-            p.ladder(),
-            p.toleranceM(),
-            p.target(),
-            p.longestSeconds(),
-            p.range(),
-            p.units(),
-            p.reference(),
-            List.of(
-                new Plan.ChangeNote(
-                    name, name, OptionalDouble.of(0.02), OptionalDouble.of(0.021))));
+        p.with(
+                new Plan.Subject(
+                    new Plan.Part(name, name, name, name, name),
+                    p.port(),
+                    List.of(
+                        new Plan.ChangeNote(
+                            name, name, OptionalDouble.of(0.02), OptionalDouble.of(0.021)))))
+            .with(
+                new Plan.SetUp(
+                    s.valves(),
+                    s.smallestAreaM2(),
+                    s.adapter(),
+                    new Plan.Fitted(s.entry(), s.exit(), name),
+                    new Plan.Indicator(name, OptionalDouble.empty())));
     List<LiftPoint> points = test.points();
     return new TestCurve(
         name,
