@@ -4,11 +4,11 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
-import meniscus.core.lift.Plan;
-import meniscus.core.flow.AirSpeed;
 import meniscus.core.air.AirState;
 import meniscus.core.decide.Estimate;
+import meniscus.core.flow.AirSpeed;
 import meniscus.core.lift.LiftPoint;
+import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestCurve;
 import meniscus.core.uncertainty.Budget;
 import meniscus.core.uncertainty.Contribution;
@@ -65,9 +65,9 @@ public record CurveSummary(
   private static Optional<Estimate> inSection(
       Estimate flow, double areaM2, Plan.Reference reference) {
     AirState air =
-        new AirState(reference.temperatureK(), reference.pressurePa(), reference.relativeHumidity());
-    OptionalDouble speed =
-        AirSpeed.inSection(flow.value(), areaM2, air.soundSpeed(), air.kappa());
+        new AirState(
+            reference.temperatureK(), reference.pressurePa(), reference.relativeHumidity());
+    OptionalDouble speed = AirSpeed.inSection(flow.value(), areaM2, air.soundSpeed(), air.kappa());
     OptionalDouble faster =
         AirSpeed.inSection(
             flow.value() + flow.standardUncertainty(), areaM2, air.soundSpeed(), air.kappa());

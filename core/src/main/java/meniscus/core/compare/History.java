@@ -123,8 +123,7 @@ public record History(List<State> states, List<Finding> followUps, Optional<Best
     return new History(states, followUps, best(grown, states, shared));
   }
 
-  private static Optional<Best> best(
-      List<Growing> grown, List<State> states, Question question) {
+  private static Optional<Best> best(List<Growing> grown, List<State> states, Question question) {
     List<State> ranked =
         states.stream()
             .filter(state -> state.gain().isPresent())

@@ -65,8 +65,7 @@ public final class AirSpeed {
   }
 
   private static double filling(double mach, double kappa) {
-    return mach
-        * Math.pow(1 + (kappa - 1) / 2 * mach * mach, -(kappa + 1) / (2 * (kappa - 1)));
+    return mach * Math.pow(1 + (kappa - 1) / 2 * mach * mach, -(kappa + 1) / (2 * (kappa - 1)));
   }
 
   /**

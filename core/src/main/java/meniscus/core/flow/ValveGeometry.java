@@ -20,8 +20,11 @@ import meniscus.core.refusal.Refusal;
  */
 public record ValveGeometry(
     double headM,
-      double seatOuterM,
-      double seatWidthM, double seatAngleRad, double throatM, double stemM) {
+    double seatOuterM,
+    double seatWidthM,
+    double seatAngleRad,
+    double throatM,
+    double stemM) {
 
   public ValveGeometry {
     check(headM > 0 && Double.isFinite(headM), "head diameter must be above zero", headM);
@@ -54,7 +57,9 @@ public record ValveGeometry(
   public enum Regime {
     /** The cone's foot stands on the seat: A = πL cos β (Dv − 2w + (L/2) sin 2β). */
     SEAT(1),
-    /** The cone reaches from the seat's inner to its outer edge: A = π(Dv−w)√((L − w tan β)² + w²). */
+    /**
+     * The cone reaches from the seat's inner to its outer edge: A = π(Dv−w)√((L − w tan β)² + w²).
+     */
     EDGE(2),
     /** The throat less the stem, whatever the lift: A = π/4 (Dp² − Ds²). */
     THROAT(3);

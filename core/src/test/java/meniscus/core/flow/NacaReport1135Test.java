@@ -37,8 +37,7 @@ class NacaReport1135Test {
   @Test
   void speedInASectionAtMachThreeTenths() {
     double share = 0.578704 / 2.0351;
-    assertEquals(
-        0.32572 * 0.912871, AirSpeed.inSection(share, 1, 1, KAPPA).orElseThrow(), 2e-5);
+    assertEquals(0.32572 * 0.912871, AirSpeed.inSection(share, 1, 1, KAPPA).orElseThrow(), 2e-5);
     // The twentieth by which volume flow over area falls short there.
     assertEquals(1.0456, AirSpeed.inSection(share, 1, 1, KAPPA).orElseThrow() / share, 2e-4);
     assertEquals(OptionalDouble.empty(), AirSpeed.inSection(0.5788, 1, 1, KAPPA));

@@ -44,7 +44,8 @@ class ValveGeometryTest {
     for (double lift : new double[] {1 * MM, 3 * MM, 6 * MM, 14 * MM}) {
       assertEquals(reaching.seatArea(lift), inside.seatArea(lift), 1e-15);
       assertEquals(reaching.regime(lift), inside.regime(lift));
-      assertEquals(Math.PI * 53 * MM * lift, inside.curtainArea(lift), 1e-15, "the trade's curtain");
+      assertEquals(
+          Math.PI * 53 * MM * lift, inside.curtainArea(lift), 1e-15, "the trade's curtain");
     }
     assertThrows(
         meniscus.core.refusal.Refusal.class,

@@ -9,7 +9,6 @@ import java.util.Optional;
 import meniscus.core.compare.History;
 import meniscus.core.compare.History.State;
 import meniscus.core.compare.Question;
-import meniscus.core.finding.InUnits;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestCurve;
 
@@ -102,7 +101,8 @@ public record PortHistory(List<TestRead> tests, History history) {
     if (!from.equals(first)) {
       state
           .total()
-          .ifPresent(total -> {
+          .ifPresent(
+              total -> {
                 lines.add("against " + first + ": " + Sentences.whatChanged(total));
                 lines.add(Sentences.average(total));
               });
@@ -123,7 +123,12 @@ public record PortHistory(List<TestRead> tests, History history) {
                     + best.next().name()
                     + " (the next)"
                     + best.apart()
-                        .map(c -> ": " + c.mean().outcome().word() + ", " + Sentences.detail(c.mean()))
+                        .map(
+                            c ->
+                                ": "
+                                    + c.mean().outcome().word()
+                                    + ", "
+                                    + Sentences.detail(c.mean()))
                         .orElse(", for they cannot be compared")
                     + ".");
   }

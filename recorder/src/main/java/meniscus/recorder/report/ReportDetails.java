@@ -221,8 +221,7 @@ final class ReportDetails {
 
   private String velocity(TestRead test, CurveSummary s) {
     return s.velocityAtHighestFlow()
-        .map(
-            e -> in(test).velocity(e.value(), e.u95()) + " at the highest flow")
+        .map(e -> in(test).velocity(e.value(), e.u95()) + " at the highest flow")
         .orElse("smallest area not given");
   }
 

@@ -44,8 +44,7 @@ final class Sentences {
         rest.add(outcome.word() + " at " + in.spans(where));
       }
     }
-    String said =
-        claims.isEmpty() ? "No gain and no loss can be told" : String.join(", ", claims);
+    String said = claims.isEmpty() ? "No gain and no loss can be told" : String.join(", ", claims);
     String text = said + (rest.isEmpty() ? "" : "; " + String.join("; ", rest)) + ".";
     return Report.capital(text);
   }

@@ -78,8 +78,11 @@ class BesideTest {
             port("a1", "cylinder 1", 1),
             "--ports");
     assertEquals(0, text.code(), text.err());
-    assertTrue(text.out()
-            .matches("(?s).*cylinder 2: Gains [^\n]*\n  Average of these 12 lifts [^\n]*: gain, \\+.*"), text.out());
+    assertTrue(
+        text.out()
+            .matches(
+                "(?s).*cylinder 2: Gains [^\n]*\n  Average of these 12 lifts [^\n]*: gain, \\+.*"),
+        text.out());
     assertFalse(text.out().contains("cylinder 1: Gains"), text.out());
   }
 

@@ -166,7 +166,8 @@ class CompareAndReportTest {
     Run run = run("compare", before.toString(), "--after", after.toString());
     assertEquals(0, run.code, run.err);
     assertTrue(
-        run.out.matches("(?s)Gains at 1\\.00–\\d\\.00 mm, loses from 1\\d\\.00 mm up; .*"), run.out);
+        run.out.matches("(?s)Gains at 1\\.00–\\d\\.00 mm, loses from 1\\d\\.00 mm up; .*"),
+        run.out);
     int lifts = run.out.indexOf("     1.00 mm ");
     int average = run.out.indexOf("Average of these 12 lifts (others would give another average)");
     assertTrue(0 < lifts && lifts < average, run.out);
