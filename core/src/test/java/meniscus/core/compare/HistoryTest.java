@@ -139,9 +139,9 @@ class HistoryTest {
                 taken("c", 1, "", "second"),
                 taken("d", 1, "a", "other way")),
             Question.PLAIN);
-    // Three steps, and one total that is not a step.
+    // Three steps, one total that is not a step, and the best against the next best.
     assertEquals(
-        0.05 / 4, history.states().get(1).step().orElseThrow().question().falseClaim(), 1e-12);
+        0.05 / 5, history.states().get(1).step().orElseThrow().question().falseClaim(), 1e-12);
   }
 
   @Test

@@ -34,7 +34,7 @@ public final class Finish {
    * @throws IOException when the disk does not take it: which file, that the points are safe, and
    *     how to go on
    */
-  static Path folder(FolderLock lock, Optional<FolderLock> mirror, Assembly assembly)
+  static TestFolder folder(FolderLock lock, Optional<FolderLock> mirror, Assembly assembly)
       throws IOException {
     try {
       return finished(lock, mirror, assembly);
@@ -49,7 +49,8 @@ public final class Finish {
     }
   }
 
-  private static Path finished(FolderLock lock, Optional<FolderLock> mirror, Assembly assembly)
+  private static TestFolder finished(
+      FolderLock lock, Optional<FolderLock> mirror, Assembly assembly)
       throws IOException {
     return TestFolder.finalise(
             lock,
@@ -66,8 +67,7 @@ public final class Finish {
               public byte[] plan(Recovered test) throws IOException {
                 return planOf(test, assembly);
               }
-            })
-        .folder();
+            });
   }
 
   /** The copy of the plan stays as it was, unless rungs were added while the test ran. */

@@ -77,11 +77,11 @@ class RecomputeTest {
   void aBenchThatNamesACalibrationWhichTheFolderLacksIsRefusedInWords() throws Exception {
     forge(
         "bench.json",
-        "\"upkeep\" : {",
-        "\"upkeep\" : {\"calibrations\": [{\"direction\": \"suction\", \"range\": \"main\", \"at\":"
+        "\"instruments\"",
+        "\"upkeep\": {\"calibrations\": [{\"direction\": \"suction\", \"range\": \"" + range() + "\", \"at\":"
             + " \"2031-05-06T07:08:09Z\", \"sha256\": \""
             + "ab".repeat(32)
-            + "\"}],");
+            + "\"}]}, \"instruments\"");
     Ran ran = Recorder.run("", "recompute", out);
     assertEquals(4, ran.exitCode(), ran.err());
     assertTrue(ran.err().contains("calibrations/" + "ab".repeat(32) + ".json"), ran.err());
