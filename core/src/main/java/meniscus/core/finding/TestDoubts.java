@@ -38,14 +38,27 @@ public final class TestDoubts {
     List<LiftPoint> moved =
         test.curve().stream().filter(p -> PressureSweep.valveMoves(test.plan(), p)).toList();
     if (!moved.isEmpty()) {
+      InUnits in = new InUnits(test.plan().units());
+      List<Double> lifts = moved.stream().map(LiftPoint::liftM).toList();
       findings.add(
           new Finding(
               Kind.VALVE_MAY_HAVE_MOVED,
-              "In \"" + test.name() + "\" the test pressure may have moved the valve.",
-              List.of("the force on the valve is larger than the checking spring holds"),
+              "In \""
+                  + test.name()
+                  + "\" the test pressure may have moved the valve at "
+                  + in.lifts(lifts)
+                  + ": nothing is called there.",
+              moved.stream()
+                  .map(
+                      p ->
+                          in.lift(p.liftM())
+                              + ": what opens the valve is "
+                              + InUnits.number(PressureSweep.forceTooMuchN(test.plan(), p), 1)
+                              + " N more than the checking spring holds")
+                  .toList(),
               "Fit a stronger checking spring or lower the test pressure, and take these lifts"
                   + " again.",
-              moved.stream().map(LiftPoint::liftM).toList()));
+              lifts));
     }
   }
 

@@ -42,6 +42,8 @@ public record Remark(Kind kind, String name, List<Double> numbers) {
     BAROMETER(Weight.DOUBT),
     /** The air is out of its formula's stated range; numbers: temperature [°C], pressure [hPa]. */
     AIR_OUT_OF_RANGE(Weight.DOUBT),
+    /** A person set the point aside afterwards; name: because. */
+    SET_ASIDE(Weight.DOUBT),
     /** A reason of the verdict, or a sentence of an earlier version; name: the sentence. */
     SAID(Weight.NOTED);
 

@@ -10,6 +10,8 @@ import java.util.OptionalDouble;
 import java.util.Set;
 import meniscus.core.bench.Repeatability;
 import meniscus.core.lift.InventedBench;
+import meniscus.core.lift.Plan;
+import meniscus.core.lift.TestCurve;
 import org.junit.jupiter.api.Test;
 
 /** No outcome contradicts the interval that stands beside it. */
@@ -71,5 +73,60 @@ class HonestIntervalTest {
       assertEquals(
           Decided.Withheld.SCATTER_UNKNOWN, lift.difference().decided().withheld(), "" + lift);
     }
+  }
+
+  /** A spring of 1 N holds no head of 35 mm against 6974 Pa (6.7 N), by any table of areas. */
+  @Test
+  void whatWasTakenWhileTheValveMayHaveMovedDecidesNothing() {
+    InventedBench bench = new InventedBench(3, InventedBench.Errors.USUAL);
+    TestCurve before = bench.run("before", KNOWN, lift -> 1);
+    TestCurve after = bench.run("after", KNOWN, lift -> 1.1);
+    Plan plan = after.plan();
+    // 0.5 N on the seat and 1 N/mm: it holds from 7 mm on.
+    Plan.Valves valves =
+        new Plan.Valves(
+            1,
+            1,
+            plan.setUp().valveHeadsM(),
+            Optional.empty(),
+            Optional.of(new Plan.Spring(0.5, 1000, 0.02, 0)));
+    Plan.SetUp old = plan.setUp();
+    TestCurve light =
+        new TestCurve(
+            after.name(),
+            after.bench(),
+            after.calibration(),
+            after.repeatability(),
+            plan.with(
+                new Plan.SetUp(
+                    valves, old.smallestAreaM2(), old.adapter(), old.fitted(), old.indicator())),
+            after.room(),
+            after.health(),
+            after.points());
+    Comparison c =
+        Comparison.of(
+            List.of(before),
+            List.of(light),
+            new Question(
+                OptionalDouble.empty(),
+                Question.USUAL_RESOLUTION,
+                Optional.of("only the spring differs"),
+                false));
+    for (LiftDifference lift : c.lifts()) {
+      boolean held = lift.liftM() > 6.5e-3;
+      assertEquals(
+          held ? Decided.Withheld.NO : Decided.Withheld.POINT_IN_DOUBT,
+          lift.difference().decided().withheld(),
+          "" + lift);
+      assertEquals(held ? Outcome.GAIN : Outcome.CANNOT_TELL_YET, lift.outcome(), "" + lift);
+    }
+    assertEquals(Outcome.CANNOT_TELL_YET, c.mean().outcome());
+    assertTrue(
+        meniscus.core.finding.TestDoubts.of(light).stream()
+            .anyMatch(
+                f ->
+                    f.sentence().contains("may have moved the valve at 1.00, 2.00")
+                        && f.evidence().get(0).matches("1.00 mm: .* 5\\.\\d N more .*")),
+        "" + meniscus.core.finding.TestDoubts.of(light));
   }
 }

@@ -1,5 +1,10 @@
 package meniscus.recorder.archive;
 
+import meniscus.core.lift.TestCurve;
+import meniscus.core.lift.LiftPoint;
+import meniscus.core.finding.InUnits;
+import java.util.Optional;
+import java.util.List;
 import java.io.IOException;
 import java.io.InputStream;
 import java.nio.charset.StandardCharsets;
@@ -35,7 +40,63 @@ public record NotesOfTest(TestFolder test, Notes notes) {
   }
 
   public NotesOfTest withNote(Instant at, String text) throws IOException {
-    return write(test, notes.with(new Notes.Note(java.util.Optional.of(at), text)));
+    return write(test, notes.with(new Notes.Note(Optional.of(at), text)));
+  }
+
+  /** The points of the test, each that was set aside marked so. */
+  public List<LiftPoint> points() throws IOException {
+    return marked(test.points());
+  }
+
+  private List<LiftPoint> marked(List<LiftPoint> points) {
+    return points.stream()
+        .map(
+            point ->
+                notes.aside().stream()
+                    .filter(aside -> aside.rung() == point.rung())
+                    .findFirst()
+                    .map(aside -> point.setAside(aside.because()))
+                    .orElse(point))
+        .toList();
+  }
+
+  /**
+   * Sets all points at a lift aside: they are struck through, and count for nothing any more.
+   *
+   * @throws FileNotAccepted when there is none; the message names the lifts that there are
+   */
+  public NotesOfTest settingAside(double liftM, String because, Instant at) throws IOException {
+    Notes more = notes;
+    for (int rung : rungs(liftM)) {
+      more = more.settingAside(new Notes.Aside(rung, because, Optional.of(at)));
+    }
+    return write(test, more);
+  }
+
+  /** The points at a lift count again. */
+  public NotesOfTest takingBack(double liftM) throws IOException {
+    Notes more = notes;
+    for (int rung : rungs(liftM)) {
+      more = more.takingBack(rung);
+    }
+    return write(test, more);
+  }
+
+  private List<Integer> rungs(double liftM) throws IOException {
+    List<LiftPoint> points = test.points();
+    List<Integer> rungs =
+        points.stream()
+            .filter(point -> Math.abs(point.liftM() - liftM) < TestCurve.SAME_LIFT_M)
+            .map(LiftPoint::rung)
+            .toList();
+    if (rungs.isEmpty()) {
+      throw new FileNotAccepted(
+          test.folder()
+              + " has no point at that lift; it has "
+              + new InUnits(test.units())
+                  .lifts(points.stream().map(LiftPoint::liftM).distinct().sorted().toList()));
+    }
+    return rungs;
   }
 
   /**

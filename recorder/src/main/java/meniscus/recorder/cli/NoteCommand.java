@@ -1,5 +1,9 @@
 package meniscus.recorder.cli;
 
+import meniscus.recorder.cli.terminal.QuantityOption;
+import meniscus.core.quantity.Value;
+import meniscus.core.lift.LiftPoint;
+import meniscus.core.finding.InUnits;
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
@@ -35,6 +39,8 @@ import picocli.CommandLine.Parameters;
       "  meniscus note tests/bowl \"cutter chattered at the last pass\"",
       "  meniscus note tests/bowl --photo bowl.jpg --caption \"after blending\"",
       "  meniscus note tests/short-side --follows as-received",
+      "  meniscus note tests/bowl --set-aside \"0.100 in\" --because \"spring held the valve\"",
+      "  meniscus note tests/bowl --take-back \"0.100 in\"",
       "  meniscus note tests/bowl"
     })
 final class NoteCommand implements Callable<Integer> {
@@ -65,6 +71,28 @@ final class NoteCommand implements Callable<Integer> {
       })
   private Optional<String> follows = Optional.empty();
 
+  @Option(
+      names = "--set-aside",
+      paramLabel = "LIFT",
+      converter = QuantityOption.Length.class,
+      description =
+          "Take the points at a lift out of every mean, comparison and finding; they stay in the"
+              + " folder and are shown struck through. Needs --because.")
+  private Value setAside;
+
+  @Option(
+      names = "--because",
+      paramLabel = "TEXT",
+      description = "What was wrong with the point: \"spring held the valve\".")
+  private Optional<String> because = Optional.empty();
+
+  @Option(
+      names = "--take-back",
+      paramLabel = "LIFT",
+      converter = QuantityOption.Length.class,
+      description = "Let the points at a lift count again.")
+  private Value takeBack;
+
   @Option(names = "--json", description = "One JSON object with all that is written.")
   private boolean json;
 
@@ -77,14 +105,24 @@ final class NoteCommand implements Callable<Integer> {
     if (text.isPresent() && text.get().isBlank()) {
       throw CommandFailed.usage("the note is empty: write what there is to say");
     }
+    if (setAside != null && because.filter(words -> !words.isBlank()).isEmpty()) {
+      throw CommandFailed.usage("--set-aside needs its reason: --because \"spring held the valve\"");
+    }
+    if (because.isPresent() && setAside == null) {
+      throw CommandFailed.usage("--because goes with --set-aside LIFT");
+    }
     try {
       NotesOfTest notes = NotesOfTest.of(TestFolder.open(folder));
-      if (text.isPresent() || !photos.isEmpty() || follows.isPresent()) {
+      if (text.isPresent()
+          || !photos.isEmpty()
+          || follows.isPresent()
+          || setAside != null
+          || takeBack != null) {
         try (FolderLock lock = FolderLock.take(folder)) {
           notes = written(NotesOfTest.of(TestFolder.open(lock.folder())));
         }
       }
-      tell(notes.notes());
+      tell(notes);
       return ExitCode.DONE;
     } catch (IOException | FileNotAccepted e) {
       throw CommandFailed.data(e.getMessage());
@@ -99,16 +137,34 @@ final class NoteCommand implements Callable<Integer> {
     if (follows.isPresent()) {
       notes = notes.following(follows.get());
     }
+    if (takeBack != null) {
+      notes = notes.takingBack(takeBack.si());
+    }
+    if (setAside != null) {
+      notes =
+          notes.settingAside(
+              setAside.si(), because.orElseThrow(), Clock.systemUTC().instant());
+    }
     if (text.isPresent()) {
       notes = notes.withNote(Clock.systemUTC().instant(), text.get());
     }
     return notes;
   }
 
-  private void tell(Notes notes) {
+  private void tell(NotesOfTest written) throws IOException {
+    Notes notes = written.notes();
     if (json) {
       console.json(tree(notes));
       return;
+    }
+    for (LiftPoint point : written.points()) {
+      if (point.isSetAside()) {
+        console.say(
+            "lift "
+                + new InUnits(written.test().units()).lift(point.liftM())
+                + " is "
+                + point.setAsideBecause());
+      }
     }
     notes.follows().ifPresent(earlier -> console.say("follows " + earlier));
     for (Notes.Note note : notes.notes()) {
@@ -131,6 +187,10 @@ final class NoteCommand implements Callable<Integer> {
       list.addObject()
           .put("at", note.at().map(Object::toString).orElse(null))
           .put("text", note.text());
+    }
+    ArrayNode aside = tree.putArray("set_aside");
+    for (Notes.Aside one : notes.aside()) {
+      aside.addObject().put("rung", one.rung()).put("because", one.because());
     }
     ArrayNode photos = tree.putArray("photos");
     for (Notes.Photo photo : notes.photos()) {

@@ -12,6 +12,7 @@ import java.util.OptionalDouble;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.quantity.Unit;
+import meniscus.recorder.archive.NotesOfTest;
 import meniscus.recorder.archive.TestArchive.Found;
 import meniscus.recorder.archive.TestSummary;
 import meniscus.recorder.file.PlanFile;
@@ -76,6 +77,7 @@ public final class PointRows {
         Column.text("range"),
         Column.count("segment"),
         Column.text("remarks"),
+        Column.text("set_aside"),
         Column.number("reference_temperature", Unit.DEGREE_CELSIUS.symbol()),
         Column.number("reference_pressure", Unit.HECTOPASCAL.symbol()),
         Column.number("reference_humidity", Unit.PERCENT.symbol()),
@@ -100,7 +102,7 @@ public final class PointRows {
     Plan.Part part = plan.part();
     Plan.Reference reference = plan.reference();
     String changes = String.join("; ", TestSummary.changes(plan));
-    for (LiftPoint p : test.points()) {
+    for (LiftPoint p : NotesOfTest.of(test).points()) {
       rows.add(
           Arrays.asList(
               name,
@@ -133,6 +135,7 @@ public final class PointRows {
               p.range(),
               p.taken().segment(),
               String.join("; ", p.remarkSentences()),
+              p.setAsideBecause(),
               in(Unit.DEGREE_CELSIUS, reference.temperatureK()),
               in(Unit.HECTOPASCAL, reference.pressurePa()),
               in(Unit.PERCENT, reference.relativeHumidity()),

@@ -11,10 +11,12 @@ import java.util.Optional;
  * @param notes in the order they were written
  * @param photos files of the test folder
  * @param follows name of the earlier test that this one's change notes set out from
+ * @param aside points that a person set aside afterwards
  */
-public record Notes(List<Note> notes, List<Photo> photos, Optional<String> follows) {
+public record Notes(
+    List<Note> notes, List<Photo> photos, Optional<String> follows, List<Aside> aside) {
 
-  public static final Notes NONE = new Notes(List.of(), List.of(), Optional.empty());
+  public static final Notes NONE = new Notes(List.of(), List.of(), Optional.empty(), List.of());
 
   /**
    * A free note.
@@ -31,15 +33,23 @@ public record Notes(List<Note> notes, List<Photo> photos, Optional<String> follo
    */
   public record Photo(String file, String caption) {}
 
+  /**
+   * A point that was set aside; what was measured stays as it is.
+   *
+   * @param at when; empty when nobody says
+   */
+  public record Aside(int rung, String because, Optional<Instant> at) {}
+
   public Notes {
     notes = List.copyOf(notes);
     photos = List.copyOf(photos);
+    aside = List.copyOf(aside);
   }
 
   public Notes with(Note note) {
     List<Note> more = new ArrayList<>(notes);
     more.add(note);
-    return new Notes(more, photos, follows);
+    return new Notes(more, photos, follows, aside);
   }
 
   /** With one more photo, or another caption for one that is there. */
@@ -47,10 +57,23 @@ public record Notes(List<Note> notes, List<Photo> photos, Optional<String> follo
     List<Photo> more = new ArrayList<>(photos);
     more.removeIf(one -> one.file().equals(photo.file()));
     more.add(photo);
-    return new Notes(notes, more, follows);
+    return new Notes(notes, more, follows, aside);
   }
 
   public Notes following(String earlier) {
-    return new Notes(notes, photos, Optional.of(earlier));
+    return new Notes(notes, photos, Optional.of(earlier), aside);
+  }
+
+  /** With a point set aside; a newer word replaces an older one. */
+  public Notes settingAside(Aside point) {
+    List<Aside> more = new ArrayList<>(takingBack(point.rung()).aside);
+    more.add(point);
+    return new Notes(notes, photos, follows, more);
+  }
+
+  /** With a point that counts again. */
+  public Notes takingBack(int rung) {
+    return new Notes(
+        notes, photos, follows, aside.stream().filter(one -> one.rung() != rung).toList());
   }
 }

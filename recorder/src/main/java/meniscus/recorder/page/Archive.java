@@ -17,6 +17,7 @@ import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.uncertainty.Contribution;
 import meniscus.recorder.archive.IndexEntry;
+import meniscus.recorder.archive.NotesOfTest;
 import meniscus.recorder.archive.TestArchive;
 import meniscus.recorder.archive.TestSummary;
 import meniscus.recorder.disk.Aside;
@@ -83,8 +84,9 @@ final class Archive {
     TestJson showing = new TestJson(test.units());
     ObjectNode json = summary(name, TestSummary.of(test));
     ArrayNode points = json.putArray("curve");
-    for (LiftPoint point : test.points()) {
+    for (LiftPoint point : NotesOfTest.of(test).points()) {
       ObjectNode one = showing.point(point);
+      one.put("set_aside", point.isSetAside() ? point.setAsideBecause() : null);
       ArrayNode budget = one.putArray("budget");
       for (Contribution part : point.budget()) {
         ObjectNode row =

@@ -61,6 +61,7 @@ public final class PageServer implements AutoCloseable {
           "GET /api/rung",
           "GET /api/change",
           "GET /report",
+          "GET /chart",
           "GET /calibration",
           "GET /api/found");
 
@@ -149,6 +150,7 @@ public final class PageServer implements AutoCloseable {
         Map.entry("GET /api/rung", asked -> rung(archive, asked)),
         Map.entry("GET /api/change", after::compare),
         Map.entry("GET /report", after::report),
+        Map.entry("GET /chart", after::chart),
         Map.entry("GET /api/bench", asked -> setUp.bench()),
         Map.entry("GET /api/found", asked -> Response.json(found.json())),
         Map.entry("GET /calibration", asked -> setUp.calibration(asked.needed("sha256"))),

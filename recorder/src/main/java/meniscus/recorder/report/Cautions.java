@@ -28,9 +28,10 @@ final class Cautions {
   private Cautions() {}
 
   static void write(Markup out) {
+    out.open("section", "class", "together last");
     out.leaf("h2", "Cautions");
     out.open("ul");
     ALL.forEach(caution -> out.leaf("li", caution));
-    out.close().line();
+    out.close().close().line();
   }
 }

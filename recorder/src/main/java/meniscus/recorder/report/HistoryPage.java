@@ -114,6 +114,6 @@ public final class HistoryPage {
     return new CurveChart.Curve(
         state.name() + ": " + state.tests().get(0).name(),
         look,
-        state.tests().get(0).curve().stream().map(p -> Report.point(p, units)).toList());
+        state.tests().get(0).curve().stream().map(p -> Drawings.point(p, units)).toList());
   }
 }

@@ -66,10 +66,10 @@ final class ReportDetails {
     List<Row> numbers =
         new ArrayList<>(
             List.of(
-                row("mean flow over the ladder", r -> summary(r, this::meanFlow)),
-                row("mean flow per valve area", r -> summary(r, this::perArea)),
+                row("average flow of the lifts", r -> summary(r, this::meanFlow)),
+                row("average flow per valve area", r -> summary(r, this::perArea)),
                 row("highest flow", r -> summary(r, this::highest)),
-                row("mean velocity at the smallest area", r -> summary(r, this::velocity))));
+                row("mean velocity in the smallest section", r -> summary(r, this::velocity))));
     extras
         .cam()
         .ifPresent(cam -> numbers.add(row("mean flow through the cam", r -> throughCam(r, cam))));
@@ -83,6 +83,11 @@ final class ReportDetails {
     columns(
         List.of(
             row("test", r -> r.curve().name()),
+            row("chamber", r -> said(r.curve().plan().part().chamber())),
+            row("port", r -> said(r.curve().plan().part().port())),
+            row("valve job", r -> said(r.curve().plan().part().valveJob())),
+            row("checking spring", r -> PartWords.spring(r.curve().plan())),
+            row("indicator touches", r -> PartWords.indicator(r.curve().plan())),
             row("began", r -> DAY.format(r.at())),
             row("room air", ReportDetails::room),
             row("direction", r -> r.curve().plan().direction().word()),

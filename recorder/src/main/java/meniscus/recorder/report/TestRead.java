@@ -53,7 +53,7 @@ public record TestRead(
       Bench bench =
           BenchFile.parse(path.resolve(Header.BENCH).toString(), text(folder, Header.BENCH));
       Plan plan = PlanFile.parse(path.resolve(Header.PLAN).toString(), text(folder, Header.PLAN));
-      List<LiftPoint> points = folder.points();
+      List<LiftPoint> points = NotesOfTest.of(folder).points();
       return read(name(path), folder, bench, plan, points);
     } catch (BadTestFolder e) {
       throw new FileNotAccepted(named(path, e.getMessage()), e);

@@ -95,7 +95,10 @@ function parts(change, tests, parameters) {
     el("p", {id: "average"}, change.whole_curve.sentence),
     el("p", {class: "hint"}, change.scatter),
     ...findings(change.findings),
-    el("p", {}, el("a", {href: `#report/${parameters}`, id: "report"}, "Report, to print")),
+    el("p", {}, el("a", {href: `#report/${parameters}`, id: "report"}, "Report, to print"), " · ",
+      el("a", {href: `/report?${parameters}&sheet=short`, id: "short", target: "_blank"}, "One page for the customer")),
+    el("p", {id: "charts"}, "Charts to keep: ", ...["flow", "change", "card"].flatMap((name) => ["svg", "png"].flatMap((form) =>
+      [el("a", {href: `/chart?${parameters}&chart=${name}.${form}`, download: `${name}.${form}`}, `${name}.${form}`), " "]))),
   ];
 }
 
