@@ -121,6 +121,7 @@ class ArchitectureTest {
   @Test
   void packagesFormNoCycles() {
     slices().matching("meniscus.(*).(*)..").should().beFreeOfCycles().check(all);
+    slices().matching("meniscus.recorder.page.(**)").should().beFreeOfCycles().check(all);
   }
 
   @Test

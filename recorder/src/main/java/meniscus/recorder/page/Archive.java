@@ -27,6 +27,9 @@ import meniscus.recorder.file.PlanFile;
 import meniscus.recorder.folder.TestFolder;
 import meniscus.recorder.journal.Header;
 import meniscus.recorder.page.http.HttpError;
+import meniscus.recorder.page.http.JsonOut;
+import meniscus.recorder.upkeep.UpkeepPlace;
+import meniscus.recorder.upkeep.WrongRequest;
 
 /**
  * The tests and plans of the data folder. Names from outside are names within it only; tests may
@@ -51,7 +54,7 @@ final class Archive {
 
   /** Every test, newest first; a damaged one with what is wrong. */
   ArrayNode tests() {
-    ArrayNode list = TestJson.object().arrayNode();
+    ArrayNode list = JsonOut.object().arrayNode();
     for (IndexEntry entry : archive().tests()) {
       list.add(
           entry.known().map(known -> summary(entry.name(), known)).orElseGet(() -> bare(entry)));
@@ -60,20 +63,20 @@ final class Archive {
   }
 
   private static ObjectNode bare(IndexEntry entry) {
-    ObjectNode json = TestJson.object().put("name", entry.name()).put("stands", entry.stands());
+    ObjectNode json = JsonOut.object().put("name", entry.name()).put("stands", entry.stands());
     return entry.why().isEmpty() ? json : json.put("why", entry.why());
   }
 
   private static ObjectNode summary(String name, TestSummary known) {
     TestJson showing = new TestJson(known.units());
-    ObjectNode json = TestJson.object();
+    ObjectNode json = JsonOut.object();
     json.put("name", name).put("stands", "finished").put("title", known.title());
     json.put("at", known.at().toString());
     json.set("units", showing.units());
     json.set("plan", showing.plan(known.part(), known.port(), known.direction(), known.rungs()));
     json.put("points", known.points());
     json.put("doubtful", known.doubtful());
-    TestJson.texts(json, "changes", known.changes());
+    JsonOut.texts(json, "changes", known.changes());
     json.put("follows", known.follows().orElse(null));
     return json;
   }
@@ -96,7 +99,7 @@ final class Archive {
                 .put(
                     "kind",
                     part.kind().name().toLowerCase(java.util.Locale.ROOT).replace('_', '-'));
-        TestJson.put(
+        JsonOut.put(
             row,
             "u",
             part.standardUncertainty() * Math.abs(part.sensitivity()),
@@ -104,8 +107,36 @@ final class Archive {
       }
       points.add(one);
     }
-    TestJson.texts(json, "damage", test.damage());
+    JsonOut.texts(json, "damage", test.damage());
     return json;
+  }
+
+  /** Plans and tests of this folder, by name. */
+  UpkeepPlace.Library library() {
+    return new UpkeepPlace.Library() {
+      @Override
+      public Path plan(String name) throws WrongRequest {
+        return in("plan", () -> planFile(name));
+      }
+
+      @Override
+      public Path test(String name) throws WrongRequest {
+        return in("from", () -> existing(name));
+      }
+    };
+  }
+
+  /** A file that is asked for by name. */
+  private interface Named {
+    Path path() throws HttpError;
+  }
+
+  private static Path in(String option, Named named) throws WrongRequest {
+    try {
+      return named.path();
+    } catch (HttpError e) {
+      throw WrongRequest.notUnderstood(option, e.getMessage());
+    }
   }
 
   TestFolder open(String name) throws HttpError, IOException {
@@ -118,7 +149,7 @@ final class Archive {
 
   /** The plans that a test can be started with: files of the data folder, then those of tests. */
   synchronized ArrayNode plans() {
-    ArrayNode list = TestJson.object().arrayNode();
+    ArrayNode list = JsonOut.object().arrayNode();
     try (Stream<Path> files = Files.list(data)) {
       files
           .filter(file -> InsideName.ok(name(file)) && name(file).endsWith(".json"))

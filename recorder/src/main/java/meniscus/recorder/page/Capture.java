@@ -3,6 +3,7 @@ package meniscus.recorder.page;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.util.Optional;
 import meniscus.recorder.page.http.HttpError;
+import meniscus.recorder.page.http.JsonOut;
 import meniscus.recorder.page.http.LiveEvents;
 import meniscus.recorder.session.TestRecorder;
 import meniscus.recorder.session.TestSession;
@@ -43,7 +44,7 @@ final class Capture {
 
   /** The session has ended with this. */
   void ended(TestRecorder.Outcome outcome) {
-    ObjectNode json = TestJson.object();
+    ObjectNode json = JsonOut.object();
     json.put("points", outcome.points().size()).put("open_rungs", outcome.openRungs());
     json.put("doubtful", outcome.doubtful());
     json.put("finished", outcome.folder().isPresent());
@@ -52,7 +53,7 @@ final class Capture {
 
   /** The session broke off. */
   void failed(String why) {
-    end(TestJson.object().put("failed", why));
+    end(JsonOut.object().put("failed", why));
   }
 
   private void end(ObjectNode json) {
@@ -78,7 +79,7 @@ final class Capture {
 
   /** Tells viewers to ask for the state anew. */
   void changed() {
-    events.tell("changed", TestJson.object());
+    events.tell("changed", JsonOut.object());
   }
 
   void addTo(ObjectNode state) {

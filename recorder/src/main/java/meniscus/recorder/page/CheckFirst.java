@@ -6,9 +6,13 @@ import java.util.Set;
 import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.look.Check;
 import meniscus.recorder.look.DryRun;
+import meniscus.recorder.page.bench.BenchOfPage;
+import meniscus.recorder.page.bench.InUse;
+import meniscus.recorder.page.bench.Listening;
 import meniscus.recorder.page.http.ControlLease;
 import meniscus.recorder.page.http.HttpError;
 import meniscus.recorder.page.http.JsonIn;
+import meniscus.recorder.page.http.JsonOut;
 import meniscus.recorder.page.http.Response;
 
 /** What {@code look --bench --plan} tells, before a test is started from the page. */
@@ -49,7 +53,7 @@ final class CheckFirst {
     lines.take("a look at the bench");
     try {
       listening.close();
-      ObjectNode json = TestJson.object();
+      ObjectNode json = JsonOut.object();
       ArrayNode checks = json.putArray("checks");
       for (Check check : DryRun.of(benchFile, plan, drivers, LISTEN_SECONDS)) {
         checks

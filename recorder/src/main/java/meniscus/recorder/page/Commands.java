@@ -10,6 +10,7 @@ import meniscus.recorder.page.http.Client;
 import meniscus.recorder.page.http.ControlLease;
 import meniscus.recorder.page.http.HttpError;
 import meniscus.recorder.page.http.JsonIn;
+import meniscus.recorder.page.http.JsonOut;
 import meniscus.recorder.page.http.Response;
 
 /** What a viewer asks of the test: {@code {"do": "keep"}}. */
@@ -38,7 +39,7 @@ final class Commands {
       if (charge.take(client)) {
         capture.changed();
       }
-      return Response.json(TestJson.object().put("in_charge", true));
+      return Response.json(JsonOut.object().put("in_charge", true));
     }
     LiveTest test = capture.runningOrRefuse();
     if (!charge.allows(client)) {
@@ -55,7 +56,7 @@ final class Commands {
 
   private ObjectNode done(LiveTest test, String word, JsonIn in) throws HttpError {
     Optional<Integer> rung = in.optionalWhole("rung");
-    ObjectNode answer = TestJson.object().put("done", word);
+    ObjectNode answer = JsonOut.object().put("done", word);
     switch (word) {
       case "keep" -> answer.put("already", !test.keep(in.flag("now"), rung));
       case "redo" ->

@@ -19,6 +19,7 @@ import meniscus.core.pipeline.Command;
 import meniscus.core.pipeline.OperatorMessage;
 import meniscus.core.pipeline.RunState;
 import meniscus.recorder.page.http.HttpError;
+import meniscus.recorder.page.http.JsonOut;
 import meniscus.recorder.page.http.LiveEvents;
 import meniscus.recorder.session.SessionListener;
 import meniscus.recorder.session.TestSession;
@@ -47,8 +48,8 @@ final class LiveTest implements SessionListener {
   private final Age pressure = new Age();
   private final Age lift = new Age();
   private List<RunState.Mark> marks = List.of();
-  private ObjectNode ladder = TestJson.object();
-  private ObjectNode live = TestJson.object();
+  private ObjectNode ladder = JsonOut.object();
+  private ObjectNode live = JsonOut.object();
   private Optional<Integer> wanted = Optional.empty();
   private boolean keepAsked;
 
@@ -219,7 +220,7 @@ final class LiveTest implements SessionListener {
   }
 
   private void say(String kind, String text) {
-    ObjectNode json = TestJson.object().put("kind", kind).put("text", text);
+    ObjectNode json = JsonOut.object().put("kind", kind).put("text", text);
     synchronized (this) {
       told.addLast(json);
       if (told.size() > SENTENCES) {
@@ -277,7 +278,7 @@ final class LiveTest implements SessionListener {
 
   /** All that a page needs when it opens. */
   synchronized ObjectNode json() {
-    ObjectNode json = TestJson.object();
+    ObjectNode json = JsonOut.object();
     json.put("name", name).put("hands_free", settings.handsFree());
     json.set("units", showing.units());
     json.set("plan", showing.plan(plan));
@@ -291,7 +292,7 @@ final class LiveTest implements SessionListener {
   }
 
   private ObjectNode lostJson() {
-    ObjectNode json = TestJson.object();
+    ObjectNode json = JsonOut.object();
     ArrayNode gone = json.putArray("lost");
     lost.forEach((id, why) -> gone.addObject().put("id", id).put("why", why));
     return json;

@@ -11,7 +11,6 @@ import java.time.InstantSource;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
-import java.util.Set;
 import java.util.concurrent.CopyOnWriteArrayList;
 import java.util.concurrent.Executors;
 import java.util.concurrent.ScheduledExecutorService;
@@ -20,16 +19,20 @@ import java.util.function.Consumer;
 import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.folder.BadTestFolder;
+import meniscus.recorder.page.bench.BenchOfPage;
+import meniscus.recorder.page.bench.InUse;
+import meniscus.recorder.page.bench.Listening;
 import meniscus.recorder.page.http.Client;
 import meniscus.recorder.page.http.ControlLease;
 import meniscus.recorder.page.http.HttpError;
-import meniscus.recorder.page.http.JsonIn;
+import meniscus.recorder.page.http.JsonOut;
 import meniscus.recorder.page.http.Listener;
 import meniscus.recorder.page.http.LiveEvents;
 import meniscus.recorder.page.http.RemoteViewers;
 import meniscus.recorder.page.http.Request;
 import meniscus.recorder.page.http.Response;
 import meniscus.recorder.page.http.Viewer;
+import meniscus.recorder.page.upkeep.UpkeepRunner;
 import meniscus.recorder.self.ProgramFault;
 import meniscus.recorder.session.TestRecorder;
 import meniscus.recorder.session.TestSession;
@@ -47,10 +50,6 @@ public final class PageServer implements AutoCloseable {
 
   /** Open pages have this long to take what waits for them before the program ends [ms]. */
   private static final long GOODBYE_MILLIS = 500;
-
-  /** What a guest gets before it has typed the code. */
-  private static final Set<String> BEFORE_CODE =
-      Set.of("GET /code.js", "GET /build.js", "GET /style.css", "GET /mark.svg");
 
   /** What reads whole tests: answered a few at a time. */
   private static final Set<String> HEAVY =
@@ -79,7 +78,7 @@ public final class PageServer implements AutoCloseable {
   private final Listener own;
   private final List<Listener> shared = new CopyOnWriteArrayList<>();
   private final ScheduledExecutorService beat;
-  private Optional<RemoteViewers> guests = Optional.empty();
+  private final GuestDoor door = new GuestDoor(files, charge, capture);
 
   /** How one way is answered. */
   @FunctionalInterface
@@ -112,7 +111,9 @@ public final class PageServer implements AutoCloseable {
     listening = new Listening(events, drivers);
     bench = new BenchOfPage(benchFile, data, drivers);
     start = new TestStart(bench, archive, capture, charge, drivers, listening, lines);
-    tending = new UpkeepRunner(bench, archive, drivers, clock, events, charge, listening, lines);
+    tending =
+        new UpkeepRunner(
+            bench, archive.library(), drivers, clock, events, charge, listening, lines);
     routes = routes(archive, drivers, new SetUpChoices(benchFile, drivers));
     beat =
         Executors.newSingleThreadScheduledExecutor(
@@ -160,7 +161,7 @@ public final class PageServer implements AutoCloseable {
         Map.entry("POST /api/simulated-bench", asked -> setUp.simulated(asked.body())),
         Map.entry("POST /api/listen", asked -> setUp.listen(asked.body())),
         Map.entry("POST /api/upkeep", asked -> tending.take(asked.body())),
-        Map.entry("POST /api/guests", this::guests));
+        Map.entry("POST /api/guests", door::guests));
   }
 
   /** What a page asks for first takes long the first time: it is read while the browser starts. */
@@ -194,19 +195,15 @@ public final class PageServer implements AutoCloseable {
    * @throws IOException when its port is taken there
    */
   public synchronized URI share(InetAddress at, Consumer<String> showCode) throws IOException {
-    boolean first = guests.isEmpty();
-    RemoteViewers let =
-        guests.orElseGet(
-            () -> new RemoteViewers(own.address().getPort(), System::nanoTime, showCode));
-    Listener door =
+    RemoteViewers let = door.open(own.address().getPort(), showCode);
+    Listener there =
         new Listener(
             new InetSocketAddress(at, own.address().getPort()), Optional.of(let), new Serving());
-    shared.add(door);
-    guests = Optional.of(let);
-    if (first) {
+    shared.add(there);
+    if (shared.size() == 1) {
       let.open();
     }
-    return door.address();
+    return there.address();
   }
 
   /**
@@ -242,16 +239,14 @@ public final class PageServer implements AutoCloseable {
 
   private Response state(Request asked) throws HttpError {
     String client = Client.checked(asked.one("client"));
-    ObjectNode json = TestJson.object();
+    ObjectNode json = JsonOut.object();
     // Taken first: what happens while the rest is gathered is then told twice, never lost.
     json.put("event", events.id());
     json.put("in_charge", asked.mayCommand() && charge.isHolder(client));
     json.put("charge_held", !asked.mayCommand() || charge.isHeld());
     json.put("guest", asked.guest().isPresent()).put("may_command", asked.mayCommand());
     if (asked.guest().isEmpty()) {
-      Optional<RemoteViewers> here = someGuests();
-      json.set(
-          "guests", here.map(RemoteViewers::json).orElseGet(() -> TestJson.object().arrayNode()));
+      json.set("guests", door.json());
     }
     json.set("bench", bench.json());
     json.set("upkeep", tending.json());
@@ -262,10 +257,6 @@ public final class PageServer implements AutoCloseable {
         .put("let_go", viewers.letGo());
     capture.addTo(json);
     return Response.json(json);
-  }
-
-  private synchronized Optional<RemoteViewers> someGuests() {
-    return guests;
   }
 
   private static Response test(Archive archive, ReportPages after, String name)
@@ -283,60 +274,6 @@ public final class PageServer implements AutoCloseable {
     return Response.json(RawRung.of(archive.open(asked.needed("name")), Integer.parseInt(rung)));
   }
 
-  // ------------------------------------------------------------------ guests
-
-  /** At the bench somebody gives a guest charge, or takes it back. */
-  private Response guests(Request asked) throws HttpError {
-    if (asked.guest().isPresent()) {
-      throw HttpError.forbidden("only the bench's own page lets guests take charge");
-    }
-    JsonIn in = JsonIn.read(asked.body(), Set.of("client", "guest", "may_command"));
-    int guest =
-        in.optionalWhole("guest").orElseThrow(() -> HttpError.wrong("\"guest\" is missing"));
-    boolean may = in.flag("may_command");
-    String client = Client.checked(in.optionalText("client"));
-    boolean could =
-        someGuests()
-            .orElseThrow(() -> HttpError.notNow("the page is not shared: start it with --share"))
-            .allow(guest, may);
-    if (could && !may && !client.isEmpty()) {
-      charge.take(client);
-    }
-    capture.changed();
-    return Response.json(TestJson.object().put("guest", guest));
-  }
-
-  /** What comes in at the shop network's door and is not simply passed on. */
-  private Optional<Response> atTheDoor(Request asked, RemoteViewers let) throws HttpError {
-    if (asked.way().equals("POST /api/code")) {
-      String code = JsonIn.read(asked.body(), Set.of("code")).text("code");
-      return Optional.of(
-          Response.cookie(TestJson.object().put("let_in", true), let.letIn(code, asked.from())));
-    }
-    if (asked.guest().isEmpty()) {
-      if (asked.way().equals("GET /")) {
-        return files.at("/code");
-      }
-      if (BEFORE_CODE.contains(asked.way())) {
-        return Optional.empty();
-      }
-      throw HttpError.unauthorised("type the code that the terminal shows, on the page");
-    }
-    if (!asked.mayCommand() && asked.way().startsWith("POST ")) {
-      return Optional.of(notYet(asked, let));
-    }
-    return Optional.empty();
-  }
-
-  private Response notYet(Request asked, RemoteViewers let) throws HttpError {
-    if (asked.way().equals("POST /api/command") && Commands.isTake(asked.body())) {
-      let.asks(asked.guest().orElseThrow());
-      capture.changed();
-      return Response.json(202, TestJson.object().put("asked", true));
-    }
-    throw HttpError.forbidden("guests watch: ask for charge first");
-  }
-
   // ------------------------------------------------------------------ requests
 
   /** Answers what comes in at any door. */
@@ -345,7 +282,7 @@ public final class PageServer implements AutoCloseable {
     @Override
     public Response answer(Request asked) throws HttpError, IOException {
       if (asked.guests().isPresent()) {
-        Optional<Response> at = atTheDoor(asked, asked.guests().get());
+        Optional<Response> at = door.at(asked, asked.guests().get());
         if (at.isPresent()) {
           return at.get();
         }
@@ -402,7 +339,7 @@ public final class PageServer implements AutoCloseable {
 
   /** Every open page is told that this is the end, not a lost connection, and how it ended. */
   private void sayGoodbye() {
-    ObjectNode json = TestJson.object();
+    ObjectNode json = JsonOut.object();
     capture.addTo(json);
     events.tell("ended", json);
     events.endAll(GOODBYE_MILLIS);

@@ -12,6 +12,7 @@ import meniscus.recorder.folder.TestFolder;
 import meniscus.recorder.journal.Header;
 import meniscus.recorder.journal.JournalVisitor;
 import meniscus.recorder.page.http.HttpError;
+import meniscus.recorder.page.http.JsonOut;
 
 /**
  * The readings of one kept rung as they came in, before zero and calibration: thinned to what a
@@ -92,7 +93,7 @@ final class RawRung implements JournalVisitor {
   }
 
   private ObjectNode json() {
-    ObjectNode json = TestJson.object();
+    ObjectNode json = JsonOut.object();
     ArrayNode channels = json.putArray("channels");
     double start =
         columns.stream()

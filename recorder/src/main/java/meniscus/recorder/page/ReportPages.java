@@ -16,6 +16,7 @@ import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.Value;
 import meniscus.core.refusal.Refusal;
 import meniscus.recorder.page.http.HttpError;
+import meniscus.recorder.page.http.JsonOut;
 import meniscus.recorder.page.http.Request;
 import meniscus.recorder.page.http.Response;
 import meniscus.recorder.report.Charts;
@@ -40,11 +41,11 @@ final class ReportPages {
 
   /** Findings of one test by itself. */
   ArrayNode findings(String name) throws HttpError {
-    ArrayNode list = TestJson.object().arrayNode();
+    ArrayNode list = JsonOut.object().arrayNode();
     TestRead read = TestRead.open(archive.existing(name));
     for (Finding finding : TestFindings.of(List.of(read.curve()))) {
       ObjectNode json = list.addObject().put("sentence", finding.sentence());
-      TestJson.texts(json, "evidence", finding.evidence());
+      JsonOut.texts(json, "evidence", finding.evidence());
       json.put("next_step", finding.nextStep());
     }
     return list;

@@ -7,9 +7,14 @@ import java.util.Set;
 import meniscus.core.bench.Bench;
 import meniscus.core.refusal.Refusal;
 import meniscus.recorder.feed.ByEye;
+import meniscus.recorder.page.bench.BenchOfPage;
+import meniscus.recorder.page.bench.BenchShown;
+import meniscus.recorder.page.bench.InUse;
+import meniscus.recorder.page.bench.Listening;
 import meniscus.recorder.page.http.ControlLease;
 import meniscus.recorder.page.http.HttpError;
 import meniscus.recorder.page.http.JsonIn;
+import meniscus.recorder.page.http.JsonOut;
 import meniscus.recorder.page.http.Response;
 import meniscus.recorder.report.CalibrationPage;
 
@@ -43,8 +48,8 @@ final class SetUp {
     ObjectNode json =
         bench.json().path("stands").asText().equals("ready")
             ? new BenchShown(bench.bench(), bench.file(), calm(bench.bench())).json()
-            : TestJson.object();
-    json.set("plates", bench.platesJson().orElse(TestJson.object().arrayNode()));
+            : JsonOut.object();
+    json.set("plates", bench.platesJson().orElse(JsonOut.object().arrayNode()));
     return Response.json(json);
   }
 
@@ -101,7 +106,7 @@ final class SetUp {
         throw HttpError.wrong(String.valueOf(e.getMessage()));
       }
     }
-    return Response.json(TestJson.object().put("listening", true));
+    return Response.json(JsonOut.object().put("listening", true));
   }
 
   private void refuseInUse() throws HttpError {
@@ -117,6 +122,6 @@ final class SetUp {
 
   private Response changed(String written) {
     capture.changed();
-    return Response.json(TestJson.object().put("written", written));
+    return Response.json(JsonOut.object().put("written", written));
   }
 }

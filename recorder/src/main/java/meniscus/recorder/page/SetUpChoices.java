@@ -18,6 +18,7 @@ import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.feed.Feeds;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.SheetFiles;
+import meniscus.recorder.page.http.JsonOut;
 
 /** What a bench can be made of: lines that are plugged in, and instrument sheets. */
 final class SetUpChoices {
@@ -34,7 +35,7 @@ final class SetUpChoices {
   }
 
   ObjectNode json() {
-    ObjectNode json = TestJson.object();
+    ObjectNode json = JsonOut.object();
     ArrayNode kinds = json.putArray("kinds");
     ArrayNode lines = json.putArray("lines");
     for (LineKind kind : drivers.lineKinds()) {

@@ -1,12 +1,7 @@
 package meniscus.recorder.page;
 
 import com.fasterxml.jackson.databind.node.ArrayNode;
-import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
-import java.math.BigDecimal;
-import java.math.MathContext;
-import java.util.List;
-import java.util.OptionalDouble;
 import meniscus.core.flow.Direction;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
@@ -14,19 +9,14 @@ import meniscus.core.lift.PortKind;
 import meniscus.core.lift.Remark;
 import meniscus.core.lift.Rung;
 import meniscus.core.pipeline.RunState;
-import meniscus.core.quantity.Unit;
 import meniscus.core.quantity.Value;
 import meniscus.core.steadiness.Judged;
 import meniscus.core.steadiness.Switching;
 import meniscus.recorder.archive.TestSummary;
+import meniscus.recorder.page.http.JsonOut;
 
 /** A test as the page gets it: numbers in the plan's units, words as users read them. */
 final class TestJson {
-
-  /** More digits than any gauge has. */
-  private static final MathContext DIGITS = new MathContext(7);
-
-  private static final JsonNodeFactory JSON = JsonNodeFactory.instance;
 
   private final Plan.Units units;
 
@@ -34,12 +24,8 @@ final class TestJson {
     this.units = units;
   }
 
-  static ObjectNode object() {
-    return JSON.objectNode();
-  }
-
   ObjectNode units() {
-    return object()
+    return JsonOut.object()
         .put("lift", units.lift().symbol())
         .put("flow", units.flow().symbol())
         .put("pressure", units.pressure().symbol());
@@ -50,13 +36,13 @@ final class TestJson {
   }
 
   ObjectNode plan(Plan.Part part, PortKind port, Direction direction, TestSummary.Rungs rungs) {
-    ObjectNode json = object();
+    ObjectNode json = JsonOut.object();
     json.put("head", part.head()).put("chamber", part.chamber());
     json.put("port", part.port()).put("valve_job", part.valveJob());
     json.put("port_kind", port.word()).put("direction", direction.word());
-    put(json, "test_pressure", rungs.testPressurePa(), units.pressure());
+    JsonOut.put(json, "test_pressure", rungs.testPressurePa(), units.pressure());
     json.put("aim_band", rungs.aimBand());
-    put(json, "tolerance", rungs.toleranceM(), units.lift());
+    JsonOut.put(json, "tolerance", rungs.toleranceM(), units.lift());
     json.put("target", rungs.target());
     json.put("longest_s", rungs.longestSeconds());
     json.put("rungs", rungs.count());
@@ -64,19 +50,19 @@ final class TestJson {
   }
 
   ObjectNode state(RunState state) {
-    ObjectNode json = object();
+    ObjectNode json = JsonOut.object();
     RunState.Live live = state.live();
-    put(json, "at", live.flowSeconds(), 1);
+    JsonOut.put(json, "at", live.flowSeconds(), 1);
     json.put("phase", state.phase().word());
     json.put("rung", state.rung().map(Rung::number).orElse(null));
-    put(json, "lift_asked", state.rung().map(Rung::liftM).orElse(Double.NaN), units.lift());
+    JsonOut.put(json, "lift_asked", state.rung().map(Rung::liftM).orElse(Double.NaN), units.lift());
     json.put("sweep", state.rung().map(rung -> rung.sweep().word()).orElse(""));
-    put(json, "aim", state.aimPa(), units.pressure());
-    put(json, "pressure", state.testPressurePa(), units.pressure());
-    put(json, "lift", state.liftM(), units.lift());
-    put(json, "live_low", live.flowLowM3PerS(), units.flow());
-    put(json, "live", live.flowM3PerS(), units.flow());
-    put(json, "live_high", live.flowHighM3PerS(), units.flow());
+    JsonOut.put(json, "aim", state.aimPa(), units.pressure());
+    JsonOut.put(json, "pressure", state.testPressurePa(), units.pressure());
+    JsonOut.put(json, "lift", state.liftM(), units.lift());
+    JsonOut.put(json, "live_low", live.flowLowM3PerS(), units.flow());
+    JsonOut.put(json, "live", live.flowM3PerS(), units.flow());
+    JsonOut.put(json, "live_high", live.flowHighM3PerS(), units.flow());
     json.put("armed", state.armed());
     ArrayNode byEye = json.putArray("by_eye");
     for (RunState.Eye eye : state.byEye()) {
@@ -92,35 +78,35 @@ final class TestJson {
   }
 
   private void judged(ObjectNode json, RunState state, Judged judged) {
-    put(json, "flow", state.flowM3PerS(), units.flow());
-    put(json, "flow_u95", state.flowRepeatU95(), units.flow());
-    put(json, "seconds", state.windowSeconds(), 1);
-    put(json, "from", judged.mean().isPresent() ? judged.fromSeconds() : Double.NaN, 1);
+    JsonOut.put(json, "flow", state.flowM3PerS(), units.flow());
+    JsonOut.put(json, "flow_u95", state.flowRepeatU95(), units.flow());
+    JsonOut.put(json, "seconds", state.windowSeconds(), 1);
+    JsonOut.put(json, "from", judged.mean().isPresent() ? judged.fromSeconds() : Double.NaN, 1);
     json.put("verdict", judged.verdict().word());
     json.put("precise", judged.precise()).put("decided", judged.decided());
-    put(json, "unsteadiness", judged.unsteadiness().orElse(Double.NaN), 1);
-    put(json, "seen_to_hz", judged.air().seenToHertz(), 1);
-    texts(json, "reasons", state.remarks().stream().map(Remark::sentence).toList());
+    JsonOut.put(json, "unsteadiness", judged.unsteadiness().orElse(Double.NaN), 1);
+    JsonOut.put(json, "seen_to_hz", judged.air().seenToHertz(), 1);
+    JsonOut.texts(json, "reasons", state.remarks().stream().map(Remark::sentence).toList());
     if (judged.switching().isPresent() && judged.mean().isPresent()) {
       Switching levels = judged.switching().get();
       double flowPerArea = state.flowM3PerS() / judged.mean().getAsDouble();
       ObjectNode two = json.putObject("switching");
-      put(two, "low", levels.low() * flowPerArea, units.flow());
-      put(two, "high", levels.high() * flowPerArea, units.flow());
-      put(two, "share_high", levels.shareHigh(), 1);
+      JsonOut.put(two, "low", levels.low() * flowPerArea, units.flow());
+      JsonOut.put(two, "high", levels.high() * flowPerArea, units.flow());
+      JsonOut.put(two, "share_high", levels.shareHigh(), 1);
     }
   }
 
   /** The ladder: one object a rung, in order. */
   ObjectNode ladder(RunState state) {
-    ObjectNode json = object();
+    ObjectNode json = JsonOut.object();
     ArrayNode rungs = json.putArray("rungs");
     for (RunState.Mark mark : state.marks()) {
       ObjectNode rung = rungs.addObject();
       rung.put("rung", mark.rung().number());
-      put(rung, "lift", mark.rung().liftM(), units.lift());
+      JsonOut.put(rung, "lift", mark.rung().liftM(), units.lift());
       rung.put("sweep", mark.rung().sweep().word());
-      put(rung, "own_pressure", mark.rung().testPressurePa(), units.pressure());
+      JsonOut.put(rung, "own_pressure", mark.rung().testPressurePa(), units.pressure());
       rung.put("returns", mark.rung().returnRung());
       rung.put(
           "stands",
@@ -133,25 +119,25 @@ final class TestJson {
   }
 
   ObjectNode point(LiftPoint point) {
-    ObjectNode json = object();
+    ObjectNode json = JsonOut.object();
     json.put("rung", point.rung());
-    put(json, "lift", point.liftM(), units.lift());
-    put(json, "lift_read", point.setting().liftReadM(), units.lift());
+    JsonOut.put(json, "lift", point.liftM(), units.lift());
+    JsonOut.put(json, "lift_read", point.setting().liftReadM(), units.lift());
     json.put("sweep", point.sweep().word());
-    put(json, "flow", point.flowM3PerS(), units.flow());
-    put(json, "flow_u95", point.flowU95(), units.flow());
-    put(json, "flow_repeat_u95", point.flowRepeatU95(), units.flow());
-    put(json, "test_pressure", point.testPressurePa(), units.pressure());
+    JsonOut.put(json, "flow", point.flowM3PerS(), units.flow());
+    JsonOut.put(json, "flow_u95", point.flowU95(), units.flow());
+    JsonOut.put(json, "flow_repeat_u95", point.flowRepeatU95(), units.flow());
+    JsonOut.put(json, "test_pressure", point.testPressurePa(), units.pressure());
     json.put("pressure_as_asked", point.pressureAsAsked());
     json.put("verdict", point.verdict().word());
     json.put("doubtful", point.doubtful());
-    put(json, "unsteadiness", point.unsteadiness().orElse(Double.NaN), 1);
-    put(json, "seconds", point.average().seconds(), 1);
-    put(json, "effective_samples", point.average().effectiveSamples(), 1);
-    put(json, "cd_curtain", point.flow().cdCurtain().orElse(Double.NaN), 1);
-    put(json, "effective_area_mm2", point.effectiveAreaM2(), 1e6);
+    JsonOut.put(json, "unsteadiness", point.unsteadiness().orElse(Double.NaN), 1);
+    JsonOut.put(json, "seconds", point.average().seconds(), 1);
+    JsonOut.put(json, "effective_samples", point.average().effectiveSamples(), 1);
+    JsonOut.put(json, "cd_curtain", point.flow().cdCurtain().orElse(Double.NaN), 1);
+    JsonOut.put(json, "effective_area_mm2", point.effectiveAreaM2(), 1e6);
     json.put("attempt", point.attempt());
-    texts(json, "remarks", point.remarkSentences());
+    JsonOut.texts(json, "remarks", point.remarkSentences());
     return json;
   }
 
@@ -162,27 +148,5 @@ final class TestJson {
         + Value.ofSi(point.flowM3PerS(), units.flow()).toString(1)
         + ", "
         + point.verdict().word();
-  }
-
-  static void texts(ObjectNode json, String name, List<String> texts) {
-    ArrayNode array = json.putArray(name);
-    texts.forEach(array::add);
-  }
-
-  private static void put(ObjectNode json, String name, OptionalDouble si, Unit unit) {
-    put(json, name, si.orElse(Double.NaN), unit);
-  }
-
-  static void put(ObjectNode json, String name, double si, Unit unit) {
-    put(json, name, unit.fromSi(si), 1);
-  }
-
-  /** A number, rounded for showing; null when it is not known. */
-  static void put(ObjectNode json, String name, double value, double factor) {
-    if (Double.isFinite(value)) {
-      json.put(name, new BigDecimal(value * factor).round(DIGITS).doubleValue());
-    } else {
-      json.putNull(name);
-    }
   }
 }

@@ -12,9 +12,14 @@ import meniscus.drivers.simulated.Mounted;
 import meniscus.drivers.simulated.Scenario;
 import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.feed.Feeds;
+import meniscus.recorder.page.bench.BenchOfPage;
+import meniscus.recorder.page.bench.Failure;
+import meniscus.recorder.page.bench.InUse;
+import meniscus.recorder.page.bench.Listening;
 import meniscus.recorder.page.http.ControlLease;
 import meniscus.recorder.page.http.HttpError;
 import meniscus.recorder.page.http.JsonIn;
+import meniscus.recorder.page.http.JsonOut;
 import meniscus.recorder.page.http.Response;
 import meniscus.recorder.session.TestRecorder;
 import org.slf4j.Logger;
@@ -77,7 +82,7 @@ final class TestStart implements AutoCloseable {
                 in.optionalWhole("seed").orElse(1),
                 head(in.optionalText("head").orElse("received"))));
     start(out, request, bench.simulated());
-    return Response.json(TestJson.object().put("started", out));
+    return Response.json(JsonOut.object().put("started", out));
   }
 
   private static Mounted head(String word) throws HttpError {

@@ -4,6 +4,7 @@ import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.util.ArrayDeque;
 import java.util.Deque;
+import meniscus.recorder.page.http.JsonOut;
 
 /** The live flow of the last half minute, so that a page opened later shows it too. */
 final class Trace {
@@ -33,7 +34,7 @@ final class Trace {
   }
 
   synchronized ObjectNode json() {
-    ObjectNode json = TestJson.object();
+    ObjectNode json = JsonOut.object();
     for (int column = 0; column < NAMES.length; column++) {
       ArrayNode values = json.putArray(NAMES[column]);
       for (double[] row : rows) {

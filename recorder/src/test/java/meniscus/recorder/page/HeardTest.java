@@ -15,6 +15,9 @@ import meniscus.core.pipeline.Frame;
 import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.feed.Feeds;
 import meniscus.recorder.file.BenchFile;
+import meniscus.recorder.page.bench.BenchOfPage;
+import meniscus.recorder.page.bench.ChannelMean;
+import meniscus.recorder.page.http.JsonOut;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
@@ -36,7 +39,7 @@ class HeardTest {
   }
 
   private ObjectNode told(double atSeconds) {
-    ObjectNode json = TestJson.object();
+    ObjectNode json = JsonOut.object();
     gauge.addTo(json, atSeconds);
     return json;
   }

@@ -24,6 +24,7 @@ import java.util.regex.Pattern;
 import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.hostile.Onslaught;
 import meniscus.recorder.hostile.Spoilt;
+import meniscus.recorder.page.bench.BenchOfPage;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Tag;

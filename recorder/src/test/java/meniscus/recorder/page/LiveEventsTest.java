@@ -11,6 +11,7 @@ import java.io.OutputStream;
 import java.nio.charset.StandardCharsets;
 import java.util.concurrent.CountDownLatch;
 import meniscus.recorder.page.http.ControlLease;
+import meniscus.recorder.page.http.JsonOut;
 import meniscus.recorder.page.http.LiveEvents;
 import meniscus.recorder.page.http.Viewer;
 import org.junit.jupiter.api.Test;
@@ -21,7 +22,7 @@ class LiveEventsTest {
   private final LiveEvents events = new LiveEvents();
 
   private static JsonNode text(String text) {
-    return TestJson.object().put("text", text);
+    return JsonOut.object().put("text", text);
   }
 
   private static String served(Viewer viewer) throws IOException, InterruptedException {

@@ -16,6 +16,7 @@ import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.feed.Feed;
 import meniscus.recorder.journal.Header;
 import meniscus.recorder.journal.Journal;
+import meniscus.recorder.page.bench.BenchOfPage;
 import meniscus.recorder.session.Assembly;
 import meniscus.recorder.session.FolderFiles;
 import meniscus.recorder.session.SessionListener;

@@ -78,7 +78,7 @@ class RecomputeTest {
     forge(
         "bench.json",
         "\"instruments\"",
-        "\"upkeep\": {\"calibrations\": [{\"direction\": \"suction\", \"range\": \"" + range() + "\", \"at\":"
+        "\"upkeep\": {\"calibrations\": [{\"direction\": \"suction\", \"range\": \"large\", \"at\":"
             + " \"2031-05-06T07:08:09Z\", \"sha256\": \""
             + "ab".repeat(32)
             + "\"}]}, \"instruments\"");

@@ -1,4 +1,4 @@
-package meniscus.recorder.page;
+package meniscus.recorder.page.bench;
 
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.util.ArrayDeque;
@@ -10,12 +10,13 @@ import meniscus.core.bench.Source;
 import meniscus.core.instrument.Channel;
 import meniscus.core.pipeline.Frame;
 import meniscus.core.quantity.Unit;
+import meniscus.recorder.page.http.JsonOut;
 
 /**
  * One channel while the bench is listened to: its mean since it was last shown, how it has moved,
  * and whether its gauge is near its end.
  */
-final class ChannelMean {
+public final class ChannelMean {
 
   /** How far back drift is looked for, and how often a mean is noted for it [s]. */
   private static final double DRIFT_SECONDS = 300;
@@ -43,7 +44,7 @@ final class ChannelMean {
   /** What the bench reads from the channel, and with which gauge. */
   private record Use(String word, Source.Measured gauge) {}
 
-  ChannelMean(Bench bench, int instrument, Channel channel) {
+  public ChannelMean(Bench bench, int instrument, Channel channel) {
     this.instrument = instrument;
     this.key = bench.instruments().get(instrument).id() + "." + channel.name();
     this.unit = channel.unit();
@@ -63,7 +64,7 @@ final class ChannelMean {
         .map(drop -> new Use("element_drop", drop));
   }
 
-  void add(double si) {
+  public void add(double si) {
     if (si == Frame.OVERLOAD) {
       overRange = true;
     } else if (!Double.isNaN(si)) {
@@ -75,7 +76,7 @@ final class ChannelMean {
   }
 
   /** Tells what was heard since this was last called. */
-  void addTo(ObjectNode json, double nowSeconds) {
+  public void addTo(ObjectNode json, double nowSeconds) {
     if (count > 0 || overRange) {
       heardAt = nowSeconds;
     }
@@ -89,15 +90,15 @@ final class ChannelMean {
     json.put("name", key).put("unit", unit.symbol());
     json.put("use", use.map(Use::word).orElse(null));
     json.put("inverted", use.map(one -> one.gauge().inverted()).orElse(false));
-    TestJson.put(json, "mean", mean, unit);
-    TestJson.put(json, "moved", unit.fromSi(mean) - unit.fromSi(first), 1);
+    JsonOut.put(json, "mean", mean, unit);
+    JsonOut.put(json, "moved", unit.fromSi(mean) - unit.fromSi(first), 1);
     use.ifPresent(
         one -> {
-          TestJson.put(json, "low", one.gauge().lowSi(), unit);
-          TestJson.put(json, "high", one.gauge().highSi(), unit);
+          JsonOut.put(json, "low", one.gauge().lowSi(), unit);
+          JsonOut.put(json, "high", one.gauge().highSi(), unit);
           drift(json, one.gauge());
         });
-    TestJson.put(json, "quiet_s", nowSeconds - heardAt, 1);
+    JsonOut.put(json, "quiet_s", nowSeconds - heardAt, 1);
     json.put("readings", count).put("over_range", overRange);
     sum = 0;
     count = 0;
@@ -120,7 +121,7 @@ final class ChannelMean {
     double seconds = noted.peekLast()[0] - noted.peekFirst()[0];
     double drift = noted.peekLast()[1] - noted.peekFirst()[1];
     json.put("drift_s", Math.round(seconds));
-    TestJson.put(json, "drift", unit.fromSi(mean) - unit.fromSi(mean - drift), 1);
+    JsonOut.put(json, "drift", unit.fromSi(mean) - unit.fromSi(mean - drift), 1);
     if (seconds >= ENOUGH_SECONDS) {
       json.put("rests", Math.abs(drift) < RESTS * gauge.accuracy().halfWidthSi(mean));
     }

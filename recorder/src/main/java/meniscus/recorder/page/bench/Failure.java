@@ -1,4 +1,4 @@
-package meniscus.recorder.page;
+package meniscus.recorder.page.bench;
 
 import java.io.IOException;
 import meniscus.core.refusal.Refusal;
@@ -7,12 +7,12 @@ import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.self.ProgramFault;
 
 /** What the page says when something that it began broke off. */
-final class Failure {
+public final class Failure {
 
   private Failure() {}
 
   /** What a person can put right in its own words, anything else as a fault in the program. */
-  static String words(Throwable thrown) {
+  public static String words(Throwable thrown) {
     boolean forPeople =
         thrown instanceof Refusal
             || thrown instanceof BenchFault

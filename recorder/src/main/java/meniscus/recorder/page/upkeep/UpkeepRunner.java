@@ -1,9 +1,8 @@
-package meniscus.recorder.page;
+package meniscus.recorder.page.upkeep;
 
 import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
-import java.nio.file.Path;
 import java.time.InstantSource;
 import java.util.HashMap;
 import java.util.HashSet;
@@ -13,9 +12,13 @@ import java.util.Optional;
 import java.util.Set;
 import meniscus.core.refusal.Refusal;
 import meniscus.recorder.feed.Drivers;
+import meniscus.recorder.page.bench.BenchOfPage;
+import meniscus.recorder.page.bench.InUse;
+import meniscus.recorder.page.bench.Listening;
 import meniscus.recorder.page.http.ControlLease;
 import meniscus.recorder.page.http.HttpError;
 import meniscus.recorder.page.http.JsonIn;
+import meniscus.recorder.page.http.JsonOut;
 import meniscus.recorder.page.http.LiveEvents;
 import meniscus.recorder.page.http.Response;
 import meniscus.recorder.upkeep.UpkeepPlace;
@@ -27,12 +30,12 @@ import meniscus.recorder.upkeep.WrongRequest;
  * Upkeep of the bench, guided from the page: one task at a time. What it does stands in {@code
  * recorder.upkeep}; here it is asked for, answered by whoever is in charge, and shown.
  */
-final class UpkeepRunner implements AutoCloseable {
+public final class UpkeepRunner implements AutoCloseable {
 
   private static final Set<String> MEMBERS = members();
 
   private final BenchOfPage bench;
-  private final Archive archive;
+  private final UpkeepPlace.Library library;
   private final Drivers drivers;
   private final InstantSource clock;
   private final LiveEvents events;
@@ -41,9 +44,9 @@ final class UpkeepRunner implements AutoCloseable {
   private final InUse lines;
   private Optional<UpkeepUnderWay> running = Optional.empty();
 
-  UpkeepRunner(
+  public UpkeepRunner(
       BenchOfPage bench,
-      Archive archive,
+      UpkeepPlace.Library library,
       Drivers drivers,
       InstantSource clock,
       LiveEvents events,
@@ -51,7 +54,7 @@ final class UpkeepRunner implements AutoCloseable {
       Listening listening,
       InUse lines) {
     this.bench = bench;
-    this.archive = archive;
+    this.library = library;
     this.drivers = drivers;
     this.clock = clock;
     this.events = events;
@@ -66,7 +69,7 @@ final class UpkeepRunner implements AutoCloseable {
     return members;
   }
 
-  Response take(byte[] body) throws HttpError, IOException {
+  public Response take(byte[] body) throws HttpError, IOException {
     JsonIn in = JsonIn.read(body, MEMBERS);
     charge.allowOrRefuse(in);
     String word = in.text("do");
@@ -79,7 +82,7 @@ final class UpkeepRunner implements AutoCloseable {
       case "stop" -> underWay().stop();
       default -> begin(task(word, in));
     }
-    return Response.json(TestJson.object().put("done", word));
+    return Response.json(JsonOut.object().put("done", word));
   }
 
   /** Everything is read and checked here, before any line is opened. */
@@ -104,41 +107,13 @@ final class UpkeepRunner implements AutoCloseable {
     try {
       return UpkeepTask.of(
           new UpkeepRequest(word, given),
-          new UpkeepPlace(bench.file(), bench.platesFile(), library(), drivers, clock));
+          new UpkeepPlace(bench.file(), bench.platesFile(), library, drivers, clock));
     } catch (WrongRequest e) {
       throw e.why() == WrongRequest.Why.NOT_NOW
           ? HttpError.notNow(e.getMessage())
           : HttpError.wrong("\"" + e.option() + "\": " + e.getMessage());
     } catch (Refusal e) {
       throw HttpError.wrong(String.valueOf(e.getMessage()));
-    }
-  }
-
-  /** Plans and tests of the page's own folder, by name. */
-  private UpkeepPlace.Library library() {
-    return new UpkeepPlace.Library() {
-      @Override
-      public Path plan(String name) throws WrongRequest {
-        return in("plan", () -> archive.planFile(name));
-      }
-
-      @Override
-      public Path test(String name) throws WrongRequest {
-        return in("from", () -> archive.existing(name));
-      }
-    };
-  }
-
-  /** A file that is asked for by name. */
-  private interface Named {
-    Path path() throws HttpError;
-  }
-
-  private static Path in(String option, Named named) throws WrongRequest {
-    try {
-      return named.path();
-    } catch (HttpError e) {
-      throw WrongRequest.notUnderstood(option, e.getMessage());
     }
   }
 
@@ -157,8 +132,8 @@ final class UpkeepRunner implements AutoCloseable {
   }
 
   /** What goes on, or how the last task ended; an object without members before the first. */
-  synchronized ObjectNode json() {
-    return running.map(UpkeepUnderWay::json).orElseGet(TestJson::object);
+  public synchronized ObjectNode json() {
+    return running.map(UpkeepUnderWay::json).orElseGet(JsonOut::object);
   }
 
   @Override

@@ -1,4 +1,4 @@
-package meniscus.recorder.page;
+package meniscus.recorder.page.upkeep;
 
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
@@ -20,7 +20,9 @@ import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.Unit;
 import meniscus.core.quantity.UnitSystem;
 import meniscus.recorder.feed.Stopped;
+import meniscus.recorder.page.bench.Failure;
 import meniscus.recorder.page.http.HttpError;
+import meniscus.recorder.page.http.JsonOut;
 import meniscus.recorder.page.http.LiveEvents;
 import meniscus.recorder.upkeep.BenchOperator;
 import meniscus.recorder.upkeep.UpkeepOutcome;
@@ -108,7 +110,7 @@ final class UpkeepUnderWay implements BenchOperator {
     }
     ended.run();
     shown();
-    events.tell("changed", TestJson.object());
+    events.tell("changed", JsonOut.object());
   }
 
   private void shown() {
@@ -127,7 +129,7 @@ final class UpkeepUnderWay implements BenchOperator {
   }
 
   private void log(String text, boolean good) {
-    log.add(TestJson.object().put("text", text).put("good", good));
+    log.add(JsonOut.object().put("text", text).put("good", good));
   }
 
   @Override
@@ -140,10 +142,10 @@ final class UpkeepUnderWay implements BenchOperator {
 
   @Override
   public void point(Evidence.Point point) {
-    ObjectNode json = TestJson.object().put("plate", point.plate());
-    TestJson.put(json, "drop", point.dropPa(), pressure);
-    TestJson.put(json, "percent", 100 * (point.ratio() - 1), 1);
-    TestJson.put(json, "u95_percent", 196 * point.standardUncertainty(), 1);
+    ObjectNode json = JsonOut.object().put("plate", point.plate());
+    JsonOut.put(json, "drop", point.dropPa(), pressure);
+    JsonOut.put(json, "percent", 100 * (point.ratio() - 1), 1);
+    JsonOut.put(json, "u95_percent", 196 * point.standardUncertainty(), 1);
     synchronized (this) {
       points.add(json);
     }
@@ -168,15 +170,15 @@ final class UpkeepUnderWay implements BenchOperator {
   }
 
   private ObjectNode json(Live live) {
-    ObjectNode json = TestJson.object().put("unit", pressure.symbol());
-    TestJson.put(json, "asked", live.askedPa(), pressure);
-    TestJson.put(json, "low", (1 - live.band()) * live.askedPa(), pressure);
-    TestJson.put(json, "high", (1 + live.band()) * live.askedPa(), pressure);
-    TestJson.put(json, "pressure", live.pressurePa(), pressure);
-    TestJson.put(json, "drop", live.dropPa(), pressure);
+    ObjectNode json = JsonOut.object().put("unit", pressure.symbol());
+    JsonOut.put(json, "asked", live.askedPa(), pressure);
+    JsonOut.put(json, "low", (1 - live.band()) * live.askedPa(), pressure);
+    JsonOut.put(json, "high", (1 + live.band()) * live.askedPa(), pressure);
+    JsonOut.put(json, "pressure", live.pressurePa(), pressure);
+    JsonOut.put(json, "drop", live.dropPa(), pressure);
     json.put("in_band", live.inBand());
-    TestJson.put(json, "still_s", live.stillSeconds(), 1);
-    TestJson.put(json, "longest_s", live.longestSeconds(), 1);
+    JsonOut.put(json, "still_s", live.stillSeconds(), 1);
+    JsonOut.put(json, "longest_s", live.longestSeconds(), 1);
     return json;
   }
 
@@ -323,7 +325,7 @@ final class UpkeepUnderWay implements BenchOperator {
   }
 
   synchronized ObjectNode json() {
-    ObjectNode json = TestJson.object().put("task", task.word()).put("title", task.title());
+    ObjectNode json = JsonOut.object().put("task", task.word()).put("title", task.title());
     json.put("running", outcome.isEmpty()).put("doing", doing);
     json.put("step", step.map(Step::words).orElse(""));
     json.put("asks", asks("plate").orElse(null));
@@ -341,7 +343,7 @@ final class UpkeepUnderWay implements BenchOperator {
   private static void outcome(UpkeepOutcome came, ObjectNode json) {
     json.put("kind", came.kind().word());
     json.put("doubt", came.kind() != UpkeepOutcome.Kind.DONE);
-    TestJson.texts(json, "lines", came.lines().stream().map(UpkeepOutcome.Line::text).toList());
+    JsonOut.texts(json, "lines", came.lines().stream().map(UpkeepOutcome.Line::text).toList());
     ArrayNode good = json.putArray("good");
     came.lines().forEach(line -> good.add(line.good()));
     String sha256 = came.json().path("sha256").asText();

@@ -1,4 +1,4 @@
-package meniscus.recorder.page;
+package meniscus.recorder.page.bench;
 
 import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.node.ArrayNode;
@@ -39,12 +39,13 @@ import meniscus.recorder.file.PlatesFile;
 import meniscus.recorder.file.WholeFile;
 import meniscus.recorder.page.http.HttpError;
 import meniscus.recorder.page.http.JsonIn;
+import meniscus.recorder.page.http.JsonOut;
 
 /**
  * The bench file that the page works with, and the plates file beside it; read anew each time, for
  * text editors work too.
  */
-final class BenchOfPage {
+public final class BenchOfPage {
 
   /** The built-in bench and a plan for it, as the demo has them. */
   private static final String SIMULATED = "/meniscus/recorder/demo/";
@@ -53,7 +54,7 @@ final class BenchOfPage {
   private final Path data;
   private final Drivers drivers;
 
-  BenchOfPage(Path file, Path data, Drivers drivers) {
+  public BenchOfPage(Path file, Path data, Drivers drivers) {
     this.file = file;
     this.data = data;
     this.drivers = drivers;
@@ -62,7 +63,7 @@ final class BenchOfPage {
   /**
    * @throws Refused when there is none yet
    */
-  Path file() throws HttpError {
+  public Path file() throws HttpError {
     if (!Files.exists(file)) {
       throw HttpError.notNow("there is no bench file " + file + " yet: make one under Set-up");
     }
@@ -73,28 +74,28 @@ final class BenchOfPage {
    * @throws Refused when there is none yet
    * @throws FileNotAccepted when it is not in order
    */
-  Bench bench() throws HttpError {
+  public Bench bench() throws HttpError {
     return BenchFile.read(file());
   }
 
   /** Names that belong to the bench, whether the files are there yet or not. */
-  Set<Path> ownFiles() {
+  public Set<Path> ownFiles() {
     return Set.of(file, platesFile());
   }
 
-  Path platesFile() {
+  public Path platesFile() {
     return file.resolveSibling("plates.json");
   }
 
   /** The plates file as it stands, for changing it. */
-  Optional<JsonNode> platesJson() throws IOException {
+  public Optional<JsonNode> platesJson() throws IOException {
     return Files.exists(platesFile())
         ? Optional.of(JsonIn.tree(Files.readAllBytes(platesFile())).path("plates"))
         : Optional.empty();
   }
 
   /** A calibration that the bench file lists. */
-  Calibration calibration(String sha256) throws HttpError, IOException {
+  public Calibration calibration(String sha256) throws HttpError, IOException {
     boolean listed =
         bench().upkeep().calibrations().stream().anyMatch(each -> each.sha256().equals(sha256));
     if (!listed) {
@@ -108,12 +109,12 @@ final class BenchOfPage {
   }
 
   /** Units of its owner. */
-  UnitSystem units() throws HttpError {
+  public UnitSystem units() throws HttpError {
     return bench().units();
   }
 
   /** True when every instrument is simulated; false when the bench cannot be read. */
-  boolean simulated() {
+  public boolean simulated() {
     try {
       return Feeds.isSimulated(Feeds.wire(BenchFile.read(file), file, drivers));
     } catch (FileNotAccepted | Refusal e) {
@@ -122,8 +123,8 @@ final class BenchOfPage {
   }
 
   /** How the bench stands, in short. */
-  ObjectNode json() {
-    ObjectNode json = TestJson.object().put("file", file.getFileName().toString());
+  public ObjectNode json() {
+    ObjectNode json = JsonOut.object().put("file", file.getFileName().toString());
     if (!Files.exists(file)) {
       return json.put("stands", "missing");
     }
@@ -150,7 +151,7 @@ final class BenchOfPage {
    * @param cause of a new epoch; empty when the bench is the same as before
    * @throws FileNotAccepted saying what is wrong, where, and what to do
    */
-  void write(JsonNode json, String cause) throws HttpError, IOException {
+  public void write(JsonNode json, String cause) throws HttpError, IOException {
     if (json.has("upkeep")) {
       throw HttpError.wrong("\"upkeep\" is written by the program alone");
     }
@@ -210,15 +211,15 @@ final class BenchOfPage {
    *
    * @throws FileNotAccepted saying what is wrong, where, and what to do
    */
-  void writePlates(JsonNode plates) throws IOException {
-    ObjectNode json = TestJson.object().put("meniscus", "plates/1");
+  public void writePlates(JsonNode plates) throws IOException {
+    ObjectNode json = JsonOut.object().put("meniscus", "plates/1");
     json.set("plates", plates);
     PlatesFile.parse(platesFile().getFileName().toString(), json.toString());
     WholeFile.write(platesFile(), json.toPrettyString() + "\n");
   }
 
   /** Writes bench, plan and plates of the simulated bench; overwrites nothing. */
-  void writeSimulated() throws HttpError, IOException {
+  public void writeSimulated() throws HttpError, IOException {
     if (Files.exists(file)) {
       throw HttpError.notNow(file + " is there already; nothing was written");
     }
@@ -235,7 +236,7 @@ final class BenchOfPage {
   }
 
   private static ArrayNode simulatedPlates() {
-    ArrayNode plates = TestJson.object().arrayNode();
+    ArrayNode plates = JsonOut.object().arrayNode();
     for (Mounted.Plate plate : Scenario.demo().plates()) {
       String bore = Math.round(plate.boreM() * 1e4) / 10.0 + "";
       ObjectNode json = plates.addObject().put("name", bore.replace(".0", ""));
@@ -248,7 +249,7 @@ final class BenchOfPage {
   }
 
   /** Text of a file that comes with the program. */
-  static String text(String name) throws IOException {
+  public static String text(String name) throws IOException {
     try (InputStream in = BenchOfPage.class.getResourceAsStream(SIMULATED + name)) {
       if (in == null) {
         throw new IllegalStateException("the program has no " + name + ": it is not whole");

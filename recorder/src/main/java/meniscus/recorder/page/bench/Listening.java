@@ -1,4 +1,4 @@
-package meniscus.recorder.page;
+package meniscus.recorder.page.bench;
 
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
@@ -21,13 +21,14 @@ import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.feed.Feed;
 import meniscus.recorder.feed.Feeds;
 import meniscus.recorder.file.BenchFile;
+import meniscus.recorder.page.http.JsonOut;
 import meniscus.recorder.page.http.LiveEvents;
 
 /**
  * Live readings of the bench while no test runs, before zero and calibration: to see that each
  * gauge is alive and that the right one moves the right way. Ends by itself when nobody looks.
  */
-final class Listening implements AutoCloseable {
+public final class Listening implements AutoCloseable {
 
   private static final long SHOWN_NANOS = TimeUnit.MILLISECONDS.toNanos(250);
   private static final long UNSEEN_NANOS = TimeUnit.SECONDS.toNanos(10);
@@ -42,7 +43,7 @@ final class Listening implements AutoCloseable {
   private Optional<Thread> thread = Optional.empty();
   private volatile Feed.Asked wanted = Feed.Asked.NOTHING;
 
-  Listening(LiveEvents events, Drivers drivers) {
+  public Listening(LiveEvents events, Drivers drivers) {
     this.events = events;
     this.drivers = drivers;
   }
@@ -50,7 +51,7 @@ final class Listening implements AutoCloseable {
   /**
    * @throws Refusal when a line's settings do not fit
    */
-  synchronized void start(Path benchFile) {
+  public synchronized void start(Path benchFile) {
     close();
     wanted = Feed.Asked.NOTHING;
     Bench bench = BenchFile.read(benchFile);
@@ -63,7 +64,7 @@ final class Listening implements AutoCloseable {
   }
 
   /** Blower of the simulated bench on or off; on a real bench the operator has his hand on it. */
-  void blower(boolean on) {
+  public void blower(boolean on) {
     wanted = on ? new Feed.Asked(SHOWN_LIFT_M, Sweep.OPENING, SHOWN_PA) : Feed.Asked.NOTHING;
   }
 
@@ -121,8 +122,8 @@ final class Listening implements AutoCloseable {
   }
 
   private static ObjectNode json(List<ChannelMean> heard, Map<Integer, String> lost, double now) {
-    ObjectNode json = TestJson.object();
-    TestJson.put(json, "seconds", now, 1);
+    ObjectNode json = JsonOut.object();
+    JsonOut.put(json, "seconds", now, 1);
     ArrayNode channels = json.putArray("channels");
     for (ChannelMean each : heard) {
       each.addTo(channels.addObject(), now);

@@ -1,10 +1,10 @@
-package meniscus.recorder.page;
+package meniscus.recorder.page.bench;
 
 import java.util.Optional;
 import meniscus.recorder.page.http.HttpError;
 
 /** Who has the bench's lines open: a lift test or the bench's upkeep, never both. */
-final class InUse {
+public final class InUse {
 
   private Optional<String> by = Optional.empty();
 
@@ -12,26 +12,26 @@ final class InUse {
    * @param what for the message: {@code "a lift test"}
    * @throws Refused while something else has them
    */
-  synchronized void take(String what) throws HttpError {
+  public synchronized void take(String what) throws HttpError {
     refuseTaken();
     by = Optional.of(what);
   }
 
   /** Notes that they are open already, by something that this page did not begin. */
-  synchronized void taken(String what) {
+  public synchronized void taken(String what) {
     by = Optional.of(what);
   }
 
   /**
    * @throws Refused while something has them
    */
-  synchronized void refuseTaken() throws HttpError {
+  public synchronized void refuseTaken() throws HttpError {
     if (by.isPresent()) {
       throw HttpError.notNow(by.get() + " is running: wait for its end, or stop it first");
     }
   }
 
-  synchronized void free() {
+  public synchronized void free() {
     by = Optional.empty();
   }
 }

@@ -1,4 +1,4 @@
-package meniscus.recorder.page;
+package meniscus.recorder.page.bench;
 
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
@@ -25,12 +25,13 @@ import meniscus.core.calibrate.HealthChart;
 import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.Unit;
 import meniscus.recorder.page.http.JsonIn;
+import meniscus.recorder.page.http.JsonOut;
 import meniscus.recorder.upkeep.UpkeepPlace;
 import meniscus.recorder.upkeep.UpkeepText;
 import meniscus.recorder.upkeep.UsualValues;
 
 /** A bench as Set-up shows it: the file's members, what has been learned, health charts. */
-final class BenchShown {
+public final class BenchShown {
 
   private final Bench bench;
   private final Path benchFile;
@@ -41,15 +42,15 @@ final class BenchShown {
    * @param benchFile as it was typed
    * @param calm whether a calm record can be taken
    */
-  BenchShown(Bench bench, Path benchFile, boolean calm) {
+  public BenchShown(Bench bench, Path benchFile, boolean calm) {
     this.benchFile = benchFile;
     this.calm = calm;
     this.bench = bench;
     this.pressure = bench.units().unit(Dimension.PRESSURE);
   }
 
-  ObjectNode json() throws IOException {
-    ObjectNode json = TestJson.object();
+  public ObjectNode json() throws IOException {
+    ObjectNode json = JsonOut.object();
     ObjectNode file = JsonIn.tree(Files.readAllBytes(benchFile));
     file.remove("upkeep");
     json.set("bench", file);
@@ -61,11 +62,11 @@ final class BenchShown {
     ArrayNode ranges = json.putArray("ranges");
     for (Range range : bench.ranges()) {
       ObjectNode one = ranges.addObject().put("name", range.name());
-      TestJson.put(one, "bore_m", bore(range.element()), 1);
+      JsonOut.put(one, "bore_m", bore(range.element()), 1);
     }
     json.put("epoch", bench.upkeep().epoch().number()).put("since", since());
     json.put("why", bench.upkeep().epoch().why());
-    TestJson.texts(json, "tasks", EpochTasks.open(bench, calm));
+    JsonOut.texts(json, "tasks", EpochTasks.open(bench, calm));
     zeros(json.putArray("zeros"));
     leakages(json.putArray("leakages"));
     calibrations(json.putArray("calibrations"));
@@ -79,7 +80,7 @@ final class BenchShown {
             series -> {
               ObjectNode one = from.addObject().put("head", series.head());
               one.put("at", series.at().toString());
-              TestJson.texts(one, "tests", series.tests());
+              JsonOut.texts(one, "tests", series.tests());
             });
     health(json.putArray("health"));
     return json;
@@ -186,11 +187,11 @@ final class BenchShown {
     Unit unit = unit(first);
     DoubleUnaryOperator shown =
         plate ? value -> 100 * (value - 1) : value -> unit.fromSi(value) - unit.fromSi(0);
-    ObjectNode json = TestJson.object().put("title", title).put("unit", unit.symbol());
+    ObjectNode json = JsonOut.object().put("title", title).put("unit", unit.symbol());
     ArrayNode points = json.putArray("points");
     for (HealthEntry entry : entries) {
       ObjectNode point = points.addObject().put("at", entry.at().toString());
-      TestJson.put(point, "value", shown.applyAsDouble(entry.value()), 1);
+      JsonOut.put(point, "value", shown.applyAsDouble(entry.value()), 1);
       point.put("within", entry.withinLimit()).put("remark", entry.remark());
     }
     ArrayNode lines = json.putArray("lines");
@@ -222,6 +223,6 @@ final class BenchShown {
   }
 
   private static void line(ArrayNode lines, String kind, double value) {
-    TestJson.put(lines.addObject().put("kind", kind), "value", value, 1);
+    JsonOut.put(lines.addObject().put("kind", kind), "value", value, 1);
   }
 }
