@@ -77,7 +77,8 @@ public record Comparison(
         comparability.sameSetUp() ? BenchLike.in(common) : Optional.empty();
     List<LiftDifference> said =
         withoutMovedValves(
-            benchLike.map(like -> like.withheld(lifts)).orElse(lifts), Stream.concat(before.stream(), after.stream()).toList());
+            benchLike.map(like -> like.withheld(lifts)).orElse(lifts),
+            Stream.concat(before.stream(), after.stream()).toList());
     Difference mean = decided.get(decided.size() - 1);
     if (said.stream().anyMatch(Comparison::inDoubt)) {
       mean = mean.withheld(Decided.Withheld.POINT_IN_DOUBT);

@@ -1,10 +1,5 @@
 package meniscus.recorder.archive;
 
-import meniscus.core.lift.TestCurve;
-import meniscus.core.lift.LiftPoint;
-import meniscus.core.finding.InUnits;
-import java.util.Optional;
-import java.util.List;
 import java.io.IOException;
 import java.io.InputStream;
 import java.nio.charset.StandardCharsets;
@@ -12,7 +7,12 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Instant;
 import java.util.Arrays;
+import java.util.List;
 import java.util.Locale;
+import java.util.Optional;
+import meniscus.core.finding.InUnits;
+import meniscus.core.lift.LiftPoint;
+import meniscus.core.lift.TestCurve;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.Notes;
 import meniscus.recorder.file.NotesFile;

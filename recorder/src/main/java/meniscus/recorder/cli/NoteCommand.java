@@ -1,9 +1,5 @@
 package meniscus.recorder.cli;
 
-import meniscus.recorder.cli.terminal.QuantityOption;
-import meniscus.core.quantity.Value;
-import meniscus.core.lift.LiftPoint;
-import meniscus.core.finding.InUnits;
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
@@ -13,10 +9,14 @@ import java.time.Clock;
 import java.util.List;
 import java.util.Optional;
 import java.util.concurrent.Callable;
+import meniscus.core.finding.InUnits;
+import meniscus.core.lift.LiftPoint;
+import meniscus.core.quantity.Value;
 import meniscus.recorder.archive.NotesOfTest;
 import meniscus.recorder.cli.terminal.CommandFailed;
 import meniscus.recorder.cli.terminal.Console;
 import meniscus.recorder.cli.terminal.ExitCode;
+import meniscus.recorder.cli.terminal.QuantityOption;
 import meniscus.recorder.disk.FolderLock;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.Notes;
@@ -106,7 +106,8 @@ final class NoteCommand implements Callable<Integer> {
       throw CommandFailed.usage("the note is empty: write what there is to say");
     }
     if (setAside != null && because.filter(words -> !words.isBlank()).isEmpty()) {
-      throw CommandFailed.usage("--set-aside needs its reason: --because \"spring held the valve\"");
+      throw CommandFailed.usage(
+          "--set-aside needs its reason: --because \"spring held the valve\"");
     }
     if (because.isPresent() && setAside == null) {
       throw CommandFailed.usage("--because goes with --set-aside LIFT");
@@ -141,9 +142,7 @@ final class NoteCommand implements Callable<Integer> {
       notes = notes.takingBack(takeBack.si());
     }
     if (setAside != null) {
-      notes =
-          notes.settingAside(
-              setAside.si(), because.orElseThrow(), Clock.systemUTC().instant());
+      notes = notes.settingAside(setAside.si(), because.orElseThrow(), Clock.systemUTC().instant());
     }
     if (text.isPresent()) {
       notes = notes.withNote(Clock.systemUTC().instant(), text.get());

@@ -114,7 +114,8 @@ final class ReportCommand implements Callable<Integer> {
 
   @Option(
       names = "--head",
-      description = "One page for a head: its ports beside each other, lift by lift, as they are now.")
+      description =
+          "One page for a head: its ports beside each other, lift by lift, as they are now.")
   private boolean head;
 
   @Option(
@@ -207,9 +208,7 @@ final class ReportCommand implements Callable<Integer> {
         file ->
             write(
                 file,
-                shortSheet
-                    ? ShortSheet.of(read, compared)
-                    : Report.of(read, compared, extras())));
+                shortSheet ? ShortSheet.of(read, compared) : Report.of(read, compared, extras())));
     charts.ifPresent(folder -> charts(folder, Charts.of(read, compared)));
     return ExitCode.DONE;
   }
@@ -218,7 +217,8 @@ final class ReportCommand implements Callable<Integer> {
     try {
       Files.createDirectories(folder);
       for (Charts.Chart chart : charts) {
-        Files.writeString(folder.resolve(chart.name() + ".svg"), chart.svg(), StandardCharsets.UTF_8);
+        Files.writeString(
+            folder.resolve(chart.name() + ".svg"), chart.svg(), StandardCharsets.UTF_8);
       }
       console.warn("charts written to " + folder);
       for (Charts.Chart chart : charts) {

@@ -100,8 +100,7 @@ public final class NotesFile {
         "set_aside",
         notes.aside(),
         each -> {
-          ObjectWriter one =
-              file.another().put("rung", each.rung()).put("because", each.because());
+          ObjectWriter one = file.another().put("rung", each.rung()).put("because", each.because());
           each.at().ifPresent(at -> one.put("at", at.toString()));
           return one;
         });

@@ -104,7 +104,9 @@ final class ChartImage {
           shape(
               e,
               new Rectangle2D.Double(
-                  number(e, "x", 0), number(e, "y", 0), number(e, "width", 0),
+                  number(e, "x", 0),
+                  number(e, "y", 0),
+                  number(e, "width", 0),
                   number(e, "height", 0)));
       case "line" ->
           shape(
@@ -166,8 +168,7 @@ final class ChartImage {
   /** Moves, straight lines, closing, and the half circles that make a dot. */
   private static Shape path(String d) {
     Path2D path = new Path2D.Double();
-    Scanner words =
-        new Scanner(d.replaceAll("([A-Za-z])", " $1 ")).useLocale(Locale.ROOT);
+    Scanner words = new Scanner(d.replaceAll("([A-Za-z])", " $1 ")).useLocale(Locale.ROOT);
     String command = "";
     double x = 0;
     double y = 0;

@@ -46,8 +46,7 @@ public final class Charts {
                   after.get(after.size() - 1), Optional.of(compared.get().comparison()))));
     } else {
       charts.add(new Chart("flow", alone(Drawings.flow(tests, List.of()))));
-      charts.add(
-          new Chart("card", ResultCard.of(tests.get(tests.size() - 1), Optional.empty())));
+      charts.add(new Chart("card", ResultCard.of(tests.get(tests.size() - 1), Optional.empty())));
     }
     return charts;
   }

@@ -96,8 +96,7 @@ final class Drawings {
 
   private static Drawing drawing(
       String title, double height, Plan.Units units, List<Curve> curves, List<Point> band) {
-    return new Drawing(
-        title, height, nameX(units), "flow, " + units.flow().symbol(), curves, band);
+    return new Drawing(title, height, nameX(units), "flow, " + units.flow().symbol(), curves, band);
   }
 
   private static String nameX(Plan.Units units) {

@@ -170,7 +170,8 @@ public final class HeadSheet {
       out.leaf("th", "spread", "class", "n");
     }
     out.close().close().open("tbody").line();
-    List<Double> lifts = ports.get(0).newest().curve().curve().stream().map(LiftPoint::liftM).toList();
+    List<Double> lifts =
+        ports.get(0).newest().curve().curve().stream().map(LiftPoint::liftM).toList();
     for (double lift : lifts) {
       row(in.lift(lift), ports, ports.stream().map(p -> p.flow(lift)).toList(), lift, beside, in);
     }

@@ -224,8 +224,7 @@ public final class Report {
           in.flow(p.flowM3PerS(), u95),
           p.flowU95().isPresent() ? in.flowNumber(u95, u95) : "unknown",
           in.pressure(p.testPressurePa()));
-      out.leaf(
-          "td", air(test, p));
+      out.leaf("td", air(test, p));
       out.close().line();
     }
     out.close().close().line();

@@ -45,8 +45,7 @@ final class ResultCard {
       y += 88;
     }
     int number = 1080 - 420;
-    List<Big> bigs =
-        compared.map(c -> changes(c, in)).orElseGet(() -> flows(newest, in));
+    List<Big> bigs = compared.map(c -> changes(c, in)).orElseGet(() -> flows(newest, in));
     int wide = (WIDE - 2 * LEFT) / Math.max(1, bigs.size());
     for (int i = 0; i < bigs.size(); i++) {
       card.at(bigs.get(i).number, LEFT + i * wide, 76, number, "#0072b2", true);
@@ -153,8 +152,8 @@ final class ResultCard {
         "rect", "x", "0", "y", "0", "width", WIDE + "", "height", TALL + "", "fill", "#ffffff",
         "stroke", "none");
     out.empty(
-        "rect", "x", "0", "y", "0", "width", "28", "height", TALL + "", "fill", "#0072b2",
-        "stroke", "none");
+        "rect", "x", "0", "y", "0", "width", "28", "height", TALL + "", "fill", "#0072b2", "stroke",
+        "none");
   }
 
   private void text(String text, int size, int y, String fill, boolean bold) {

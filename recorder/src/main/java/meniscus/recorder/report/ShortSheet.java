@@ -50,8 +50,10 @@ public final class ShortSheet {
         "class",
         "quiet");
     out.leaf(
-        "p", compared.map(c -> Sentences.whatChanged(c.comparison())).orElseGet(this::highest),
-        "class", "answer");
+        "p",
+        compared.map(c -> Sentences.whatChanged(c.comparison())).orElseGet(this::highest),
+        "class",
+        "answer");
     CurveChart.draw(
         out,
         compared

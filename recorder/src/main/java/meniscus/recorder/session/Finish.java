@@ -2,7 +2,6 @@ package meniscus.recorder.session;
 
 import java.io.IOException;
 import java.nio.charset.StandardCharsets;
-import java.nio.file.Path;
 import java.util.List;
 import java.util.Optional;
 import meniscus.core.finding.Confirmation;
@@ -50,24 +49,23 @@ public final class Finish {
   }
 
   private static TestFolder finished(
-      FolderLock lock, Optional<FolderLock> mirror, Assembly assembly)
-      throws IOException {
+      FolderLock lock, Optional<FolderLock> mirror, Assembly assembly) throws IOException {
     return TestFolder.finalise(
-            lock,
-            mirror,
-            assembly.plan().units(),
-            title(assembly.plan()),
-            new TestFolder.PointsOf() {
-              @Override
-              public List<LiftPoint> of(Recovered test) throws IOException {
-                return points(test, assembly);
-              }
+        lock,
+        mirror,
+        assembly.plan().units(),
+        title(assembly.plan()),
+        new TestFolder.PointsOf() {
+          @Override
+          public List<LiftPoint> of(Recovered test) throws IOException {
+            return points(test, assembly);
+          }
 
-              @Override
-              public byte[] plan(Recovered test) throws IOException {
-                return planOf(test, assembly);
-              }
-            });
+          @Override
+          public byte[] plan(Recovered test) throws IOException {
+            return planOf(test, assembly);
+          }
+        });
   }
 
   /** The copy of the plan stays as it was, unless rungs were added while the test ran. */

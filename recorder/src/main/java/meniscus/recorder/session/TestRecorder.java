@@ -142,8 +142,7 @@ public final class TestRecorder {
         return new Outcome(Optional.empty(), List.of(), ladder.openRungs());
       }
       TestFolder finished = Finish.folder(locks.get(0), mirror(locks), test.assembly());
-      return new Outcome(
-          Optional.of(finished.folder()), finished.points(), ladder.openRungs());
+      return new Outcome(Optional.of(finished.folder()), finished.points(), ladder.openRungs());
     } finally {
       for (FolderLock lock : locks) {
         lock.close();

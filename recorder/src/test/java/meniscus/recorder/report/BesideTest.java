@@ -52,15 +52,20 @@ class BesideTest {
     Path three = port("c3", "cylinder 3", 1);
     Called text = Called.with("compare", one, two, three, "--ports");
     assertEquals(0, text.code(), text.err());
-    assertTrue(text.out()
+    assertTrue(
+        text.out()
             .matches(
                 "(?s).*cylinder 2 against cylinder 1: less at [^\n]*; average of the lifts: flows less,"
-                    + " -.*"), text.out());
-    assertTrue(text.out()
+                    + " -.*"),
+        text.out());
+    assertTrue(
+        text.out()
             .matches(
                 "(?s).*cylinder 3 against cylinder 2: more at [^\n]*; average of the lifts: flows more,"
-                    + " \\+.*"), text.out());
-    assertFalse(text.out().matches("(?s).*cylinder 3 against cylinder 1: (more|less) at.*"), text.out());
+                    + " \\+.*"),
+        text.out());
+    assertFalse(
+        text.out().matches("(?s).*cylinder 3 against cylinder 1: (more|less) at.*"), text.out());
     JsonNode json =
         new ObjectMapper()
             .readTree(Called.with("compare", one, two, three, "--ports", "--json").out());

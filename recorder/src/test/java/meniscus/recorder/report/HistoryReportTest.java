@@ -135,7 +135,11 @@ class HistoryReportTest {
     assertFalse(html.contains("<script"));
     assertFalse(html.contains("http:") || html.contains("https:"));
     for (String said :
-        List.of("Highest average of the lifts so far", "raised the roof", "qualified machinist", "Change 2")) {
+        List.of(
+            "Highest average of the lifts so far",
+            "raised the roof",
+            "qualified machinist",
+            "Change 2")) {
       assertTrue(html.contains(said), said);
     }
   }

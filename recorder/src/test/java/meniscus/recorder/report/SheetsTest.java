@@ -103,7 +103,8 @@ class SheetsTest {
     Called called =
         Called.with("report", "--head", temp.resolve("tests"), "--out", temp.resolve("h.html"));
     assertEquals(4, called.code());
-    assertTrue(called.err().contains("Heron head") && called.err().contains("--part"), called.err());
+    assertTrue(
+        called.err().contains("Heron head") && called.err().contains("--part"), called.err());
   }
 
   @Test
@@ -138,8 +139,7 @@ class SheetsTest {
     Path before = test("before", "", PortKind.INTAKE, "", 1);
     Path after = test("after", "", PortKind.INTAKE, "", 1.05, "opened the bowl");
     Path charts = temp.resolve("charts");
-    Called called =
-        Called.with("report", "--before", before, "--after", after, "--charts", charts);
+    Called called = Called.with("report", "--before", before, "--after", after, "--charts", charts);
     assertEquals(0, called.code(), called.err());
     for (String name : List.of("flow", "change", "card")) {
       Document svg = parsed(Files.readString(charts.resolve(name + ".svg")));
