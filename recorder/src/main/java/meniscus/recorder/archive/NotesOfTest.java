@@ -1,5 +1,14 @@
 package meniscus.recorder.archive;
 
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Optional;
+import meniscus.core.finding.InUnits;
+import meniscus.core.lift.LiftPoint;
+import meniscus.core.lift.Plan;
+import meniscus.core.lift.TestCurve;
+import meniscus.recorder.file.PlanFile;
+import meniscus.recorder.journal.Header;
 import java.io.IOException;
 import java.io.InputStream;
 import java.nio.charset.StandardCharsets;
@@ -41,6 +50,22 @@ public record NotesOfTest(TestFolder test, Notes notes) {
 
   public NotesOfTest withNote(Instant at, String text) throws IOException {
     return write(test, notes.with(new Notes.Note(Optional.of(at), text)));
+  }
+
+  /** The plan of the test, with the changes that were noted afterwards. */
+  public Plan plan() throws IOException {
+    Plan plan =
+        PlanFile.parse(
+            test.folder().resolve(Header.PLAN).toString(),
+            new String(test.file(Header.PLAN), StandardCharsets.UTF_8));
+    List<Plan.ChangeNote> changes = new ArrayList<>(plan.changes());
+    changes.addAll(notes.changes());
+    return plan.with(new Plan.Subject(plan.part(), plan.port(), changes));
+  }
+
+  /** Notes a change on the part that the plan did not. */
+  public NotesOfTest changing(Plan.ChangeNote change) throws IOException {
+    return write(test, notes.changing(change));
   }
 
   /** The points of the test, each that was set aside marked so. */

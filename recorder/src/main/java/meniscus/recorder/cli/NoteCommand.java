@@ -1,5 +1,14 @@
 package meniscus.recorder.cli;
 
+import java.util.OptionalDouble;
+import meniscus.core.finding.InUnits;
+import meniscus.core.lift.Amount;
+import meniscus.core.lift.LiftPoint;
+import meniscus.core.lift.Plan;
+import meniscus.core.quantity.Value;
+import meniscus.core.refusal.Refusal;
+import meniscus.recorder.cli.terminal.QuantityOption;
+import meniscus.recorder.report.ChangeWords;
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
@@ -40,6 +49,7 @@ import picocli.CommandLine.Parameters;
       "  meniscus note tests/bowl --photo bowl.jpg --caption \"after blending\"",
       "  meniscus note tests/short-side --follows as-received",
       "  meniscus note tests/bowl --set-aside \"0.100 in\" --because \"spring held the valve\"",
+      "  meniscus note tests/bowl --change \"valve guide\" --before \"42 mm\" --after \"38 mm\"",
       "  meniscus note tests/bowl --take-back \"0.100 in\"",
       "  meniscus note tests/bowl"
     })
@@ -93,6 +103,41 @@ final class NoteCommand implements Callable<Integer> {
       description = "Let the points at a lift count again.")
   private Value takeBack;
 
+  @Option(
+      names = "--change",
+      paramLabel = "WHAT",
+      description =
+          "Note a change on the part that the plan did not: \"shortened the valve guide\".")
+  private Optional<String> change = Optional.empty();
+
+  @Option(names = "--where", paramLabel = "PLACE", description = "With --change: where on the port.")
+  private String where = "";
+
+  @Option(
+      names = "--before",
+      paramLabel = "SIZE",
+      description =
+          "With --change: how it was, as a length, an angle, an area, a volume or in words:"
+              + " \"24.0 mm\", \"45 deg\", \"61.5 cm3\", \"120 grit\".")
+  private Optional<String> before = Optional.empty();
+
+  @Option(names = "--after", paramLabel = "SIZE", description = "With --change: how it is.")
+  private Optional<String> after = Optional.empty();
+
+  @Option(
+      names = "--left",
+      paramLabel = "LENGTH",
+      converter = QuantityOption.Length.class,
+      description = "With --change: what remains there, of a guide or a wall.")
+  private Value left;
+
+  @Option(
+      names = "--at-least",
+      paramLabel = "LENGTH",
+      converter = QuantityOption.Length.class,
+      description = "With --left: what is to remain, as the engine's maker says.")
+  private Value atLeast;
+
   @Option(names = "--json", description = "One JSON object with all that is written.")
   private boolean json;
 
@@ -112,11 +157,19 @@ final class NoteCommand implements Callable<Integer> {
     if (because.isPresent() && setAside == null) {
       throw CommandFailed.usage("--because goes with --set-aside LIFT");
     }
+    if (change.isEmpty()
+        && (!where.isEmpty() || before.isPresent() || after.isPresent() || left != null)) {
+      throw CommandFailed.usage("--where, --before, --after and --left go with --change WHAT");
+    }
+    if (atLeast != null && left == null) {
+      throw CommandFailed.usage("--at-least goes with --left: how much was measured to remain");
+    }
     try {
       NotesOfTest notes = NotesOfTest.of(TestFolder.open(folder));
       if (text.isPresent()
           || !photos.isEmpty()
           || follows.isPresent()
+          || change.isPresent()
           || setAside != null
           || takeBack != null) {
         try (FolderLock lock = FolderLock.take(folder)) {
@@ -138,6 +191,9 @@ final class NoteCommand implements Callable<Integer> {
     if (follows.isPresent()) {
       notes = notes.following(follows.get());
     }
+    if (change.isPresent()) {
+      notes = notes.changing(changeNote(change.get()));
+    }
     if (takeBack != null) {
       notes = notes.takingBack(takeBack.si());
     }
@@ -148,6 +204,27 @@ final class NoteCommand implements Callable<Integer> {
       notes = notes.withNote(Clock.systemUTC().instant(), text.get());
     }
     return notes;
+  }
+
+  private Plan.ChangeNote changeNote(String what) {
+    try {
+      return new Plan.ChangeNote(
+          what,
+          where,
+          before.map(Amount::of),
+          after.map(Amount::of),
+          left == null
+              ? Optional.empty()
+              : Optional.of(
+                  new Plan.Left(
+                      left.si(),
+                      atLeast == null
+                          ? OptionalDouble.empty()
+                          : OptionalDouble.of(atLeast.si()))),
+          Optional.empty());
+    } catch (Refusal e) {
+      throw CommandFailed.usage(e.getMessage());
+    }
   }
 
   private void tell(NotesOfTest written) throws IOException {
@@ -165,6 +242,7 @@ final class NoteCommand implements Callable<Integer> {
                 + point.setAsideBecause());
       }
     }
+    ChangeWords.of(written.plan()).forEach(change -> console.say("changed: " + change));
     notes.follows().ifPresent(earlier -> console.say("follows " + earlier));
     for (Notes.Note note : notes.notes()) {
       console.say(
@@ -173,7 +251,7 @@ final class NoteCommand implements Callable<Integer> {
     for (Notes.Photo photo : notes.photos()) {
       console.say(photo.file() + (photo.caption().isEmpty() ? "" : ": " + photo.caption()));
     }
-    if (notes.equals(Notes.NONE)) {
+    if (notes.equals(Notes.NONE) && written.plan().changes().isEmpty()) {
       console.say("nothing is written");
     }
   }
@@ -187,6 +265,8 @@ final class NoteCommand implements Callable<Integer> {
           .put("at", note.at().map(Object::toString).orElse(null))
           .put("text", note.text());
     }
+    ArrayNode changes = tree.putArray("changes");
+    notes.changes().forEach(one -> changes.add(one.what()));
     ArrayNode aside = tree.putArray("set_aside");
     for (Notes.Aside one : notes.aside()) {
       aside.addObject().put("rung", one.rung()).put("because", one.because());

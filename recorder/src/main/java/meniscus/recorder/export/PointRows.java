@@ -1,7 +1,6 @@
 package meniscus.recorder.export;
 
 import java.io.IOException;
-import java.nio.charset.StandardCharsets;
 import java.nio.file.Path;
 import java.time.Instant;
 import java.util.ArrayList;
@@ -15,10 +14,8 @@ import meniscus.core.quantity.Unit;
 import meniscus.recorder.archive.NotesOfTest;
 import meniscus.recorder.archive.TestArchive.Found;
 import meniscus.recorder.archive.TestSummary;
-import meniscus.recorder.file.PlanFile;
 import meniscus.recorder.folder.BadTestFolder;
 import meniscus.recorder.folder.TestFolder;
-import meniscus.recorder.journal.Header;
 
 /** One row a kept rung, of any number of tests. */
 public final class PointRows {
@@ -94,15 +91,13 @@ public final class PointRows {
   }
 
   private void add(String name, TestFolder test) throws IOException {
-    Plan plan =
-        PlanFile.parse(
-            test.folder().resolve(Header.PLAN).toString(),
-            new String(test.file(Header.PLAN), StandardCharsets.UTF_8));
+    NotesOfTest notes = NotesOfTest.of(test);
+    Plan plan = notes.plan();
     Map<Integer, Instant> keptAt = test.keptAt();
     Plan.Part part = plan.part();
     Plan.Reference reference = plan.reference();
     String changes = String.join("; ", TestSummary.changes(plan));
-    for (LiftPoint p : NotesOfTest.of(test).points()) {
+    for (LiftPoint p : notes.points()) {
       rows.add(
           Arrays.asList(
               name,

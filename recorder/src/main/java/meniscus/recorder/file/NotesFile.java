@@ -7,6 +7,7 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import meniscus.core.lift.Plan;
 import meniscus.core.quantity.UnitSystem;
 
 /** {@code notes.json} of a test folder: docs/file-formats.md says each member. */
@@ -32,8 +33,10 @@ public final class NotesFile {
       Optional<String> follows = members.optionalText("follows");
       List<Notes.Aside> aside =
           members.list("set_aside").stream().map(each -> aside(name, each)).toList();
+      List<Plan.ChangeNote> changes =
+          members.list("changes").stream().map(PlanFile::change).toList();
       members.done();
-      return new Notes(notes(name, written), photos, follows, aside);
+      return new Notes(notes(name, written), photos, follows, aside, changes);
     } catch (IllegalArgumentException e) {
       throw new FileNotAccepted(e.getMessage(), e);
     }
@@ -104,6 +107,7 @@ public final class NotesFile {
           each.at().ifPresent(at -> one.put("at", at.toString()));
           return one;
         });
+    file.list("changes", notes.changes(), change -> PlanFile.write(file.another(), change));
     notes.follows().ifPresent(earlier -> file.put("follows", earlier));
     return StrictJson.print(file.members());
   }

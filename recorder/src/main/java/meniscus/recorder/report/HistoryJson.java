@@ -7,6 +7,7 @@ import java.util.List;
 import java.util.OptionalDouble;
 import meniscus.core.compare.History.Best;
 import meniscus.core.compare.History.State;
+import meniscus.core.lift.Amount;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestCurve;
 import meniscus.core.quantity.Unit;
@@ -54,6 +55,8 @@ public final class HistoryJson {
 
   private static void add(ObjectNode node, Plan.ChangeNote change, Unit unit) {
     node.put("what", change.what()).put("where", change.where());
+    node.put("before_text", change.before().map(Amount::text).orElse(null));
+    node.put("after_text", change.after().map(Amount::text).orElse(null));
     put(node, "before", change.beforeM(), unit);
     put(node, "after", change.afterM(), unit);
     put(node, "difference", ChangeWords.difference(change), unit);

@@ -1,6 +1,7 @@
 package meniscus.recorder.report;
 
 import java.util.List;
+import java.util.OptionalDouble;
 import java.util.stream.Collectors;
 import meniscus.core.finding.InUnits;
 import meniscus.core.lift.Plan;
@@ -29,6 +30,20 @@ final class PartWords {
         .spring()
         .map(s -> InUnits.number(s.seatLoadN(), 0) + " N on the seat")
         .orElse("not described");
+  }
+
+  /** Of port and chamber, where they were measured. */
+  static String volumes(Plan plan) {
+    Plan.Sizes sizes = plan.part().sizes();
+    String port = volume("port", sizes.portM3());
+    String chamber = volume("chamber", sizes.chamberM3());
+    return said(port + (port.isEmpty() || chamber.isEmpty() ? "" : ", ") + chamber);
+  }
+
+  private static String volume(String what, OptionalDouble cubicMetres) {
+    return cubicMetres.isPresent()
+        ? what + " " + InUnits.number(1e6 * cubicMetres.getAsDouble(), 1) + " cm³"
+        : "";
   }
 
   static String indicator(Plan plan) {

@@ -86,6 +86,8 @@ final class ReportDetails {
             row("chamber", r -> said(r.curve().plan().part().chamber())),
             row("port", r -> said(r.curve().plan().part().port())),
             row("valve job", r -> said(r.curve().plan().part().valveJob())),
+            row("state", r -> said(r.curve().plan().part().state())),
+            row("volumes", r -> PartWords.volumes(r.curve().plan())),
             row("checking spring", r -> PartWords.spring(r.curve().plan())),
             row("indicator touches", r -> PartWords.indicator(r.curve().plan())),
             row("began", r -> DAY.format(r.at())),

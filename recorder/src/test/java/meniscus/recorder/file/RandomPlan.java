@@ -8,6 +8,7 @@ import java.util.OptionalDouble;
 import java.util.Random;
 import java.util.function.Supplier;
 import meniscus.core.flow.Direction;
+import meniscus.core.lift.Amount;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.PortKind;
 import meniscus.core.lift.Rung;
@@ -34,7 +35,14 @@ final class RandomPlan {
     double aim = any(7000, Unit.INCH_OF_WATER);
     return new Plan(
         new Plan.Subject(
-            new Plan.Part("head " + random.nextInt(), pick("", "c"), "2", "", pick("", "job 9")),
+            new Plan.Part(
+                "head " + random.nextInt(),
+                pick("", "c"),
+                "2",
+                "",
+                pick("", "job 9"),
+                pick("", "as cast"),
+                new Plan.Sizes(OptionalDouble.empty(), OptionalDouble.of(pick(6e-5, 7.25e-5)))),
             pick(PortKind.values()),
             changes()),
         setUp(),
@@ -60,6 +68,13 @@ final class RandomPlan {
         ? List.of()
         : List.of(
             new Plan.ChangeNote("opened", pick("", "bowl"), OptionalDouble.empty(), length(0.024)),
+            new Plan.ChangeNote(
+                "shortened",
+                "guide",
+                Optional.of(Amount.of(pick("42 mm", "45 deg", "820 mm2", "61.5 cc", "120 grit"))),
+                Optional.empty(),
+                Optional.of(new Plan.Left(any(0.03, units.lift()), length(0.028))),
+                Optional.empty()),
             new Plan.ChangeNote(
                 "blended",
                 "",

@@ -195,4 +195,34 @@ class SheetsTest {
     assertTrue(
         Called.with("compare", before, "--after", after).out().contains("of these 12 lifts"));
   }
+
+  @Test
+  void aChangeIsNotedAfterTheTestInWhateverItIsMeasured() throws Exception {
+    Path before = test("before", "", PortKind.INTAKE, "", 1);
+    Path after = test("after", "", PortKind.INTAKE, "", 1.05);
+    Called noted =
+        Called.with(
+            "note", after, "--change", "shortened the guide", "--before", "42 mm", "--after",
+            "38 mm", "--left", "38 mm", "--at-least", "40 mm");
+    assertEquals(0, noted.code(), noted.err());
+    Called finish =
+        Called.with("note", after, "--change", "finish", "--before", "80 grit", "--after", "as cut");
+    assertTrue(
+        finish
+            .out()
+            .contains(
+                "changed: shortened the guide: from 42.00 mm to 38.00 mm, -4.00 mm; 38.00 mm left,"
+                    + " at least 40.00 mm were to stay"),
+        finish.out() + finish.err());
+    assertTrue(finish.out().contains("changed: finish: from 80 grit to as cut"), finish.out());
+    Called compared = Called.with("compare", before, "--after", after);
+    assertTrue(compared.out().contains("Less metal is left than was to stay."), compared.out());
+    Called history = Called.with("report", "--history", temp.resolve("tests"));
+    assertTrue(history.out().contains("change 1"), "it is a step of the history: " + history.out());
+    assertTrue(Called.with("export", after).out().contains("shortened the guide; finish"));
+    Called mixed =
+        Called.with("note", after, "--change", "x", "--before", "42 mm", "--after", "45 deg");
+    assertEquals(2, mixed.code());
+    assertTrue(mixed.err().contains("same kind of thing"), mixed.err());
+  }
 }
