@@ -253,7 +253,7 @@ class CompareAndReportTest {
     String html = Files.readString(out);
     parsed(html);
     assertTrue(html.contains("Test only"));
-    assertTrue(html.contains("mean flow over the ladder"));
+    assertTrue(html.contains("average flow of the lifts"));
     assertTrue(html.contains("21.0 °C"));
   }
 
