@@ -18,6 +18,7 @@ import org.junit.jupiter.api.Test;
  * How often the confirming experiment says what is so, on throats whose truth is known and which
  * the program's equations did not make. The seeds here were used for nothing else.
  */
+@Tag("long")
 class ConfirmationFiguresTest {
 
   private static final Known CONFIRMED = Known.BY_AREA_AND_HEALTHY_LIFT;

@@ -8,11 +8,13 @@ import meniscus.core.steadiness.ShopNoise.Change;
 import meniscus.core.steadiness.ShopNoise.Gauge;
 import meniscus.core.steadiness.ShopNoise.Law;
 import meniscus.core.steadiness.ShopNoise.Reading;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
 
 /** {@link ShopFiguresTest} in small: noise and gauges as benches in shops have them. */
+@Tag("long")
 class ShopBenchTest {
 
   private static final Gauge SLOW_AND_COARSE = new Gauge(5, 1, 0, 0.1, 0);

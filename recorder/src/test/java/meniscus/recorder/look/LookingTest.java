@@ -28,12 +28,14 @@ import meniscus.drivers.line.serial.PseudoTerminal;
 import meniscus.recorder.cli.MeniscusCommand;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.self.UserFolders;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.condition.EnabledOnOs;
 import org.junit.jupiter.api.condition.OS;
 import org.junit.jupiter.api.io.TempDir;
 
 /** {@code listen --sheet} and {@code look --guess}: what comes over one line, and who speaks it. */
+@Tag("long")
 class LookingTest {
 
   private static final String MANOMETER =

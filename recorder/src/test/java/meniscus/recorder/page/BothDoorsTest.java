@@ -26,6 +26,7 @@ import meniscus.recorder.cli.terminal.Console;
 import meniscus.recorder.feed.Drivers;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.Timeout;
 import org.junit.jupiter.api.io.TempDir;
@@ -36,6 +37,7 @@ import org.junit.jupiter.api.io.TempDir;
  * for the same seed; both doors have one clock.
  */
 @Timeout(value = 1200, threadMode = Timeout.ThreadMode.SEPARATE_THREAD)
+@Tag("long")
 class BothDoorsTest {
 
   private static final InstantSource CLOCK =

@@ -6,11 +6,13 @@ import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import meniscus.recorder.disk.SmallDisk;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.Timeout;
 import org.junit.jupiter.api.io.TempDir;
 
 /** A full disk stands on the page until there is room again. */
+@Tag("long")
 class DiskOnPageTest {
 
   @TempDir Path temp;

@@ -21,12 +21,14 @@ import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.stream.Stream;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 
 /**
  * The page's scripts, read by a compiler that is no browser: what it says of syntax, modules, names
  * that are nowhere declared and code that nothing reaches is an error here.
  */
+@Tag("long")
 class ScriptsTest {
 
   private static final Path PAGE = Path.of("src/main/resources/meniscus/recorder/page");

@@ -19,6 +19,7 @@ import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.page.http.LiveEvents;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
@@ -28,6 +29,7 @@ import org.junit.jupiter.params.provider.ValueSource;
  * The door to the shop's network, at 127.0.0.2, which stands for an address of that network: which
  * door a request came in at decides what may be done, not where it came from.
  */
+@Tag("long")
 class SharedPageTest {
 
   private static final String KEEP = "{\"do\":\"keep\"}";

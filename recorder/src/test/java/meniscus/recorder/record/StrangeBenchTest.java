@@ -22,6 +22,7 @@ import java.util.concurrent.CompletableFuture;
 import java.util.concurrent.TimeUnit;
 import java.util.stream.Stream;
 import meniscus.recorder.cli.MeniscusCommand;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
@@ -30,6 +31,7 @@ import org.junit.jupiter.api.io.TempDir;
  * simulated one; each in a process of its own, through real ports and the real serial library. The
  * three go on side by side.
  */
+@Tag("long")
 class StrangeBenchTest {
 
   private static final double AIM_PA = 28 * 249.08891;

@@ -53,7 +53,7 @@ public final class PseudoTerminal implements AutoCloseable {
   private static final int NON_BLOCKING = 0x800;
   private static final short CAN_READ = 1;
   private static final short CAN_WRITE = 4;
-  private static final int LONGEST_WAIT_MS = 10_000;
+  private static final int LONGEST_WAIT_MS = 120_000;
 
   private final int master;
   private final int slave;
@@ -100,7 +100,7 @@ public final class PseudoTerminal implements AutoCloseable {
   /**
    * Writes all bytes, waiting while the reader is behind.
    *
-   * @throws IllegalStateException when it is unplugged or nobody reads for ten seconds
+   * @throws IllegalStateException when it is unplugged or nobody reads for two minutes
    */
   public synchronized void write(byte[] bytes) {
     for (int from = 0; from < bytes.length; ) {
