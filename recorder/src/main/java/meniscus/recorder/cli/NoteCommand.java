@@ -43,7 +43,7 @@ import picocli.CommandLine.Parameters;
       "",
       "  meniscus note tests/bowl \"cutter chattered at the last pass\"",
       "  meniscus note tests/bowl --photo bowl.jpg --caption \"after blending\"",
-      "  meniscus note tests/short-side --follows as-received",
+      "  meniscus note tests/short-side --made-from as-received",
       "  meniscus note tests/bowl --set-aside \"0.100 in\" --because \"spring held the valve\"",
       "  meniscus note tests/bowl --change \"valve guide\" --before \"42 mm\" --after \"38 mm\"",
       "  meniscus note tests/bowl --take-back \"0.100 in\"",
@@ -69,7 +69,7 @@ final class NoteCommand implements Callable<Integer> {
   private String caption = "";
 
   @Option(
-      names = "--follows",
+      names = {"--made-from", "--follows"},
       paramLabel = "TEST",
       description = {
         "Name of the test that this one's change notes set out from.",

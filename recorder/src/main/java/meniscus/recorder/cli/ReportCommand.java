@@ -87,7 +87,7 @@ final class ReportCommand implements Callable<Integer> {
   private Value margin;
 
   @Option(
-      names = "--despite",
+      names = {"--although", "--despite"},
       paramLabel = "REASON",
       description = "Compare although the set-ups differ, and why that is right.")
   private String despite;
@@ -102,7 +102,7 @@ final class ReportCommand implements Callable<Integer> {
   private Optional<Path> cam = Optional.empty();
 
   @Option(
-      names = "--elsewhere",
+      names = {"--typed-curve", "--elsewhere"},
       paramLabel = "FILE",
       description = "Draw a curve that was typed in; it gets no outcome.")
   private Optional<Path> elsewhere = Optional.empty();

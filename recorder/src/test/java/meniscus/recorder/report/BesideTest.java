@@ -134,6 +134,13 @@ class BesideTest {
     JsonNode second = json.get("lifts").get(1);
     assertEquals(2 * (60 + 90 / 4.0), second.get("elsewhere").asDouble(), 0.02);
     assertTrue(second.get("interpolated").asBoolean());
+    assertTrue(second.get("difference_percent").isNumber(), "one step from its point at 2 mm");
+    // Between its points at 2 and 6 mm a straight line is no measurement.
+    JsonNode middle = json.get("lifts").get(2);
+    assertEquals(4, middle.get("lift").asDouble(), 1e-9);
+    assertTrue(middle.get("difference_percent").isNull(), middle.toString());
+    assertTrue(middle.get("u95_percent").isNull());
+    assertTrue(text.out().contains("not said: its nearest points"), text.out());
   }
 
   @Test
