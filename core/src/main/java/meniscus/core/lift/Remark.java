@@ -43,7 +43,7 @@ public record Remark(Kind kind, String name, List<Double> numbers) {
     /** The air is out of its formula's stated range; numbers: temperature [°C], pressure [hPa]. */
     AIR_OUT_OF_RANGE(Weight.DOUBT),
     /** A person set the point aside afterwards; name: because. */
-    SET_ASIDE(Weight.DOUBT),
+    SET_ASIDE(Weight.NOTED),
     /** A reason of the verdict, or a sentence of an earlier version; name: the sentence. */
     SAID(Weight.NOTED);
 
