@@ -102,8 +102,7 @@ public record ExternalCurve(
                 ? OptionalDouble.of(
                     Math.hypot(point.flowU95().orElseThrow(), within.getAsDouble() * there))
                 : OptionalDouble.empty();
-        all.add(
-            new Beside(lift, point.flowM3PerS(), there, u95, !same, same || near(test, lift)));
+        all.add(new Beside(lift, point.flowM3PerS(), there, u95, !same, same || near(test, lift)));
       }
     }
     return all;

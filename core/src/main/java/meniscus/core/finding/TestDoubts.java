@@ -136,7 +136,9 @@ public final class TestDoubts {
           new Finding(
               Kind.CAUTION,
               "Less metal is left than was to stay.",
-              tooLittle.stream().map(c -> c.what() + ": " + left(c.left().orElseThrow(), in)).toList(),
+              tooLittle.stream()
+                  .map(c -> c.what() + ": " + left(c.left().orElseThrow(), in))
+                  .toList(),
               "Take nothing more off there. Ask the engine maker's figures and a qualified machinist"
                   + " whether the part may still be used.",
               List.of()));
@@ -147,8 +149,7 @@ public final class TestDoubts {
             "A flow bench does not see how much metal is left, nor how soon a shortened guide wears"
                 + " valve and seat.",
             changes.stream()
-                .map(
-                    c -> c.what() + c.left().map(left -> ": " + left(left, in)).orElse(""))
+                .map(c -> c.what() + c.left().map(left -> ": " + left(left, in)).orElse(""))
                 .toList(),
             "Before more is taken off, measure the walls to water jackets, oil and bolts, and the"
                 + " length of the guides, and note what is left. The engine maker's limits and a"

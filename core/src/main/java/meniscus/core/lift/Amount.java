@@ -23,7 +23,8 @@ public record Amount(String text, Optional<Value> value) {
   private static final List<Dimension> DIMENSIONS =
       List.of(Dimension.LENGTH, Dimension.ANGLE, Dimension.AREA, Dimension.VOLUME);
 
-  private static final Pattern NUMBER_AND_WORD = Pattern.compile("[-+]?[\\d.,]+(?:[eE][-+]?\\d+)?\\s*(\\S+)");
+  private static final Pattern NUMBER_AND_WORD =
+      Pattern.compile("[-+]?[\\d.,]+(?:[eE][-+]?\\d+)?\\s*(\\S+)");
 
   public Amount {
     Objects.requireNonNull(text);
@@ -31,7 +32,8 @@ public record Amount(String text, Optional<Value> value) {
   }
 
   /**
-   * @param text {@code 24.5 mm}, {@code 45 deg}, {@code 820 mm2}, {@code 61.5 cm3}, {@code 120 grit}
+   * @param text {@code 24.5 mm}, {@code 45 deg}, {@code 820 mm2}, {@code 61.5 cm3}, {@code 120
+   *     grit}
    * @throws Refusal when it is a number of one of those units, but badly written
    */
   public static Amount of(String text) {

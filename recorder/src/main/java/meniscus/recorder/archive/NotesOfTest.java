@@ -1,31 +1,26 @@
 package meniscus.recorder.archive;
 
-import java.util.ArrayList;
-import java.util.List;
-import java.util.Optional;
-import meniscus.core.finding.InUnits;
-import meniscus.core.lift.LiftPoint;
-import meniscus.core.lift.Plan;
-import meniscus.core.lift.TestCurve;
-import meniscus.recorder.file.PlanFile;
-import meniscus.recorder.journal.Header;
 import java.io.IOException;
 import java.io.InputStream;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Instant;
+import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
 import meniscus.core.finding.InUnits;
 import meniscus.core.lift.LiftPoint;
+import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestCurve;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.Notes;
 import meniscus.recorder.file.NotesFile;
+import meniscus.recorder.file.PlanFile;
 import meniscus.recorder.folder.TestFolder;
+import meniscus.recorder.journal.Header;
 
 /**
  * What is written to a finished test afterwards: the only parts of its folder that change.

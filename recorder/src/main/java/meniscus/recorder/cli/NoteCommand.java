@@ -1,14 +1,5 @@
 package meniscus.recorder.cli;
 
-import java.util.OptionalDouble;
-import meniscus.core.finding.InUnits;
-import meniscus.core.lift.Amount;
-import meniscus.core.lift.LiftPoint;
-import meniscus.core.lift.Plan;
-import meniscus.core.quantity.Value;
-import meniscus.core.refusal.Refusal;
-import meniscus.recorder.cli.terminal.QuantityOption;
-import meniscus.recorder.report.ChangeWords;
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
@@ -17,15 +8,24 @@ import java.nio.file.Path;
 import java.time.Clock;
 import java.util.List;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import java.util.concurrent.Callable;
+import meniscus.core.finding.InUnits;
+import meniscus.core.lift.Amount;
+import meniscus.core.lift.LiftPoint;
+import meniscus.core.lift.Plan;
+import meniscus.core.quantity.Value;
+import meniscus.core.refusal.Refusal;
 import meniscus.recorder.archive.NotesOfTest;
 import meniscus.recorder.cli.terminal.CommandFailed;
 import meniscus.recorder.cli.terminal.Console;
 import meniscus.recorder.cli.terminal.ExitCode;
+import meniscus.recorder.cli.terminal.QuantityOption;
 import meniscus.recorder.disk.FolderLock;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.Notes;
 import meniscus.recorder.folder.TestFolder;
+import meniscus.recorder.report.ChangeWords;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.Parameters;
@@ -106,7 +106,10 @@ final class NoteCommand implements Callable<Integer> {
           "Note a change on the part that the plan did not: \"shortened the valve guide\".")
   private Optional<String> change = Optional.empty();
 
-  @Option(names = "--where", paramLabel = "PLACE", description = "With --change: where on the port.")
+  @Option(
+      names = "--where",
+      paramLabel = "PLACE",
+      description = "With --change: where on the port.")
   private String where = "";
 
   @Option(
@@ -214,9 +217,7 @@ final class NoteCommand implements Callable<Integer> {
               : Optional.of(
                   new Plan.Left(
                       left.si(),
-                      atLeast == null
-                          ? OptionalDouble.empty()
-                          : OptionalDouble.of(atLeast.si()))),
+                      atLeast == null ? OptionalDouble.empty() : OptionalDouble.of(atLeast.si()))),
           Optional.empty());
     } catch (Refusal e) {
       throw CommandFailed.usage(e.getMessage());

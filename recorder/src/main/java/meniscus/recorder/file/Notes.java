@@ -22,7 +22,8 @@ public record Notes(
     List<Aside> aside,
     List<Plan.ChangeNote> changes) {
 
-  public static final Notes NONE = new Notes(List.of(), List.of(), Optional.empty(), List.of(), List.of());
+  public static final Notes NONE =
+      new Notes(List.of(), List.of(), Optional.empty(), List.of(), List.of());
 
   /**
    * A free note.
@@ -81,11 +82,7 @@ public record Notes(
   /** With a point that counts again. */
   public Notes takingBack(int rung) {
     return new Notes(
-        notes,
-        photos,
-        follows,
-        aside.stream().filter(one -> one.rung() != rung).toList(),
-        changes);
+        notes, photos, follows, aside.stream().filter(one -> one.rung() != rung).toList(), changes);
   }
 
   /** With one more change on the part. */

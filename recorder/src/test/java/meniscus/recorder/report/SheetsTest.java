@@ -202,11 +202,22 @@ class SheetsTest {
     Path after = test("after", "", PortKind.INTAKE, "", 1.05);
     Called noted =
         Called.with(
-            "note", after, "--change", "shortened the guide", "--before", "42 mm", "--after",
-            "38 mm", "--left", "38 mm", "--at-least", "40 mm");
+            "note",
+            after,
+            "--change",
+            "shortened the guide",
+            "--before",
+            "42 mm",
+            "--after",
+            "38 mm",
+            "--left",
+            "38 mm",
+            "--at-least",
+            "40 mm");
     assertEquals(0, noted.code(), noted.err());
     Called finish =
-        Called.with("note", after, "--change", "finish", "--before", "80 grit", "--after", "as cut");
+        Called.with(
+            "note", after, "--change", "finish", "--before", "80 grit", "--after", "as cut");
     assertTrue(
         finish
             .out()
