@@ -61,7 +61,9 @@ public final class Report {
       td,p,li,h1{overflow-wrap:anywhere}
       @page{margin:14mm}
       @media print{body{margin:0;padding:0;max-width:none;font-size:10pt}\
-      .chart{width:88%}.sheet{font-size:9.5pt}.sheet .chart{width:80%;margin:auto}h1{font-size:1.3rem}.answer{font-size:1.05rem}\
+      .chart{width:88%}.sheet{font-size:9pt}.sheet .chart{width:58%;margin:auto}\
+      .sheet p{margin:.2rem 0}.sheet h2{margin:.6rem 0 .2rem}.sheet table{margin:.3rem 0}\
+      .sheet th,.sheet td{padding:.08rem .5rem}h1{font-size:1.3rem}.answer{font-size:1.05rem}\
       th,td{padding:.18rem .5rem}.finding{padding:.2rem .8rem;margin:.4rem 1px}}
       """;
 
