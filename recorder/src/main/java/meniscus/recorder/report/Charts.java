@@ -3,6 +3,7 @@ package meniscus.recorder.report;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
+import meniscus.core.refusal.Refusal;
 
 /** The charts of a report, each as a file of its own, and a card with the result in big type. */
 public final class Charts {
@@ -23,10 +24,17 @@ public final class Charts {
     /**
      * The same as a picture of dots.
      *
-     * @throws meniscus.core.refusal.Refusal where this computer has no fonts to draw with
+     * @throws Refusal where this computer has no fonts, or its Java nothing, to draw with
      */
     public byte[] png() {
-      return ChartImage.png(svg, PNG_WIDTH);
+      try {
+        return ChartImage.png(svg, PNG_WIDTH);
+      } catch (NoClassDefFoundError e) {
+        throw new Refusal(
+            "the Java that runs this cannot draw a PNG, such as the one in the packages: use the"
+                + " SVG, or run meniscus.jar with a whole Java",
+            e);
+      }
     }
   }
 
