@@ -3,7 +3,6 @@ package meniscus.core.compare;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
-import java.util.OptionalInt;
 import meniscus.core.finding.Finding;
 import meniscus.core.finding.Finding.Kind;
 import meniscus.core.finding.InUnits;
@@ -83,22 +82,13 @@ record BenchLike(Pattern pattern, CommonLifts common) {
       boolean zeroWouldDo = Math.abs(left) < EXPLAINED * d.estimate().standardUncertainty();
       withheld.add(
           claimed && zeroWouldDo && !ShortSideFinding.high(plan, lift.liftM())
-              ? new LiftDifference(lift.liftM(), lift.interpolated(), undecided(d))
+              ? new LiftDifference(
+                  lift.liftM(),
+                  lift.interpolated(),
+                  d.withheld(Decided.Withheld.LIFT_ZERO_MAY_HAVE_MOVED))
               : lift);
     }
     return withheld;
-  }
-
-  private static Difference undecided(Difference d) {
-    return new Difference(
-        d.before(),
-        d.after(),
-        d.estimate(),
-        d.scatterKnown(),
-        d.decidable(),
-        d.margin(),
-        Outcome.CANNOT_TELL_YET,
-        OptionalInt.empty());
   }
 
   Finding finding(InUnits in) {

@@ -5,6 +5,7 @@ import java.util.Arrays;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalInt;
+import meniscus.core.compare.Decided.Withheld;
 import meniscus.core.decide.Estimate;
 import meniscus.core.decide.Estimate.Part;
 import meniscus.core.decide.Holm;
@@ -49,24 +50,38 @@ record Columns(List<Run> before, List<Run> after, Optional<Scatter> scatter, Que
       change[c] = estimate.pOfZero();
       equal[c] = estimate.pOfMarginOrMore(margins[c]);
     }
-    boolean[] changed = Holm.rejected(change, question.falseClaim());
-    boolean[] same = Holm.rejected(equal, question.falseClaim());
+    double[] changeLevel = Holm.levels(change, question.falseClaim());
+    double[] equalLevel = Holm.levels(equal, question.falseClaim());
+    Withheld withheld =
+        !mayBeCompared
+            ? Withheld.SET_UPS_DIFFER
+            : scatter.isEmpty() ? Withheld.SCATTER_UNKNOWN : Withheld.NO;
     List<Difference> decided = new ArrayList<>();
     for (int c = 0; c < size; c++) {
+      Estimate estimate = estimates.get(c);
+      boolean changed = change[c] <= changeLevel[c];
+      boolean same = equal[c] <= equalLevel[c];
       Outcome outcome =
-          scatter.isPresent() && mayBeCompared
-              ? outcome(changed[c], same[c], estimates.get(c).value())
+          withheld == Withheld.NO
+              ? outcome(changed, same, estimate.value())
               : Outcome.CANNOT_TELL_YET;
       decided.add(
           new Difference(
               left[c],
               right[c],
-              estimates.get(c),
+              estimate,
               scatter.isPresent(),
               decidable[c],
               margins[c],
-              outcome,
-              outcome == Outcome.CANNOT_TELL_YET ? repeatsNeeded(c, left[c]) : OptionalInt.of(0)));
+              new Decided(
+                  outcome,
+                  // Two one-sided tests at a level are the interval of twice that level.
+                  estimate.halfWidth(
+                      outcome == Outcome.NO_REAL_CHANGE ? 2 * equalLevel[c] : changeLevel[c]),
+                  withheld,
+                  outcome == Outcome.CANNOT_TELL_YET
+                      ? repeatsNeeded(c, left[c])
+                      : OptionalInt.of(0))));
     }
     return decided;
   }

@@ -103,7 +103,12 @@ record CommonLifts(
     for (TestCurve test : all) {
       Optional<LiftPoint> point = Comparison.pointAt(test, lift);
       if (point.isEmpty()) {
-        reason = "\"" + test.name() + "\" has no value at this lift";
+        reason =
+            test.shown().stream()
+                .filter(p -> p.isSetAside() && Math.abs(p.liftM() - lift) < TestCurve.SAME_LIFT_M)
+                .findFirst()
+                .map(aside -> "in \"" + test.name() + "\" " + aside.setAsideBecause())
+                .orElse("\"" + test.name() + "\" has no value at this lift");
       } else if (!TestCurve.trusted(point.get())) {
         reason =
             "the value of \""

@@ -8,6 +8,7 @@ import java.util.OptionalDouble;
 import java.util.stream.Stream;
 import meniscus.core.finding.Finding;
 import meniscus.core.finding.InUnits;
+import meniscus.core.finding.PressureSweep;
 import meniscus.core.finding.TestDoubts;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
@@ -105,14 +106,21 @@ public record Comparison(
     }
     Optional<BenchLike> benchLike =
         comparability.sameSetUp() ? BenchLike.in(common) : Optional.empty();
-    List<LiftDifference> said = benchLike.map(like -> like.withheld(lifts)).orElse(lifts);
+    List<LiftDifference> said =
+        withoutMovedValves(
+            benchLike.map(like -> like.withheld(lifts)).orElse(lifts),
+            Stream.concat(before.stream(), after.stream()).toList());
+    Difference mean = decided.get(decided.size() - 1);
+    if (said.stream().anyMatch(Comparison::inDoubt)) {
+      mean = mean.withheld(Decided.Withheld.POINT_IN_DOUBT);
+    }
     Comparison bare =
         new Comparison(
             before.get(0).plan().units(),
             question,
             said,
             common.left(),
-            decided.get(decided.size() - 1),
+            mean,
             scatter.map(Scatter::told).orElse(""),
             comparability.findings());
     List<Finding> findings = new ArrayList<>(comparability.findings());
@@ -121,6 +129,31 @@ public record Comparison(
     findings.addAll(Expected.findings(bare, after.get(after.size() - 1).plan()));
     findings.addAll(TestDoubts.cautions(after.get(after.size() - 1)));
     return new Comparison(bare.units, question, said, bare.left, bare.mean, bare.scatter, findings);
+  }
+
+  private static boolean inDoubt(LiftDifference lift) {
+    return lift.difference().decided().withheld() == Decided.Withheld.POINT_IN_DOUBT;
+  }
+
+  /** What was measured while the valve may have moved decides nothing. */
+  private static List<LiftDifference> withoutMovedValves(
+      List<LiftDifference> lifts, List<TestCurve> tests) {
+    return lifts.stream()
+        .map(
+            lift ->
+                tests.stream().anyMatch(test -> movedAt(test, lift.liftM()))
+                    ? new LiftDifference(
+                        lift.liftM(),
+                        lift.interpolated(),
+                        lift.difference().withheld(Decided.Withheld.POINT_IN_DOUBT))
+                    : lift)
+        .toList();
+  }
+
+  private static boolean movedAt(TestCurve test, double liftM) {
+    return pointAt(test, liftM)
+        .map(point -> PressureSweep.valveMoves(test.plan(), point))
+        .orElse(false);
   }
 
   /** True when some lift, or the mean, gained or lost. */

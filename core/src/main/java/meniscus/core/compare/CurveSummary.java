@@ -4,8 +4,11 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import meniscus.core.air.AirState;
 import meniscus.core.decide.Estimate;
+import meniscus.core.flow.AirSpeed;
 import meniscus.core.lift.LiftPoint;
+import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestCurve;
 import meniscus.core.uncertainty.Budget;
 import meniscus.core.uncertainty.Contribution;
@@ -17,8 +20,8 @@ import meniscus.core.uncertainty.Contribution;
  * @param flowPerValveArea mean flow over the area π/4·D² of the opened valves' heads [m/s]
  * @param highestFlow of the curve [m³/s]
  * @param highestFlowLiftM lift it was found at [m]
- * @param velocityAtHighestFlow mean velocity at the port's smallest area, reference air at the
- *     reference test pressure [m/s]; the area is taken as exact
+ * @param velocityAtHighestFlow mean velocity in the port's smallest section, of reference air that
+ *     was still before the port, at the reference test pressure [m/s]; the area is taken as exact
  */
 public record CurveSummary(
     Estimate meanFlow,
@@ -54,8 +57,28 @@ public record CurveSummary(
             peak,
             highest.liftM(),
             smallest.isPresent()
-                ? Optional.of(over(peak, smallest.getAsDouble()))
+                ? inSection(peak, smallest.getAsDouble(), test.plan().reference())
                 : Optional.empty()));
+  }
+
+  /** Empty where the section would be choked: then the area in the plan is not the smallest. */
+  private static Optional<Estimate> inSection(
+      Estimate flow, double areaM2, Plan.Reference reference) {
+    AirState air =
+        new AirState(
+            reference.temperatureK(), reference.pressurePa(), reference.relativeHumidity());
+    OptionalDouble speed = AirSpeed.inSection(flow.value(), areaM2, air.soundSpeed(), air.kappa());
+    OptionalDouble faster =
+        AirSpeed.inSection(
+            flow.value() + flow.standardUncertainty(), areaM2, air.soundSpeed(), air.kappa());
+    if (speed.isEmpty() || faster.isEmpty()) {
+      return Optional.empty();
+    }
+    return Optional.of(
+        new Estimate(
+            speed.getAsDouble(),
+            faster.getAsDouble() - speed.getAsDouble(),
+            flow.degreesOfFreedom()));
   }
 
   private static Estimate estimate(double value, Budget budget) {

@@ -14,9 +14,7 @@ import meniscus.core.decide.Estimate;
  * @param decidable smallest difference that can be decided, both that it is there and that it is
  *     not
  * @param margin differences smaller than this are no real change
- * @param outcome in a word
- * @param repeatsNeeded further runs of each side until the asked resolution is decided with a power
- *     of 80 %; 0 when decided, empty when no number of repeats would do
+ * @param decided what is said of it
  */
 public record Difference(
     double before,
@@ -25,8 +23,27 @@ public record Difference(
     boolean scatterKnown,
     double decidable,
     double margin,
-    Outcome outcome,
-    OptionalInt repeatsNeeded) {
+    Decided decided) {
+
+  public Outcome outcome() {
+    return decided.outcome();
+  }
+
+  /** As {@link Decided#repeatsNeeded}. */
+  public OptionalInt repeatsNeeded() {
+    return decided.repeatsNeeded();
+  }
+
+  /** Half-width of the interval that decided, as a share of the flow before [1]. */
+  public double relativeHalf() {
+    return decided.half() / before;
+  }
+
+  /** The same, not called. */
+  Difference withheld(Decided.Withheld why) {
+    return new Difference(
+        before, after, estimate, scatterKnown, decidable, margin, decided.withheld(why));
+  }
 
   /** Share of the flow before [1]. */
   public double relative() {

@@ -41,13 +41,20 @@ public record ExternalCurve(
    * @param u95 half-width of the 95 % interval of the difference if the source's own word is
    *     believed [m³/s]; empty when it says nothing
    * @param interpolated straight between two of its points
+   * @param near one of its own points lies no further than one step of the test's lifts: a straight
+   *     line over a longer way can be out by more than what is compared
    */
   public record Beside(
-      double liftM, double here, double elsewhere, OptionalDouble u95, boolean interpolated) {
+      double liftM,
+      double here,
+      double elsewhere,
+      OptionalDouble u95,
+      boolean interpolated,
+      boolean near) {
 
-    /** Here against elsewhere, as a share of elsewhere [1]. */
-    public double relative() {
-      return here / elsewhere - 1;
+    /** Here against elsewhere, as a share of elsewhere [1]; empty far from its points. */
+    public OptionalDouble relative() {
+      return near ? OptionalDouble.of(here / elsewhere - 1) : OptionalDouble.empty();
     }
   }
 
@@ -95,10 +102,21 @@ public record ExternalCurve(
                 ? OptionalDouble.of(
                     Math.hypot(point.flowU95().orElseThrow(), within.getAsDouble() * there))
                 : OptionalDouble.empty();
-        all.add(new Beside(lift, point.flowM3PerS(), there, u95, !same));
+        all.add(new Beside(lift, point.flowM3PerS(), there, u95, !same, same || near(test, lift)));
       }
     }
     return all;
+  }
+
+  private boolean near(TestCurve test, double liftM) {
+    double step =
+        test.curve().stream()
+            .mapToDouble(point -> Math.abs(point.liftM() - liftM))
+            .filter(away -> away > TestCurve.SAME_LIFT_M)
+            .min()
+            .orElse(0);
+    return points.stream()
+        .anyMatch(own -> Math.abs(own.liftM() - liftM) <= step + TestCurve.SAME_LIFT_M);
   }
 
   private double straight(int above, double liftM) {

@@ -32,8 +32,8 @@ public record GainTurnsToLoss(double liftM, double lowM, double highM) {
     }
     List<LiftDifference> between = lifts.subList(gain, loss + 1);
     List<Double> best = crossings(between, d -> d.estimate().value());
-    List<Double> low = crossings(between, d -> d.estimate().value() - d.estimate().u95());
-    List<Double> high = crossings(between, d -> d.estimate().value() + d.estimate().u95());
+    List<Double> low = crossings(between, d -> d.estimate().value() - d.decided().half());
+    List<Double> high = crossings(between, d -> d.estimate().value() + d.decided().half());
     return Optional.of(new GainTurnsToLoss(best.get(0), low.get(0), high.get(high.size() - 1)));
   }
 

@@ -17,8 +17,8 @@ import meniscus.core.lift.Plan;
  */
 final class GainsAndLosses {
 
-  /** Neighbouring lifts with the same outcome. */
-  private record Stretch(Outcome outcome, List<Double> liftsM) {}
+  /** Claims of one kind that follow each other, whatever undecided lifts lie between. */
+  private record Claims(Outcome outcome, List<Double> liftsM) {}
 
   private final Comparison comparison;
   private final Plan plan;
@@ -32,7 +32,7 @@ final class GainsAndLosses {
 
   List<Finding> findings() {
     List<Finding> findings = new ArrayList<>();
-    List<Stretch> stretches = stretches();
+    List<Claims> stretches = stretches();
     for (int i = 1; i < stretches.size(); i++) {
       findings.add(turn(stretches.get(i - 1), stretches.get(i)));
     }
@@ -47,13 +47,13 @@ final class GainsAndLosses {
         .toList();
   }
 
-  private List<Stretch> stretches() {
-    List<Stretch> stretches = new ArrayList<>();
+  private List<Claims> stretches() {
+    List<Claims> stretches = new ArrayList<>();
     for (LiftDifference lift : comparison.lifts()) {
       if (lift.outcome() == Outcome.GAIN || lift.outcome() == Outcome.LOSS) {
         int last = stretches.size() - 1;
         if (last < 0 || stretches.get(last).outcome != lift.outcome()) {
-          stretches.add(new Stretch(lift.outcome(), new ArrayList<>()));
+          stretches.add(new Claims(lift.outcome(), new ArrayList<>()));
         }
         stretches.get(stretches.size() - 1).liftsM.add(lift.liftM());
       }
@@ -61,7 +61,7 @@ final class GainsAndLosses {
     return stretches;
   }
 
-  private Finding turn(Stretch below, Stretch above) {
+  private Finding turn(Claims below, Claims above) {
     boolean gained = below.outcome == Outcome.GAIN;
     return new Finding(
         gained ? Kind.GAINED_BELOW_LOST_ABOVE : Kind.LOST_BELOW_GAINED_ABOVE,
@@ -94,14 +94,14 @@ final class GainsAndLosses {
                 "Flow is lost at low lift ("
                     + in.lifts(low)
                     + "): there seat and valve rule the flow, not the short side.",
-                List.of(largest(new Stretch(Outcome.LOSS, low))),
+                List.of(largest(new Claims(Outcome.LOSS, low))),
                 "Read the dial on the seat; look at the seat (width, angles, burrs, cutting oil)"
                     + " and at how the valve sits in it; then take these lifts again.",
                 low));
   }
 
   /** The lift of a stretch with the largest difference. */
-  private String largest(Stretch stretch) {
+  private String largest(Claims stretch) {
     LiftDifference largest =
         comparison.lifts().stream()
             .filter(lift -> stretch.liftsM.contains(lift.liftM()))
@@ -111,9 +111,9 @@ final class GainsAndLosses {
     return "largest "
         + stretch.outcome.word()
         + ": "
-        + InUnits.signedPercent(d.relative())
+        + InUnits.signedPercent(d.relative(), d.relativeHalf())
         + " ± "
-        + InUnits.percent(d.estimate().u95() / d.before())
+        + InUnits.half(d.relativeHalf())
         + " at "
         + in.lift(largest.liftM());
   }

@@ -6,6 +6,7 @@ import java.util.EnumSet;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Objects;
 import java.util.Optional;
 import java.util.OptionalInt;
 import java.util.Set;
@@ -23,8 +24,10 @@ import meniscus.core.refusal.Refusal;
  *
  * @param states in the order in which they were first tested
  * @param followUps what became of signs of a short side that an earlier change brought
+ * @param best the state with the highest average of the lifts, where two states or more can be
+ *     compared
  */
-public record History(List<State> states, List<Finding> followUps) {
+public record History(List<State> states, List<Finding> followUps, Optional<Best> best) {
 
   private static final Set<Finding.Kind> SUSPICIONS =
       EnumSet.of(Finding.Kind.LIKELY_SHORT_SIDE, Finding.Kind.LOSES_AT_HIGH_LIFT);
@@ -64,7 +67,23 @@ public record History(List<State> states, List<Finding> followUps) {
     }
   }
 
+  /**
+   * The highest of all.
+   *
+   * @param state with the highest average of the lifts, counted from the first state
+   * @param next the one after it
+   * @param apart {@code next} against {@code state}, where they can be compared
+   */
+  public record Best(State state, State next, Optional<Comparison> apart) {
+
+    /** Whether the tests show that it is the better one. */
+    public boolean toldApart() {
+      return apart.map(c -> c.mean().outcome() == Outcome.GAIN).orElse(false);
+    }
+  }
+
   public History {
+    Objects.requireNonNull(best);
     states = List.copyOf(states);
     followUps = List.copyOf(followUps);
   }
@@ -78,7 +97,8 @@ public record History(List<State> states, List<Finding> followUps) {
     long comparisons =
         grown.stream().filter(s -> s.parent != null).count()
             + grown.stream().filter(s -> s.parent != null && s.parent.parent != null).count()
-            + grown.stream().filter(History::isGreatGrandchild).count();
+            + grown.stream().filter(History::isGreatGrandchild).count()
+            + 1; // the best against the next best
     Question shared = question.among((int) Math.max(1, comparisons));
     List<State> states = new ArrayList<>();
     for (int i = 0; i < grown.size(); i++) {
@@ -100,7 +120,26 @@ public record History(List<State> states, List<Finding> followUps) {
     for (int i = 0; i < grown.size(); i++) {
       followUp(grown, states, i, shared).ifPresent(followUps::add);
     }
-    return new History(states, followUps);
+    return new History(states, followUps, best(grown, states, shared));
+  }
+
+  private static Optional<Best> best(List<Growing> grown, List<State> states, Question question) {
+    List<State> ranked =
+        states.stream()
+            .filter(state -> state.gain().isPresent())
+            .sorted(
+                Comparator.comparingDouble((State state) -> state.gain().orElseThrow()).reversed())
+            .toList();
+    if (ranked.size() < 2) {
+      return Optional.empty();
+    }
+    State first = ranked.get(0);
+    State next = ranked.get(1);
+    return Optional.of(
+        new Best(
+            first,
+            next,
+            compared(grown.get(states.indexOf(next)), grown.get(states.indexOf(first)), question)));
   }
 
   /** Its follow-up needs a comparison that is neither a step nor a total. */
@@ -138,13 +177,6 @@ public record History(List<State> states, List<Finding> followUps) {
                     state.tests.get(state.tests.size() - 1))
                 .finding())
         : Optional.empty();
-  }
-
-  /** The state with the highest mean flow against the first one. */
-  public Optional<State> best() {
-    return states.stream()
-        .filter(state -> state.gain().isPresent())
-        .max(Comparator.comparingDouble(state -> state.gain().orElseThrow()));
   }
 
   /** States that were made out of one, in order. */

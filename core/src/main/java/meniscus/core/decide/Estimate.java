@@ -69,6 +69,15 @@ public record Estimate(double value, double standardUncertainty, double degreesO
     return standardUncertainty * Coverage.factor95(degreesOfFreedom);
   }
 
+  /**
+   * Half-width of the interval that misses the truth with a given chance.
+   *
+   * @param chance both sides together, 0.05 for a 95 % interval
+   */
+  public double halfWidth(double chance) {
+    return standardUncertainty * Coverage.factor(1 - chance, degreesOfFreedom);
+  }
+
   /** Chance that the error alone is above a distance, in the unit of the value. */
   private double tail(double distance) {
     if (standardUncertainty == 0) {

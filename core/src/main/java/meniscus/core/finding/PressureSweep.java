@@ -261,25 +261,32 @@ public record PressureSweep(
 
   /** True when spring data say that the test pressure could move the valve at this point. */
   public static boolean valveMoves(Plan plan, LiftPoint point) {
+    return forceTooMuchN(plan, point) > 0;
+  }
+
+  /**
+   * By how much the forces that open the valve exceed what its spring holds [N], of the valve where
+   * that is most; 0 where it holds, where the air shuts the valve, or where no spring is described.
+   */
+  static double forceTooMuchN(Plan plan, LiftPoint point) {
     if (plan.setUp().spring().isEmpty()) {
-      return false;
+      return 0;
     }
     Plan.Spring spring = plan.setUp().spring().get();
     double weight = spring.valveMassKg() * 9.80665;
     return plan.setUp().valveHeadsM().stream()
-        .anyMatch(
-            head ->
-                moves(
-                    ValveForce.of(head, point.testPressurePa(), plan.direction()),
-                    spring,
+        .map(head -> ValveForce.of(head, point.testPressurePa(), plan.direction()))
+        .filter(force -> force.openingN() > 0)
+        .mapToDouble(
+            force ->
+                -force.marginN(
+                    spring.seatLoadN(),
+                    spring.rateNPerM(),
                     point.liftM(),
-                    spring.indicatorForceN() + weight));
-  }
-
-  private static boolean moves(
-      ValveForce force, Plan.Spring spring, double liftM, double otherOpeningN) {
-    return force.openingN() > 0
-        && force.marginN(spring.seatLoadN(), spring.rateNPerM(), liftM, otherOpeningN) < 0;
+                    spring.indicatorForceN() + weight))
+        .map(tooMuch -> Math.max(0, tooMuch))
+        .max()
+        .orElse(0);
   }
 
   private static Result judged(TestCurve test, SweepFit fit, List<Healthy> healthy) {

@@ -46,10 +46,8 @@ record SweepWords(PressureSweep sweep, InUnits in) {
       double high = breaks.highMPerS().orElseThrow();
       beyond =
           "beyond an air speed of "
-              + InUnits.velocity(breaks.velocityMPerS().getAsDouble())
-              + " ± "
-              + InUnits.number((high - low) / 2, 1)
-              + " m/s at the smallest section, "
+              + in.velocity(breaks.velocityMPerS().getAsDouble(), (high - low) / 2)
+              + " at the smallest section, "
               + pressure;
     }
     return "the flow coefficient falls "
@@ -103,14 +101,14 @@ record SweepWords(PressureSweep sweep, InUnits in) {
     return evidence;
   }
 
-  private static List<String> velocity(Breaks breaks) {
+  private List<String> velocity(Breaks breaks) {
     return breaks.velocityMPerS().isEmpty()
         ? List.of("the port's smallest area is not in the plan: no air speed can be given")
         : List.of(
             "mean velocity at the smallest section between "
-                + InUnits.velocity(breaks.lowMPerS().orElseThrow())
+                + in.velocity(breaks.lowMPerS().orElseThrow())
                 + " and "
-                + InUnits.velocity(breaks.highMPerS().orElseThrow())
+                + in.velocity(breaks.highMPerS().orElseThrow())
                 + " (95 %)");
   }
 }

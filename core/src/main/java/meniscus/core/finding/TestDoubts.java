@@ -39,14 +39,27 @@ public final class TestDoubts {
     List<LiftPoint> moved =
         test.curve().stream().filter(p -> PressureSweep.valveMoves(test.plan(), p)).toList();
     if (!moved.isEmpty()) {
+      InUnits in = new InUnits(test.plan().units());
+      List<Double> lifts = moved.stream().map(LiftPoint::liftM).toList();
       findings.add(
           new Finding(
               Kind.VALVE_MAY_HAVE_MOVED,
-              "In \"" + test.name() + "\" the test pressure may have moved the valve.",
-              List.of("the force on the valve is larger than the checking spring holds"),
+              "In \""
+                  + test.name()
+                  + "\" the test pressure may have moved the valve at "
+                  + in.lifts(lifts)
+                  + ": nothing is called there.",
+              moved.stream()
+                  .map(
+                      p ->
+                          in.lift(p.liftM())
+                              + ": what opens the valve is "
+                              + InUnits.number(PressureSweep.forceTooMuchN(test.plan(), p), 1)
+                              + " N more than the checking spring holds")
+                  .toList(),
               "Fit a stronger checking spring or lower the test pressure, and take these lifts"
                   + " again.",
-              moved.stream().map(LiftPoint::liftM).toList()));
+              lifts));
     }
   }
 
@@ -116,22 +129,40 @@ public final class TestDoubts {
     if (changes.isEmpty()) {
       return List.of();
     }
-    boolean guide =
-        changes.stream()
-            .anyMatch(
-                c ->
-                    (c.what() + " " + c.where())
-                        .toLowerCase(java.util.Locale.ROOT)
-                        .contains("guide"));
+    InUnits in = new InUnits(test.plan().units());
+    List<Plan.ChangeNote> tooLittle =
+        changes.stream().filter(c -> c.left().filter(Plan.Left::tooLittle).isPresent()).toList();
+    if (!tooLittle.isEmpty()) {
+      return List.of(
+          new Finding(
+              Kind.CAUTION,
+              "Less metal is left than was to stay.",
+              tooLittle.stream()
+                  .map(c -> c.what() + ": " + left(c.left().orElseThrow(), in))
+                  .toList(),
+              "Take nothing more off there. Ask the engine maker's figures and a qualified machinist"
+                  + " whether the part may still be used.",
+              List.of()));
+    }
     return List.of(
         new Finding(
             Kind.CAUTION,
-            "A flow bench does not see how much metal is left"
-                + (guide ? ", nor how soon a shortened guide wears valve and seat." : "."),
-            changes.stream().map(Plan.ChangeNote::what).toList(),
+            "A flow bench does not see how much metal is left, nor how soon a shortened guide wears"
+                + " valve and seat.",
+            changes.stream()
+                .map(c -> c.what() + c.left().map(left -> ": " + left(left, in)).orElse(""))
+                .toList(),
             "Before more is taken off, measure the walls to water jackets, oil and bolts, and the"
-                + " length of the guides. The engine maker's limits and a qualified machinist"
-                + " stand above any figure here.",
+                + " length of the guides, and note what is left. The engine maker's limits and a"
+                + " qualified machinist stand above any figure here.",
             List.of()));
+  }
+
+  private static String left(Plan.Left left, InUnits in) {
+    return in.lift(left.metres())
+        + " left"
+        + (left.atLeastM().isPresent()
+            ? ", at least " + in.lift(left.atLeastM().getAsDouble()) + " were to stay"
+            : "");
   }
 }

@@ -7,7 +7,11 @@ import meniscus.core.refusal.Refusal;
  * Areas of a poppet valve at a lift: the shortest cone between valve and seat, after Heywood,
  * Internal Combustion Engine Fundamentals (1988), equations 6.7 to 6.9 (form from memory).
  *
- * @param headM diameter of the valve head, Dv
+ * <p>The formulas mean the outer edge of the seat, which is the head's only where the seat reaches
+ * it: a seat of several angles ends inside.
+ *
+ * @param headM diameter of the valve head, that the trade's curtain is counted with
+ * @param seatOuterM outer diameter of the seat, Dv of the formulas
  * @param seatWidthM width of the seat seen from below (radially), w; the width along the face is
  *     w/cos of the seat angle
  * @param seatAngleRad between seat face and head plane, β; 45° for most
@@ -15,13 +19,22 @@ import meniscus.core.refusal.Refusal;
  * @param stemM diameter of the stem, Ds
  */
 public record ValveGeometry(
-    double headM, double seatWidthM, double seatAngleRad, double throatM, double stemM) {
+    double headM,
+    double seatOuterM,
+    double seatWidthM,
+    double seatAngleRad,
+    double throatM,
+    double stemM) {
 
   public ValveGeometry {
     check(headM > 0 && Double.isFinite(headM), "head diameter must be above zero", headM);
     check(
-        seatWidthM > 0 && 2 * seatWidthM < headM,
-        "seat width must be above zero and less than half the head",
+        seatOuterM > 0 && seatOuterM <= headM,
+        "the seat's outer diameter must be above zero and no larger than the head",
+        seatOuterM);
+    check(
+        seatWidthM > 0 && 2 * seatWidthM < seatOuterM,
+        "seat width must be above zero and less than half the seat's outer diameter",
         seatWidthM);
     check(
         seatAngleRad > 0 && seatAngleRad < Math.PI / 2,
@@ -29,16 +42,24 @@ public record ValveGeometry(
         seatAngleRad);
     check(stemM >= 0 && Double.isFinite(stemM), "stem diameter must not be negative", stemM);
     check(
-        throatM > stemM && throatM < headM,
-        "throat must be wider than the stem and narrower than the head",
+        throatM > stemM && throatM < seatOuterM,
+        "throat must be wider than the stem and narrower than the seat",
         throatM);
+  }
+
+  /** With a seat that reaches the edge of the head. */
+  public ValveGeometry(
+      double headM, double seatWidthM, double seatAngleRad, double throatM, double stemM) {
+    this(headM, headM, seatWidthM, seatAngleRad, throatM, stemM);
   }
 
   /** Which part of the valve is the narrowest. */
   public enum Regime {
     /** The cone's foot stands on the seat: A = πL cos β (Dv − 2w + (L/2) sin 2β). */
     SEAT(1),
-    /** The cone reaches from seat edge to head edge: A = π(Dv−w)√((L − w tan β)² + w²). */
+    /**
+     * The cone reaches from the seat's inner to its outer edge: A = π(Dv−w)√((L − w tan β)² + w²).
+     */
     EDGE(2),
     /** The throat less the stem, whatever the lift: A = π/4 (Dp² − Ds²). */
     THROAT(3);
@@ -108,14 +129,14 @@ public record ValveGeometry(
 
   private double coneArea(double liftM) {
     if (liftM <= seatLimit()) {
-      double inner = headM - 2 * seatWidthM;
+      double inner = seatOuterM - 2 * seatWidthM;
       return Math.PI
           * liftM
           * Math.cos(seatAngleRad)
           * (inner + liftM / 2 * Math.sin(2 * seatAngleRad));
     }
     double rise = liftM - seatWidthM * Math.tan(seatAngleRad);
-    return Math.PI * (headM - seatWidthM) * Math.hypot(rise, seatWidthM);
+    return Math.PI * (seatOuterM - seatWidthM) * Math.hypot(rise, seatWidthM);
   }
 
   private static double checkedLift(double liftM) {

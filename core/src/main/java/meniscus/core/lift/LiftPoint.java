@@ -1,5 +1,6 @@
 package meniscus.core.lift;
 
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Objects;
 import java.util.Optional;
@@ -238,6 +239,29 @@ public record LiftPoint(
   /** The same point with what was measured beside its flow. */
   public LiftPoint withBeside(List<Beside> measured) {
     return new LiftPoint(taken, flow, setting, average, remarks, budget, measured);
+  }
+
+  /**
+   * The same point, set aside by a person who knows why it is wrong: out of every mean, comparison
+   * and finding, yet shown.
+   */
+  public LiftPoint setAside(String because) {
+    List<Remark> more = new ArrayList<>(remarks);
+    more.add(0, Remark.about(Remark.Kind.SET_ASIDE, because));
+    return new LiftPoint(taken, flow, setting, average, more, budget);
+  }
+
+  public boolean isSetAside() {
+    return remarks.stream().anyMatch(remark -> remark.kind() == Remark.Kind.SET_ASIDE);
+  }
+
+  /** {@code set aside: spring held the valve}; empty text where it was not. */
+  public String setAsideBecause() {
+    return remarks.stream()
+        .filter(remark -> remark.kind() == Remark.Kind.SET_ASIDE)
+        .map(Remark::sentence)
+        .findFirst()
+        .orElse("");
   }
 
   /** The remarks as sentences. */

@@ -82,9 +82,35 @@ public record Plan(
    */
   public record Shown(Units units, Reference reference) {}
 
-  /** The part, from the whole to the cut. */
+  /**
+   * The part, from the whole to the cut.
+   *
+   * @param chamber which one: its name does not change with what is done to it
+   * @param state of the chamber and the port, in words: as cast, blended
+   * @param sizes that were measured
+   */
   public record Part(
-      String head, String chamber, String port, String valveJob, String customerReference) {}
+      String head,
+      String chamber,
+      String port,
+      String valveJob,
+      String customerReference,
+      String state,
+      Sizes sizes) {
+
+    public Part(
+        String head, String chamber, String port, String valveJob, String customerReference) {
+      this(head, chamber, port, valveJob, customerReference, "", Sizes.UNKNOWN);
+    }
+  }
+
+  /**
+   * @param portM3 volume of the port, when measured [m³]
+   * @param chamberM3 volume of the chamber, when measured [m³]
+   */
+  public record Sizes(OptionalDouble portM3, OptionalDouble chamberM3) {
+    public static final Sizes UNKNOWN = new Sizes(OptionalDouble.empty(), OptionalDouble.empty());
+  }
 
   /**
    * What a test depends on besides the port.
@@ -212,12 +238,14 @@ public record Plan(
   public record Indicator(String touches, OptionalDouble zeroM) {}
 
   /**
+   * @param outerM outer diameter of the seat [m]; empty: it reaches the edge of the head
    * @param widthM radial seat width [m]
    * @param angleRad from the head plane [rad]
    * @param throatM diameter of the throat [m]
    * @param stemM diameter of the stem [m]
    */
-  public record Seat(double widthM, double angleRad, double throatM, double stemM) {}
+  public record Seat(
+      OptionalDouble outerM, double widthM, double angleRad, double throatM, double stemM) {}
 
   /** Bore adapter: diameter, length, and how far the valve sits off its axis [m]. */
   public record Adapter(double diameterM, double lengthM, double offsetM) {}
@@ -250,22 +278,79 @@ public record Plan(
    *
    * @param what done, in words
    * @param where on the port
-   * @param beforeM dimension before [m]
-   * @param afterM dimension after [m]
+   * @param before how it was, when known
+   * @param after how it is, when known
+   * @param left what remains there, when it was measured
    * @param expect what it is expected to do, said before the test
    */
   public record ChangeNote(
       String what,
       String where,
-      OptionalDouble beforeM,
-      OptionalDouble afterM,
+      Optional<Amount> before,
+      Optional<Amount> after,
+      Optional<Left> left,
       Optional<Expectation> expect) {
     public ChangeNote {
+      Objects.requireNonNull(left);
       Objects.requireNonNull(expect);
+      if (before.isPresent()
+          && after.isPresent()
+          && !before.get().dimension().equals(after.get().dimension())) {
+        throw new Refusal(
+            "before is \""
+                + before.get().text()
+                + "\" and after \""
+                + after.get().text()
+                + "\": give both as the same kind of thing");
+      }
+    }
+
+    /** Of a length, without a word on what is left. */
+    public ChangeNote(
+        String what,
+        String where,
+        OptionalDouble beforeM,
+        OptionalDouble afterM,
+        Optional<Expectation> expect) {
+      this(what, where, length(beforeM), length(afterM), Optional.empty(), expect);
     }
 
     public ChangeNote(String what, String where, OptionalDouble beforeM, OptionalDouble afterM) {
       this(what, where, beforeM, afterM, Optional.empty());
+    }
+
+    private static Optional<Amount> length(OptionalDouble metres) {
+      return metres.isPresent()
+          ? Optional.of(Amount.ofMetres(metres.getAsDouble()))
+          : Optional.empty();
+    }
+
+    /** How long it was [m]; empty unless a length was measured. */
+    public OptionalDouble beforeM() {
+      return before.map(Amount::metres).orElse(OptionalDouble.empty());
+    }
+
+    /** How long it is [m]; empty unless a length was measured. */
+    public OptionalDouble afterM() {
+      return after.map(Amount::metres).orElse(OptionalDouble.empty());
+    }
+  }
+
+  /**
+   * What remains where metal was taken off: of a guide's length, of a wall.
+   *
+   * @param metres measured [m]
+   * @param atLeastM what is to remain, as the maker or the shop says [m]; empty when nobody said
+   */
+  public record Left(double metres, OptionalDouble atLeastM) {
+    public Left {
+      if (!(metres >= 0)) {
+        throw new Refusal("what is left cannot be less than nothing");
+      }
+    }
+
+    public boolean tooLittle() {
+      return atLeastM.isPresent() && metres < atLeastM.getAsDouble();
     }
   }
 

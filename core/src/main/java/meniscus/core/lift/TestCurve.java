@@ -1,5 +1,6 @@
 package meniscus.core.lift;
 
+import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
 import java.util.Objects;
@@ -59,12 +60,13 @@ public record TestCurve(
 
   /**
    * The flow curve of one sweep at the plan's own test pressure: one point a lift, lifts rising.
-   * Return rungs and rungs with a test pressure of their own are left out.
+   * Return rungs and rungs with a test pressure of their own are left out, and so is what was set
+   * aside.
    */
   public List<LiftPoint> curve(Sweep sweep) {
     TreeMap<Long, LiftPoint> byLift = new TreeMap<>();
     for (LiftPoint point : points) {
-      if (point.sweep() == sweep && !asideOfTheCurve(point.rung())) {
+      if (point.sweep() == sweep && standing(point) && !asideOfTheCurve(point.rung())) {
         byLift.putIfAbsent(Math.round(point.liftM() / SAME_LIFT_M), point);
       }
     }
@@ -77,9 +79,27 @@ public record TestCurve(
     return opening.isEmpty() ? curve(Sweep.CLOSING) : opening;
   }
 
+  /** The curve, and where it has no value the points that were set aside: for showing. */
+  public List<LiftPoint> shown() {
+    List<LiftPoint> shown = new ArrayList<>(curve());
+    Sweep sweep = shown.isEmpty() ? Sweep.OPENING : shown.get(0).sweep();
+    points.stream()
+        .filter(point -> !standing(point) && point.sweep() == sweep)
+        .filter(point -> !asideOfTheCurve(point.rung()))
+        .forEach(shown::add);
+    shown.sort(Comparator.comparingDouble(LiftPoint::liftM));
+    return shown;
+  }
+
+  /** False for a point that was set aside afterwards. */
+  public static boolean standing(LiftPoint point) {
+    return !point.isSetAside();
+  }
+
   /** True when a point's mean means something: unsteady air has an honest mean, a fault has not. */
   public static boolean trusted(LiftPoint point) {
-    return point.flowU95().isPresent()
+    return standing(point)
+        && point.flowU95().isPresent()
         && point.flowM3PerS() > 0
         && point.verdict() != Verdict.FAULTY
         && point.verdict() != Verdict.BRIEF

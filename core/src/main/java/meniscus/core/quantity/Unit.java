@@ -98,6 +98,10 @@ public record Unit(String code, String symbol, Dimension dimension, double facto
 
   public static final Unit CUBIC_METRE = unit("m3", "m3", Dimension.VOLUME, 1, "m³");
   public static final Unit LITRE = unit("L", "L", Dimension.VOLUME, 1e-3);
+  public static final Unit CUBIC_CENTIMETRE =
+      unit("cm3", "cm3", Dimension.VOLUME, 1e-6, "cm³", "cc", "mL");
+  public static final Unit CUBIC_INCH =
+      unit("[cin_i]", "in3", Dimension.VOLUME, INCH * INCH * INCH, "in³");
   public static final Unit CUBIC_FOOT =
       unit("[cft_i]", "ft3", Dimension.VOLUME, FOOT * FOOT * FOOT, "ft³");
 

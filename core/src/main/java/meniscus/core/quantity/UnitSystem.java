@@ -37,7 +37,7 @@ public enum UnitSystem {
       case TEMPERATURE -> List.of(Unit.DEGREE_CELSIUS, Unit.KELVIN);
       case LENGTH -> List.of(Unit.MILLIMETRE, Unit.METRE, Unit.MICROMETRE);
       case AREA -> List.of(Unit.SQUARE_MILLIMETRE, Unit.SQUARE_METRE);
-      case VOLUME -> List.of(Unit.LITRE, Unit.CUBIC_METRE);
+      case VOLUME -> List.of(Unit.LITRE, Unit.CUBIC_CENTIMETRE, Unit.CUBIC_METRE);
       case STIFFNESS -> List.of(Unit.NEWTON_PER_MILLIMETRE, Unit.NEWTON_PER_METRE);
       case VOLUME_FLOW ->
           List.of(Unit.LITRE_PER_SECOND, Unit.CUBIC_METRE_PER_HOUR, Unit.CUBIC_METRE_PER_SECOND);
@@ -52,7 +52,7 @@ public enum UnitSystem {
       case DENSITY -> List.of(Unit.POUND_PER_CUBIC_FOOT);
       case LENGTH -> List.of(Unit.INCH_LENGTH, Unit.FOOT_LENGTH);
       case AREA -> List.of(Unit.SQUARE_INCH);
-      case VOLUME -> List.of(Unit.CUBIC_FOOT);
+      case VOLUME -> List.of(Unit.CUBIC_FOOT, Unit.CUBIC_INCH);
       case FORCE -> List.of(Unit.POUND_FORCE);
       case STIFFNESS -> List.of(Unit.POUND_FORCE_PER_INCH);
       case VOLUME_FLOW -> List.of(Unit.CUBIC_FOOT_PER_MINUTE);

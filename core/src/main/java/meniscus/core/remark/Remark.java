@@ -41,6 +41,8 @@ public record Remark(Kind kind, List<String> names, List<Double> numbers) {
     BAROMETER(Weight.DOUBT),
     /** The air is out of its formula's stated range; numbers: temperature [°C], pressure [hPa]. */
     AIR_OUT_OF_RANGE(Weight.DOUBT),
+    /** A person set the point aside afterwards; name: because. */
+    SET_ASIDE(Weight.NOTED),
 
     // Why a reading is faulty.
 

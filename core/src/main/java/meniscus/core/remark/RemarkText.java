@@ -101,6 +101,7 @@ public final class RemarkText {
         Kind.AIR_OUT_OF_RANGE,
         "air of %.1f °C and %.0f hPa: its density is stated for 15 to 27 °C and 600 to 1100 hPa"
             + " (CIPM-2007), and is less sure here");
+    form(Kind.SET_ASIDE, "set aside: %s");
     form(Kind.SPIKES, "%.0f of %.0f readings are spikes");
     form(Kind.DROPPING_OUT, "no readings for %.1f s: the instrument is dropping out");
     form(Kind.READINGS_MISSING, "%.0f %% of the readings are missing");

@@ -1,6 +1,7 @@
 package meniscus.core.compare;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.util.List;
@@ -88,7 +89,25 @@ class HistoryTest {
         history.children(first).stream().map(State::name).toList());
     assertEquals(2, history.states().get(3).parent().getAsInt());
     assertEquals(Outcome.LOSS, history.states().get(1).step().orElseThrow().mean().outcome());
-    assertEquals("change 3", history.best().orElseThrow().name());
+    assertEquals("change 3", history.best().orElseThrow().state().name());
+  }
+
+  /** A hair's breadth more is no best: whoever reads it must be told. */
+  @Test
+  void theHighestAverageIsToldApartFromTheNextOrSaidNotToBe() {
+    History alike =
+        History.of(
+            List.of(taken("a", 1, ""), taken("b", 1.001, "", "polished the runner")),
+            Question.PLAIN);
+    assertFalse(alike.best().orElseThrow().toldApart());
+    History apart =
+        History.of(
+            List.of(taken("a", 1, ""), taken("b", 1.06, "", "opened the bowl")), Question.PLAIN);
+    assertTrue(apart.best().orElseThrow().toldApart());
+    assertEquals("as received", apart.best().orElseThrow().next().name());
+    assertTrue(
+        History.of(List.of(taken("a", 1, "")), Question.PLAIN).best().isEmpty(),
+        "one state is not best of anything");
   }
 
   @Test
@@ -120,9 +139,9 @@ class HistoryTest {
                 taken("c", 1, "", "second"),
                 taken("d", 1, "a", "other way")),
             Question.PLAIN);
-    // Three steps, and one total that is not a step.
+    // Three steps, one total that is not a step, and the best against the next best.
     assertEquals(
-        0.05 / 4, history.states().get(1).step().orElseThrow().question().falseClaim(), 1e-12);
+        0.05 / 5, history.states().get(1).step().orElseThrow().question().falseClaim(), 1e-12);
   }
 
   @Test

@@ -92,4 +92,23 @@ class PublishedTestsTest {
   private static double mean(double[] x) {
     return Arrays.stream(x).average().orElseThrow();
   }
+
+  /**
+   * Levels and adjusted p values are two ways to say the same. Adjusted values 0.05, 0.08, 0.09,
+   * 0.09, 0.09 of p = 0.01 to 0.05: by hand after Holm (1979), max over the steps before of (m −
+   * step) p.
+   */
+  @Test
+  void aNullIsRejectedAtItsLevelExactlyWhereItsAdjustedPAllows() {
+    double[] p = {0.03, 0.01, 0.05, 0.02, 0.04};
+    double[] adjusted = {0.09, 0.05, 0.09, 0.08, 0.09};
+    for (double chance : new double[] {0.049, 0.051, 0.079, 0.081, 0.089, 0.091}) {
+      double[] levels = Holm.levels(p, chance);
+      boolean[] rejected = Holm.rejected(p, chance);
+      for (int i = 0; i < p.length; i++) {
+        org.junit.jupiter.api.Assertions.assertEquals(adjusted[i] <= chance, p[i] <= levels[i]);
+        org.junit.jupiter.api.Assertions.assertEquals(adjusted[i] <= chance, rejected[i]);
+      }
+    }
+  }
 }

@@ -2,6 +2,7 @@ package meniscus.core.flow;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
 
+import java.util.OptionalDouble;
 import org.junit.jupiter.api.Test;
 
 /**
@@ -27,6 +28,20 @@ class NacaReport1135Test {
   @Test
   void massFlowAtMachOneHalf() {
     assertEquals(0.684731 / 1.33984, massFunction(1 - 0.84302), 1e-5);
+  }
+
+  /**
+   * Speed in a section: at Mach 0.30 A/A* = 2.0351 and V/a* = 0.32572 (from memory), with A/A* of
+   * still air's a0 = 1: Q/a0 = 0.57870 at Mach 1, a* = 0.91287.
+   */
+  @Test
+  void speedInASectionAtMachThreeTenths() {
+    double share = 0.578704 / 2.0351;
+    assertEquals(0.32572 * 0.912871, AirSpeed.inSection(share, 1, 1, KAPPA).orElseThrow(), 2e-5);
+    // The twentieth by which volume flow over area falls short there.
+    assertEquals(1.0456, AirSpeed.inSection(share, 1, 1, KAPPA).orElseThrow() / share, 2e-4);
+    assertEquals(OptionalDouble.empty(), AirSpeed.inSection(0.5788, 1, 1, KAPPA));
+    assertEquals(1e-3, AirSpeed.inSection(1e-3, 1, 1, KAPPA).orElseThrow(), 1e-8);
   }
 
   @Test

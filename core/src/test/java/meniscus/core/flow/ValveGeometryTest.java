@@ -34,6 +34,24 @@ class ValveGeometryTest {
     assertEquals(regime, valve.regime(liftMm * MM));
   }
 
+  /** The same cone on a smaller circle: the formulas mean the seat's edge, not the head's. */
+  @Test
+  void aSeatThatEndsInsideTheHeadsEdgeHasTheAreasOfAHeadOfItsSize() {
+    ValveGeometry inside =
+        new ValveGeometry(53 * MM, 51.3 * MM, 1.8 * MM, Math.toRadians(45), 46 * MM, 8 * MM);
+    ValveGeometry reaching =
+        new ValveGeometry(51.3 * MM, 1.8 * MM, Math.toRadians(45), 46 * MM, 8 * MM);
+    for (double lift : new double[] {1 * MM, 3 * MM, 6 * MM, 14 * MM}) {
+      assertEquals(reaching.seatArea(lift), inside.seatArea(lift), 1e-15);
+      assertEquals(reaching.regime(lift), inside.regime(lift));
+      assertEquals(
+          Math.PI * 53 * MM * lift, inside.curtainArea(lift), 1e-15, "the trade's curtain");
+    }
+    assertThrows(
+        meniscus.core.refusal.Refusal.class,
+        () -> new ValveGeometry(50 * MM, 51.3 * MM, 1.8 * MM, 0.8, 46 * MM, 8 * MM));
+  }
+
   @Test
   void seatAreaOfA30DegreeSeatIsThatOfTheShortestSegment() {
     assertEquals(264.26707808202536, mm2(flatter.seatArea(2 * MM)), 264 * 1e-6);

@@ -42,6 +42,9 @@ public class RemarkTextTest {
         "air of 8.0 °C and 992 hPa: its density is stated for 15 to 27 °C and 600 to 1100 hPa"
             + " (CIPM-2007), and is less sure here",
         Remark.of(Kind.AIR_OUT_OF_RANGE, 8, 992));
+    written(
+        "set aside: the spring held the valve",
+        Remark.about(Kind.SET_ASIDE, "the spring held the valve"));
     written("40 of 200 readings are spikes", Remark.of(Kind.SPIKES, 40, 200));
     written(
         "no readings for 3.2 s: the instrument is dropping out", Remark.of(Kind.DROPPING_OUT, 3.2));

@@ -6,12 +6,21 @@ import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Instant;
+import java.util.ArrayList;
 import java.util.Arrays;
+import java.util.List;
 import java.util.Locale;
+import java.util.Optional;
+import meniscus.core.finding.InUnits;
+import meniscus.core.lift.LiftPoint;
+import meniscus.core.lift.Plan;
+import meniscus.core.lift.TestCurve;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.Notes;
 import meniscus.recorder.file.NotesFile;
+import meniscus.recorder.file.PlanFile;
 import meniscus.recorder.folder.TestFolder;
+import meniscus.recorder.journal.Header;
 
 /**
  * What is written to a finished test afterwards: the only parts of its folder that change.
@@ -35,7 +44,79 @@ public record NotesOfTest(TestFolder test, Notes notes) {
   }
 
   public NotesOfTest withNote(Instant at, String text) throws IOException {
-    return write(test, notes.with(new Notes.Note(java.util.Optional.of(at), text)));
+    return write(test, notes.with(new Notes.Note(Optional.of(at), text)));
+  }
+
+  /** The plan of the test, with the changes that were noted afterwards. */
+  public Plan plan() throws IOException {
+    Plan plan =
+        PlanFile.parse(
+            test.folder().resolve(Header.PLAN).toString(),
+            new String(test.file(Header.PLAN), StandardCharsets.UTF_8));
+    List<Plan.ChangeNote> changes = new ArrayList<>(plan.changes());
+    changes.addAll(notes.changes());
+    return plan.with(new Plan.Subject(plan.part(), plan.port(), changes));
+  }
+
+  /** Notes a change on the part that the plan did not. */
+  public NotesOfTest changing(Plan.ChangeNote change) throws IOException {
+    return write(test, notes.changing(change));
+  }
+
+  /** The points of the test, each that was set aside marked so. */
+  public List<LiftPoint> points() throws IOException {
+    return marked(test.points());
+  }
+
+  private List<LiftPoint> marked(List<LiftPoint> points) {
+    return points.stream()
+        .map(
+            point ->
+                notes.aside().stream()
+                    .filter(aside -> aside.rung() == point.rung())
+                    .findFirst()
+                    .map(aside -> point.setAside(aside.because()))
+                    .orElse(point))
+        .toList();
+  }
+
+  /**
+   * Sets all points at a lift aside: they are struck through, and count for nothing any more.
+   *
+   * @throws FileNotAccepted when there is none; the message names the lifts that there are
+   */
+  public NotesOfTest settingAside(double liftM, String because, Instant at) throws IOException {
+    Notes more = notes;
+    for (int rung : rungs(liftM)) {
+      more = more.settingAside(new Notes.Aside(rung, because, Optional.of(at)));
+    }
+    return write(test, more);
+  }
+
+  /** The points at a lift count again. */
+  public NotesOfTest takingBack(double liftM) throws IOException {
+    Notes more = notes;
+    for (int rung : rungs(liftM)) {
+      more = more.takingBack(rung);
+    }
+    return write(test, more);
+  }
+
+  private List<Integer> rungs(double liftM) throws IOException {
+    List<LiftPoint> points = test.points();
+    List<Integer> rungs =
+        points.stream()
+            .filter(point -> Math.abs(point.liftM() - liftM) < TestCurve.SAME_LIFT_M)
+            .map(LiftPoint::rung)
+            .toList();
+    if (rungs.isEmpty()) {
+      throw new FileNotAccepted(
+          test.folder()
+              + " has no point at that lift; it has "
+              + new InUnits(test.units())
+                  .lifts(points.stream().map(LiftPoint::liftM).distinct().sorted().toList()));
+    }
+    return rungs;
   }
 
   /**

@@ -86,7 +86,7 @@ final class CompareCommand implements Callable<Integer> {
   private boolean ports;
 
   @Option(
-      names = "--elsewhere",
+      names = {"--typed-curve", "--elsewhere"},
       paramLabel = "FILE",
       description = "Set a curve that was typed in beside the tests; it gets no outcome.")
   private Optional<Path> elsewhere = Optional.empty();
@@ -109,7 +109,7 @@ final class CompareCommand implements Callable<Integer> {
   private Value resolution;
 
   @Option(
-      names = "--despite",
+      names = {"--although", "--despite"},
       paramLabel = "REASON",
       description = "Compare although the set-ups differ, and why that is right.")
   private String despite;

@@ -4,6 +4,7 @@ import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
+import java.nio.charset.StandardCharsets;
 import java.nio.file.Path;
 import java.util.HashMap;
 import java.util.List;
@@ -16,11 +17,13 @@ import java.util.concurrent.Callable;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.quantity.Unit;
+import meniscus.core.refusal.Refusal;
 import meniscus.core.uncertainty.Budget;
 import meniscus.recorder.cli.terminal.CommandFailed;
 import meniscus.recorder.cli.terminal.Console;
 import meniscus.recorder.cli.terminal.ExitCode;
 import meniscus.recorder.file.FileNotAccepted;
+import meniscus.recorder.file.NotesFile;
 import meniscus.recorder.folder.TestFolder;
 import meniscus.recorder.journal.Header;
 import meniscus.recorder.session.Assembly;
@@ -77,14 +80,39 @@ final class RecomputeCommand implements Callable<Integer> {
       List<LiftPoint> again = Finish.points(test, Assembly.of(files(test)));
       List<Integer> differing = test.differences(again);
       tell(test, again, differing);
+      if (!notesInOrder(test)) {
+        return ExitCode.BAD_DATA;
+      }
       if (bench.isPresent()) {
         return again.stream().anyMatch(LiftPoint::doubtful)
             ? ExitCode.DONE_WITH_DOUBT
             : ExitCode.DONE;
       }
       return differing.isEmpty() ? ExitCode.DONE : ExitCode.BAD_DATA;
-    } catch (FileNotAccepted | IOException e) {
-      throw CommandFailed.data(e.getMessage());
+    } catch (Refusal | FileNotAccepted | IOException e) {
+      String message = e.getMessage();
+      throw CommandFailed.data(
+          message.contains(folder.toString()) ? message : folder + ": " + message);
+    }
+  }
+
+  /** Notes may be changed by hand, which is said; what can no longer be read is damage. */
+  private boolean notesInOrder(TestFolder test) throws IOException {
+    if (!test.notesChanged()) {
+      return true;
+    }
+    Path notes = folder.resolve(TestFolder.NOTES);
+    try {
+      NotesFile.parse(
+          notes.toString(), new String(test.file(TestFolder.NOTES), StandardCharsets.UTF_8));
+      console.warn(notes + " was changed outside the program since it was written");
+      return true;
+    } catch (FileNotAccepted e) {
+      console.warn(
+          e.getMessage()
+              + ". It was changed outside the program: mend it, or take it from a copy; the readings"
+              + " and points are not touched by it");
+      return false;
     }
   }
 

@@ -1,13 +1,18 @@
 package meniscus.recorder.cli;
 
+import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.nio.file.Path;
+import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import java.util.concurrent.Callable;
 import java.util.concurrent.CountDownLatch;
 import java.util.concurrent.TimeUnit;
+import meniscus.core.lift.LiftPoint;
+import meniscus.core.lift.Plan;
 import meniscus.drivers.simulated.DemoChange;
 import meniscus.drivers.simulated.Mounted;
 import meniscus.drivers.simulated.Scenario;
@@ -108,6 +113,9 @@ final class RecordCommand implements Callable<Integer> {
 
   @Mixin private PluginsOption plugins;
 
+  private Map<Integer, LiftPoint> told = Map.of();
+  private Optional<Plan.Units> units = Optional.empty();
+
   RecordCommand(Console console) {
     this.console = console;
   }
@@ -198,9 +206,12 @@ final class RecordCommand implements Callable<Integer> {
   }
 
   private void started(TestSession session) {
-    session.listen(
+    units = Optional.of(session.ladder().plan().units());
+    RecordListener listener =
         new RecordListener(
-            console, session.ladder().plan(), json, !json && System.console() != null));
+            console, session.ladder().plan(), json, !json && System.console() != null);
+    told = listener.told();
+    session.listen(listener);
     Thread input =
         new Thread(
             new OperatorInput(
@@ -237,14 +248,19 @@ final class RecordCommand implements Callable<Integer> {
   }
 
   private int told(TestRecorder.Outcome outcome) {
+    List<IntervalChange> changed =
+        units.map(in -> IntervalChange.of(told, outcome.points(), in)).orElse(List.of());
     if (json) {
       ObjectNode object = JsonNodeFactory.instance.objectNode().put("event", "finished");
       object.put("folder", outcome.folder().map(Path::toString).orElse(null));
       object.put("points", outcome.points().size());
       object.put("open_rungs", outcome.openRungs());
+      ArrayNode intervals = object.putArray("intervals_changed");
+      changed.forEach(each -> each.addTo(intervals.addObject()));
       console.json(object);
     } else if (outcome.folder().isPresent()) {
       console.say(outcome.points().size() + " points in " + outcome.folder().get() + rest(outcome));
+      IntervalChange.sentence(changed).ifPresent(console::say);
     } else {
       console.say("nothing was kept: no test folder is written; --resume goes on");
     }

@@ -3,13 +3,16 @@ package meniscus.recorder.cli;
 import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.util.Locale;
+import java.util.Map;
 import java.util.OptionalDouble;
+import java.util.concurrent.ConcurrentHashMap;
 import meniscus.core.lift.EventText;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestEvent;
 import meniscus.core.pipeline.OperatorMessage;
 import meniscus.core.pipeline.RunState;
+import meniscus.core.quantity.Digits;
 import meniscus.core.quantity.Unit;
 import meniscus.core.quantity.Value;
 import meniscus.recorder.cli.terminal.Console;
@@ -28,6 +31,7 @@ final class RecordListener implements SessionListener {
   private final boolean json;
   private final boolean terminal;
   private boolean liveLine;
+  private final Map<Integer, LiftPoint> told = new ConcurrentHashMap<>();
   private double plainAt = Double.NEGATIVE_INFINITY;
   private double rejectedAt = Double.NEGATIVE_INFINITY;
   private int rejectedSince;
@@ -45,11 +49,17 @@ final class RecordListener implements SessionListener {
 
   @Override
   public void kept(LiftPoint point) {
+    told.put(point.rung(), point);
     if (json) {
       console.json(pointJson("kept", point));
     } else {
       line(pointText(plan, "kept", point));
     }
+  }
+
+  /** The points as they were told when they were kept, by rung. */
+  Map<Integer, LiftPoint> told() {
+    return told;
   }
 
   @Override
@@ -144,14 +154,15 @@ final class RecordListener implements SessionListener {
   }
 
   static String pointText(Plan plan, String word, LiftPoint point) {
+    double u95 = plan.units().flow().fromSi(point.flowU95().orElse(Double.NaN));
     return String.format(
         Locale.ROOT,
         "%s: rung %d, lift %s: %s ± %s %s, %s, %.1f s%s",
         word,
         point.rung(),
         Value.ofSi(point.liftM(), plan.units().lift()).toString(3),
-        number(point.flowM3PerS(), plan.units().flow(), 2),
-        number(point.flowU95().orElse(Double.NaN), plan.units().flow(), 2),
+        Digits.value(plan.units().flow().fromSi(point.flowM3PerS()), u95),
+        Double.isNaN(u95) ? "–" : Digits.uncertainty(u95),
         plan.units().flow().symbol(),
         point.verdict().word(),
         point.average().seconds(),

@@ -20,12 +20,15 @@ import meniscus.recorder.cli.terminal.SearchOption;
 import meniscus.recorder.file.CamFile;
 import meniscus.recorder.file.CurveFile;
 import meniscus.recorder.file.FileNotAccepted;
+import meniscus.recorder.report.Charts;
 import meniscus.recorder.report.Extras;
+import meniscus.recorder.report.HeadSheet;
 import meniscus.recorder.report.HistoryJson;
 import meniscus.recorder.report.HistoryPage;
 import meniscus.recorder.report.HistoryText;
 import meniscus.recorder.report.PortHistory;
 import meniscus.recorder.report.Report;
+import meniscus.recorder.report.ShortSheet;
 import meniscus.recorder.report.TestRead;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
@@ -39,6 +42,7 @@ import picocli.CommandLine.Parameters;
     description = {
       "Writes a report as one HTML file: read it in a browser, print it on A4 or Letter.",
       "With --before and --after it is about the change, else about the tests given.",
+      "With --head it is one page for a head, with --short one page for a customer.",
       "With --history it tells each port's way: as received, change after change, and what each",
       "step gained; without --out that is printed."
     },
@@ -46,6 +50,8 @@ import picocli.CommandLine.Parameters;
       "",
       "  meniscus report after --out port-1.html",
       "  meniscus report --before before --after after --out port-1.html",
+      "  meniscus report --short --before before --after after --out customer.html --charts charts",
+      "  meniscus report --head tests --part heron --out head.html",
       "  meniscus report --history tests --part \"job 7\"",
       "  meniscus report --history tests --part heron --out heron.html"
     })
@@ -81,7 +87,7 @@ final class ReportCommand implements Callable<Integer> {
   private Value margin;
 
   @Option(
-      names = "--despite",
+      names = {"--although", "--despite"},
       paramLabel = "REASON",
       description = "Compare although the set-ups differ, and why that is right.")
   private String despite;
@@ -96,7 +102,7 @@ final class ReportCommand implements Callable<Integer> {
   private Optional<Path> cam = Optional.empty();
 
   @Option(
-      names = "--elsewhere",
+      names = {"--typed-curve", "--elsewhere"},
       paramLabel = "FILE",
       description = "Draw a curve that was typed in; it gets no outcome.")
   private Optional<Path> elsewhere = Optional.empty();
@@ -105,6 +111,24 @@ final class ReportCommand implements Callable<Integer> {
       names = "--rules-of-thumb",
       description = "Say what is common practice (without a source) beside the numbers.")
   private boolean rulesOfThumb;
+
+  @Option(
+      names = "--head",
+      description =
+          "One page for a head: its ports beside each other, lift by lift, as they are now.")
+  private boolean head;
+
+  @Option(
+      names = "--short",
+      description = "One page for a customer: curve, table, what was done, how sure it is.")
+  private boolean shortSheet;
+
+  @Option(
+      names = "--charts",
+      paramLabel = "DIR",
+      description =
+          "Also write each chart, and a card with the result in big type, as SVG and PNG into DIR.")
+  private Optional<Path> charts = Optional.empty();
 
   @Option(names = "--history", description = "The way of each port, with the gain of each step.")
   private boolean history;
@@ -124,7 +148,7 @@ final class ReportCommand implements Callable<Integer> {
   @Override
   public Integer call() {
     try {
-      return history ? history() : report();
+      return history ? history() : head ? head() : report();
     } catch (Refusal | FileNotAccepted e) {
       throw CommandFailed.data(e.getMessage());
     }
@@ -135,15 +159,7 @@ final class ReportCommand implements Callable<Integer> {
       throw CommandFailed.usage(
           "--history needs the folders that hold the tests, and nothing else");
     }
-    List<TestRead> read =
-        search.find(tests).stream()
-            .filter(found -> !found.entry().stands().equals("unfinished"))
-            .map(found -> TestRead.open(found.folder()))
-            .toList();
-    if (read.isEmpty()) {
-      throw CommandFailed.data("no test is finished yet: finish them with record --resume");
-    }
-    List<PortHistory> ports = PortHistory.of(read, question());
+    List<PortHistory> ports = PortHistory.of(found(), question());
     if (out.isPresent()) {
       write(out.get(), HistoryPage.of(ports));
     } else if (json) {
@@ -154,8 +170,30 @@ final class ReportCommand implements Callable<Integer> {
     return ExitCode.DONE;
   }
 
+  private int head() {
+    if (tests.isEmpty() || !before.isEmpty() || out.isEmpty() || shortSheet || charts.isPresent()) {
+      throw CommandFailed.usage(
+          "--head needs the folders that hold the head's tests and --out FILE, and nothing else");
+    }
+    write(out.get(), HeadSheet.of(found(), question()));
+    return ExitCode.DONE;
+  }
+
+  /** Finished tests of the folders given, as the search options choose them. */
+  private List<TestRead> found() {
+    List<TestRead> read =
+        search.find(tests).stream()
+            .filter(found -> !found.entry().stands().equals("unfinished"))
+            .map(found -> TestRead.open(found.folder()))
+            .toList();
+    if (read.isEmpty()) {
+      throw CommandFailed.data("no test is finished yet: finish them with record --resume");
+    }
+    return read;
+  }
+
   private int report() {
-    if (out.isEmpty()) {
+    if (out.isEmpty() && charts.isEmpty()) {
       throw CommandFailed.usage("say where the report goes: --out FILE");
     }
     if (before.isEmpty() != after.isEmpty()) {
@@ -164,8 +202,31 @@ final class ReportCommand implements Callable<Integer> {
     if (tests.isEmpty() && before.isEmpty()) {
       throw CommandFailed.usage("name a test folder, or --before and --after");
     }
-    write(out.get(), Report.of(read(tests), compared(), extras()));
+    List<TestRead> read = read(tests);
+    Optional<Report.Compared> compared = compared();
+    out.ifPresent(
+        file ->
+            write(
+                file,
+                shortSheet ? ShortSheet.of(read, compared) : Report.of(read, compared, extras())));
+    charts.ifPresent(folder -> charts(folder, Charts.of(read, compared)));
     return ExitCode.DONE;
+  }
+
+  private void charts(Path folder, List<Charts.Chart> charts) {
+    try {
+      Files.createDirectories(folder);
+      for (Charts.Chart chart : charts) {
+        Files.writeString(
+            folder.resolve(chart.name() + ".svg"), chart.svg(), StandardCharsets.UTF_8);
+      }
+      console.warn("charts written to " + folder);
+      for (Charts.Chart chart : charts) {
+        Files.write(folder.resolve(chart.name() + ".png"), chart.png());
+      }
+    } catch (IOException e) {
+      throw CommandFailed.data(folder + ": cannot be written: " + e.getMessage());
+    }
   }
 
   private Extras extras() {

@@ -1,7 +1,7 @@
 package meniscus.recorder.export;
 
 import java.io.IOException;
-import java.nio.charset.StandardCharsets;
+import java.nio.file.Path;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.Arrays;
@@ -13,11 +13,11 @@ import meniscus.core.lift.Plan;
 import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.Unit;
 import meniscus.core.quantity.UnitSystem;
+import meniscus.recorder.archive.NotesOfTest;
 import meniscus.recorder.archive.TestArchive.Found;
 import meniscus.recorder.archive.TestSummary;
-import meniscus.recorder.file.PlanFile;
+import meniscus.recorder.folder.BadTestFolder;
 import meniscus.recorder.folder.TestFolder;
-import meniscus.recorder.journal.Header;
 
 /** One row a kept rung, of any number of tests. */
 public final class PointRows {
@@ -44,7 +44,7 @@ public final class PointRows {
   public static Table of(List<Found> tests, Plan.Units units) throws IOException {
     PointRows points = new PointRows(units);
     for (Found test : tests) {
-      points.add(test.entry().name(), TestFolder.glance(test.folder()));
+      points.add(test.entry().name(), whole(test.folder()));
     }
     return new Table(points.columns(), points.rows);
   }
@@ -84,22 +84,30 @@ public final class PointRows {
         Column.text("range"),
         Column.count("segment"),
         Column.text("remarks"),
+        Column.text("set_aside"),
         Column.number("reference_temperature", temperature.symbol()),
         Column.number("reference_pressure", airPressure.symbol()),
         Column.number("reference_humidity", Unit.PERCENT.symbol()),
         Column.number("reference_test_pressure", pressure));
   }
 
+  /** Nothing of a damaged folder is passed on, be the damage in what the table does not show. */
+  private static TestFolder whole(Path folder) throws IOException {
+    try {
+      return TestFolder.open(folder);
+    } catch (BadTestFolder e) {
+      throw new BadTestFolder(folder + " is damaged: " + e.getMessage(), e);
+    }
+  }
+
   private void add(String name, TestFolder test) throws IOException {
-    Plan plan =
-        PlanFile.parse(
-            test.folder().resolve(Header.PLAN).toString(),
-            new String(test.file(Header.PLAN), StandardCharsets.UTF_8));
+    NotesOfTest notes = NotesOfTest.of(test);
+    Plan plan = notes.plan();
     Map<Integer, Instant> keptAt = test.keptAt();
     Plan.Part part = plan.part();
     Plan.Reference reference = plan.reference();
     String changes = String.join("; ", TestSummary.changes(plan));
-    for (LiftPoint p : test.points()) {
+    for (LiftPoint p : notes.points()) {
       rows.add(
           Arrays.asList(
               name,
@@ -132,6 +140,7 @@ public final class PointRows {
               p.range(),
               p.taken().segment(),
               String.join("; ", p.remarkSentences()),
+              p.setAsideBecause(),
               in(temperature, reference.temperatureK()),
               in(airPressure, reference.pressurePa()),
               in(Unit.PERCENT, reference.relativeHumidity()),

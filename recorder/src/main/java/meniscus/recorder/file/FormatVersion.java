@@ -14,13 +14,16 @@ import meniscus.core.refusal.Refusal;
  */
 record FormatVersion(String kind, int major, int minor) {
 
+  /** The member of every file that says what the file is. */
+  static final String MEMBER = "meniscus";
+
   private static final Pattern FORM = Pattern.compile("([a-z]+)/(\\d{1,4})(?:\\.(\\d{1,4}))?");
 
   /**
    * @throws Refusal when the file is something else, or newer than this program
    */
   void check(ObjectReader members) {
-    String text = members.text("meniscus");
+    String text = members.text(MEMBER);
     Matcher matcher = FORM.matcher(text);
     if (!matcher.matches() || !matcher.group(1).equals(kind)) {
       throw new Refusal(
@@ -44,6 +47,11 @@ record FormatVersion(String kind, int major, int minor) {
               + this
               + (itsMajor < major ? "" : ": it comes from a newer Meniscus, use that one"));
     }
+  }
+
+  /** Whether a file with this in its first member is of this kind, of any version. */
+  boolean isNamedBy(Object member) {
+    return member instanceof String text && text.startsWith(kind + "/");
   }
 
   @Override

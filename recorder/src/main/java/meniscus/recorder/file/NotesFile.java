@@ -7,12 +7,15 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import meniscus.core.lift.Plan;
 import meniscus.core.quantity.UnitSystem;
 
 /** {@code notes.json} of a test folder: docs/file-formats.md says each member. */
 public final class NotesFile {
 
-  private static final FormatVersion FORMAT = new FormatVersion("notes", 1, 1);
+  private static final FormatVersion FORMAT = new FormatVersion("notes", 1, 2);
+
+  private static final int MOST_RUNGS = 100_000;
 
   private NotesFile() {}
 
@@ -28,8 +31,12 @@ public final class NotesFile {
       FORMAT.check(members);
       List<Notes.Photo> photos = members.list("photos").stream().map(NotesFile::photo).toList();
       Optional<String> follows = members.optionalText("follows");
+      List<Notes.Aside> aside =
+          members.list("set_aside").stream().map(each -> aside(name, each)).toList();
+      List<Plan.ChangeNote> changes =
+          members.list("changes").stream().map(PlanFile::change).toList();
       members.done();
-      return new Notes(notes(name, written), photos, follows);
+      return new Notes(notes(name, written), photos, follows, aside, changes);
     } catch (IllegalArgumentException e) {
       throw new FileNotAccepted(e.getMessage(), e);
     }
@@ -68,6 +75,16 @@ public final class NotesFile {
     }
   }
 
+  private static Notes.Aside aside(String name, ObjectReader members) {
+    Notes.Aside aside =
+        new Notes.Aside(
+            members.whole("rung", 0, 1, MOST_RUNGS),
+            members.text("because"),
+            at(name, members.optionalText("at").orElse(null)));
+    members.done();
+    return aside;
+  }
+
   private static Notes.Photo photo(ObjectReader members) {
     Notes.Photo photo = new Notes.Photo(members.text("file"), members.text("caption", ""));
     members.done();
@@ -82,6 +99,15 @@ public final class NotesFile {
         "photos",
         notes.photos(),
         photo -> file.another().put("file", photo.file()).text("caption", photo.caption()));
+    file.list(
+        "set_aside",
+        notes.aside(),
+        each -> {
+          ObjectWriter one = file.another().put("rung", each.rung()).put("because", each.because());
+          each.at().ifPresent(at -> one.put("at", at.toString()));
+          return one;
+        });
+    file.list("changes", notes.changes(), change -> PlanFile.write(file.another(), change));
     notes.follows().ifPresent(earlier -> file.put("follows", earlier));
     return StrictJson.print(file.members());
   }

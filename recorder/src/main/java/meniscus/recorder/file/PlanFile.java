@@ -1,6 +1,8 @@
 package meniscus.recorder.file;
 
 import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.LinkOption;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.Map;
@@ -8,6 +10,7 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.function.Consumer;
 import meniscus.core.flow.Direction;
+import meniscus.core.lift.Amount;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.PortKind;
 import meniscus.core.lift.Rung;
@@ -15,11 +18,12 @@ import meniscus.core.lift.ShortPressure;
 import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.Unit;
 import meniscus.core.quantity.UnitSystem;
+import meniscus.core.refusal.Refusal;
 
 /** The plan of a lift test, {@code plan.json}: docs/plan-file.md says each member. */
 public final class PlanFile {
 
-  static final FormatVersion FORMAT = new FormatVersion("plan", 1, 1);
+  static final FormatVersion FORMAT = new FormatVersion("plan", 1, 2);
 
   private static final double USUAL_AIM_BAND = 0.05;
   private static final double USUAL_TARGET = 0.005;
@@ -41,6 +45,19 @@ public final class PlanFile {
   /** A plan out of JSON text, such as the copy in a test folder; {@code name} is for messages. */
   public static Plan parse(String name, String json) {
     return read(name, StrictJson.parse(name, json), member -> {});
+  }
+
+  /**
+   * Whether a file says that it is a plan, be it in order or not. A link, a folder, and whatever
+   * cannot be read, is none.
+   */
+  public static boolean isOne(Path file) {
+    try {
+      return Files.isRegularFile(file, LinkOption.NOFOLLOW_LINKS)
+          && FORMAT.isNamedBy(StrictJson.read(file).get(FormatVersion.MEMBER));
+    } catch (FileNotAccepted e) {
+      return false;
+    }
   }
 
   /**
@@ -136,7 +153,11 @@ public final class PlanFile {
             members.text("chamber", ""),
             members.text("port", ""),
             members.text("valve_job", ""),
-            members.text("customer_reference", ""));
+            members.text("customer_reference", ""),
+            members.text("state", ""),
+            new Plan.Sizes(
+                members.optionalSi("port_volume", Dimension.VOLUME),
+                members.optionalSi("chamber_volume", Dimension.VOLUME)));
     members.done();
     return part;
   }
@@ -147,7 +168,10 @@ public final class PlanFile {
         .text("chamber", part.chamber())
         .text("port", part.port())
         .text("valve_job", part.valveJob())
-        .text("customer_reference", part.customerReference());
+        .text("customer_reference", part.customerReference())
+        .text("state", part.state())
+        .si("port_volume", part.sizes().portM3(), Dimension.VOLUME)
+        .si("chamber_volume", part.sizes().chamberM3(), Dimension.VOLUME);
   }
 
   private static Plan.Reference reference(ObjectReader members, double aimPa) {
@@ -169,14 +193,35 @@ public final class PlanFile {
         .si("test_pressure", reference.testPressurePa(), Dimension.PRESSURE);
   }
 
-  private static Plan.ChangeNote change(ObjectReader members) {
-    OptionalDouble before = members.optionalSi("before", Dimension.LENGTH);
-    OptionalDouble after = members.optionalSi("after", Dimension.LENGTH);
+  /** Also of a note that was written afterwards. */
+  static Plan.ChangeNote change(ObjectReader members) {
+    String what = members.text("what");
+    String where = members.text("where", "");
+    Optional<Amount> before = amount(members, "before");
+    Optional<Amount> after = amount(members, "after");
+    OptionalDouble left = members.optionalSi("left", Dimension.LENGTH);
+    OptionalDouble atLeast = members.optionalSi("at_least", Dimension.LENGTH);
     Optional<Plan.Expectation> expect = members.optional("expect").map(PlanFile::expectation);
-    Plan.ChangeNote change =
-        new Plan.ChangeNote(members.text("what"), members.text("where", ""), before, after, expect);
     members.done();
-    return change;
+    return members.made(
+        () -> {
+          if (atLeast.isPresent() && left.isEmpty()) {
+            throw new Refusal("\"at_least\" needs \"left\": how much was measured to remain");
+          }
+          return new Plan.ChangeNote(
+              what,
+              where,
+              before,
+              after,
+              left.isPresent()
+                  ? Optional.of(new Plan.Left(left.getAsDouble(), atLeast))
+                  : Optional.empty(),
+              expect);
+        });
+  }
+
+  private static Optional<Amount> amount(ObjectReader members, String name) {
+    return members.optionalText(name).map(text -> members.made(() -> Amount.of(text)));
   }
 
   private static Plan.Expectation expectation(ObjectReader members) {
@@ -193,12 +238,17 @@ public final class PlanFile {
         .si("from_lift", expect.fromLiftM(), Dimension.LENGTH);
   }
 
-  private static ObjectWriter write(ObjectWriter written, Plan.ChangeNote change) {
-    written
-        .put("what", change.what())
-        .text("where", change.where())
-        .si("before", change.beforeM(), Dimension.LENGTH)
-        .si("after", change.afterM(), Dimension.LENGTH);
+  static ObjectWriter write(ObjectWriter written, Plan.ChangeNote change) {
+    written.put("what", change.what()).text("where", change.where());
+    change.before().ifPresent(amount -> written.put("before", amount.text()));
+    change.after().ifPresent(amount -> written.put("after", amount.text()));
+    change
+        .left()
+        .ifPresent(
+            left ->
+                written
+                    .si("left", left.metres(), Dimension.LENGTH)
+                    .si("at_least", left.atLeastM(), Dimension.LENGTH));
     change.expect().ifPresent(e -> written.put("expect", write(written.another(), e)));
     return written;
   }

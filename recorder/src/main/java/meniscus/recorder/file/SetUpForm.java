@@ -71,6 +71,7 @@ final class SetUpForm {
   private static Plan.Seat seat(ObjectReader members) {
     Plan.Seat seat =
         new Plan.Seat(
+            members.optionalSi("outer", Dimension.LENGTH),
             members.si("width", Dimension.LENGTH),
             members.si("angle", Dimension.ANGLE),
             members.si("throat", Dimension.LENGTH),
@@ -81,6 +82,7 @@ final class SetUpForm {
 
   private static ObjectWriter write(ObjectWriter written, Plan.Seat seat) {
     return written
+        .si("outer", seat.outerM(), Dimension.LENGTH)
         .si("width", seat.widthM(), Dimension.LENGTH)
         .si("angle", seat.angleRad(), Dimension.ANGLE)
         .si("throat", seat.throatM(), Dimension.LENGTH)

@@ -220,8 +220,22 @@ final class FolderWriter {
     return -1;
   }
 
-  /** Writes a file beside its place, forces it, and puts it there in one step. */
+  /**
+   * Writes a file beside its place, forces it, and puts it there in one step.
+   *
+   * @throws NotWritten naming the file that the disk does not take
+   */
   private Resource put(String name, List<Field> fields, Filling filling) throws IOException {
+    try {
+      return putOrFail(name, fields, filling);
+    } catch (NotWritten | BadTestFolder e) {
+      throw e;
+    } catch (IOException e) {
+      throw new NotWritten(folder.resolve(name), e);
+    }
+  }
+
+  private Resource putOrFail(String name, List<Field> fields, Filling filling) throws IOException {
     Path parent = folder.resolve(name).getParent();
     disk.createFolders(parent);
     Path part = InsideName.resolve(disk, folder, name + UNFINISHED);

@@ -11,13 +11,16 @@ import java.nio.file.Files;
 import java.nio.file.LinkOption;
 import java.nio.file.Path;
 import java.util.Optional;
+import java.util.Set;
 import java.util.stream.Stream;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.uncertainty.Contribution;
 import meniscus.recorder.archive.IndexEntry;
+import meniscus.recorder.archive.NotesOfTest;
 import meniscus.recorder.archive.TestArchive;
 import meniscus.recorder.archive.TestSummary;
+import meniscus.recorder.disk.Aside;
 import meniscus.recorder.disk.InsideName;
 import meniscus.recorder.disk.PortableName;
 import meniscus.recorder.file.FileNotAccepted;
@@ -85,8 +88,9 @@ final class Archive {
     TestJson showing = new TestJson(test.units());
     ObjectNode json = summary(name, TestSummary.of(test));
     ArrayNode points = json.putArray("curve");
-    for (LiftPoint point : test.points()) {
+    for (LiftPoint point : NotesOfTest.of(test).points()) {
       ObjectNode one = showing.point(point);
+      one.put("set_aside", point.isSetAside() ? point.setAsideBecause() : null);
       ArrayNode budget = one.putArray("budget");
       for (Contribution part : point.budget()) {
         ObjectNode row =
@@ -195,20 +199,36 @@ final class Archive {
   }
 
   /**
-   * Writes a plan whole, if it is accepted.
+   * Writes a plan whole, if it is accepted. Only a plan is written over, and the one that was there
+   * stays beside it under another name.
    *
+   * @param taken files that are something else, whether they are there yet or not
    * @throws FileNotAccepted saying what is wrong, where, and what to do
    */
-  void writePlan(String name, String json, boolean replace) throws HttpError, IOException {
+  void writePlan(String name, String json, boolean replace, Set<Path> taken)
+      throws HttpError, IOException {
     if (!name.endsWith(".json") || name.equals("bench.json")) {
       throw HttpError.wrong("a plan's name ends in .json, and is not bench.json");
     }
     Path file = inside(name);
+    if (taken.stream().anyMatch(other -> absolute(other).equals(absolute(file)))) {
+      throw HttpError.wrong(name + " is the name of a file of the bench: choose another");
+    }
     Plan plan = PlanFile.parse(name, json);
-    if (Files.exists(file, LinkOption.NOFOLLOW_LINKS) && !replace) {
-      throw HttpError.notNow(name + " is there already: choose another name, or replace it");
+    if (Files.exists(file, LinkOption.NOFOLLOW_LINKS)) {
+      if (!PlanFile.isOne(file)) {
+        throw HttpError.notNow(name + " is there already and is no plan: choose another name");
+      }
+      if (!replace) {
+        throw HttpError.notNow(name + " is there already: choose another name, or replace it");
+      }
+      Aside.copy(file);
     }
     PlanFile.write(file, plan);
+  }
+
+  private static Path absolute(Path path) {
+    return path.toAbsolutePath().normalize();
   }
 
   /** A plan file of the data folder. */

@@ -32,11 +32,12 @@ final class GuestDoor {
   }
 
   /**
+   * @param port that guests ask at
    * @param showCode is given the code, and a new one each time one has been used
    */
-  synchronized RemoteViewers open(Consumer<String> showCode) {
+  synchronized RemoteViewers open(int port, Consumer<String> showCode) {
     if (guests.isEmpty()) {
-      guests = Optional.of(new RemoteViewers(System::nanoTime, showCode));
+      guests = Optional.of(new RemoteViewers(port, System::nanoTime, showCode));
     }
     return guests.get();
   }

@@ -11,6 +11,7 @@ import java.time.InstantSource;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import java.util.concurrent.CopyOnWriteArrayList;
 import java.util.concurrent.Executors;
 import java.util.concurrent.ScheduledExecutorService;
@@ -51,6 +52,20 @@ public final class PageServer implements AutoCloseable {
   /** Open pages have this long to take what waits for them before the program ends [ms]. */
   private static final long GOODBYE_MILLIS = 500;
 
+  /** What reads whole tests: answered a few at a time. */
+  private static final Set<String> HEAVY =
+      Set.of(
+          "GET /api/tests",
+          "GET /api/test",
+          "GET /api/plan-of-test",
+          "GET /api/rung",
+          "GET /api/change",
+          "GET /report",
+          "GET /chart",
+          "GET /calibration",
+          "GET /api/found");
+
+  private final HeavyWork heavy = new HeavyWork(System::nanoTime, TimeUnit.NANOSECONDS::sleep);
   private final WebFiles files = new WebFiles();
   private final LiveEvents events = new LiveEvents();
   private final ControlLease charge = new ControlLease(events::connected);
@@ -137,6 +152,7 @@ public final class PageServer implements AutoCloseable {
         Map.entry("GET /api/rung", asked -> rung(archive, asked)),
         Map.entry("GET /api/change", after::compare),
         Map.entry("GET /report", after::report),
+        Map.entry("GET /chart", after::chart),
         Map.entry("GET /api/bench", asked -> setUp.bench()),
         Map.entry("GET /api/found", asked -> Response.json(found.json())),
         Map.entry("GET /calibration", asked -> setUp.calibration(asked.needed("sha256"))),
@@ -180,7 +196,7 @@ public final class PageServer implements AutoCloseable {
    * @throws IOException when its port is taken there
    */
   public synchronized URI share(InetAddress at, Consumer<String> showCode) throws IOException {
-    RemoteViewers let = door.open(showCode);
+    RemoteViewers let = door.open(own.address().getPort(), showCode);
     Listener there =
         new Listener(
             new InetSocketAddress(at, own.address().getPort()), Optional.of(let), new Serving());
@@ -291,7 +307,7 @@ public final class PageServer implements AutoCloseable {
         }
         exchange.getResponseHeaders().set("Content-Type", "text/event-stream; charset=utf-8");
         exchange.sendResponseHeaders(200, 0);
-        viewer.serve(exchange.getResponseBody());
+        viewer.serve(exchange.getResponseBody(), asked::stillWelcome);
       } finally {
         events.leave(viewer);
       }
@@ -302,7 +318,9 @@ public final class PageServer implements AutoCloseable {
     Route route = routes.get(asked.way());
     try {
       if (route != null) {
-        return route.answer(asked);
+        return HEAVY.contains(asked.way())
+            ? heavy.answer(asked.guest().isPresent(), () -> route.answer(asked))
+            : route.answer(asked);
       }
     } catch (BadTestFolder | FileNotAccepted e) {
       return Response.error(422, e.getMessage());

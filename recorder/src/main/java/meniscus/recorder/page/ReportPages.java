@@ -2,6 +2,7 @@ package meniscus.recorder.page;
 
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.nio.charset.StandardCharsets;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
@@ -18,8 +19,10 @@ import meniscus.recorder.page.http.HttpError;
 import meniscus.recorder.page.http.JsonOut;
 import meniscus.recorder.page.http.Request;
 import meniscus.recorder.page.http.Response;
+import meniscus.recorder.report.Charts;
 import meniscus.recorder.report.ComparisonJson;
 import meniscus.recorder.report.Report;
+import meniscus.recorder.report.ShortSheet;
 import meniscus.recorder.report.TestFindings;
 import meniscus.recorder.report.TestRead;
 
@@ -54,8 +57,10 @@ final class ReportPages {
     return Response.json(ComparisonJson.of(comparison));
   }
 
-  /** The report as a page of its own. */
-  Response report(Request asked) throws HttpError {
+  /** What is asked about. */
+  private record About(List<TestRead> tests, Optional<Report.Compared> compared) {}
+
+  private About about(Request asked) throws HttpError {
     Optional<Report.Compared> compared = Optional.empty();
     if (!asked.all("before").isEmpty()) {
       List<TestRead> before = read(asked.all("before"));
@@ -67,8 +72,36 @@ final class ReportPages {
     if (tests.isEmpty() && compared.isEmpty()) {
       throw HttpError.wrong("name a test, or tests before and after");
     }
-    String html = Report.of(tests, compared);
-    return page(html);
+    return new About(tests, compared);
+  }
+
+  /** The report, or the customer's one page, as a page of its own. */
+  Response report(Request asked) throws HttpError {
+    About about = about(asked);
+    return page(
+        asked.one("sheet").filter("short"::equals).isPresent()
+            ? ShortSheet.of(about.tests, about.compared)
+            : Report.of(about.tests, about.compared));
+  }
+
+  /** One chart as a file: {@code chart} is its name with the ending .svg or .png. */
+  Response chart(Request asked) throws HttpError {
+    About about = about(asked);
+    String wanted = asked.needed("chart");
+    for (Charts.Chart chart : Charts.of(about.tests, about.compared)) {
+      if (wanted.equals(chart.name() + ".svg")) {
+        return Response.download(
+            wanted, "image/svg+xml", chart.svg().getBytes(StandardCharsets.UTF_8));
+      }
+      if (wanted.equals(chart.name() + ".png")) {
+        try {
+          return Response.download(wanted, "image/png", chart.png());
+        } catch (Refusal noFonts) {
+          throw HttpError.notNow(noFonts.getMessage());
+        }
+      }
+    }
+    throw HttpError.unknown("there is no chart \"" + wanted + "\"");
   }
 
   /** A page without scripts for printing; its one style is allowed by its hash. */

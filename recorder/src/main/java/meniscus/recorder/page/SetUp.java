@@ -82,7 +82,7 @@ final class SetUp {
     JsonIn in = JsonIn.read(body, Set.of("client", "name", "plan", "replace"));
     charge.allowOrRefuse(in);
     String name = in.text("name");
-    archive.writePlan(name, needed(in, "plan").toString(), in.flag("replace"));
+    archive.writePlan(name, needed(in, "plan").toString(), in.flag("replace"), bench.ownFiles());
     return changed(name);
   }
 

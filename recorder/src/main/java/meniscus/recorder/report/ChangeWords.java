@@ -4,11 +4,12 @@ import java.util.List;
 import java.util.Locale;
 import java.util.OptionalDouble;
 import meniscus.core.finding.InUnits;
+import meniscus.core.lift.Amount;
 import meniscus.core.lift.Plan;
 import meniscus.core.quantity.Unit;
 
 /** Change notes as people read them. */
-final class ChangeWords {
+public final class ChangeWords {
 
   private ChangeWords() {}
 
@@ -18,7 +19,8 @@ final class ChangeWords {
     return note.what() + where + dimensions(note, unit);
   }
 
-  static List<String> of(Plan plan) {
+  /** All of a plan. */
+  public static List<String> of(Plan plan) {
     return plan.changes().stream().map(note -> of(note, plan.units().lift())).toList();
   }
 
@@ -30,20 +32,47 @@ final class ChangeWords {
   }
 
   private static String dimensions(Plan.ChangeNote note, Unit unit) {
+    return size(note, unit)
+        + note.left()
+            .map(
+                left ->
+                    "; "
+                        + length(unit, left.metres())
+                        + " left"
+                        + (left.atLeastM().isPresent()
+                            ? ", at least "
+                                + length(unit, left.atLeastM().getAsDouble())
+                                + (left.tooLittle() ? " were to stay" : " are to stay")
+                            : ""))
+            .orElse("");
+  }
+
+  private static String size(Plan.ChangeNote note, Unit unit) {
     OptionalDouble difference = difference(note);
     if (difference.isPresent()) {
       return String.format(
           Locale.ROOT,
           ": from %s to %s, %+." + decimals(unit) + "f %s",
-          length(unit, note.beforeM().orElseThrow()),
-          length(unit, note.afterM().orElseThrow()),
+          amount(note.before().orElseThrow(), unit),
+          amount(note.after().orElseThrow(), unit),
           unit.fromSi(difference.getAsDouble()),
           unit.symbol());
     }
-    if (note.beforeM().isPresent()) {
-      return ": before " + length(unit, note.beforeM().getAsDouble());
+    if (note.before().isPresent() && note.after().isPresent()) {
+      return ": from "
+          + amount(note.before().get(), unit)
+          + " to "
+          + amount(note.after().get(), unit);
     }
-    return note.afterM().isPresent() ? ": now " + length(unit, note.afterM().getAsDouble()) : "";
+    return note.before().map(amount -> ": before " + amount(amount, unit)).orElse("")
+        + note.after().map(amount -> ": now " + amount(amount, unit)).orElse("");
+  }
+
+  /** A length in the plan's unit, anything else as it was written. */
+  private static String amount(Amount amount, Unit unit) {
+    return amount.metres().isPresent()
+        ? length(unit, amount.metres().getAsDouble())
+        : amount.text();
   }
 
   static String length(Unit unit, double metres) {

@@ -34,10 +34,11 @@ public final class ComparisonJson {
     ObjectNode tree = JSON.createObjectNode();
     ObjectNode unit = tree.putObject("unit");
     unit.put("lift", lift.symbol()).put("flow", flow.symbol());
+    tree.put("what_changed", Sentences.whatChanged(comparison));
     ObjectNode whole = tree.putObject("whole_curve");
     put(whole, comparison.mean());
     whole.put("changed_somewhere", comparison.changedSomewhere());
-    whole.put("sentence", Sentences.wholeCurve(comparison));
+    whole.put("sentence", Sentences.average(comparison));
     GainTurnsToLoss.in(comparison)
         .ifPresent(
             turn -> {
@@ -84,7 +85,10 @@ public final class ComparisonJson {
     node.put("difference_percent", 100 * d.relative());
     node.put("u95", flow.fromSi(d.estimate().u95()));
     node.put("u95_percent", 100 * d.estimate().u95() / d.before());
+    node.put("decided_by", flow.fromSi(d.decided().half()));
+    node.put("decided_by_percent", 100 * d.relativeHalf());
     node.put("outcome", d.outcome().word());
+    node.put("said", Sentences.detail(d));
     if (d.repeatsNeeded().isPresent()) {
       node.put("repeats_needed", d.repeatsNeeded().getAsInt());
     } else {

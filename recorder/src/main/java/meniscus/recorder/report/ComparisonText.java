@@ -9,7 +9,10 @@ import meniscus.core.compare.LiftDifference;
 import meniscus.core.finding.Finding;
 import meniscus.core.finding.InUnits;
 
-/** A comparison for the terminal: the whole curve first, then the lifts, then the findings. */
+/**
+ * A comparison for the terminal: what changed where, lift by lift, the average of the lifts, the
+ * findings.
+ */
 public final class ComparisonText {
 
   private ComparisonText() {}
@@ -17,8 +20,8 @@ public final class ComparisonText {
   public static List<String> lines(Comparison comparison) {
     InUnits in = new InUnits(comparison.units());
     List<String> lines = new ArrayList<>();
-    lines.add(Sentences.wholeCurve(comparison));
-    Sentences.byOutcome(comparison).forEach(line -> lines.add("  " + line));
+    lines.add(Sentences.whatChanged(comparison));
+    Sentences.turn(comparison).ifPresent(lines::add);
     lines.add("");
     lines.add(
         String.format(
@@ -36,12 +39,13 @@ public final class ComparisonText {
               Locale.ROOT,
               "%12s %12s %12s  %-16s  %s",
               in.lift(lift.liftM()),
-              in.flow(d.before(), d.estimate().u95()),
-              in.flow(d.after(), d.estimate().u95()),
+              in.flow(d.before(), d.decided().half()),
+              in.flow(d.after(), d.decided().half()),
               d.outcome().word(),
               Sentences.detail(d) + (lift.interpolated() ? " (interpolated)" : "")));
     }
     lines.add("");
+    lines.add(Sentences.average(comparison));
     lines.add(Sentences.decidable(comparison));
     if (!comparison.scatter().isEmpty()) {
       lines.add("Known how: " + comparison.scatter() + ".");

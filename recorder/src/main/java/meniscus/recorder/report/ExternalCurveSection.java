@@ -48,10 +48,7 @@ final class ExternalCurveSection {
               in.lift(one.liftM()),
               in.flow(one.here(), 0.002 * one.here()),
               in.flow(one.elsewhere(), 0.01 * one.elsewhere()),
-              InUnits.signedPercent(one.relative())
-                  + (one.u95().isPresent()
-                      ? " ± " + InUnits.percent(one.u95().getAsDouble() / one.elsewhere())
-                      : ""))) {
+              ExternalCurveText.difference(one))) {
         out.leaf("td", cell, "class", "n");
       }
       out.close().line();

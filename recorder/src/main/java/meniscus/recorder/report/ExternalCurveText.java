@@ -28,18 +28,26 @@ public final class ExternalCurveText {
       lines.add(
           String.format(
               Locale.ROOT,
-              "%10s %12s %12s  %s%s%s",
+              "%10s %12s %12s  %s%s",
               in.lift(one.liftM()),
               in.flow(one.here(), 0.002 * one.here()),
               in.flow(one.elsewhere(), 0.01 * one.elsewhere()),
-              InUnits.signedPercent(one.relative()),
-              one.u95().isPresent()
-                  ? " ± " + InUnits.percent(one.u95().getAsDouble() / one.elsewhere())
-                  : "",
-              one.interpolated() ? " (straight between two of its points)" : ""));
+              difference(one),
+              one.near() && one.interpolated() ? " (straight between two of its points)" : ""));
     }
     lines.addAll(said(test, curve));
     return lines;
+  }
+
+  /** {@code +2.1 % ± 3.0 %}; far from its own points no number, but why. */
+  static String difference(Beside one) {
+    if (one.relative().isEmpty()) {
+      return "not said: its nearest points are further off than one step of lift";
+    }
+    return InUnits.signedPercent(one.relative().getAsDouble())
+        + (one.u95().isPresent()
+            ? " ± " + InUnits.half(one.u95().getAsDouble() / one.elsewhere())
+            : "");
   }
 
   /** What to know of such a curve. */
@@ -74,8 +82,12 @@ public final class ExternalCurveText {
       ObjectNode node = lifts.addObject().put("lift", units.lift().fromSi(one.liftM()));
       node.put("here", units.flow().fromSi(one.here()));
       node.put("elsewhere", units.flow().fromSi(one.elsewhere()));
-      node.put("difference_percent", 100 * one.relative());
-      if (one.u95().isPresent()) {
+      if (one.relative().isPresent()) {
+        node.put("difference_percent", 100 * one.relative().getAsDouble());
+      } else {
+        node.putNull("difference_percent");
+      }
+      if (one.near() && one.u95().isPresent()) {
         node.put("u95_percent", 100 * one.u95().getAsDouble() / one.elsewhere());
       } else {
         node.putNull("u95_percent");

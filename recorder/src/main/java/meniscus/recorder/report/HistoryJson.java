@@ -5,7 +5,9 @@ import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.util.List;
 import java.util.OptionalDouble;
+import meniscus.core.compare.History.Best;
 import meniscus.core.compare.History.State;
+import meniscus.core.lift.Amount;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestCurve;
 import meniscus.core.quantity.Unit;
@@ -28,7 +30,9 @@ public final class HistoryJson {
     node.put("head", part.head()).put("chamber", part.chamber()).put("port", part.port());
     node.put("customer_reference", part.customerReference());
     node.put("port_kind", port.plan().port().word()).put("length_unit", lift.symbol());
-    node.put("best", port.history().best().map(State::name).orElse(null));
+    node.put("best", port.history().best().map(best -> best.state().name()).orElse(null));
+    node.put("best_told_apart", port.history().best().map(Best::toldApart).orElse(null));
+    node.put("best_said", port.best().orElse(null));
     ArrayNode followUps = node.putArray("follow_ups");
     port.history().followUps().forEach(found -> followUps.add(found.sentence()));
     ArrayNode states = node.putArray("states");
@@ -51,6 +55,8 @@ public final class HistoryJson {
 
   private static void add(ObjectNode node, Plan.ChangeNote change, Unit unit) {
     node.put("what", change.what()).put("where", change.where());
+    node.put("before_text", change.before().map(Amount::text).orElse(null));
+    node.put("after_text", change.after().map(Amount::text).orElse(null));
     put(node, "before", change.beforeM(), unit);
     put(node, "after", change.afterM(), unit);
     put(node, "difference", ChangeWords.difference(change), unit);

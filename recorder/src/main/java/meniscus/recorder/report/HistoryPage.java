@@ -5,6 +5,7 @@ import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Optional;
 import java.util.Set;
+import meniscus.core.compare.History.Best;
 import meniscus.core.compare.History.State;
 import meniscus.core.lift.Plan;
 
@@ -53,7 +54,7 @@ public final class HistoryPage {
   private void port(PortHistory port) {
     out.leaf("h2", port.heading());
     port.history().followUps().forEach(found -> out.leaf("p", found.sentence()));
-    port.best().ifPresent(best -> out.leaf("p", best + ".", "class", "answer"));
+    port.best().ifPresent(best -> out.leaf("p", best, "class", "answer"));
     out.open("ul", "class", "tree").line();
     state(port, port.history().states().get(0));
     out.close().line();
@@ -89,7 +90,7 @@ public final class HistoryPage {
     List<State> states = port.history().states();
     State first = states.get(0);
     State last = states.get(states.size() - 1);
-    Optional<State> best = port.history().best();
+    Optional<State> best = port.history().best().map(Best::state);
     List<CurveChart.Curve> curves = new ArrayList<>();
     Plan.Units units = port.plan().units();
     curves.add(curve(first, Canvas.Look.EARLIER, units));
@@ -113,6 +114,6 @@ public final class HistoryPage {
     return new CurveChart.Curve(
         state.name() + ": " + state.tests().get(0).name(),
         look,
-        state.tests().get(0).curve().stream().map(p -> Report.point(p, units)).toList());
+        state.tests().get(0).curve().stream().map(p -> Drawings.point(p, units)).toList());
   }
 }

@@ -9,7 +9,6 @@ import java.util.Optional;
 import meniscus.core.compare.History;
 import meniscus.core.compare.History.State;
 import meniscus.core.compare.Question;
-import meniscus.core.finding.InUnits;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestCurve;
 
@@ -94,38 +93,43 @@ public record PortHistory(List<TestRead> tests, History history) {
         .step()
         .ifPresent(
             step -> {
-              lines.add("against " + from + ": " + Sentences.wholeCurve(step));
-              Sentences.byOutcome(step).forEach(lines::add);
+              lines.add("against " + from + ": " + Sentences.whatChanged(step));
+              Sentences.turn(step).ifPresent(lines::add);
+              lines.add(Sentences.average(step));
             });
     String first = history.states().get(0).name();
     if (!from.equals(first)) {
       state
           .total()
-          .ifPresent(total -> lines.add("against " + first + ": " + Sentences.wholeCurve(total)));
+          .ifPresent(
+              total -> {
+                lines.add("against " + first + ": " + Sentences.whatChanged(total));
+                lines.add(Sentences.average(total));
+              });
     }
     return lines;
   }
 
-  /** The state with the most flow so far, and how sure that is; nothing with one state alone. */
+  /** The state with the highest average so far, and whether that is told apart from the next. */
   Optional<String> best() {
     return history
         .best()
-        .filter(best -> history.states().size() > 1)
         .map(
             best ->
-                "Best so far: "
-                    + best.name()
-                    + best.total()
+                "Highest average of the lifts so far: "
+                    + best.state().name()
+                    + ", "
+                    + (best.toldApart() ? "told apart from " : "not told apart from ")
+                    + best.next().name()
+                    + " (the next)"
+                    + best.apart()
                         .map(
-                            total ->
-                                ", mean flow "
-                                    + InUnits.signedPercent(total.mean().relative())
-                                    + " ± "
-                                    + InUnits.percent(
-                                        total.mean().estimate().u95() / total.mean().before())
-                                    + " ("
-                                    + total.mean().outcome().word()
-                                    + ")")
-                        .orElse(""));
+                            c ->
+                                ": "
+                                    + c.mean().outcome().word()
+                                    + ", "
+                                    + Sentences.detail(c.mean()))
+                        .orElse(", for they cannot be compared")
+                    + ".");
   }
 }

@@ -34,8 +34,8 @@ public final class PortsText {
   public static List<String> changes(PortsBeside changes) {
     List<String> lines = new ArrayList<>();
     for (PortsBeside.Pair pair : changes.pairs()) {
-      lines.add(pair.one() + ": " + Sentences.wholeCurve(pair.comparison()));
-      Sentences.byOutcome(pair.comparison()).forEach(line -> lines.add("  " + line));
+      lines.add(pair.one() + ": " + Sentences.whatChanged(pair.comparison()));
+      lines.add("  " + Sentences.average(pair.comparison()));
     }
     lines.add("");
     lines.add(
@@ -83,22 +83,22 @@ public final class PortsText {
   private static String different(Comparison c) {
     InUnits in = new InUnits(c.units());
     List<String> parts = new ArrayList<>();
-    String half = InUnits.percent(c.mean().estimate().u95() / c.mean().before());
-    parts.add(
+    String average =
         switch (c.mean().outcome()) {
-          case GAIN -> "flows more, " + InUnits.signedPercent(c.mean().relative()) + " ± " + half;
-          case LOSS -> "flows less, " + InUnits.signedPercent(c.mean().relative()) + " ± " + half;
+          case GAIN -> "flows more, " + Sentences.withHalf(c.mean());
+          case LOSS -> "flows less, " + Sentences.withHalf(c.mean());
           case NO_REAL_CHANGE ->
               "no real difference, less than "
                   + InUnits.percent(c.mean().margin() / c.mean().before());
           case CANNOT_TELL_YET -> "cannot tell yet, " + Sentences.interval(c.mean());
-        });
+        };
     if (!c.lifts(Outcome.GAIN).isEmpty()) {
       parts.add("more at " + in.lifts(c.lifts(Outcome.GAIN)));
     }
     if (!c.lifts(Outcome.LOSS).isEmpty()) {
       parts.add("less at " + in.lifts(c.lifts(Outcome.LOSS)));
     }
+    parts.add("average of the lifts: " + average);
     return String.join("; ", parts);
   }
 

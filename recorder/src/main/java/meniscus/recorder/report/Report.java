@@ -14,6 +14,7 @@ import meniscus.core.compare.LiftDifference;
 import meniscus.core.compare.Outcome;
 import meniscus.core.finding.Finding;
 import meniscus.core.finding.InUnits;
+import meniscus.core.finding.PressureSweep;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestCurve;
@@ -40,7 +41,12 @@ public final class Report {
       table{border-collapse:collapse;width:100%;margin:.6rem 0;break-inside:avoid}
       th,td{text-align:left;padding:.25rem .5rem;border-bottom:1px solid #ccc;vertical-align:top}
       th.n,td.n{text-align:right;font-variant-numeric:tabular-nums;white-space:nowrap}
-      tr,.together{break-inside:avoid}
+      tr,.together,.finding{break-inside:avoid}
+      .together.last{break-before:avoid}
+      .aside td{text-decoration:line-through}
+      .aside td:last-child{text-decoration:none}
+      .sheet{font-size:14px}
+      .sheet td,.sheet th{padding:.12rem .5rem}
       thead{display:table-header-group}
       .gain{color:#00508a;font-weight:600}
       .loss{color:#a84300;font-weight:600}
@@ -54,7 +60,9 @@ public final class Report {
       td,p,li,h1{overflow-wrap:anywhere}
       @page{margin:14mm}
       @media print{body{margin:0;padding:0;max-width:none;font-size:10pt}\
-      .chart{width:88%}h1{font-size:1.3rem}.answer{font-size:1.05rem}\
+      .chart{width:88%}.sheet{font-size:9pt}.sheet .chart{width:58%;margin:auto}\
+      .sheet p{margin:.2rem 0}.sheet h2{margin:.6rem 0 .2rem}.sheet table{margin:.3rem 0}\
+      .sheet th,.sheet td{padding:.08rem .5rem}h1{font-size:1.3rem}.answer{font-size:1.05rem}\
       th,td{padding:.18rem .5rem}.finding{padding:.2rem .8rem;margin:.4rem 1px}}
       """;
 
@@ -146,13 +154,14 @@ public final class Report {
     Comparison comparison = compared.comparison();
     InUnits in = new InUnits(comparison.units());
     out.open("div", "class", "answer");
-    out.leaf("p", Sentences.wholeCurve(comparison));
-    Sentences.byOutcome(comparison).forEach(line -> out.leaf("p", capital(line) + "."));
+    out.leaf("p", Sentences.whatChanged(comparison));
+    Sentences.turn(comparison).ifPresent(line -> out.leaf("p", line));
     out.close().line();
-    chart(compared, comparison);
+    CurveChart.draw(out, Drawings.flow(compared, elsewhere()));
+    CurveChart.draw(out, Drawings.change(comparison));
     out.leaf(
         "p",
-        "Bars: 95 % interval of the difference. Grey: a change that stays in it is no real change. "
+        "Bars: the interval that decided, for all lifts and their average at once. Grey: a change that stays in it is no real change. "
             + Sentences.decidable(comparison),
         "class",
         "quiet");
@@ -162,7 +171,7 @@ public final class Report {
     out.leaf("th", "outcome").leaf("th", "difference").close().close().open("tbody").line();
     for (LiftDifference lift : comparison.lifts()) {
       Difference d = lift.difference();
-      double u95 = d.estimate().u95();
+      double u95 = d.decided().half();
       out.open("tr");
       numbers(in.lift(lift.liftM()), in.flow(d.before(), u95), in.flow(d.after(), u95));
       out.leaf("td", sign(d.outcome()) + " " + d.outcome().word(), "class", style(d.outcome()));
@@ -176,106 +185,26 @@ public final class Report {
       out.leaf("td", left.reason()).close().line();
     }
     out.close().close().line();
+    out.leaf("p", Sentences.average(comparison));
   }
 
-  private void chart(Compared compared, Comparison comparison) {
-    Plan.Units units = comparison.units();
-    List<CurveChart.Point> before = new ArrayList<>();
-    List<CurveChart.Point> after = new ArrayList<>();
-    List<CurveChart.Point> band = new ArrayList<>();
-    List<CurveChart.Point> share = new ArrayList<>();
-    List<CurveChart.Point> shareBand = new ArrayList<>();
-    for (LiftDifference lift : comparison.lifts()) {
-      Difference d = lift.difference();
-      double x = units.lift().fromSi(lift.liftM());
-      double y = units.flow().fromSi(d.before());
-      double u95 = d.estimate().u95();
-      before.add(new CurveChart.Point(x, y, OptionalDouble.empty()));
-      band.add(new CurveChart.Point(x, y, half(d.margin() / units.flow().factor())));
-      after.add(
-          new CurveChart.Point(
-              x, units.flow().fromSi(d.after()), half(u95 / units.flow().factor())));
-      share.add(new CurveChart.Point(x, 100 * d.relative(), half(100 * u95 / d.before())));
-      shareBand.add(new CurveChart.Point(x, 0, half(100 * d.margin() / d.before())));
-    }
-    String nameX = "valve lift, " + units.lift().symbol();
-    CurveChart.draw(
-        out,
-        new CurveChart.Drawing(
-            "flow against valve lift, before and after",
-            400,
-            nameX,
-            "flow, " + units.flow().symbol(),
-            withElsewhere(
-                List.of(
-                    new CurveChart.Curve(
-                        "before: " + names(compared.before()), Canvas.Look.EARLIER, before),
-                    new CurveChart.Curve(
-                        "after: " + names(compared.after()), Canvas.Look.LATER, after))),
-            band));
-    CurveChart.draw(
-        out,
-        new CurveChart.Drawing(
-            "change of flow in percent at each lift",
-            250,
-            nameX,
-            "change, %",
-            List.of(new CurveChart.Curve("change", Canvas.Look.LATER, share)),
-            shareBand));
-  }
-
-  private List<CurveChart.Curve> withElsewhere(List<CurveChart.Curve> curves) {
-    List<CurveChart.Curve> more = new ArrayList<>(curves);
-    extras.elsewhere().ifPresent(curve -> more.add(ExternalCurveSection.drawn(curve, newest())));
-    return more;
+  private List<CurveChart.Curve> elsewhere() {
+    return extras.elsewhere().stream()
+        .map(curve -> ExternalCurveSection.drawn(curve, newest()))
+        .toList();
   }
 
   private TestCurve newest() {
     return all.get(all.size() - 1).curve();
   }
 
-  private static OptionalDouble half(double width) {
-    return OptionalDouble.of(width);
-  }
-
-  private static String names(List<TestRead> side) {
-    return side.size() == 1 ? side.get(0).curve().name() : "mean of " + side.size() + " runs";
-  }
-
   /** Tests by themselves, without a comparison. */
   private void tests() {
-    Plan.Units units = all.get(0).curve().plan().units();
-    List<CurveChart.Curve> curves = new ArrayList<>();
-    for (int i = 0; i < all.size(); i++) {
-      TestCurve test = all.get(i).curve();
-      curves.add(
-          new CurveChart.Curve(
-              test.name(),
-              Canvas.Look.of(all.size() - 1 - i),
-              test.curve().stream().map(p -> point(p, units)).toList()));
-    }
-    CurveChart.draw(
-        out,
-        new CurveChart.Drawing(
-            "flow against valve lift",
-            400,
-            "valve lift, " + units.lift().symbol(),
-            "flow, " + units.flow().symbol(),
-            withElsewhere(curves),
-            List.of()));
+    CurveChart.draw(out, Drawings.flow(all, elsewhere()));
     out.leaf("p", "Bars: 95 % interval of each flow.", "class", "quiet");
     for (TestRead test : all) {
       table(test.curve());
     }
-  }
-
-  static CurveChart.Point point(LiftPoint p, Plan.Units units) {
-    return new CurveChart.Point(
-        units.lift().fromSi(p.liftM()),
-        units.flow().fromSi(p.flowM3PerS()),
-        p.flowU95().isPresent()
-            ? OptionalDouble.of(p.flowU95().getAsDouble() / units.flow().factor())
-            : OptionalDouble.empty());
   }
 
   private void table(TestCurve test) {
@@ -284,19 +213,31 @@ public final class Report {
     out.open("table").open("thead").open("tr");
     header("lift", "flow", "±", "test pressure");
     out.leaf("th", "air").close().close().open("tbody").line();
-    for (LiftPoint p : test.curve()) {
+    for (LiftPoint p : test.shown()) {
       double u95 = p.flowU95().orElse(0.01 * p.flowM3PerS());
-      out.open("tr");
+      if (p.isSetAside()) {
+        out.open("tr", "class", "aside");
+      } else {
+        out.open("tr");
+      }
       numbers(
           in.lift(p.liftM()),
           in.flow(p.flowM3PerS(), u95),
           p.flowU95().isPresent() ? in.flowNumber(u95, u95) : "unknown",
           in.pressure(p.testPressurePa()));
-      out.leaf(
-          "td", p.verdict().word() + (p.pressureAsAsked() ? "" : "; test pressure not reached"));
+      out.leaf("td", air(test, p));
       out.close().line();
     }
     out.close().close().line();
+  }
+
+  private static String air(TestCurve test, LiftPoint p) {
+    if (p.isSetAside()) {
+      return p.setAsideBecause();
+    }
+    return p.verdict().word()
+        + (p.pressureAsAsked() ? "" : "; test pressure not reached")
+        + (PressureSweep.valveMoves(test.plan(), p) ? "; the valve may have moved" : "");
   }
 
   private void findings(List<Finding> findings) {

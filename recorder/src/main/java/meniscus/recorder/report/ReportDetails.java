@@ -19,6 +19,7 @@ import meniscus.core.lift.Plan;
 import meniscus.core.lift.PortKind;
 import meniscus.core.lift.SeatReadings;
 import meniscus.core.lift.TestCurve;
+import meniscus.core.quantity.Digits;
 import meniscus.core.quantity.Unit;
 import meniscus.core.refusal.Refusal;
 
@@ -66,10 +67,10 @@ final class ReportDetails {
     List<Row> numbers =
         new ArrayList<>(
             List.of(
-                row("mean flow over the ladder", r -> summary(r, this::meanFlow)),
-                row("mean flow per valve area", r -> summary(r, this::perArea)),
+                row("average flow of the lifts", r -> summary(r, this::meanFlow)),
+                row("average flow per valve area", r -> summary(r, this::perArea)),
                 row("highest flow", r -> summary(r, this::highest)),
-                row("mean velocity at the smallest area", r -> summary(r, this::velocity))));
+                row("mean velocity in the smallest section", r -> summary(r, this::velocity))));
     extras
         .cam()
         .ifPresent(cam -> numbers.add(row("mean flow through the cam", r -> throughCam(r, cam))));
@@ -83,6 +84,13 @@ final class ReportDetails {
     columns(
         List.of(
             row("test", r -> r.curve().name()),
+            row("chamber", r -> said(r.curve().plan().part().chamber())),
+            row("port", r -> said(r.curve().plan().part().port())),
+            row("valve job", r -> said(r.curve().plan().part().valveJob())),
+            row("state", r -> said(r.curve().plan().part().state())),
+            row("volumes", r -> PartWords.volumes(r.curve().plan())),
+            row("checking spring", r -> PartWords.spring(r.curve().plan())),
+            row("indicator touches", r -> PartWords.indicator(r.curve().plan())),
             row("began", r -> DAY.format(r.at())),
             row("room air", ReportDetails::room),
             row("direction", r -> r.curve().plan().direction().word()),
@@ -205,9 +213,9 @@ final class ReportDetails {
     out.leaf(
         "p",
         "Exhaust over intake: "
-            + InUnits.percent(ratio.ratio().value())
-            + " ± "
-            + InUnits.percent(ratio.ratio().u95())
+            + Digits.value(100 * ratio.ratio().value(), 100 * ratio.ratio().u95())
+            + " % ± "
+            + InUnits.half(ratio.ratio().u95())
             + " of the intake's flow, over "
             + ratio.liftsM().size()
             + " lifts that both were tested at.");
@@ -227,9 +235,9 @@ final class ReportDetails {
     boolean inch = units.lift() == Unit.INCH_LENGTH;
     double factor = (inch ? Unit.SQUARE_INCH.factor() : 1e-4) / units.flow().factor();
     Estimate e = s.flowPerValveArea();
-    return InUnits.number(e.value() * factor, 2)
+    return Digits.value(e.value() * factor, e.u95() * factor)
         + " ± "
-        + InUnits.number(e.u95() * factor, 2)
+        + Digits.uncertainty(e.u95() * factor)
         + " "
         + units.flow().symbol()
         + (inch ? " per in²" : " per cm²");
@@ -237,12 +245,7 @@ final class ReportDetails {
 
   private String velocity(TestRead test, CurveSummary s) {
     return s.velocityAtHighestFlow()
-        .map(
-            e ->
-                InUnits.velocity(e.value())
-                    + " ± "
-                    + InUnits.number(e.u95(), 1)
-                    + " m/s at the highest flow")
+        .map(e -> in(test).velocity(e.value(), e.u95()) + " at the highest flow")
         .orElse("smallest area not given");
   }
 

@@ -7,6 +7,7 @@ import meniscus.core.compare.CurveSummary;
 import meniscus.core.compare.FlowRatio;
 import meniscus.core.finding.InUnits;
 import meniscus.core.lift.Plan;
+import meniscus.core.quantity.Unit;
 
 /**
  * What the trade says of such numbers. All of it is common practice without a source (from memory),
@@ -14,7 +15,17 @@ import meniscus.core.lift.Plan;
  */
 final class RulesOfThumb {
 
+  private static final double LOW_M_PER_S = 90;
+  private static final double HIGH_M_PER_S = 105;
+
+  /** The test pressure that the rule is told for: 28 inH2O [Pa]. */
+  private static final double RULE_PA = Unit.INCH_OF_WATER.toSi(28);
+
   private RulesOfThumb() {}
+
+  private static double scaled(double metresPerSecond, Plan plan) {
+    return metresPerSecond * Math.sqrt(plan.reference().testPressurePa() / RULE_PA);
+  }
 
   static void write(Markup out, List<TestRead> tests, Optional<FlowRatio> ratio) {
     List<String> rules = new ArrayList<>();
@@ -42,11 +53,15 @@ final class RulesOfThumb {
                   rules.add(
                       "\""
                           + test.curve().name()
-                          + "\": at 28 inH2O a mean velocity of some 90 to 105 m/s at the smallest"
-                          + " area is said to be as much as a port takes well; here it is "
-                          + InUnits.velocity(velocity.value())
-                          + " at "
+                          + "\": at 28 inH2O a mean velocity of some 90 to 105 m/s in the smallest"
+                          + " section is said to be as much as a port takes well; at "
                           + in.pressure(plan.reference().testPressurePa())
+                          + " that would be "
+                          + in.velocity(scaled(LOW_M_PER_S, plan))
+                          + " to "
+                          + in.velocity(scaled(HIGH_M_PER_S, plan))
+                          + " (speed goes with the root of the pressure); here it is "
+                          + in.velocity(velocity.value())
                           + "."));
     }
     out.leaf("h2", "Rules of thumb");

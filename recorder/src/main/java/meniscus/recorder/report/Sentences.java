@@ -2,6 +2,7 @@ package meniscus.recorder.report;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Optional;
 import java.util.function.ToDoubleFunction;
 import java.util.stream.DoubleStream;
 import meniscus.core.compare.Comparison;
@@ -9,6 +10,7 @@ import meniscus.core.compare.Difference;
 import meniscus.core.compare.GainTurnsToLoss;
 import meniscus.core.compare.LiftDifference;
 import meniscus.core.compare.Outcome;
+import meniscus.core.compare.Stretch;
 import meniscus.core.finding.InUnits;
 
 /** The same words for terminal, JSON and paper. */
@@ -19,51 +21,128 @@ final class Sentences {
 
   private Sentences() {}
 
-  /** The answer for the whole curve. */
-  static String wholeCurve(Comparison comparison) {
-    Difference mean = comparison.mean();
-    String half = InUnits.percent(mean.estimate().u95() / mean.before());
-    String what = "Mean flow over " + comparison.lifts().size() + " lifts: ";
-    return switch (mean.outcome()) {
-      case GAIN, LOSS ->
-          what
-              + mean.outcome().word()
-              + ", "
-              + InUnits.signedPercent(mean.relative())
-              + " ± "
-              + half
-              + ".";
-      case NO_REAL_CHANGE ->
-          what
-              + "no real change; it moved by less than "
-              + InUnits.percent(mean.margin() / mean.before())
-              + ".";
-      case CANNOT_TELL_YET ->
-          what
-              + "cannot tell yet; the difference lies "
-              + interval(mean)
-              + "; "
-              + repeats(mean)
-              + ".";
-    };
+  /** What changed, and where: {@code Gains 2.00–4.00 mm, loses from 11.00 mm up.} */
+  static String whatChanged(Comparison comparison) {
+    InUnits in = new InUnits(comparison.units());
+    List<Stretch> stretches = Stretch.of(comparison);
+    if (stretches.size() == 1) {
+      Stretch all = stretches.get(0);
+      String lifts = in.spans(List.of(all.liftsM()));
+      return switch (all.outcome()) {
+        case GAIN -> "Gains at every lift, " + lifts + ".";
+        case LOSS -> "Loses at every lift, " + lifts + ".";
+        case NO_REAL_CHANGE -> "No real change at any lift, " + lifts + ".";
+        case CANNOT_TELL_YET -> "Cannot tell yet at any lift, " + lifts + ".";
+      };
+    }
+    List<String> claims = claims(stretches, in);
+    List<String> rest = new ArrayList<>();
+    for (Outcome outcome : List.of(Outcome.NO_REAL_CHANGE, Outcome.CANNOT_TELL_YET)) {
+      List<List<Double>> where =
+          stretches.stream().filter(s -> s.outcome() == outcome).map(Stretch::liftsM).toList();
+      if (!where.isEmpty()) {
+        rest.add(outcome.word() + " at " + in.spans(where));
+      }
+    }
+    String said = claims.isEmpty() ? "No gain and no loss can be told" : String.join(", ", claims);
+    String text = said + (rest.isEmpty() ? "" : "; " + String.join("; ", rest)) + ".";
+    return Report.capital(text);
   }
 
-  /** {@code between -0.8 % and +1.9 %}. */
+  /** Gains and losses in the order of lift; neighbours of one kind in one phrase. */
+  private static List<String> claims(List<Stretch> stretches, InUnits in) {
+    List<Stretch> told =
+        stretches.stream()
+            .filter(s -> s.outcome() == Outcome.GAIN || s.outcome() == Outcome.LOSS)
+            .toList();
+    List<String> claims = new ArrayList<>();
+    for (int from = 0; from < told.size(); ) {
+      Outcome outcome = told.get(from).outcome();
+      List<List<Double>> where = new ArrayList<>();
+      int to = from;
+      while (to < told.size() && told.get(to).outcome() == outcome) {
+        where.add(told.get(to++).liftsM());
+      }
+      String verb = outcome == Outcome.GAIN ? "gains" : "loses";
+      Stretch last = told.get(to - 1);
+      boolean upToTheTop =
+          where.size() == 1
+              && last.liftsM().size() > 1
+              && last.equals(stretches.get(stretches.size() - 1));
+      claims.add(
+          upToTheTop
+              ? verb + " from " + in.lift(last.liftsM().get(0)) + " up"
+              : verb + " at " + in.spans(where));
+      from = to;
+    }
+    return claims;
+  }
+
+  /** Where a gain turns to a loss; empty when none does. */
+  static Optional<String> turn(Comparison comparison) {
+    InUnits in = new InUnits(comparison.units());
+    return GainTurnsToLoss.in(comparison)
+        .map(
+            turn ->
+                "The gain turns to a loss near "
+                    + in.lift(turn.liftM())
+                    + " (between "
+                    + in.lift(turn.lowM())
+                    + " and "
+                    + in.lift(turn.highM())
+                    + ").");
+  }
+
+  /** The average of the lifts, called that: with other lifts it would be another number. */
+  static String average(Comparison comparison) {
+    Difference mean = comparison.mean();
+    return "Average of these "
+        + comparison.lifts().size()
+        + " lifts (others would give another average): "
+        + switch (mean.outcome()) {
+          case GAIN, LOSS, CANNOT_TELL_YET -> mean.outcome().word() + ", " + detail(mean);
+          case NO_REAL_CHANGE ->
+              "no real change; it moved by less than "
+                  + InUnits.percent(mean.margin() / mean.before());
+        }
+        + ".";
+  }
+
+  /** {@code between -0.8 % and +1.9 %}: the interval that decided. */
   static String interval(Difference d) {
-    double half = d.estimate().u95();
+    double half = d.relativeHalf();
     return "between "
-        + InUnits.signedPercent((d.estimate().value() - half) / d.before())
+        + InUnits.signedPercent(d.relative() - half, half)
         + " and "
-        + InUnits.signedPercent((d.estimate().value() + half) / d.before());
+        + InUnits.signedPercent(d.relative() + half, half);
+  }
+
+  /** {@code +6.4 % ± 1.2 %}: a difference with the interval that decided. */
+  static String withHalf(Difference d) {
+    return InUnits.signedPercent(d.relative(), d.relativeHalf())
+        + " ± "
+        + InUnits.half(d.relativeHalf());
   }
 
   /** What is said of one difference, without its outcome; no bare percentage inside the band. */
   static String detail(Difference d) {
-    String half = InUnits.percent(d.estimate().u95() / d.before());
     return switch (d.outcome()) {
-      case GAIN, LOSS -> InUnits.signedPercent(d.relative()) + " ± " + half;
+      case GAIN, LOSS -> withHalf(d);
       case NO_REAL_CHANGE -> "less than " + InUnits.percent(d.margin() / d.before());
-      case CANNOT_TELL_YET -> interval(d) + "; " + repeats(d);
+      case CANNOT_TELL_YET -> interval(d) + "; " + open(d);
+    };
+  }
+
+  /** Why it cannot be told yet, or what would settle it. */
+  private static String open(Difference d) {
+    return switch (d.decided().withheld()) {
+      case NO -> repeats(d);
+      case SCATTER_UNKNOWN ->
+          "not called, for how well a head can be put back on this bench is not known; "
+              + repeats(d);
+      case SET_UPS_DIFFER -> "not called, for the set-ups differ";
+      case LIFT_ZERO_MAY_HAVE_MOVED -> "not called, for a moved dial zero would explain it";
+      case POINT_IN_DOUBT -> "not called, for the valve may have moved";
     };
   }
 
@@ -77,30 +156,6 @@ final class Sentences {
           + " lift gauge might";
     }
     return more + (more == 1 ? " more run" : " more runs") + " of each side to settle it";
-  }
-
-  /** One line an outcome: {@code gain at 2.00, 3.00 and 4.00 mm}. */
-  static List<String> byOutcome(Comparison comparison) {
-    InUnits in = new InUnits(comparison.units());
-    List<String> lines = new ArrayList<>();
-    for (Outcome outcome : Outcome.values()) {
-      List<Double> lifts = comparison.lifts(outcome);
-      if (!lifts.isEmpty()) {
-        lines.add(outcome.word() + " at " + in.lifts(lifts));
-      }
-    }
-    GainTurnsToLoss.in(comparison)
-        .ifPresent(
-            turn ->
-                lines.add(
-                    "the gain turns to a loss near "
-                        + in.lift(turn.liftM())
-                        + " (between "
-                        + in.lift(turn.lowM())
-                        + " and "
-                        + in.lift(turn.highM())
-                        + ")"));
-    return lines;
   }
 
   /** The smallest change that this comparison can decide, and the margin. */

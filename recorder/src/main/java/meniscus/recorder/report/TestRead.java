@@ -22,7 +22,6 @@ import meniscus.recorder.archive.NotesOfTest;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.Notes;
-import meniscus.recorder.file.PlanFile;
 import meniscus.recorder.folder.BadTestFolder;
 import meniscus.recorder.folder.TestFolder;
 import meniscus.recorder.journal.Header;
@@ -53,8 +52,9 @@ public record TestRead(
       TestFolder folder = TestFolder.open(path);
       Bench bench =
           BenchFile.parse(path.resolve(Header.BENCH).toString(), text(folder, Header.BENCH));
-      Plan plan = PlanFile.parse(path.resolve(Header.PLAN).toString(), text(folder, Header.PLAN));
-      List<LiftPoint> points = folder.points();
+      NotesOfTest notes = NotesOfTest.of(folder);
+      Plan plan = notes.plan();
+      List<LiftPoint> points = notes.points();
       return read(name(path), folder, bench, plan, points);
     } catch (BadTestFolder e) {
       throw new FileNotAccepted(named(path, e.getMessage()), e);

@@ -141,7 +141,10 @@ public final class Assembly {
               String name = CalibrationFile.name(taken.sha256());
               byte[] bytes = files.get(name);
               if (bytes == null) {
-                throw new Refusal(name + " is missing");
+                throw new Refusal(
+                    name
+                        + " is missing: the bench file beside it names this calibration. Take it, or"
+                        + " the whole folder, from a copy");
               }
               return CalibrationFile.parse(name, bytes, taken.sha256());
             });

@@ -2,7 +2,6 @@ package meniscus.recorder.session;
 
 import java.io.IOException;
 import java.nio.charset.StandardCharsets;
-import java.nio.file.Path;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalInt;
@@ -14,8 +13,10 @@ import meniscus.core.pipeline.Replay;
 import meniscus.recorder.disk.Disk;
 import meniscus.recorder.disk.FolderLock;
 import meniscus.recorder.file.PlanFile;
+import meniscus.recorder.folder.NotWritten;
 import meniscus.recorder.folder.TestFolder;
 import meniscus.recorder.journal.Header;
+import meniscus.recorder.journal.Journal;
 import meniscus.recorder.journal.JournalReader;
 import meniscus.recorder.journal.Recovered;
 
@@ -27,31 +28,50 @@ public final class Finish {
 
   private Finish() {}
 
-  /** Makes a finished test folder of the journal in a folder. */
-  static Path folder(FolderLock lock, Optional<FolderLock> mirror, Assembly assembly)
+  /**
+   * Makes a finished test folder of the journal in a folder.
+   *
+   * @throws IOException when the disk does not take it: which file, that the points are safe, and
+   *     how to go on
+   */
+  static TestFolder folder(FolderLock lock, Optional<FolderLock> mirror, Assembly assembly)
       throws IOException {
+    try {
+      return finished(lock, mirror, assembly);
+    } catch (NotWritten e) {
+      throw new IOException(
+          e.getMessage()
+              + ". All kept points are safe in "
+              + lock.folder().resolve(Journal.NAME)
+              + "; then finish the test with record --resume --out "
+              + lock.folder(),
+          e);
+    }
+  }
+
+  private static TestFolder finished(
+      FolderLock lock, Optional<FolderLock> mirror, Assembly assembly) throws IOException {
     return TestFolder.finalise(
-            lock,
-            mirror,
-            assembly.plan().units(),
-            title(assembly.plan()),
-            new TestFolder.PointsOf() {
-              @Override
-              public List<LiftPoint> of(Recovered test) throws IOException {
-                return points(test, assembly);
-              }
+        lock,
+        mirror,
+        assembly.plan().units(),
+        title(assembly.plan()),
+        new TestFolder.PointsOf() {
+          @Override
+          public List<LiftPoint> of(Recovered test) throws IOException {
+            return points(test, assembly);
+          }
 
-              @Override
-              public OptionalInt apart(Recovered test) {
-                return assembly.bench().fastInstrument();
-              }
+          @Override
+          public OptionalInt apart(Recovered test) {
+            return assembly.bench().fastInstrument();
+          }
 
-              @Override
-              public byte[] plan(Recovered test) throws IOException {
-                return planOf(test, assembly);
-              }
-            })
-        .folder();
+          @Override
+          public byte[] plan(Recovered test) throws IOException {
+            return planOf(test, assembly);
+          }
+        });
   }
 
   /** The copy of the plan stays as it was, unless rungs were added while the test ran. */

@@ -4,6 +4,7 @@ import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.Optional;
+import meniscus.recorder.disk.Aside;
 import meniscus.recorder.disk.FolderLock;
 import meniscus.recorder.disk.Renaming;
 import meniscus.recorder.folder.TestFolder;
@@ -25,7 +26,7 @@ final class PutAside {
       return Optional.empty();
     }
     FolderLock.take(folder).close();
-    return Optional.of(moved(folder, free(folder, ".earlier-", "")));
+    return Optional.of(moved(folder, Aside.free(folder, ".earlier-", "")));
   }
 
   /**
@@ -39,20 +40,12 @@ final class PutAside {
     }
     FolderLock.take(folder).close();
     Path journal = folder.resolve(Journal.NAME);
-    return Optional.of(moved(journal, free(folder.resolve("earlier"), "-", ".journal")));
+    return Optional.of(
+        moved(journal, Aside.free(folder.resolve("earlier"), "-", ".journal")));
   }
 
   private static Path moved(Path from, Path to) throws IOException {
     Renaming.move(from, to);
     return to;
-  }
-
-  private static Path free(Path path, String join, String ending) {
-    for (int number = 1; ; number++) {
-      Path aside = path.resolveSibling(path.getFileName() + join + number + ending);
-      if (!Files.exists(aside)) {
-        return aside;
-      }
-    }
   }
 }

@@ -69,7 +69,7 @@ public final class TestRecorder {
    * How it ended.
    *
    * @param folder finished; empty when nothing was kept and so nothing finished
-   * @param points that stand
+   * @param points that stand, as they are in the folder
    * @param openRungs rungs neither kept nor left empty
    */
   public record Outcome(Optional<Path> folder, List<LiftPoint> points, int openRungs) {
@@ -140,12 +140,11 @@ public final class TestRecorder {
         }
         ladder = run(test, opened, opening, locks, ready);
       }
-      List<LiftPoint> points = ladder.points();
-      Optional<Path> finished =
-          points.isEmpty()
-              ? Optional.empty()
-              : Optional.of(Finish.folder(locks.get(0), mirror(locks), test.assembly()));
-      return new Outcome(finished, points, ladder.openRungs());
+      if (ladder.points().isEmpty()) {
+        return new Outcome(Optional.empty(), List.of(), ladder.openRungs());
+      }
+      TestFolder finished = Finish.folder(locks.get(0), mirror(locks), test.assembly());
+      return new Outcome(Optional.of(finished.folder()), finished.points(), ladder.openRungs());
     } finally {
       for (FolderLock lock : locks) {
         lock.close();
@@ -159,10 +158,13 @@ public final class TestRecorder {
         && request.mirror().get().toAbsolutePath().equals(out.toAbsolutePath())) {
       throw new IOException("the mirror is the test folder itself: name a folder on another disk");
     }
+    TestFolder.State state = TestFolder.state(out);
+    if (state == TestFolder.State.NONE) {
+      OwnFolder.refuseOther(out, request.benchFile());
+    }
     if (toldAside.isPresent()) {
       return;
     }
-    TestFolder.State state = TestFolder.state(out);
     if (state == TestFolder.State.FINISHED) {
       throw new IOException(
           out + " holds a finished test: choose another folder, or put it aside with --replace");

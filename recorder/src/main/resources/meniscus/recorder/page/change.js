@@ -78,23 +78,27 @@ function parts(change, tests, parameters) {
   const count = parameters.getAll("before").length;
   const places = placesOf(change.unit.lift);
   return [
-    el("p", {class: "verdict-line"}, change.whole_curve.sentence),
+    el("p", {class: "verdict-line"}, change.what_changed),
     el("div", {class: "side"},
       el("figure", {class: "curve"}, el("figcaption", {}, `Flow, ${tests[0].units.flow}, over lift, ${tests[0].units.lift}. Dashed with squares: before; solid with dots: after; triangle: doubtful.`),
         curve(tests.map((test, i) => ({name: test.name, kind: i < count ? "earlier" : "now", points: test.curve.filter((p) => p.sweep === "opening")})),
           {width: 640, height: 380, units: tests[0].units, size: 16})),
-      el("figure", {class: "curve"}, el("figcaption", {}, `Difference, %, over lift, ${change.unit.lift}, with its 95 % interval. Grey: no real change.`), differences(change))),
-    table([`Lift, ${change.unit.lift}`, `Before, ${change.unit.flow}`, "After", "Difference", "%", "Outcome", "Repeats needed"],
+      el("figure", {class: "curve"}, el("figcaption", {}, `Difference, %, over lift, ${change.unit.lift}, with the interval that decided. Grey: no real change.`), differences(change))),
+    table([`Lift, ${change.unit.lift}`, `Before, ${change.unit.flow}`, "After", "Difference", "%", "Outcome", "By what it was told"],
       change.lifts.map((row) => [
         fixed(row.lift, places), number(row.before), number(row.after),
-        Number.isFinite(row.difference) ? withInterval(row.difference, row.u95, change.unit.flow) : NONE,
+        Number.isFinite(row.difference) ? withInterval(row.difference, row.decided_by, change.unit.flow) : NONE,
         Number.isFinite(row.difference_percent) ? percent(row) : NONE,
         el("span", {class: `outcome ${row.outcome.replaceAll(" ", "-")}`}, `${SIGNS[row.outcome] ?? ""} ${row.outcome}${row.reason ? `: ${row.reason}` : ""}`),
-        row.repeats_needed === null ? NONE : String(row.repeats_needed),
-      ]), "Differences with 95 % intervals for all lifts together"),
+        row.said ?? NONE,
+      ]), "Differences with the intervals that decided, for all lifts and their average at once"),
+    el("p", {id: "average"}, change.whole_curve.sentence),
     el("p", {class: "hint"}, change.scatter),
     ...findings(change.findings),
-    el("p", {}, el("a", {href: `#report/${parameters}`, id: "report"}, "Report, to print")),
+    el("p", {}, el("a", {href: `#report/${parameters}`, id: "report"}, "Report, to print"), " · ",
+      el("a", {href: `/report?${parameters}&sheet=short`, id: "short", target: "_blank"}, "One page for the customer")),
+    el("p", {id: "charts"}, "Charts to keep: ", ...["flow", "change", "card"].flatMap((name) => ["svg", "png"].flatMap((form) =>
+      [el("a", {href: `/chart?${parameters}&chart=${name}.${form}`, download: `${name}.${form}`}, `${name}.${form}`), " "]))),
   ];
 }
 
@@ -104,8 +108,8 @@ function number(value) {
 
 /** A change inside its interval is never shown as a bare percentage. */
 function percent(row) {
-  const places = Math.min(2, decimals(row.u95_percent));
-  return `${fixed(row.difference_percent, places)} ± ${fixed(row.u95_percent, places)}`;
+  const places = Math.min(2, decimals(row.decided_by_percent));
+  return `${fixed(row.difference_percent, places)} ± ${fixed(row.decided_by_percent, places)}`;
 }
 
 export function findings(list) {
@@ -118,7 +122,7 @@ export function findings(list) {
 /** Differences in percent with their intervals over the band of no real change. */
 function differences(change) {
   const rows = change.lifts.filter((row) => Number.isFinite(row.difference_percent));
-  const most = Math.max(2, ...rows.map((row) => Math.abs(row.difference_percent) + (row.u95_percent ?? 0))) * 1.1;
+  const most = Math.max(2, ...rows.map((row) => Math.abs(row.difference_percent) + (row.decided_by_percent ?? 0))) * 1.1;
   const margins = rows.map((row) => [row.lift, 100 * (row.margin ?? 0) / row.before]).filter(([, m]) => m > 0);
   const right = Math.max(...rows.map((row) => row.lift), 0) * 1.04 || 1;
   const [width, height, left, top, bottom] = [640, 380, 64, 10, 350];
@@ -143,7 +147,7 @@ function frame(rows, f) {
     parts.push(svg("text", {x: f.x(tick.at), y: f.bottom + 20, "text-anchor": "middle"}, tick.text));
   }
   for (const row of rows) {
-    const [a, b] = [f.y(row.difference_percent - row.u95_percent), f.y(row.difference_percent + row.u95_percent)];
+    const [a, b] = [f.y(row.difference_percent - row.decided_by_percent), f.y(row.difference_percent + row.decided_by_percent)];
     parts.push(svg("path", {d: `M${f.x(row.lift)} ${a}V${b}M${f.x(row.lift) - 6} ${a}h12M${f.x(row.lift) - 6} ${b}h12`, class: "bar"}),
       svg("circle", {cx: f.x(row.lift), cy: f.y(row.difference_percent), r: 6, class: "dot"}));
   }

@@ -39,6 +39,16 @@ public final class SmallDisk implements AutoCloseable {
     }
   }
 
+  /** Takes all room that is left but a little. */
+  public void fillBut(int kibibytes) throws IOException {
+    Path filler = at.resolve("filler-4096");
+    fill();
+    try (java.nio.channels.FileChannel file =
+        java.nio.channels.FileChannel.open(filler, java.nio.file.StandardOpenOption.WRITE)) {
+      file.truncate(file.size() - 1024L * kibibytes);
+    }
+  }
+
   public void makeRoom() throws IOException {
     for (int size = 4096; size >= 1; size /= 8) {
       Files.deleteIfExists(at.resolve("filler-" + size));

@@ -30,6 +30,8 @@ import meniscus.recorder.report.InventedFolders;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.ValueSource;
 
 /** {@code export} from outside. */
 class ExportCommandTest {
@@ -169,6 +171,26 @@ class ExportCommandTest {
     assertEquals("'@job", row.getField("customer_reference"));
     assertEquals("'\t+opened (bowl)", row.getField("changes"));
     assertEquals("1", row.getField("lift (mm)"));
+  }
+
+  @ParameterizedTest
+  @ValueSource(strings = {"calm/run-1.csv", "samples.csv.gz", "points.csv"})
+  void nothingOfADamagedTestIsPassedOn(String name) throws Exception {
+    Path damaged = tests.resolve("damaged");
+    InventedFolders.write(
+        damaged,
+        before,
+        true,
+        DAY,
+        java.util.Map.of("calm/run-1.csv", "time_s,value\n".getBytes()));
+    assertEquals(0, Called.with("export", damaged).code());
+    byte[] bytes = Files.readAllBytes(damaged.resolve(name));
+    bytes[bytes.length / 2] ^= 1;
+    Files.write(damaged.resolve(name), bytes);
+    Called called = Called.with("export", tests);
+    assertEquals(4, called.code(), called.out());
+    assertTrue(called.err().contains(name) && called.err().contains("damaged"), called.err());
+    assertEquals("", called.out());
   }
 
   @Test

@@ -8,6 +8,7 @@ import java.util.OptionalDouble;
 import java.util.Random;
 import java.util.function.Supplier;
 import meniscus.core.flow.Direction;
+import meniscus.core.lift.Amount;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.PortKind;
 import meniscus.core.lift.Rung;
@@ -34,7 +35,14 @@ final class RandomPlan {
     double aim = any(7000, Unit.INCH_OF_WATER);
     return new Plan(
         new Plan.Subject(
-            new Plan.Part("head " + random.nextInt(), pick("", "c"), "2", "", pick("", "job 9")),
+            new Plan.Part(
+                "head " + random.nextInt(),
+                pick("", "c"),
+                "2",
+                "",
+                pick("", "job 9"),
+                pick("", "as cast"),
+                new Plan.Sizes(OptionalDouble.empty(), OptionalDouble.of(pick(6e-5, 7.25e-5)))),
             pick(PortKind.values()),
             changes()),
         setUp(),
@@ -61,6 +69,13 @@ final class RandomPlan {
         : List.of(
             new Plan.ChangeNote("opened", pick("", "bowl"), OptionalDouble.empty(), length(0.024)),
             new Plan.ChangeNote(
+                "shortened",
+                "guide",
+                Optional.of(Amount.of(pick("42 mm", "45 deg", "820 mm2", "61.5 cc", "120 grit"))),
+                Optional.empty(),
+                Optional.of(new Plan.Left(any(0.03, units.lift()), length(0.028))),
+                Optional.empty()),
+            new Plan.ChangeNote(
                 "blended",
                 "",
                 length(0.02),
@@ -83,7 +98,16 @@ final class RandomPlan {
             opened + random.nextInt(2),
             opened,
             heads,
-            maybe(() -> new Plan.Seat(any(2e-3, units.lift()), Math.toRadians(45), 0.03, 0.006)),
+            maybe(
+                () ->
+                    new Plan.Seat(
+                        maybe(() -> any(0.04, units.lift()))
+                            .map(OptionalDouble::of)
+                            .orElse(OptionalDouble.empty()),
+                        any(2e-3, units.lift()),
+                        Math.toRadians(45),
+                        0.03,
+                        0.006)),
             maybe(() -> new Plan.Spring(any(40, Unit.POUND_FORCE), 6000, 0.062, pick(0.0, -0.6)))),
         random.nextBoolean()
             ? OptionalDouble.empty()

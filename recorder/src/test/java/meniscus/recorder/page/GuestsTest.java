@@ -21,7 +21,7 @@ class GuestsTest {
 
   private final AtomicLong clock = new AtomicLong();
   private final List<String> codes = new ArrayList<>();
-  private final RemoteViewers guests = new RemoteViewers(clock::get, codes::add);
+  private final RemoteViewers guests = new RemoteViewers(8765, clock::get, codes::add);
 
   @BeforeEach
   void open() {
@@ -54,12 +54,49 @@ class GuestsTest {
   void itsCookieIsForTheServerAloneAndCannotBeGuessed() throws HttpError {
     String cookie = guests.letIn(code(), "a");
     assertTrue(
-        cookie.matches("meniscus=[0-9a-f]{64}; HttpOnly; SameSite=Strict; Path=/; .*"), cookie);
+        cookie.matches("meniscus-8765=[0-9a-f]{64}; HttpOnly; SameSite=Strict; Path=/; .*"),
+        cookie);
     assertFalse(guest(cookie).mayCommand(), "guests watch");
     Headers forged = new Headers();
-    forged.set("Cookie", "meniscus=" + "0".repeat(64));
+    forged.set("Cookie", "meniscus-8765=" + "0".repeat(64));
     assertTrue(guests.of(forged).isEmpty());
     assertTrue(guests.of(new Headers()).isEmpty());
+  }
+
+  @Test
+  void aCookieIsGoodForTwelveHoursWhateverTheBrowserDoes() throws HttpError {
+    String cookie = guests.letIn(code(), "a");
+    RemoteViewers.Guest guest = guest(cookie);
+    guests.asks(guest);
+    guests.allow(1, true);
+    clock.addAndGet(TimeUnit.HOURS.toNanos(12));
+    assertTrue(guests.stillIn(guest));
+    assertTrue(guest(cookie).mayCommand());
+    clock.addAndGet(1);
+    Headers late = new Headers();
+    late.set("Cookie", cookie.split(";")[0]);
+    assertTrue(guests.of(late).isEmpty());
+    assertFalse(guests.stillIn(guest), "what it watches ends too");
+    assertEquals(404, assertThrows(HttpError.class, () -> guests.allow(1, true)).status());
+    assertTrue(guests.json().isEmpty());
+  }
+
+  /** A browser sends the cookies of a host to every port of it. */
+  @Test
+  void theCookieOfAnotherPortShutsNobodyOut() throws HttpError {
+    RemoteViewers other = new RemoteViewers(8766, clock::get, codes::add);
+    other.open();
+    String foreign = other.letIn(code(), "a").split(";")[0];
+    guests.open();
+    String own = guests.letIn(code(), "a").split(";")[0];
+    assertNotEquals(foreign.split("=")[0], own.split("=")[0], "one does not replace the other");
+    Headers both = new Headers();
+    both.add("Cookie", foreign + "; " + own);
+    assertTrue(guests.of(both).isPresent());
+    assertTrue(other.of(both).isPresent());
+    Headers stale = new Headers();
+    stale.add("Cookie", own.split("=")[0] + "=" + "0".repeat(64) + "; " + own);
+    assertTrue(guests.of(stale).isPresent(), "an old one of the same name comes first");
   }
 
   @Test

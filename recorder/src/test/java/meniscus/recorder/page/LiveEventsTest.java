@@ -42,7 +42,8 @@ class LiveEventsTest {
               viewer.drop();
             }
           }
-        });
+        },
+        () -> true);
     return out.toString(StandardCharsets.UTF_8);
   }
 
@@ -102,7 +103,8 @@ class LiveEventsTest {
                           }
                         }
                       }
-                    });
+                    },
+                    () -> true);
               } catch (IOException | InterruptedException e) {
                 // Dropped, as it should be.
               }

@@ -9,6 +9,7 @@ import java.io.IOException;
 import java.net.Socket;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.List;
 import java.util.Locale;
 import java.util.Set;
 import java.util.TreeSet;
@@ -190,6 +191,39 @@ class PageServerTest {
   @Test
   void onlyThisComputerIsListenedTo() {
     assertTrue(page.address().toString().startsWith("http://127.0.0.1:"));
+  }
+
+  /** The JDK's server writes a warning into the terminal when HEAD is answered with a length. */
+  @Test
+  void headIsAnsweredWithoutAWordInTheTerminal() throws IOException {
+    java.util.logging.Logger jdk = java.util.logging.Logger.getLogger("com.sun.net.httpserver");
+    List<String> logged = new java.util.concurrent.CopyOnWriteArrayList<>();
+    java.util.logging.Handler handler =
+        new java.util.logging.Handler() {
+          @Override
+          public void publish(java.util.logging.LogRecord record) {
+            logged.add(record.getMessage());
+          }
+
+          @Override
+          public void flush() {}
+
+          @Override
+          public void close() {}
+        };
+    jdk.addHandler(handler);
+    try {
+      for (String path : List.of("/", "/api/state", "/api/live", "/nothing")) {
+        String answer = http.ask(http.head("HEAD " + path) + "\r\n");
+        assertEquals(400, status(answer), answer);
+        assertTrue(answer.endsWith("\r\n\r\n"), "no body: " + answer);
+      }
+      String foreign = http.ask(http.head("HEAD /", "Host: example.org") + "\r\n");
+      assertEquals(421, status(foreign));
+    } finally {
+      jdk.removeHandler(handler);
+    }
+    assertEquals(List.of(), logged);
   }
 
   @Test

@@ -70,6 +70,26 @@ class PrintedReportTest {
     assertEquals(List.of(), browser.driver.manage().logs().get("browser").getAll());
   }
 
+  @Test
+  void theSheetsForAHeadAndForACustomerAreOnePageEach() throws IOException {
+    assumePoppler();
+    InventedBench bench =
+        new InventedBench(2, new InventedBench.Errors(0.003, 1e-5, 1e-3, 1e-3, 0));
+    Path before = folder(bench, "before", lift -> 1);
+    Path after = folder(bench, "after", lift -> lift < 5.5e-3 ? 1.04 : lift > 10.5e-3 ? 0.93 : 1);
+    Path customer = temp.resolve("short.html");
+    Path head = temp.resolve("head.html");
+    Called.with("report", "--short", "--before", before, "--after", after, "--out", customer);
+    Called.with("report", "--head", temp, "--out", head);
+    for (Path sheet : List.of(customer, head)) {
+      browser.driver.get(sheet.toUri().toString());
+      for (Paper paper : Paper.values()) {
+        String info = run("pdfinfo", pdf(paper).toString());
+        assertEquals("1", found(PAGES, info).group(1), sheet + " on " + paper);
+      }
+    }
+  }
+
   private Path folder(InventedBench bench, String name, DoubleUnaryOperator change)
       throws IOException {
     return InventedFolders.write(
@@ -77,11 +97,7 @@ class PrintedReportTest {
   }
 
   private void print(Paper paper) throws IOException {
-    Map<String, Object> printed =
-        browser.driver.executeCdpCommand(
-            "Page.printToPDF", Map.of("paperWidth", paper.width, "paperHeight", paper.height));
-    Path pdf = temp.resolve(paper.name().toLowerCase(Locale.ROOT) + ".pdf");
-    Files.write(pdf, Base64.getDecoder().decode((String) printed.get("data")));
+    Path pdf = pdf(paper);
     String info = run("pdfinfo", pdf.toString());
     int pages = Integer.parseInt(found(PAGES, info).group(1));
     assertTrue(pages >= 2 && pages <= 6, paper + ": " + pages + " pages");
@@ -90,7 +106,7 @@ class PrintedReportTest {
     String text = run("pdftotext", "-layout", pdf.toString(), "-").replaceAll("\\s+", " ");
     for (String said :
         List.of(
-            "Mean flow over 12 lifts",
+            "Average of these 12 lifts",
             "Flow is lost at high lift", // in calm air: not called likely
             "no real change",
             "valve lift, mm",
@@ -99,6 +115,15 @@ class PrintedReportTest {
     }
     String first = run("pdftotext", "-l", "1", pdf.toString(), "-");
     assertTrue(first.contains("change, %"), paper + ": both charts stand on the first page");
+  }
+
+  private Path pdf(Paper paper) throws IOException {
+    Map<String, Object> printed =
+        browser.driver.executeCdpCommand(
+            "Page.printToPDF", Map.of("paperWidth", paper.width, "paperHeight", paper.height));
+    Path pdf = temp.resolve(paper.name().toLowerCase(Locale.ROOT) + ".pdf");
+    Files.write(pdf, Base64.getDecoder().decode((String) printed.get("data")));
+    return pdf;
   }
 
   private static Matcher found(Pattern pattern, String text) {

@@ -61,7 +61,7 @@ class SharedPageTest {
   private String letIn() throws IOException {
     String answer = shop.post("/api/code", "{\"code\":\"" + code.get() + "\"}");
     assertEquals(200, status(answer), answer);
-    Matcher cookie = Pattern.compile("(?i)set-cookie: (meniscus=\\w+)(.*)\r").matcher(answer);
+    Matcher cookie = Pattern.compile("(?i)set-cookie: (meniscus-\\d+=\\w+)(.*)\r").matcher(answer);
     assertTrue(cookie.find(), answer);
     assertTrue(cookie.group(2).contains("HttpOnly"), answer);
     assertTrue(cookie.group(2).contains("SameSite=Strict"), answer);
@@ -73,7 +73,10 @@ class SharedPageTest {
       strings = {"/api/state", "/api/live", "/api/tests", "/main.js", "/report?test=a", "/index"})
   void withoutACodeNothingIsShown(String path) throws IOException {
     assertEquals(401, status(shop.get(path)));
-    assertEquals(401, status(shop.get(path, "Cookie: meniscus=" + "0".repeat(64))));
+    assertEquals(
+        401,
+        status(
+            shop.get(path, "Cookie: meniscus-" + page.address().getPort() + "=" + "0".repeat(64))));
   }
 
   @Test

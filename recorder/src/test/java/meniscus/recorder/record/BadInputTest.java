@@ -7,6 +7,7 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.List;
 import java.util.Map;
 import java.util.concurrent.atomic.AtomicBoolean;
 import meniscus.core.Needed;
@@ -21,6 +22,7 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
+import org.junit.jupiter.params.provider.ValueSource;
 
 /** One clear message, the right exit code, and nothing half-written. */
 @Tag("long")
@@ -92,6 +94,27 @@ class BadInputTest {
   void aMissingFileIsNamed() throws IOException {
     Files.delete(files.resolve("plan.json"));
     refused(4, "plan.json");
+  }
+
+  @Test
+  void aTestHasAFolderOfItsOwn() throws IOException {
+    Path other = Files.createDirectories(temp.resolve("photos"));
+    Files.writeString(other.resolve("bowl.jpg"), "a picture");
+    for (String replace : List.of("--hands-free", "--replace")) {
+      Recorder.Ran ran = Recorder.record(files, other, "keep\n", replace);
+      assertEquals(4, ran.exitCode(), ran.err());
+      assertTrue(ran.err().contains("holds other things (bowl.jpg)"), ran.err());
+    }
+    assertEquals("a picture", Files.readString(other.resolve("bowl.jpg")));
+  }
+
+  @ParameterizedTest
+  @ValueSource(strings = {"calibrations", "calibrations/1", "calm"})
+  void theFoldersOfTheBenchAreNoPlaceForATest(String name) {
+    Recorder.Ran ran = Recorder.record(files, files.resolve(name), "keep\n");
+    assertEquals(4, ran.exitCode(), ran.err());
+    assertTrue(ran.err().contains("belongs to the bench"), ran.err());
+    assertFalse(Files.exists(files.resolve(name)));
   }
 
   @Test

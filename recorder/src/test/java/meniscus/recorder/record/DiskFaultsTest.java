@@ -185,6 +185,33 @@ class DiskFaultsTest {
     }
   }
 
+  /** The journal is whole; what is made of it finds no room. */
+  @Test
+  void aDiskThatFillsWhileTheFolderIsFinishedIsSaidWithWhatIsSafeAndHowToGoOn() throws Exception {
+    Path mounted = Files.createDirectory(temp.resolve("disk"));
+    Path out = mounted.resolve("out");
+    try (SmallDisk disk = new SmallDisk(mounted)) {
+      try (Told test = new Told(out)) {
+        test.type("keep");
+        test.keptSafely(1);
+        disk.fillBut(8);
+        test.type("stop");
+        assertEquals(4, test.end());
+        String said = test.err.toString(StandardCharsets.UTF_8);
+        assertTrue(said.contains("samples.csv.gz cannot be written"), said);
+        assertTrue(said.contains("is full: free some space"), said);
+        assertTrue(
+            said.contains("All kept points are safe in " + out.resolve("test.journal")), said);
+        assertTrue(said.contains("--resume --out " + out), said);
+        assertEquals(1, said.strip().lines().count(), said);
+      }
+      disk.makeRoom();
+      Ran resumed = Recorder.record(files, out, "stop\n", "--resume");
+      assertEquals(5, resumed.exitCode(), "done, with lifts left open: " + resumed.err());
+      assertWhole(out, 1);
+    }
+  }
+
   @Test
   void onAReadOnlyDiskNoTestBegins() throws Exception {
     Path mounted = Files.createDirectory(temp.resolve("disk"));

@@ -52,6 +52,57 @@ class RecomputeTest {
     assertEquals(0, Recorder.run("", "recompute", out).exitCode());
   }
 
+  /** Changes a file of the folder and the hash that is kept of it. */
+  private void forge(String name, String from, String to) throws Exception {
+    Path file = out.resolve(name);
+    byte[] old = Files.readAllBytes(file);
+    Recorder.change(file, from, to);
+    byte[] forged = Files.readAllBytes(file);
+    Path described = out.resolve("datapackage.json");
+    String text = Files.readString(described);
+    String changed =
+        text.replace(sha256(old), sha256(forged))
+            .replaceFirst(
+                "(" + sha256(forged) + "\"[^{}]*\"bytes\" *: *)\\d+", "$1" + forged.length)
+            .replaceFirst("(\"bytes\" *: *)" + old.length + "\\b", "$1" + forged.length);
+    Files.writeString(described, changed);
+  }
+
+  private static String sha256(byte[] bytes) throws Exception {
+    return java.util.HexFormat.of()
+        .formatHex(java.security.MessageDigest.getInstance("SHA-256").digest(bytes));
+  }
+
+  @Test
+  void aBenchThatNamesACalibrationWhichTheFolderLacksIsRefusedInWords() throws Exception {
+    forge(
+        "bench.json",
+        "\"instruments\"",
+        "\"upkeep\": {\"calibrations\": [{\"direction\": \"suction\", \"range\": \"large\", \"at\":"
+            + " \"2031-05-06T07:08:09Z\", \"sha256\": \""
+            + "ab".repeat(32)
+            + "\"}]}, \"instruments\"");
+    Ran ran = Recorder.run("", "recompute", out);
+    assertEquals(4, ran.exitCode(), ran.err());
+    assertTrue(ran.err().contains("calibrations/" + "ab".repeat(32) + ".json"), ran.err());
+    assertTrue(ran.err().contains(out.toString()), ran.err());
+    assertFalse(ran.err().contains("Exception"), ran.err());
+  }
+
+  @Test
+  void spoiltNotesAreNamedAndNotesChangedByHandAreSaid() throws IOException {
+    Path notes = out.resolve("notes.json");
+    Files.writeString(notes, "{\"meniscus\":\"notes/1\",\"notes\":[\"by hand\"]}");
+    Ran byHand = Recorder.run("", "recompute", out);
+    assertEquals(0, byHand.exitCode(), byHand.err());
+    assertTrue(byHand.err().contains("notes.json was changed outside"), byHand.err());
+    Files.writeString(notes, "{\"meniscus\":\"notes/1\",\"no");
+    Ran spoilt = Recorder.run("", "recompute", out);
+    assertEquals(4, spoilt.exitCode());
+    assertTrue(spoilt.err().contains("notes.json"), spoilt.err());
+    assertTrue(spoilt.err().contains("not touched by it"), spoilt.err());
+  }
+
   @Test
   void aFolderWithAnotherBenchFileInItIsRefusedByThatFile() throws IOException {
     Path bench = out.resolve("bench.json");

@@ -52,9 +52,20 @@ class BesideTest {
     Path three = port("c3", "cylinder 3", 1);
     Called text = Called.with("compare", one, two, three, "--ports");
     assertEquals(0, text.code(), text.err());
-    assertTrue(text.out().contains("cylinder 2 against cylinder 1: flows less, -"), text.out());
-    assertTrue(text.out().contains("cylinder 3 against cylinder 2: flows more, +"), text.out());
-    assertFalse(text.out().contains("cylinder 3 against cylinder 1: flows"), text.out());
+    assertTrue(
+        text.out()
+            .matches(
+                "(?s).*cylinder 2 against cylinder 1: less at [^\n]*; average of the lifts: flows less,"
+                    + " -.*"),
+        text.out());
+    assertTrue(
+        text.out()
+            .matches(
+                "(?s).*cylinder 3 against cylinder 2: more at [^\n]*; average of the lifts: flows more,"
+                    + " \\+.*"),
+        text.out());
+    assertFalse(
+        text.out().matches("(?s).*cylinder 3 against cylinder 1: (more|less) at.*"), text.out());
     JsonNode json =
         new ObjectMapper()
             .readTree(Called.with("compare", one, two, three, "--ports", "--json").out());
@@ -78,8 +89,12 @@ class BesideTest {
             port("a1", "cylinder 1", 1),
             "--ports");
     assertEquals(0, text.code(), text.err());
-    assertTrue(text.out().contains("cylinder 2: Mean flow over 12 lifts: gain, +"), text.out());
-    assertFalse(text.out().contains("cylinder 1: Mean flow over 12 lifts: gain"), text.out());
+    assertTrue(
+        text.out()
+            .matches(
+                "(?s).*cylinder 2: Gains [^\n]*\n  Average of these 12 lifts [^\n]*: gain, \\+.*"),
+        text.out());
+    assertFalse(text.out().contains("cylinder 1: Gains"), text.out());
   }
 
   private Path curve(String more) throws IOException {
@@ -119,6 +134,13 @@ class BesideTest {
     JsonNode second = json.get("lifts").get(1);
     assertEquals(2 * (60 + 90 / 4.0), second.get("elsewhere").asDouble(), 0.02);
     assertTrue(second.get("interpolated").asBoolean());
+    assertTrue(second.get("difference_percent").isNumber(), "one step from its point at 2 mm");
+    // Between its points at 2 and 6 mm a straight line is no measurement.
+    JsonNode middle = json.get("lifts").get(2);
+    assertEquals(4, middle.get("lift").asDouble(), 1e-9);
+    assertTrue(middle.get("difference_percent").isNull(), middle.toString());
+    assertTrue(middle.get("u95_percent").isNull());
+    assertTrue(text.out().contains("not said: its nearest points"), text.out());
   }
 
   @Test

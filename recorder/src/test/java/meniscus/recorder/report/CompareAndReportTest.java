@@ -160,12 +160,17 @@ class CompareAndReportTest {
   }
 
   @Test
-  void theTerminalSaysTheWholeCurveFirst() throws IOException {
+  void theTerminalSaysFirstWhatChangedWhereThenLiftByLiftThenTheAverage() throws IOException {
     Path before = folder("before", true, lift -> 1);
     Path after = folder("after", true, CHANGE);
     Run run = run("compare", before.toString(), "--after", after.toString());
     assertEquals(0, run.code, run.err);
-    assertTrue(run.out.startsWith("Mean flow over 12 lifts: "), run.out);
+    assertTrue(
+        run.out.matches("(?s)Gains at 1\\.00–\\d\\.00 mm, loses from 1\\d\\.00 mm up; .*"),
+        run.out);
+    int lifts = run.out.indexOf("     1.00 mm ");
+    int average = run.out.indexOf("Average of these 12 lifts (others would give another average)");
+    assertTrue(0 < lifts && lifts < average, run.out);
     assertTrue(run.out.contains("LOSES AT HIGH LIFT"));
   }
 
@@ -248,7 +253,7 @@ class CompareAndReportTest {
     String html = Files.readString(out);
     parsed(html);
     assertTrue(html.contains("Test only"));
-    assertTrue(html.contains("mean flow over the ladder"));
+    assertTrue(html.contains("average flow of the lifts"));
     assertTrue(html.contains("21.0 °C"));
   }
 

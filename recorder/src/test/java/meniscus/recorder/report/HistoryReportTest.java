@@ -83,8 +83,12 @@ class HistoryReportTest {
     assertTrue(out.contains("as received (2031-05-06: as-received)"), out);
     assertTrue(
         out.contains("opened the bowl (below the seat): from 24.00 mm to 24.50 mm, +0.50 mm"));
-    assertTrue(out.contains("against as received: Mean flow over 12 lifts: loss, -"), out);
-    assertTrue(out.contains("Best so far: change 2, mean flow +"), out);
+    assertTrue(
+        out.contains("Average of these 12 lifts (others would give another average): loss, -"),
+        out);
+    assertTrue(
+        out.contains("Highest average of the lifts so far: change 2, told apart from as received"),
+        out);
     assertTrue(out.contains("Heron head, port 2 (intake)"), out);
   }
 
@@ -131,7 +135,11 @@ class HistoryReportTest {
     assertFalse(html.contains("<script"));
     assertFalse(html.contains("http:") || html.contains("https:"));
     for (String said :
-        List.of("Best so far", "raised the roof", "qualified machinist", "Change 2")) {
+        List.of(
+            "Highest average of the lifts so far",
+            "raised the roof",
+            "qualified machinist",
+            "Change 2")) {
       assertTrue(html.contains(said), said);
     }
   }

@@ -59,7 +59,20 @@ public final class InventedFolders {
   /** A finished test folder that holds these points; its bench knows its repeatability or not. */
   public static Path write(Path folder, TestCurve test, boolean repeatability, Instant began)
       throws IOException {
-    TreeMap<String, byte[]> files = new TreeMap<>();
+    return write(folder, test, repeatability, began, java.util.Map.of());
+  }
+
+  /**
+   * @param more files that it took along
+   */
+  public static Path write(
+      Path folder,
+      TestCurve test,
+      boolean repeatability,
+      Instant began,
+      java.util.Map<String, byte[]> more)
+      throws IOException {
+    TreeMap<String, byte[]> files = new TreeMap<>(more);
     files.put(Header.BENCH, utf8(BENCH.replace("UPKEEP", repeatability ? REPEATABILITY : "")));
     files.put(Header.PLAN, utf8(PlanFile.text(test.plan())));
     Header header =

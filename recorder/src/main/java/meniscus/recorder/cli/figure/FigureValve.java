@@ -41,6 +41,14 @@ final class FigureValve extends FigureCommand.Question {
   private Value head;
 
   @Option(
+      names = "--seat-outer",
+      converter = QuantityOption.Length.class,
+      description =
+          "Outer diameter of the seat; a seat of several angles ends inside the head's edge. Left"
+              + " out: the head's.")
+  private Value seatOuter;
+
+  @Option(
       names = "--seat-width",
       required = true,
       converter = QuantityOption.Length.class,
@@ -84,7 +92,13 @@ final class FigureValve extends FigureCommand.Question {
   @Override
   FigureAnswer answer() {
     ValveGeometry valve =
-        new ValveGeometry(head.si(), seatWidth.si(), seatAngle.si(), throat.si(), stem.si());
+        new ValveGeometry(
+            head.si(),
+            (seatOuter == null ? head : seatOuter).si(),
+            seatWidth.si(),
+            seatAngle.si(),
+            throat.si(),
+            stem.si());
     double liftM = lift.si();
     Regime regime = valve.regime(liftM);
     FigureAnswer answer =

@@ -78,6 +78,11 @@ public final class BenchOfPage {
     return BenchFile.read(file());
   }
 
+  /** Names that belong to the bench, whether the files are there yet or not. */
+  public Set<Path> ownFiles() {
+    return Set.of(file, platesFile());
+  }
+
   public Path platesFile() {
     return file.resolveSibling("plates.json");
   }

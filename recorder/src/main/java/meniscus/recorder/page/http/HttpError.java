@@ -49,11 +49,11 @@ public final class HttpError extends Exception {
     return new HttpError(401, message);
   }
 
-  static HttpError tooOften(String message) {
+  public static HttpError tooOften(String message) {
     return new HttpError(429, message);
   }
 
-  static HttpError full(String message) {
+  public static HttpError full(String message) {
     return new HttpError(503, message);
   }
 

@@ -111,7 +111,9 @@ public final class Listener implements AutoCloseable {
       try {
         guard.check(exchange.getRequestHeaders());
         Request asked = Request.read(exchange, guests);
-        if (asked.way().equals("GET /api/live") && asked.letIn()) {
+        if (exchange.getRequestMethod().equals("HEAD")) {
+          throw HttpError.wrong("ask with GET");
+        } else if (asked.way().equals("GET /api/live") && asked.letIn()) {
           service.live(exchange, asked);
           exchange.getResponseBody().close();
         } else {
@@ -127,6 +129,11 @@ public final class Listener implements AutoCloseable {
 
   private void send(HttpExchange exchange, Response answer) throws IOException {
     answer.headers().forEach(exchange.getResponseHeaders()::set);
+    if (exchange.getRequestMethod().equals("HEAD")) {
+      // The JDK's server complains in the terminal when told of a body that HEAD does not have.
+      exchange.sendResponseHeaders(answer.status(), -1);
+      return;
+    }
     writing.put(Thread.currentThread(), System.nanoTime());
     try {
       exchange.sendResponseHeaders(answer.status(), answer.body().length);

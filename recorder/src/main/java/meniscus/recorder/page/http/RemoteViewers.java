@@ -10,6 +10,7 @@ import java.util.ArrayDeque;
 import java.util.Deque;
 import java.util.HexFormat;
 import java.util.LinkedHashMap;
+import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
@@ -29,7 +30,10 @@ public final class RemoteViewers {
 
   private static final int CODE_SIGNS = 8;
   private static final int TOKEN_BYTES = 32;
-  private static final String COOKIE = "meniscus";
+
+  /** With the port in its name: a browser sends cookies of a host to all ports of it. */
+  private static final String COOKIE = "meniscus-";
+
   private static final long COOKIE_SECONDS = TimeUnit.HOURS.toSeconds(12);
 
   /** Wrong codes a minute, from one address and in all: with 31^8 codes, guessing is hopeless. */
@@ -42,6 +46,7 @@ public final class RemoteViewers {
   private static final int MOST_GUESTS = 40;
 
   private final SecureRandom random = new SecureRandom();
+  private final String cookie;
   private final LongSupplier clock;
   private final Consumer<String> showCode;
   private final Map<String, Guest> byToken = new LinkedHashMap<>();
@@ -55,12 +60,14 @@ public final class RemoteViewers {
   public static final class Guest {
     private final int number;
     private final String from;
+    private final long sinceNanos;
     private volatile boolean asks;
     private volatile boolean mayCommand;
 
-    private Guest(int number, String from) {
+    private Guest(int number, String from, long sinceNanos) {
       this.number = number;
       this.from = from;
+      this.sinceNanos = sinceNanos;
     }
 
     public boolean mayCommand() {
@@ -69,10 +76,12 @@ public final class RemoteViewers {
   }
 
   /**
+   * @param port that guests ask at
    * @param clock nanoseconds, rising
    * @param showCode is given each new code, for the terminal
    */
-  public RemoteViewers(LongSupplier clock, Consumer<String> showCode) {
+  public RemoteViewers(int port, LongSupplier clock, Consumer<String> showCode) {
+    this.cookie = COOKIE + port;
     this.clock = clock;
     this.showCode = showCode;
   }
@@ -119,8 +128,8 @@ public final class RemoteViewers {
     if (byToken.size() >= MOST_GUESTS) {
       byToken.remove(byToken.keySet().iterator().next());
     }
-    byToken.put(token, new Guest(++number, from));
-    return COOKIE + "=" + token + "; HttpOnly; SameSite=Strict; Path=/; Max-Age=" + COOKIE_SECONDS;
+    byToken.put(token, new Guest(++number, from, now));
+    return cookie + "=" + token + "; HttpOnly; SameSite=Strict; Path=/; Max-Age=" + COOKIE_SECONDS;
   }
 
   private static String plain(String code) {
@@ -132,16 +141,31 @@ public final class RemoteViewers {
         a.getBytes(StandardCharsets.UTF_8), b.getBytes(StandardCharsets.UTF_8));
   }
 
-  /** The guest whose cookie a request carries. */
+  /** The guest whose cookie a request carries. A cookie is good for twelve hours, here as there. */
   public synchronized Optional<Guest> of(Headers headers) {
-    String cookies = Optional.ofNullable(headers.getFirst("Cookie")).orElse("");
-    for (String each : cookies.split(";")) {
-      String[] pair = each.strip().split("=", 2);
-      if (pair.length == 2 && pair[0].equals(COOKIE)) {
-        return Optional.ofNullable(byToken.get(pair[1]));
+    letOutTheOld();
+    for (String cookies : headers.getOrDefault("Cookie", List.of())) {
+      for (String each : cookies.split(";")) {
+        String[] pair = each.strip().split("=", 2);
+        if (pair.length == 2 && pair[0].equals(cookie) && byToken.containsKey(pair[1])) {
+          return Optional.of(byToken.get(pair[1]));
+        }
       }
     }
     return Optional.empty();
+  }
+
+  /** Whether a guest who came in once may still watch. */
+  public synchronized boolean stillIn(Guest guest) {
+    letOutTheOld();
+    return byToken.containsValue(guest);
+  }
+
+  private void letOutTheOld() {
+    long now = clock.getAsLong();
+    byToken
+        .values()
+        .removeIf(guest -> now - guest.sinceNanos > TimeUnit.SECONDS.toNanos(COOKIE_SECONDS));
   }
 
   /** A guest asks for charge; somebody at the bench must agree. */

@@ -61,6 +61,11 @@ public record Request(
     return guests.isEmpty() || guest.isPresent();
   }
 
+  /** Whether whoever was let in when it asked still is: a guest's cookie grows old. */
+  public boolean stillWelcome() {
+    return guests.isEmpty() || guest.filter(guests.get()::stillIn).isPresent();
+  }
+
   /** Guests watch, until somebody at the bench gives them charge. */
   public boolean mayCommand() {
     return guests.isEmpty() || guest.map(RemoteViewers.Guest::mayCommand).orElse(false);

@@ -36,6 +36,14 @@ public record Response(int status, Map<String, String> headers, byte[] body) {
     return new Response(200, Map.of(TYPE, type), body);
   }
 
+  /** A file to be kept, never shown in the page. */
+  public static Response download(String name, String type, byte[] body) {
+    return new Response(
+        200,
+        Map.of(TYPE, type, "Content-Disposition", "attachment; filename=\"" + name + "\""),
+        body);
+  }
+
   /** A JSON answer that sets a cookie. */
   public static Response cookie(JsonNode node, String cookie) {
     return new Response(

@@ -6,6 +6,7 @@ import java.nio.charset.StandardCharsets;
 import java.util.ArrayDeque;
 import java.util.Deque;
 import java.util.concurrent.TimeUnit;
+import java.util.function.BooleanSupplier;
 
 /**
  * One open page. Its own thread writes to it; what waits for it is bounded: old states are thrown
@@ -85,11 +86,16 @@ public final class Viewer {
     notifyAll();
   }
 
-  /** Writes until the viewer is gone or dropped. */
-  public void serve(OutputStream out) throws IOException, InterruptedException {
+  /**
+   * Writes until the viewer is gone or dropped.
+   *
+   * @param welcome false once whoever watches may no more
+   */
+  public void serve(OutputStream out, BooleanSupplier welcome)
+      throws IOException, InterruptedException {
     out.write("retry: 500\n\n".getBytes(StandardCharsets.UTF_8));
     out.flush();
-    for (String next = next(); !next.isEmpty(); next = next()) {
+    for (String next = next(); !next.isEmpty() && welcome.getAsBoolean(); next = next()) {
       try {
         out.write(next.getBytes(StandardCharsets.UTF_8));
         out.flush();
