@@ -55,7 +55,7 @@ public sealed interface Source {
 
     /** The same gauge, taken with the other sign. */
     public Measured turned() {
-      return new Measured(instrument, channel, lowSi, highSi, accuracy, lagSeconds, !inverted);
+      return new Measured(instrument, channel, lowSi, highSi, accuracy, transfer, !inverted);
     }
 
     /** What names this channel among all of the bench: {@code instrument.channel}. */

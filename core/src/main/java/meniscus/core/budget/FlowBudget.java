@@ -11,7 +11,6 @@ import meniscus.core.bench.PointMeans;
 import meniscus.core.bench.Range;
 import meniscus.core.lift.Beside;
 import meniscus.core.lift.Plan;
-import meniscus.core.remark.Remark;
 import meniscus.core.lift.SeatReadings;
 import meniscus.core.remark.Remark;
 import meniscus.core.uncertainty.Contribution;

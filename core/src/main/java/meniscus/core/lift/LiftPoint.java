@@ -248,7 +248,7 @@ public record LiftPoint(
   public LiftPoint setAside(String because) {
     List<Remark> more = new ArrayList<>(remarks);
     more.add(0, Remark.about(Remark.Kind.SET_ASIDE, because));
-    return new LiftPoint(taken, flow, setting, average, more, budget);
+    return new LiftPoint(taken, flow, setting, average, more, budget, beside);
   }
 
   public boolean isSetAside() {
@@ -259,7 +259,7 @@ public record LiftPoint(
   public String setAsideBecause() {
     return remarks.stream()
         .filter(remark -> remark.kind() == Remark.Kind.SET_ASIDE)
-        .map(Remark::sentence)
+        .map(RemarkText::sentence)
         .findFirst()
         .orElse("");
   }

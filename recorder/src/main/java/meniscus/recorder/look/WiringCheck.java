@@ -196,8 +196,7 @@ public final class WiringCheck {
     double from = feed.now().seconds();
     Map<Use, double[]> heard = new EnumMap<>(Use.class);
     while (feed.now().seconds() < from + LISTEN_SECONDS
-        || !heard.keySet().containsAll(awaited)
-            && feed.now().seconds() < from + PATIENCE_SECONDS) {
+        || !heard.keySet().containsAll(awaited) && feed.now().seconds() < from + PATIENCE_SECONDS) {
       Optional<BenchEvent> event = feed.next(0.1);
       event.ifPresent(
           one ->

@@ -21,7 +21,6 @@ import meniscus.core.flow.ReferenceState;
 import meniscus.core.instrument.Channel;
 import meniscus.core.lift.Beside;
 import meniscus.core.lift.Plan;
-import meniscus.core.remark.Remark;
 import meniscus.core.lift.SeatReadings;
 import meniscus.core.pipeline.Acquisition;
 import meniscus.core.pipeline.PointMaker;

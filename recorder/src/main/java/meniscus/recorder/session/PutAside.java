@@ -40,8 +40,7 @@ final class PutAside {
     }
     FolderLock.take(folder).close();
     Path journal = folder.resolve(Journal.NAME);
-    return Optional.of(
-        moved(journal, Aside.free(folder.resolve("earlier"), "-", ".journal")));
+    return Optional.of(moved(journal, Aside.free(folder.resolve("earlier"), "-", ".journal")));
   }
 
   private static Path moved(Path from, Path to) throws IOException {
