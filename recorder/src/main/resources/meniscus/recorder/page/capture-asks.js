@@ -18,19 +18,20 @@ export class Asks {
 
   /** @param commands whether this page may answer */
   show(questions, commands) {
-    const asked = JSON.stringify([questions, commands]);
+    const first = questions.find((one) => one.kind === "confirm") ?? questions[0]; // one at a time: the charts keep their place
+    const asked = JSON.stringify([first ?? null, commands]);
     if (asked === this.shown) { // else a reading that is being typed would be wiped out
       return;
     }
     this.shown = asked;
-    this.node.hidden = questions.length === 0;
-    this.node.replaceChildren(...questions.map((question) =>
-      question.kind === "confirm" ? this.confirm(question, commands) : this.seat(question, commands)));
+    this.node.hidden = !first;
+    this.node.replaceChildren(...!first ? [] :
+      [first.kind === "confirm" ? this.confirm(first, commands) : this.seat(first, commands)]);
   }
 
   confirm({text}, commands) {
     return el("p", {class: "ask"},
-      el("span", {}, `The flow falls or jumps at ${text}. Is it the short side? The head is still on the bench. `),
+      el("span", {}, `The flow falls or jumps at ${text}. Is it the short side?`),
       ...(commands ? [
         button(`Confirm ${text}`, () => this.command({do: "confirm", text}), {id: "confirm"}),
         button("No, end the test", () => this.command({do: "stop"}), {id: "no-confirm"})] : []));
@@ -50,6 +51,6 @@ export class Asks {
 
 /** What the verdict bar says while the end of a test waits for an answer. */
 export function waitsFor(questions) {
-  return questions.some((one) => one.kind === "seat_after") ? ["shut it", "waiting", "shut the valve: the dial is read on the seat"] :
-    questions.some((one) => one.kind === "confirm") ? ["confirm?", "waiting", "the last lift is done; look below the trace"] : null;
+  return questions.some((one) => one.kind === "confirm") ? ["confirm?", "waiting", "all lifts are done; the question stands below the charts"] :
+    questions.some((one) => one.kind === "seat_after") ? ["shut it", "waiting", "shut the valve: the dial is read on the seat"] : null;
 }

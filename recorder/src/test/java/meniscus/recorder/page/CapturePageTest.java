@@ -459,7 +459,7 @@ class CapturePageTest {
   @Test
   void aDoubtfulPointFlashesInItsOwnWay() throws Exception {
     StagedFeed feed = feed(false);
-    feed.speed(0.5);
+    feed.speed(0.2);
     run("0.1, 0.2", feed, false);
     browser.open(stage.page, "");
     awaitAverage();
