@@ -173,7 +173,7 @@ class CapturePageTest {
   @Test
   void theSuspicionAtTheEndIsConfirmedByAButtonBesideIt() throws Exception {
     StagedFeed feed = feed(true);
-    run("0.45, 0.5, 0.55, 0.6", feed, true);
+    run("0.4, 0.5, 0.55, 0.6", feed, true); // 0.4 in is the healthy lift to compare with
     browser.open(stage.page, "");
     browser.await("three rungs", () -> kept() >= 3);
     feed.speed(1); // a minute is waited for the answer, on the feed's clock
