@@ -117,10 +117,10 @@ final class ResultCard {
     return in.flowNumber(e.value(), e.u95()) + " ± " + in.flow(e.u95(), e.u95());
   }
 
-  private static List<String> wrapped(String sentence) {
+  private static List<String> wrapped(String text) {
     List<String> lines = new ArrayList<>();
     StringBuilder line = new StringBuilder();
-    for (String word : sentence.split(" ")) {
+    for (String word : text.split(" ")) {
       if (line.length() > 0 && line.length() + 1 + word.length() > LETTERS_A_LINE) {
         lines.add(line.toString());
         line.setLength(0);

@@ -48,6 +48,7 @@ class BenchFormsTest {
     says("look-plan", "look", "--bench", bench, "--plan", plan, "--seconds", "1", "--json");
     says("listen", "listen", "--bench", bench, "--seconds", "1", "--quick", "--json");
     says("zero", "zero", "--bench", bench, "--quick", "--json");
+    says("gauges", "gauges", "--bench", bench, "--quick", "--json");
     Object[] drawing = {"--bench", bench, "--direction", "suction", "--quick", "--json"};
     says("leakage", with(drawing, "leakage"));
     says("calibrate", with(drawing, "calibrate", "--plates", plates));

@@ -145,9 +145,10 @@ class UpkeepOnSimulatedBenchTest {
     assertEquals(0, usual.code(), usual.out() + usual.err());
     assertTrue(
         json(usual).get("limit").asDouble()
-            <= Math.min(
-                json(check).get("limit").asDouble(),
-                json(check("--plate", "28")).get("limit").asDouble()),
+            <= 1.01 // each check's own noise is in its limit
+                * Math.min(
+                    json(check).get("limit").asDouble(),
+                    json(check("--plate", "28")).get("limit").asDouble()),
         "of itself it takes the plate that sees most: "
             + usual.out()
             + check.out()
@@ -165,7 +166,8 @@ class UpkeepOnSimulatedBenchTest {
   }
 
   private String health() {
-    return run("health", "--bench", bench.toString()).out();
+    Called ran = run("health", "--bench", bench.toString());
+    return ran.out() + ran.err();
   }
 
   /** What a test that begins now is told of the bench. */
