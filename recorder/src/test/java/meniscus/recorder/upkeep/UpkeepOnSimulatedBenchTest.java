@@ -175,7 +175,8 @@ class UpkeepOnSimulatedBenchTest {
     try (InputStream in = getClass().getResourceAsStream("/meniscus/recorder/record/plan.json")) {
       Files.write(folder.resolve("plan.json"), in.readAllBytes());
     }
-    return Called.run(
+    Called ran =
+        Called.run(
             "stop\n",
             "record",
             "--bench",
@@ -185,8 +186,8 @@ class UpkeepOnSimulatedBenchTest {
             "--out",
             folder.resolve("test").toString(),
             "--replace",
-            "--quick")
-        .err();
+            "--quick");
+    return ran.out() + ran.err();
   }
 
   @Test
@@ -247,7 +248,16 @@ class UpkeepOnSimulatedBenchTest {
         ran.out());
     assertEquals(3, found.get("pairs").size());
     assertFalse(health().contains("on one pressure"), health());
-    Files.writeString(bench, Files.readString(bench).replace("0.25 %", "0.08 %"));
+    // The drop's gauge shows 2 % too much, by a scale in its sheet.
+    String sheet = Files.readString(Path.of("..", "docs", "sheets", "two-channel-manometer.json"));
+    String drop = "\"name\": \"element_drop\",";
+    assertTrue(sheet.contains(drop), sheet);
+    Files.writeString(
+        folder.resolve("too-much.json"), sheet.replace(drop, drop + " \"scale\": 1.02,"));
+    Files.writeString(
+        bench,
+        Files.readString(bench)
+            .replace("\"sheet\": \"two-channel-manometer\"", "\"sheet\": \"too-much.json\""));
     Called fine = run("gauges", "--bench", bench.toString(), "--quick", "--json");
     assertEquals(5, fine.code(), fine.out() + fine.err());
     assertTrue(fine.err().contains("one of them is wrong by more than it says"), fine.err());
