@@ -127,6 +127,22 @@ class FormatFixturesTest {
     assertArrayEquals(events, eventsAgain(steps), "what is read is written letter by letter");
   }
 
+  /**
+   * Recorded while sample times came from the stream and the gauge's own mean and lag were not yet
+   * asked for, with a calibration and a calm record: averages that end otherwise now do not move a
+   * digit of it.
+   */
+  @Test
+  void aTestReckonedByStreamIsWorkedOutAgainToTheLastDigit() throws Exception {
+    Path byStream = copy("test-1.2-by-stream");
+    assertTrue(Files.readString(byStream.resolve("events.csv")).contains("reckoned,by_stream"));
+    Ran again = Recorder.run("", "recompute", byStream, "--json");
+    assertEquals(0, again.exitCode(), again.out() + again.err());
+    JsonNode told = again.events().get(0);
+    assertTrue(told.get("same").asBoolean(), again.out());
+    assertEquals(3, told.get("points").size());
+  }
+
   /** events.csv from what was read of it. */
   private static byte[] eventsAgain(Path folder) throws IOException {
     StringBuilder table = new StringBuilder("moment_ns,at,kind,detail,after_row\n");
