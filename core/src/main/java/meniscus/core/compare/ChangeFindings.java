@@ -130,9 +130,10 @@ final class ChangeFindings {
                   "the number of repeats is counted with a guessed scatter of "
                       + InUnits.percent(Columns.GUESSED_SCATTER)
                       + " from fitting to fitting"),
-              "Take one head off and put it back six times, recording it each time, and store the"
-                  + " bench's repeatability; or record repeats of both sides, each with the head"
-                  + " taken off and put back.",
+              "Learn it once for this bench: `meniscus repeat` (on the page Repeatability, under"
+                  + " Set-up) leads through six fittings of one head and says first what that costs;"
+                  + " tests that you have of one unchanged head feed it with --from. Or record repeats"
+                  + " of both sides, each with the head taken off and put back.",
               List.of()));
     }
     List<Double> apart = comparison.left().stream().map(Comparison.LeftOut::liftM).toList();

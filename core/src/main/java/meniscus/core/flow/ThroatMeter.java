@@ -11,9 +11,10 @@ import meniscus.core.refusal.Refusal;
  * 5167-3:2003 (nozzles) and ISO 5167-4:2003 (Venturi tubes).
  *
  * <p>Coefficients and expansibility as in the library fluids, whose tests carry the standard's own
- * tables; of the Venturi nozzle that library has 0.196 in its text and 0.198 in its code, and 0.196
- * is taken. Limits of use and uncertainties are from memory, but for the least pipe and Reynolds
- * number of each part, which its published scope confirms.
+ * tables; of the Venturi nozzle that library has 0.196 in its text and 0.198 in its code, and only
+ * 0.196 gives the table. Limits of use and uncertainties are from memory, but for the least pipe
+ * and Reynolds number of each part, which its published scope confirms, and the β of the Venturi
+ * nozzle, which are its table's ends.
  */
 public enum ThroatMeter {
   /** C = 0.9900 − 0.2262 β^4.1 − (0.00175 β² − 0.0033 β^4.15)(10⁶/ReD)^1.15. */

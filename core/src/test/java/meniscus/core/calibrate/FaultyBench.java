@@ -54,6 +54,10 @@ final class FaultyBench {
     double driftStep;
     double gain;
     double curved;
+
+    /** Accuracy of the drop's gauge as the bench file has it, of reading. */
+    double stated = 0.0025;
+
     boolean noRepeat;
     boolean rising;
   }
@@ -63,8 +67,6 @@ final class FaultyBench {
   private static final double ELEMENT_M = 0.054;
   private static final double CERTIFICATE = 0.0025;
   private static final double REPEAT = 0.0015;
-  private static final Source.Measured DROP =
-      new Source.Measured("gauges", "drop", -5000, 5000, new Accuracy(0.0025, 0.5, 0), 0, false);
   private static final Source.Measured PRESSURE =
       new Source.Measured(
           "gauges", "depression", -10000, 10000, new Accuracy(0.0025, 2, 0), 0, false);
@@ -76,7 +78,7 @@ final class FaultyBench {
           Expansibility.ISO_2003,
           Optional.of(new StatedCoefficient(0.60, 0.02)));
 
-  final Bench bench = bench();
+  final Bench bench;
   private final Random random;
   private final Faults faults;
   private final double[] bores;
@@ -97,6 +99,7 @@ final class FaultyBench {
   FaultyBench(long seed, Faults faults, double[] boresMm, double... pressuresInH2o) {
     this.random = new Random(seed);
     this.faults = faults;
+    this.bench = bench(faults.stated);
     this.bores = boresMm;
     this.pressuresInH2o = pressuresInH2o;
     this.elementCoefficient = 0.60 * (1 + uniform(0.03));
@@ -117,7 +120,9 @@ final class FaultyBench {
     }
   }
 
-  private static Bench bench() {
+  private static Bench bench(double stated) {
+    Source.Measured drop =
+        new Source.Measured("gauges", "drop", -5000, 5000, new Accuracy(stated, 0.5, 0), 0, false);
     Map<Use, Source> channels = new EnumMap<>(Use.class);
     channels.put(Use.TEST_PRESSURE, PRESSURE);
     channels.put(Use.ROOM_TEMPERATURE, SmallBench.TEMPERATURE);
@@ -132,12 +137,12 @@ final class FaultyBench {
             Optional.empty(),
             List.of(new Instrument("gauges", "invented", Map.of("kind", "simulated"))),
             channels,
-            List.of(new Range("main", ELEMENT, DROP)),
+            List.of(new Range("main", ELEMENT, drop)),
             Upkeep.none(new Epoch(1, LocalDate.of(2026, 11, 1), "new")))
         .with(
             upkeep ->
                 upkeep
-                    .withZero(DROP.key(), new Zero(0, 0.5, 0.3, SmallBench.AT))
+                    .withZero(drop.key(), new Zero(0, 0.5, 0.3, SmallBench.AT))
                     .withZero(PRESSURE.key(), new Zero(0, 1.5, 1, SmallBench.AT)));
   }
 

@@ -80,7 +80,8 @@ class ComparisonTest {
       assertTrue(lift.difference().repeatsNeeded().orElseThrow() >= 1);
       assertFalse(lift.difference().scatterKnown());
     }
-    assertTrue(has(c, Kind.REPEATABILITY));
+    String next = find(c, Kind.REPEATABILITY).orElseThrow().nextStep();
+    assertTrue(next.contains("meniscus repeat") && next.contains("--from"), next);
   }
 
   @Test

@@ -116,7 +116,8 @@ export function findings(list) {
   return list.length ? [el("h2", {}, "Findings"), ...list.map((finding) => el("div", {class: "finding"},
     el("p", {}, el("strong", {}, finding.sentence)),
     el("ul", {}, finding.evidence.map((line) => el("li", {}, line))),
-    el("p", {}, `Next: ${finding.next_step}`)))] : [];
+    el("p", {}, `Next: ${finding.next_step}`),
+    finding.kind === "repeatability" ? el("p", {}, el("a", {href: "#set-up/repeat", class: "learn-repeatability"}, "Learn the repeatability")) : ""))] : [];
 }
 
 /** Differences in percent with their intervals over the band of no real change. */

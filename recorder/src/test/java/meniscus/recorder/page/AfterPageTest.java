@@ -108,6 +108,9 @@ class AfterPageTest {
     assertTrue(
         browser.text("table").contains("cannot tell yet"),
         "one run each side without stored repeatability decides nothing");
+    assertTrue(
+        browser.one(".learn-repeatability").getAttribute("href").endsWith("#set-up/repeat"),
+        "what it takes is offered where it is missed");
     shots("change");
     assertEquals(List.of(), browser.complaints());
     browser.one("#report").click();

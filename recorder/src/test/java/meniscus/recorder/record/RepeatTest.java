@@ -8,10 +8,13 @@ import com.fasterxml.jackson.databind.JsonNode;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.time.Instant;
+import java.time.temporal.ChronoUnit;
 import java.util.List;
 import java.util.stream.Stream;
 import meniscus.core.bench.Repeatability;
 import meniscus.recorder.file.BenchFile;
+import meniscus.recorder.file.PlanFile;
 import meniscus.recorder.record.Recorder.Ran;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Tag;
@@ -58,6 +61,9 @@ class RepeatTest {
   @Test
   void whatItCostsAndBuysIsSaidFirstAndEveryLaterSeriesCounts() throws IOException {
     Path plan = folder.resolve("plan.json");
+    String task = "learn the repeatability";
+    assertTrue(Recorder.run("", "health", "--bench", bench).out().contains(task));
+    Instant began = Instant.now();
     Ran first = Recorder.run("", words("--plan", plan, "--json"));
     assertEquals(0, first.exitCode(), first.err());
     assertTrue(first.err().lines().findFirst().orElse("").contains("3 fittings of"), first.err());
@@ -66,6 +72,10 @@ class RepeatTest {
     JsonNode json = Recorder.json(first.out().strip());
     assertEquals(1, json.get("series").asInt());
     double degrees = shown();
+    Repeatability.Series series = known().from().get(0);
+    assertEquals(PlanFile.read(plan).part().head(), series.head());
+    assertEquals(BenchFile.read(bench).upkeep().epoch().number(), series.epoch());
+    assertFalse(series.at().isBefore(began.truncatedTo(ChronoUnit.SECONDS)), "dated: " + series);
     Ran second = Recorder.run("", words("--plan", plan, "--seed", "2"));
     assertEquals(0, second.exitCode(), second.err());
     assertTrue(second.out().contains("from 6 fittings of 2 series"), second.out());
@@ -77,7 +87,7 @@ class RepeatTest {
     assertEquals(2 * degrees, shown(), 1e-9);
     assertEquals(6, fittings().size(), "every fitting stays on record");
     Ran health = Recorder.run("", "health", "--bench", bench);
-    assertFalse(health.out().contains("learn the repeatability"), health.out());
+    assertFalse(health.out().contains(task), health.out());
   }
 
   @Test
