@@ -38,11 +38,13 @@ class SourceRulesTest {
           Map.entry("core.finding.PressureSweep", "its own words, of its own numbers"),
           Map.entry("core.flow.OrificePlate", "its limits of use, of its own sizes"),
           Map.entry("core.flow.ReferenceState", "a flow for it, which names it"),
+          Map.entry("core.settle.NoiseShape", "has itself worked out in blocks"),
           Map.entry("drivers.sheet.CounterRole", "a role makes the channel that plays it"),
           Map.entry("drivers.simulated.Scenario", "names the scenario of the demo"),
           Map.entry("drivers.simulated.SimulatedBench", "owns the instruments that look at it"),
-          Map.entry("recorder.cli.figure.FigureCommand", "lists the commands that print as it does"),
+          Map.entry("recorder.cli.figure.FigureCommand", "lists the commands that print so"),
           Map.entry("recorder.disk.Disk", "names the real one"),
+          Map.entry("recorder.folder.FolderFinish", "opens the folder that it has made"),
           Map.entry("recorder.report.CalibrationPage", "its sections draw as it does"),
           Map.entry("recorder.report.Report", "its sections draw as it does"),
           Map.entry("recorder.upkeep.UpkeepTask", "lists the tasks that are one"));
@@ -127,6 +129,7 @@ class SourceRulesTest {
         JavaClass to = outermost(dependency.getTargetClass().getBaseComponentType());
         if (!from.equals(to)
             && from.getPackageName().equals(to.getPackageName())
+            && !knows.getOrDefault(from.getName(), Set.of()).contains(to.getName())
             && !family(from, to)) {
           knows.computeIfAbsent(from.getName(), name -> new TreeSet<>()).add(to.getName());
         }
