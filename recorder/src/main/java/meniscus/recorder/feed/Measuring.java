@@ -90,10 +90,16 @@ public final class Measuring {
    * @param lowestPa test pressure [Pa]; infinite when none was heard
    * @param highestPa test pressure [Pa]
    * @param roomKnown whether the room's air was heard
+   * @param torn why averaging began anew the last time, when it did
    * @param judged what the last try to average came to, when the pressure rested
    */
   public record NotRead(
-      double seconds, double lowestPa, double highestPa, boolean roomKnown, Optional<Judged> judged)
+      double seconds,
+      double lowestPa,
+      double highestPa,
+      boolean roomKnown,
+      Optional<String> torn,
+      Optional<Judged> judged)
       implements Point {
     @Override
     public <T> T fold(Function<Averaged, T> averaged, Function<NotRead, T> notRead) {
@@ -362,6 +368,7 @@ public final class Measuring {
       } else if (!window.get().torn().isEmpty()) {
         acquisition.end();
         restsSince = Double.NaN;
+        seen.torn = Optional.of(window.get().torn());
         reader.told("averaging begins anew: " + window.get().torn());
       } else if (acquisition.byEye(Use.ELEMENT_DROP) && !inBand) {
         acquisition.end();
@@ -393,6 +400,7 @@ public final class Measuring {
     private final double since;
     private double lowestPa = Double.POSITIVE_INFINITY;
     private double highestPa = Double.NEGATIVE_INFINITY;
+    private Optional<String> torn = Optional.empty();
 
     Seen(Acquisition acquisition, double since) {
       this.acquisition = acquisition;
@@ -409,7 +417,7 @@ public final class Measuring {
 
     NotRead notRead(Optional<Judged> judged) {
       return new NotRead(
-          feed.now().seconds() - since, lowestPa, highestPa, acquisition.roomKnown(), judged);
+          feed.now().seconds() - since, lowestPa, highestPa, acquisition.roomKnown(), torn, judged);
     }
   }
 
