@@ -96,7 +96,7 @@ class WholeJobPageTest {
       browser.one("#calibration-form input[value='" + plate + "']").click();
     }
     browser.click("#calibration-form .keep");
-    for (String plate : List.of("36", "44", "50")) {
+    for (String plate : List.of("44", "50", "36", "44")) {
       mount(plate);
     }
     awaitEnd("Calibration");

@@ -237,9 +237,10 @@ class DiskFaultsTest {
       test.type("keep");
       JsonNode unsafe = test.next("not_safe_yet");
       assertEquals(2, unsafe.get("rung").asInt());
-      assertTrue(unsafe.get("reason").asText().contains("is read only"), "" + unsafe);
+      // Forcing what is open may fail as a fault of the disk before the disk knows more.
+      String reason = unsafe.get("reason").asText();
+      assertTrue(reason.contains("is read only") || reason.contains("cannot be written"), reason);
       String said = test.sentence("disk");
-      // Forcing what is open may fail as a fault of the disk before opening it anew tells more.
       assertTrue(said.contains("is read only") || said.contains("cannot be written"), said);
       assertTrue(said.contains("goes on in memory"), said);
       disk.mendAndPutBack();
