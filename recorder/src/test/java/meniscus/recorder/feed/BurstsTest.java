@@ -1,15 +1,12 @@
 package meniscus.recorder.feed;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
-import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.io.IOException;
 import java.io.InputStream;
 import java.nio.file.Files;
 import java.nio.file.Path;
-import java.util.Arrays;
 import java.util.List;
-import java.util.Map;
 import java.util.Optional;
 import java.util.Random;
 import meniscus.core.air.ReferenceAir;
@@ -165,26 +162,6 @@ class BurstsTest {
       for (long seed = 1; seed <= 5; seed++) {
         assertEquals(even, areaM2(longest, seed), 0.006 * even, longest + " s, seed " + seed);
       }
-    }
-  }
-
-  /** A zero begins when the blower stood still: what was read before it did is none of it. */
-  @Test
-  void readingsThatAStallHeldBackAreNoneOfAZero() throws Exception {
-    Bench bench = bench();
-    try (Feed feed = feed(bench, 3, 4)) {
-      Measuring measuring = new Measuring(feed, NOBODY);
-      Acquisition acquisition = acquisition(bench, feed);
-      feed.asks(new Feed.Asked(0, Sweep.OPENING, AIM_PA));
-      measuring.raw(acquisition, 20);
-      feed.asks(Feed.Asked.NOTHING);
-      Map<String, Measuring.Readings> read = measuring.raw(acquisition, 8, 10);
-      Measuring.Readings pressure = read.get("manometer.test_pressure");
-      assertTrue(pressure.seconds().length > 500, pressure.seconds().length + " readings");
-      double span = pressure.seconds()[pressure.seconds().length - 1] - pressure.seconds()[0];
-      assertTrue(span < 10.5, span + " s");
-      double most = Arrays.stream(pressure.valuesSi()).map(Math::abs).max().orElseThrow();
-      assertTrue(most < 30, most + " Pa");
     }
   }
 }
