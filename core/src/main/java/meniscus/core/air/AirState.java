@@ -23,6 +23,7 @@ public final class AirState {
    */
   private static final double EXTRAPOLATED_UNCERTAINTY = 1e-4;
 
+  // Range that CIPM-2007 states for the density: 15 to 27 °C, 600 to 1100 hPa.
   private static final double LOWEST_STATED_K = 288.15;
   private static final double HIGHEST_STATED_K = 300.15;
   private static final double LOWEST_STATED_PA = 60_000;
@@ -31,7 +32,7 @@ public final class AirState {
   /** Colder or hotter than this is no bench: most likely a number in the wrong unit. */
   private static final double COLDEST_K = 200;
 
-  private static final double HOTTEST_K = 400;
+  private static final double HOTTEST_K = 400; // 127 °C
 
   /**
    * Our own limits. At 1 MPa and 20 °C the fits still give a sensible 1.418 for κ and 343.5 m/s;
@@ -39,7 +40,7 @@ public final class AirState {
    */
   private static final double THINNEST_PA = 10_000;
 
-  private static final double DENSEST_PA = 1_000_000;
+  private static final double DENSEST_PA = 1_000_000; // ten atmospheres
 
   private final double temperatureK;
   private final double pressurePa;

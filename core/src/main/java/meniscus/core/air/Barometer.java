@@ -11,6 +11,7 @@ import meniscus.core.refusal.Refusal;
  */
 public final class Barometer {
 
+  // Constants of the U.S. Standard Atmosphere, 1976.
   private static final double SEA_LEVEL_PA = 101_325;
   private static final double SEA_LEVEL_K = 288.15;
   private static final double LAPSE_K_PER_M = 0.0065;
@@ -22,13 +23,14 @@ public final class Barometer {
   /** Sea-level pressures outside this band are rare weather (our own choice of band). */
   private static final double LOW_WEATHER_PA = 97_500;
 
-  private static final double HIGH_WEATHER_PA = 104_500;
+  private static final double HIGH_WEATHER_PA = 104_500; // the other end of it
 
   /**
    * The equation holds to the top of the troposphere; no bench stands lower or higher than this.
    */
   private static final double LOWEST_M = -500;
 
+  // Geometric; the troposphere ends at 11 km geopotential.
   private static final double HIGHEST_M = 11_000;
 
   private Barometer() {}

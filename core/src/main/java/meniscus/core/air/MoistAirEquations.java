@@ -11,7 +11,7 @@ package meniscus.core.air;
  */
 final class MoistAirEquations {
 
-  static final double ICE_POINT_K = 273.15;
+  static final double ICE_POINT_K = 273.15; // 0 °C, by the definition of degree Celsius
 
   /** Ma/R, kg K/J, rounded as in equation (5b) of the paper and in IEC 61094-2. */
   static final double DRY_MASS_OVER_R = 3.483740e-3;
@@ -19,7 +19,7 @@ final class MoistAirEquations {
   /** 1 − Mv/Ma, by how much vapour is lighter than dry air, rounded as there. */
   static final double VAPOUR_LIGHTNESS = 0.3780;
 
-  private static final double CO2 = 0.0004;
+  private static final double CO2 = 0.0004; // mole fraction that CIPM-2007 takes for granted
 
   private MoistAirEquations() {}
 

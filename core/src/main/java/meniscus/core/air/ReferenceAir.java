@@ -12,7 +12,7 @@ import java.util.List;
  */
 public record ReferenceAir(String name, AirState state) {
 
-  private static final double ATMOSPHERE_PA = 101_325;
+  private static final double ATMOSPHERE_PA = 101_325; // standard atmosphere, by definition
 
   /** 29.92 inches of mercury (conventional, 3386.389 Pa): 3.7 Pa below an atmosphere. */
   private static final double INCHES_29_92_PA = 29.92 * 13595.1 * 9.80665 * 0.0254;

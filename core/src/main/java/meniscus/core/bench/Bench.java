@@ -212,7 +212,10 @@ public record Bench(
             + ": one channel reads one quantity");
   }
 
-  /** Index of the instrument with the fast channel, where the bench has one. */
+  /**
+   * Index of the instrument with the fast channel, where the bench has one of which nothing is
+   * needed for a flow: its readings may be kept apart, and end, without the test.
+   */
   public OptionalInt fastInstrument() {
     Optional<String> id =
         source(Use.FLUCTUATION)
@@ -220,6 +223,15 @@ public record Bench(
                 source -> source.fold(g -> Optional.of(g.instrument()), t -> Optional.empty()));
     return IntStream.range(0, instruments.size())
         .filter(i -> id.isPresent() && instruments.get(i).id().equals(id.get()))
+        .filter(i -> !needed(id.get()))
         .findFirst();
+  }
+
+  private boolean needed(String instrument) {
+    return ranges.stream().anyMatch(range -> range.drop().instrument().equals(instrument))
+        || channels.entrySet().stream()
+            .filter(entry -> !entry.getKey().besideTheFlow())
+            .anyMatch(
+                entry -> entry.getValue().fold(g -> g.instrument().equals(instrument), t -> false));
   }
 }

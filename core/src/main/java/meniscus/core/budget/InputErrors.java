@@ -30,7 +30,7 @@ public final class InputErrors {
   /** Leak to be reckoned with where none was measured: 1 cfm at 28 inH2O (common practice). */
   private static final double UNKNOWN_LEAK_M3_PER_S = 0.3048 * 0.3048 * 0.3048 / 60;
 
-  private static final double UNKNOWN_LEAK_AT_PA = 28 * 249.08891;
+  private static final double UNKNOWN_LEAK_AT_PA = 28 * 249.08891; // inH2O at 4 °C, as conventional
 
   /** Plenum to be reckoned with where the volume is not known (our own estimate) [m³]. */
   private static final double UNKNOWN_PLENUM_M3 = 0.5;

@@ -18,7 +18,7 @@ import meniscus.core.quantity.Unit;
  */
 final class ProbeVelocity {
 
-  private static final double NORMAL_95 = 1.959964;
+  private static final double NORMAL_95 = 1.959964; // 97.5 % point of the normal distribution
 
   private ProbeVelocity() {}
 

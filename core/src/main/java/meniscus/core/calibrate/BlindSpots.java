@@ -27,12 +27,14 @@ final class BlindSpots {
   /** 20 to 1, as for a runner-up that is near. */
   private static final double TOLD = Math.log(20);
 
+  // Cubic feet a minute, by definition.
   private static final double CFM = 0.3048 * 0.3048 * 0.3048 / 60;
 
   /** Sizes that a calibration should tell: our own choice, about what spoils a result. */
   private static final Map<Kind, Double> SIZES =
       Map.of(Kind.LEAK, CFM, Kind.DROP_ZERO, 8.0, Kind.PLATE, 0.02, Kind.DRIFT, 0.01);
 
+  // Plates that a shop may have or turn, every 4 mm: our own choice.
   private static final double SMALLEST_BORE_M = 0.012;
   private static final double LARGEST_BORE_M = 0.060;
   private static final double BORE_STEP_M = 0.004;

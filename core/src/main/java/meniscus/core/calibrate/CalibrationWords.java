@@ -12,6 +12,7 @@ import meniscus.core.bench.Explanation;
 /** What a calibration found, in sentences for the operator. */
 final class CalibrationWords {
 
+  // Cubic feet a minute, by definition.
   private static final double CFM = 0.3048 * 0.3048 * 0.3048 / 60;
 
   private CalibrationWords() {}

@@ -36,7 +36,7 @@ public record HealthChart(
   /** Limits are learned from the first entries of an epoch, and then stay (our own choice). */
   private static final int BASELINE = 20;
 
-  private static final int LONG_RUN = 7;
+  private static final int LONG_RUN = 7; // of the run rules: the standard as remembered
 
   private static final Set<HealthEntry.Kind> CHARTED =
       EnumSet.of(HealthEntry.Kind.ZERO, HealthEntry.Kind.LEAKAGE, HealthEntry.Kind.PLATE_CHECK);

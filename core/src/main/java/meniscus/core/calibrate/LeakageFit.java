@@ -21,6 +21,7 @@ public final class LeakageFit {
   /** Exponent where the readings do not tell it, in the middle of what is possible. */
   private static final double MIDDLE_EXPONENT = 0.65;
 
+  // Of 0.005: our own choice, finer than readings tell it.
   private static final int EXPONENT_STEPS = 100;
 
   private LeakageFit() {}

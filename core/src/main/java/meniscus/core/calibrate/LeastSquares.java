@@ -15,6 +15,7 @@ import org.hipparchus.linear.RealVector;
  */
 public final class LeastSquares {
 
+  // Our own choice: an end in any case, and the last digits that are not rounding.
   private static final int MOST_STEPS = 100;
   private static final double CLOSE_ENOUGH = 1e-13;
 

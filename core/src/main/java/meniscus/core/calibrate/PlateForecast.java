@@ -30,7 +30,7 @@ public record PlateForecast(Plate plate, double dropPa, double halfWidth) {
   /** How well the mean of a reading is usually known: standard error over mean. */
   private static final double REPEAT = 0.0005;
 
-  private static final int HALVINGS = 60;
+  private static final int HALVINGS = 60; // more change no digit of a double
 
   /** True when a fault of one per cent would not show. */
   public boolean blind() {

@@ -16,15 +16,17 @@ import meniscus.core.refusal.Refusal;
  */
 public final class PressureDecay {
 
+  // Middle and rectangular half-width of 1 to 1.4, as above.
   private static final double MIDDLE_M = 1.2;
   private static final double U_M = 0.2 / Math.sqrt(3);
+  // Our own choice: each part gives a slope, and the law of a leak has two unknowns.
   private static final int PARTS = 6;
   private static final int FEWEST_IN_PART = 5;
 
   /** A person reads less often: fewer parts, of no fewer readings than a slope needs. */
   private static final int FEWEST_PARTS_BY_EYE = 2;
 
-  private static final int FEWEST_IN_PART_BY_EYE = 3;
+  private static final int FEWEST_IN_PART_BY_EYE = 3; // a slope and its doubt
 
   /** Who presses a key when a column passes a mark misses the moment by this (our own estimate). */
   private static final double U_KEY_SECONDS = 0.2;

@@ -38,7 +38,7 @@ final class ReadingsModel {
    */
   private static final double LINEAR_SLOPE = 0.02;
 
-  private static final double LINEAR_BEND = 0.005;
+  private static final double LINEAR_BEND = 0.005; // a quarter of the slope: our own estimate
 
   private final List<CorrectionRatio> ratios;
   private final double[] x;

@@ -37,7 +37,7 @@ record RivalFit(
    */
   record Quality(double logEvidence, double chiSquare, double degreesOfFreedom) {}
 
-  private static final int MOST_STEPS = 40;
+  private static final int MOST_STEPS = 40; // our own choice: an end in any case
 
   /** From here on the steps are halved, so that they cannot go to and fro for ever. */
   private static final int FULL_STEPS = 12;

@@ -20,6 +20,7 @@ import meniscus.core.bench.Leakage;
  */
 final class Rivals {
 
+  // Odds beforehand, as above; together they make 1.
   private static final double NOTHING = 0.6;
   private static final double PLATE = 0.12;
   private static final double LEAK = 0.1;
@@ -37,7 +38,7 @@ final class Rivals {
    */
   private static final double TURNED_SIZE = 0.08;
 
-  private static final double TURNED_SPREAD = 0.015;
+  private static final double TURNED_SPREAD = 0.015; // our own estimate, as the size
 
   /** 3 cfm at 28 inH2O: a gasket, a plug or a hose (our own choice) [m³/s]. */
   private static final double LEAK_SPREAD_M3_PER_S = 3 * 0.3048 * 0.3048 * 0.3048 / 60;
@@ -48,6 +49,7 @@ final class Rivals {
   /** 0.06 inH2O: a hose blown through, a gauge knocked or warmed (our own choice) [Pa]. */
   private static final double ZERO_SPREAD_PA = 15;
 
+  // From the first plate to the last: our own choice.
   private static final double DRIFT_SPREAD = 0.015;
 
   /** A drop, a pressure or a flow that would be gone altogether is taken as nearly gone. */

@@ -18,7 +18,7 @@ public final class ZeroTake {
   /** Parts the readings are cut into, to see whether they move. */
   private static final int PARTS = 8;
 
-  private static final int FEWEST_READINGS = 2 * PARTS;
+  private static final int FEWEST_READINGS = 2 * PARTS; // a mean needs two
 
   /** A zero may move by this share of the gauge's limits while it is taken (our own choice). */
   private static final double MAY_MOVE = 0.25;
@@ -38,11 +38,9 @@ public final class ZeroTake {
 
   /**
    * @param zero to be stored
-   * @param movedSi by how much the reading moved from the first to the last part [SI]
    * @param sincePreviousSi change of the offset since the zero before, when there was one [SI]
    */
-  public record Taken(Zero zero, double movedSi, OptionalDouble sincePreviousSi)
-      implements Outcome {
+  public record Taken(Zero zero, OptionalDouble sincePreviousSi) implements Outcome {
     @Override
     public <T> T fold(Function<Taken, T> taken, Function<Refused, T> refused) {
       return taken.apply(this);
@@ -112,7 +110,7 @@ public final class ZeroTake {
             / Math.sqrt(3);
     double quantum = gauge.accuracy().quantumSi() / Math.sqrt(12);
     double u = Math.sqrt(repeat * repeat + drift * drift + quantum * quantum);
-    return new Taken(new Zero(mean, u, standardDeviation(readingsSi), at), moved, change);
+    return new Taken(new Zero(mean, u, standardDeviation(readingsSi), at), change);
   }
 
   /**
@@ -137,7 +135,7 @@ public final class ZeroTake {
     double swing = halfSwingSi / Math.sqrt(2);
     double drift = change.orElse(0) / Math.sqrt(3);
     double u = Math.sqrt(quantum * quantum + swing * swing + drift * drift);
-    return new Taken(new Zero(readingSi, u, 0, at), 0, change);
+    return new Taken(new Zero(readingSi, u, 0, at), change);
   }
 
   private static boolean isFar(Source.Measured gauge, double offsetSi) {

@@ -20,7 +20,7 @@ record BenchLike(Pattern pattern, CommonLifts common) {
   /** A zero further off than this many standard uncertainties is no longer a shifted zero. */
   private static final double BELIEVABLE = 4;
 
-  private static final double EXPLAINED = 2;
+  private static final double EXPLAINED = 2; // what is left is within its 95 % interval
 
   /**
    * A zero known as well as this withholds nothing: read on the seat before and after, with up to

@@ -27,7 +27,7 @@ record Columns(List<Run> before, List<Run> after, Optional<Scatter> scatter, Que
   /** Re-fixing scatter taken for counting repeats where none is known (a guess, no source). */
   static final double GUESSED_SCATTER = 0.005;
 
-  private static final int MOST_REPEATS = 500;
+  private static final int MOST_REPEATS = 500; // more than anybody takes: "no number would do"
 
   /** Every column, the mean last. */
   List<Difference> decided(boolean mayBeCompared) {

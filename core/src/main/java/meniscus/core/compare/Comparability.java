@@ -25,6 +25,7 @@ import meniscus.core.lift.TestCurve;
 record Comparability(
     boolean sameSetUp, boolean sameBench, boolean samePressures, List<Finding> findings) {
 
+  // Our own choice: a cold morning against a warm afternoon, a low against a high.
   private static final double ROOM_TEMPERATURE_APART_K = 8;
   private static final double ROOM_DENSITY_APART = 0.04;
 

@@ -17,7 +17,7 @@ import meniscus.core.uncertainty.Contribution.Kind;
  */
 public final class LearnedRepeatability {
 
-  private static final double LEAST_SHARE = 1.0 / 9;
+  private static final double LEAST_SHARE = 1.0 / 9; // a third, squared
 
   private LearnedRepeatability() {}
 

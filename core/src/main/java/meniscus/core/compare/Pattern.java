@@ -33,7 +33,7 @@ record Pattern(Shape shape, double size, double standardUncertainty) {
   /** 99 % point of χ² with one degree of freedom. */
   private static final double TELLING = 6.63;
 
-  private static final double ADEQUATE = 0.05;
+  private static final double ADEQUATE = 0.05; // the usual level of a χ² test
 
   /** Rivals within this of the best are as good (Raftery's "positive" evidence). */
   private static final double RIVAL = 2;

@@ -25,8 +25,9 @@ record ScatterProfile(
     double correlation,
     double runDegreesOfFreedom) {
 
+  // Two terms are fitted, and two lifts must be left to doubt them.
   private static final int FEWEST_LIFTS = 4;
-  private static final double ODD_LIFT = 0.99;
+  private static final double ODD_LIFT = 0.99; // of the F test, as above
 
   /**
    * @param lifts [m], rising
@@ -91,7 +92,7 @@ record ScatterProfile(
   /** Weighted least squares of v = a + b·x with a, b ≥ 0 and weights 1/v². */
   private record TwoTermFit(double[] x, double[] values) {
 
-    private static final int ROUNDS = 25;
+    private static final int ROUNDS = 25; // our own choice: an end, well after the weights rest
 
     static TwoTermFit of(double[] x, double[] raw) {
       double mean = Arrays.stream(raw).average().orElseThrow();

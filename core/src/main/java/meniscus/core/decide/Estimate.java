@@ -14,6 +14,7 @@ import org.hipparchus.distribution.continuous.TDistribution;
  */
 public record Estimate(double value, double standardUncertainty, double degreesOfFreedom) {
 
+  // T and normal quantiles agree to some 1e-6 there.
   private static final double PRACTICALLY_INFINITE = 1e6;
   private static final NormalDistribution NORMAL = new NormalDistribution(0, 1);
 

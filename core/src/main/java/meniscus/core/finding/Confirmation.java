@@ -24,7 +24,7 @@ import meniscus.core.lift.TestEvent;
  */
 public record Confirmation(double liftM, OptionalDouble controlM, List<Double> pressuresPa) {
 
-  static final int PRESSURES = 6;
+  static final int PRESSURES = 6; // as above
 
   /** Highest over lowest test pressure. */
   static final double REACH = 4;
@@ -35,7 +35,7 @@ public record Confirmation(double liftM, OptionalDouble controlM, List<Double> p
    */
   private static final double CLEARLY_LOWER = 0.88;
 
-  private static final double STILL_THE_PORTS = 0.6;
+  private static final double STILL_THE_PORTS = 0.6; // below, the seat may rule: our own choice
 
   public Confirmation {
     pressuresPa = List.copyOf(pressuresPa);

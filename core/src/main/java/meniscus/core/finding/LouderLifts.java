@@ -22,7 +22,7 @@ import meniscus.core.steadiness.Band;
  */
 public record LouderLifts(Band band, double times) {
 
-  private static final int NEIGHBOURS_BELOW = 2;
+  private static final int NEIGHBOURS_BELOW = 2; // one alone may be odd: our own choice
 
   /** Bands in which some lifts, taken together, are louder than the nearest two below them. */
   public static List<LouderLifts> thanBelow(TestCurve test, List<Double> liftsM) {

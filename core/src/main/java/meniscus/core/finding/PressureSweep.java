@@ -57,6 +57,7 @@ public record PressureSweep(
   /** A healthy lift with the same smallest section lies within these shares of the lift. */
   private static final double LOWEST_CONTROL = 0.5;
 
+  // Nearer ones may stall with it: our own choice.
   private static final double HIGHEST_CONTROL = 0.95;
 
   public PressureSweep {

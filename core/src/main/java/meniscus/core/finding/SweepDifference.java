@@ -41,7 +41,7 @@ public record SweepDifference(
   /** Chance of a false difference in a test. */
   public static final double FALSE_ALARM = 0.01;
 
-  private static final double NORMAL_95 = 1.959964;
+  private static final double NORMAL_95 = 1.959964; // 97.5 % point of the normal distribution
 
   public SweepDifference {
     liftsM = List.copyOf(liftsM);

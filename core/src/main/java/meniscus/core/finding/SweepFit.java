@@ -31,6 +31,7 @@ final class SweepFit {
   /** Chance of a false difference between up and down. */
   private static final double FALSE_ALARM = 0.01;
 
+  // Standard atmosphere; the slope hardly knows it.
   private static final double USUAL_ROOM_PA = 101_325;
 
   private final List<LiftPoint> points;

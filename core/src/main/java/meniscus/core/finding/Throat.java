@@ -35,6 +35,7 @@ final class Throat {
   /** Ports have CdA of 0.6 to 1.6 times their smallest area, m of 0.36 to 2.6. */
   static final Estimate ANY_PORT = new Estimate(1.4, 0.7, Double.POSITIVE_INFINITY);
 
+  // Of a central difference: its error goes with the square.
   private static final double STEP = 0.01;
 
   private Throat() {}

@@ -34,7 +34,7 @@ public record Turnover(
   /** Chance of a false turnover in a test. */
   public static final double FALSE_ALARM = 0.01;
 
-  private static final double SURELY_RISING = 6;
+  private static final double SURELY_RISING = 6; // p of 1 − 1e-9
 
   public Turnover {
     fallLiftsM = List.copyOf(fallLiftsM);

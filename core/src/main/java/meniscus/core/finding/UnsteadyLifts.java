@@ -26,9 +26,9 @@ public final class UnsteadyLifts {
   /** Chance of a false rise in a test. */
   public static final double FALSE_ALARM = 0.01;
 
-  static final double WORTH_NAMING = Math.log(1.5);
+  static final double WORTH_NAMING = Math.log(1.5); // half as rough again: our own choice
 
-  private static final double ONE_SIDED_95 = 1.645;
+  private static final double ONE_SIDED_95 = 1.645; // 95 % point of the normal distribution
 
   /** Lifts below that others are held against: one alone may be the odd one. */
   private static final int NEIGHBOURS_BELOW = 2;

@@ -23,7 +23,7 @@ public final class OrificePlate {
   /** The equation is stated up to 0.75; a little beyond it still goes on smoothly. */
   private static final double SENSELESS_RATIO = 0.8;
 
-  private static final double INCH_M = 0.0254;
+  private static final double INCH_M = 0.0254; // by definition
 
   /** C as the Reynolds number goes to infinity and the bore ratio to zero. */
   private static final double CONSTANT_TERM = 0.5961;
@@ -31,7 +31,7 @@ public final class OrificePlate {
   /** Where the iteration starts: just below every C within the standard. */
   private static final double LEAST_COEFFICIENT = 0.58;
 
-  private static final int MOST_STEPS = 50;
+  private static final int MOST_STEPS = 50; // our own choice: an end in any case
 
   /** Relative size of the last Newton step; the error left is of the order of its square. */
   private static final double CLOSE_ENOUGH = 1e-8;

@@ -9,6 +9,7 @@ import meniscus.core.refusal.Refusal;
 /** The limits of use of ISO 5167-2:2003, 5.3.1, each named when it is broken. */
 final class PlateLimits {
 
+  // As above; the pressure ratio is that of the expansibility factor.
   private static final double LEAST_BORE_M = 0.0125;
   private static final double LEAST_PIPE_M = 0.050;
   private static final double MOST_PIPE_M = 1.0;

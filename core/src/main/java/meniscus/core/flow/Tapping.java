@@ -9,7 +9,7 @@ public enum Tapping {
   /** One pipe diameter before, half a diameter behind ("D and D/2"). */
   RADIUS;
 
-  private static final double FLANGE_M = 0.0254;
+  private static final double FLANGE_M = 0.0254; // ISO 5167-2:2003: 25.4 mm from its face
 
   /** L1: distance of the upstream tapping from the plate's upstream face over pipe diameter. */
   double upstreamDistance(double pipeM) {

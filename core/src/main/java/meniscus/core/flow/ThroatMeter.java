@@ -17,7 +17,7 @@ import meniscus.core.refusal.Refusal;
  */
 public enum ThroatMeter {
   /** C = 0.9900 − 0.2262 β^4.1 − (0.00175 β² − 0.0033 β^4.15)(10⁶/ReD)^1.15. */
-  ISA_1932(new Limits(0.05, 0.5, 0.3, 0.8, 2e4, 1e7), "ISO 5167-3") {
+  ISA_1932(new Limits(0.05, 0.5, 0.3, 0.8, 2e4, 1e7), "ISO 5167-3", Double.NaN, Double.NaN) {
     @Override
     double coefficient(double ratio, double reynolds) {
       return 0.9900
@@ -38,19 +38,15 @@ public enum ThroatMeter {
     }
   },
   /** C = 0.9965 − 0.00653 √β √(10⁶/ReD). */
-  LONG_RADIUS(new Limits(0.05, 0.63, 0.2, 0.8, 1e4, 1e7), "ISO 5167-3") {
+  LONG_RADIUS(new Limits(0.05, 0.63, 0.2, 0.8, 1e4, 1e7), "ISO 5167-3", Double.NaN, 0.02) {
     @Override
     double coefficient(double ratio, double reynolds) {
       return 0.9965 - 0.00653 * Math.sqrt(ratio) * Math.sqrt(1e6 / reynolds);
     }
-
-    @Override
-    double coefficientU95(double ratio) {
-      return 0.02;
-    }
   },
   /** C = 0.9858 − 0.196 β^4.5. */
-  VENTURI_NOZZLE(new Limits(0.065, 0.5, 0.316, 0.775, 1.5e5, 2e6), "ISO 5167-3") {
+  VENTURI_NOZZLE(
+      new Limits(0.065, 0.5, 0.316, 0.775, 1.5e5, 2e6), "ISO 5167-3", Double.NaN, Double.NaN) {
     @Override
     double coefficient(double ratio, double reynolds) {
       return 0.9858 - 0.196 * Math.pow(ratio, 4.5);
@@ -62,44 +58,15 @@ public enum ThroatMeter {
     }
   },
   /** Venturi tube as cast. */
-  CAST(new Limits(0.1, 0.8, 0.3, 0.75, 2e5, 2e6), "ISO 5167-4") {
-    @Override
-    double coefficient(double ratio, double reynolds) {
-      return 0.984;
-    }
-
-    @Override
-    double coefficientU95(double ratio) {
-      return 0.007;
-    }
-  },
+  CAST(new Limits(0.1, 0.8, 0.3, 0.75, 2e5, 2e6), "ISO 5167-4", 0.984, 0.007),
   /** Venturi tube with a machined convergent. */
-  MACHINED(new Limits(0.05, 0.25, 0.4, 0.75, 2e5, 1e6), "ISO 5167-4") {
-    @Override
-    double coefficient(double ratio, double reynolds) {
-      return 0.995;
-    }
-
-    @Override
-    double coefficientU95(double ratio) {
-      return 0.01;
-    }
-  },
+  MACHINED(new Limits(0.05, 0.25, 0.4, 0.75, 2e5, 1e6), "ISO 5167-4", 0.995, 0.01),
   /** Venturi tube with a rough-welded convergent of sheet. */
-  WELDED(new Limits(0.2, 1.2, 0.4, 0.7, 2e5, 2e6), "ISO 5167-4") {
-    @Override
-    double coefficient(double ratio, double reynolds) {
-      return 0.985;
-    }
+  WELDED(new Limits(0.2, 1.2, 0.4, 0.7, 2e5, 2e6), "ISO 5167-4", 0.985, 0.015);
 
-    @Override
-    double coefficientU95(double ratio) {
-      return 0.015;
-    }
-  };
-
+  // ISO 5167-3 and -4:2003: tau is 0.75 or more.
   private static final double LEAST_PRESSURE_RATIO = 0.75;
-  private static final int MOST_STEPS = 100;
+  private static final int MOST_STEPS = 100; // our own choice: an end in any case
 
   /** Limits of use. */
   private record Limits(
@@ -112,10 +79,18 @@ public enum ThroatMeter {
 
   private final Limits limits;
   private final String standard;
+  private final double coefficient;
+  private final double coefficientU95;
 
-  ThroatMeter(Limits limits, String standard) {
+  /**
+   * @param coefficient C, where it is one number
+   * @param coefficientU95 its relative expanded uncertainty (95 %), where that is one number
+   */
+  ThroatMeter(Limits limits, String standard, double coefficient, double coefficientU95) {
     this.limits = limits;
     this.standard = standard;
+    this.coefficient = coefficient;
+    this.coefficientU95 = coefficientU95;
   }
 
   /**
@@ -142,9 +117,13 @@ public enum ThroatMeter {
     }
   }
 
-  abstract double coefficient(double ratio, double reynolds);
+  double coefficient(double ratio, double reynolds) {
+    return coefficient;
+  }
 
-  abstract double coefficientU95(double ratio);
+  double coefficientU95(double ratio) {
+    return coefficientU95;
+  }
 
   double leastReynolds(double ratio) {
     return limits.leastReynolds;
@@ -153,11 +132,6 @@ public enum ThroatMeter {
   /** Which part of the standard it belongs to. */
   public String standard() {
     return standard;
-  }
-
-  /** Whether it is one of the Venturi tubes. */
-  public boolean isVenturi() {
-    return ordinal() >= CAST.ordinal();
   }
 
   /**

@@ -8,7 +8,7 @@ import meniscus.core.refusal.Refusal;
 /** Bytes of a stranger as harmless text: printable ASCII as it is, the rest as {@code \xNN}. */
 public final class Printable {
 
-  private static final int LONGEST = 200;
+  private static final int LONGEST = 200; // two or three lines of a screen: our own choice
 
   private Printable() {}
 

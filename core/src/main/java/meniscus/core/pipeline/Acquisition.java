@@ -1,6 +1,5 @@
 package meniscus.core.pipeline;
 
-import java.util.Arrays;
 import java.util.EnumMap;
 import java.util.List;
 import java.util.Map;
@@ -67,12 +66,7 @@ public final class Acquisition {
   /** Which of drop and test pressure a person reads. */
   private final List<Use> pressuresByEye;
 
-  private final Map<Use, ReadingClock> clocks = new EnumMap<>(Use.class);
-
-  /** By instrument, where its frames say which sample they are; −1 where they do not. */
-  private final int[] indexColumns;
-
-  private final double[] indices = new double[Use.values().length];
+  private final ReadingClocks clocks;
   private final Map<Use, FrozenWatch> frozenWatches = new EnumMap<>(Use.class);
   private Reckoning reckoning = Reckoning.NOW;
   private final Recent pressureTrace = new Recent(RATE_SPAN_SECONDS);
@@ -98,13 +92,11 @@ public final class Acquisition {
     this.wiring = wiring;
     this.side = new SideChannels(bench, wiring, channels);
     this.channels = channels;
-    this.indexColumns =
-        channels.stream()
-            .mapToInt(all -> all.stream().map(Channel::name).toList().indexOf(Channel.SAMPLE_INDEX))
-            .toArray();
+    this.clocks = new ReadingClocks(wiring, channels);
     this.air = new RoomAir(bench, portFlow, wiring, latest);
     this.pairing =
-        new Pairing((at, drop, pressure) -> flowSample(at, drop, pressure, alignmentSeconds()));
+        new Pairing(
+            (at, drop, pressure) -> flowSample(at, drop, pressure, clocks.alignmentSeconds()));
     this.fedBy =
         IntStream.range(0, bench.instruments().size())
             .mapToObj(wiring::fedBy)
@@ -143,7 +135,8 @@ public final class Acquisition {
         range.drop().transfer());
   }
 
-  // ---------------------------------------------------------------- 2. frames → quantities
+  // ---------------------------------------------------------------- 2, 3. frames → quantities →
+  // aligned pairs
 
   /** Takes the next frame; moments never fall. */
   public void accept(Frame frame) {
@@ -153,7 +146,7 @@ public final class Acquisition {
       if (fed.tap().feeds(frame)) {
         double read = frame.valuesSi()[fed.tap().column()];
         latest.read(use, fed.tap().quantity(read), seconds);
-        latest.takenAt(use, sampled(use, seconds, frame));
+        latest.takenAt(use, clocks.sampled(use, seconds, frame));
         FrozenWatch frozen = frozenWatches.get(use);
         if (frozen != null) {
           frozen.reading(seconds, read, latest(use));
@@ -178,21 +171,6 @@ public final class Acquisition {
     if (feeds(frame, Use.LIFT)) {
       window.ifPresent(open -> open.lift(seconds, latest(Use.LIFT)));
     }
-  }
-
-  /** When a reading that has just arrived was taken [s]. */
-  private double sampled(Use use, double arrival, Frame frame) {
-    ReadingClock clock = clocks.get(use);
-    return clock == null ? arrival : clock.sampled(arrival, steps(use, frame));
-  }
-
-  /** How many samples further a reading is than the one before, by the instrument's own count. */
-  private long steps(Use use, Frame frame) {
-    int column = indexColumns[frame.instrument()];
-    double index = column < 0 ? Double.NaN : frame.valuesSi()[column];
-    double before = indices[use.ordinal()];
-    indices[use.ordinal()] = index;
-    return index > before ? Math.round(index - before) : 1;
   }
 
   private void pairs(Frame frame) {
@@ -230,25 +208,6 @@ public final class Acquisition {
     return tap != null && tap.feeds(frame);
   }
 
-  // ---------------------------------------------------------------- 3. aligned pairs
-
-  /**
-   * True when two instruments give drop and test pressure: their clocks must be brought together.
-   */
-  private boolean twoClocks() {
-    return wiring.taps().get(Use.ELEMENT_DROP).instrument()
-        != wiring.taps().get(Use.TEST_PRESSURE).instrument();
-  }
-
-  /** How well the moments of drop and test pressure are known against each other [s]. */
-  private double alignmentSeconds() {
-    return twoClocks()
-        ? Math.hypot(
-            clocks.get(Use.ELEMENT_DROP).standardUncertaintySeconds(),
-            clocks.get(Use.TEST_PRESSURE).standardUncertaintySeconds())
-        : 0;
-  }
-
   // ---------------------------------------------------------------- 4. flow samples
 
   /**
@@ -265,7 +224,7 @@ public final class Acquisition {
       return;
     }
     Surroundings now = air.surroundings();
-    double rate = byEye(Use.TEST_PRESSURE) ? 0 : pressureTrace.rate(leastStepSeconds());
+    double rate = byEye(Use.TEST_PRESSURE) ? 0 : pressureTrace.rate(clocks.leastStepSeconds());
     double massFlow = portFlow.massFlow(dropPa, pressurePa, rate, now);
     double area = portFlow.effectiveArea(massFlow, pressurePa, now);
     if (pressuresByEye.isEmpty() || window.isPresent()) {
@@ -294,13 +253,6 @@ public final class Acquisition {
     FrozenWatch gauge = frozenWatches.get(use);
     double share = gauge == null ? Double.NaN : gauge.quantum() / Math.abs(pascals);
     return Double.isFinite(share) ? OptionalDouble.of(share) : OptionalDouble.empty();
-  }
-
-  /** Over times of arrival a rate would be that of the line, not of the air: see the clock's. */
-  private double leastStepSeconds() {
-    double ofPressure = clocks.get(Use.TEST_PRESSURE).leastStepSeconds();
-    ReadingClock drop = clocks.get(Use.ELEMENT_DROP);
-    return drop == null || Double.isInfinite(ofPressure) ? ofPressure : drop.leastStepSeconds();
   }
 
   /** True once temperature and pressure of the room have been read or are typed in. */
@@ -344,7 +296,7 @@ public final class Acquisition {
     frozenWatches.clear();
     for (Use use : CLOCKED) {
       if (wiring.taps().containsKey(use) && !byEye(use)) {
-        clocks.put(use, by.clock(use != Use.LIFT && pressuresByEye.isEmpty() && twoClocks()));
+        clocks.start(use, by.clock(use != Use.LIFT && pressuresByEye.isEmpty() && clocks.two()));
         if (by != Reckoning.BY_ARRIVAL && use != Use.LIFT) {
           Wiring.ChannelInput tap = wiring.taps().get(use);
           Unit unit = channels.get(tap.instrument()).get(tap.column()).unit();
@@ -353,12 +305,11 @@ public final class Acquisition {
       }
     }
     if (wiring.taps().containsKey(Use.FLUCTUATION)) {
-      clocks.put(Use.FLUCTUATION, ReadingClock.ofStream());
+      clocks.start(Use.FLUCTUATION, ReadingClock.ofStream());
     }
     side.begin();
     pressureTrace.clear();
     areaTrace.clear();
-    Arrays.fill(indices, Double.NaN);
     latest.clear();
     air.restart();
   }
@@ -411,8 +362,7 @@ public final class Acquisition {
 
   /** The usual time from one arrival of readings to the next [s]; NaN when not known. */
   double spacingSeconds(Use use) {
-    ReadingClock clock = clocks.get(use);
-    return clock == null ? Double.NaN : clock.spacingSeconds();
+    return clocks.spacingSeconds(use);
   }
 
   /** How often it was read since the beginning or the last interruption. */

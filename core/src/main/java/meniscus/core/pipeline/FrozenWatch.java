@@ -21,7 +21,7 @@ final class FrozenWatch {
   /** A run of equal readings is looked at from this length on [s]: our own choice. */
   private static final double LEAST_SECONDS = 10;
 
-  private static final int LEAST_READINGS = 20;
+  private static final int LEAST_READINGS = 20; // of a slow gauge: our own choice
 
   /** A step below this share of the level shows the stillest air within a second or two … */
   private static final double FINE_STEP = 2e-4;

@@ -8,7 +8,6 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.OptionalInt;
-import java.util.stream.Collectors;
 import meniscus.core.bench.Use;
 import meniscus.core.finding.Confirmation;
 import meniscus.core.finding.InUnits;
@@ -80,7 +79,7 @@ public final class LadderRun {
     this.ladder = new Ladder(plan.ladder());
     this.watch = new RungWatch(acquisition, plan);
     this.suspicion = new Suspicion(plan);
-    this.words = new RunWords(plan.units());
+    this.words = new RunWords(plan);
     this.seat = new SeatWatch(acquisition, plan);
     this.seatWords = new SeatWords(new InUnits(plan.units()));
   }
@@ -89,7 +88,7 @@ public final class LadderRun {
 
   /** A segment begins: at the start, and after each interruption. */
   public void segment(Moment at, Instant utc) {
-    breakOff("a new segment begins");
+    breakOff(new BreakOff.SegmentBegins());
     now = at;
     segment++;
     acquisition.restart();
@@ -101,7 +100,7 @@ public final class LadderRun {
       log.told(RunWords.interrupted());
     }
     if (keptNothing() && seat.readings().beforeM().isEmpty()) {
-      tell(OperatorMessage.Kind.SEAT, seatWords.before(seat.seesLift()));
+      log.told(seatWords.before(seat.seesLift()));
     }
     askNext();
   }
@@ -200,27 +199,21 @@ public final class LadderRun {
         || acquisition.window().map(RungWindow::readByEye).orElse(false)) {
       acquisition.end();
     }
-    String said =
-        acquisition.byEye().keySet().stream()
-            .filter(use -> acquisition.feeds(frame, use))
-            .map(watch.typing()::said)
-            .collect(Collectors.joining(", "));
-    String amiss = watch.typedAmiss(ladder.wanted(), aimPa());
-    String wanted = watch.typing().wanted();
-    String next =
-        !amiss.isEmpty()
-            ? amiss
-            : !wanted.isEmpty()
-                ? "still to be typed: " + wanted
-                : handsFree ? "all is typed" : "all is typed: keep, or type again what is wrong";
-    log.told(RunWords.typed(ladder.wanted(), said, next));
+    log.told(
+        words.typed(
+            ladder.wanted(),
+            aimPa(),
+            watch.typing().read(frame),
+            watch.typedAmiss(ladder.wanted(), aimPa()),
+            watch.typing().wanted(),
+            handsFree));
   }
 
   private void goOnWithout(String what) {
     if (acquisition.goesOnWithout(what)) {
       log.told(RunWords.goesOnWithout(what));
     } else {
-      breakOff("an instrument is gone: " + what);
+      breakOff(new BreakOff.InstrumentGone(what));
       watch.forget();
       seat.forget();
     }
@@ -409,23 +402,20 @@ public final class LadderRun {
   }
 
   private void watchWindow(RungWindow window, double seconds) {
-    String broken = watch.breaksOff(ladder.wanted(), aimPa(), seconds);
-    if (broken.isEmpty()) {
-      broken = window.torn();
-    }
-    if (!broken.isEmpty()) {
-      breakOff(broken);
+    Optional<BreakOff> broken = watch.breaksOff(ladder.wanted(), aimPa(), seconds).or(window::torn);
+    if (broken.isPresent()) {
+      breakOff(broken.get());
       return;
     }
     Judged judged = window.judged();
     if (judged.verdict() == Verdict.FAULTY && judged.decided() && !faultTold) {
       faultTold = true;
-      tell(OperatorMessage.Kind.FAULT, String.join("; ", judged.reasons()));
+      log.told(RunWords.fault(judged.why()));
     }
     if ((handsFree || armed) && isGood(window, judged)) {
       keepNow(window);
     } else if (judged.verdict() == Verdict.FAULTY && isLate(window)) {
-      breakOff("the longest time is over and " + String.join("; ", judged.reasons()));
+      breakOff(new BreakOff.TimeOver(judged.why()));
       faultTold = true; // just now
     }
   }
@@ -585,9 +575,9 @@ public final class LadderRun {
   private void readTheSeat(OptionalDouble typed) {
     OptionalDouble read = typed.isPresent() ? typed : seat.resting();
     if (read.isEmpty()) {
-      tell(OperatorMessage.Kind.REFUSED, seatWords.nothingRests(seat.seesLift()));
+      log.told(seatWords.nothingRests(seat.seesLift()));
     } else if (!(Math.abs(read.getAsDouble()) <= SeatReadings.FURTHEST_M)) {
-      tell(OperatorMessage.Kind.REFUSED, seatWords.tooFar(read.getAsDouble()));
+      log.told(seatWords.tooFar(read.getAsDouble()));
     } else {
       onTheSeat(read.getAsDouble());
     }
@@ -596,7 +586,7 @@ public final class LadderRun {
   private void onTheSeat(double metres) {
     seat.read(metres, !keptNothing());
     record(new TestEvent.Seat(metres));
-    tell(OperatorMessage.Kind.SEAT, seatWords.read(metres, seat.readings()));
+    log.told(seatWords.read(metres, seat.readings()));
   }
 
   private void stop(String why) {
@@ -609,7 +599,7 @@ public final class LadderRun {
 
   // ------------------------------------------------------------------ small steps
 
-  private void breakOff(String why) {
+  private void breakOff(BreakOff why) {
     if (acquisition.window().isPresent()) {
       acquisition.end();
       watch.brokenOff();
@@ -632,10 +622,10 @@ public final class LadderRun {
       if (acquisition.byEye().isEmpty() && !stopped) {
         suspicion
             .asks(ladder.points(), ladder.rungs(), now)
-            .ifPresent(question -> tell(OperatorMessage.Kind.CONFIRM, question));
+            .ifPresent(liftM -> log.told(words.confirm(liftM)));
       }
       if (!stopped && seat.asksAtTheEnd(now)) {
-        tell(OperatorMessage.Kind.SEAT, seatWords.after(seat.seesLift()));
+        log.told(seatWords.after(seat.seesLift()));
       }
       return;
     }
@@ -645,9 +635,5 @@ public final class LadderRun {
 
   private void record(TestEvent.What what) {
     log.event(new TestEvent(now, rows, what));
-  }
-
-  private void tell(OperatorMessage.Kind kind, String sentence) {
-    log.told(new OperatorMessage(kind, sentence));
   }
 }

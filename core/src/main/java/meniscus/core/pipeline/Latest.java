@@ -6,7 +6,7 @@ import meniscus.core.bench.Use;
 /** The newest reading of each use, when it came and when it was taken. */
 final class Latest {
 
-  private static final int USES = Use.values().length;
+  private static final int USES = Use.values().length; // a place for each
 
   private final double[] values = new double[USES];
   private final double[] swings = new double[USES];

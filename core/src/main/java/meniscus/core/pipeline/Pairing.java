@@ -15,7 +15,7 @@ final class Pairing {
    */
   private static final int LONGEST_WAIT = 2000;
 
-  private static final double[] NO_PRESSURE = {Double.NaN, Double.NaN};
+  private static final double[] NO_PRESSURE = {Double.NaN, Double.NaN}; // none came yet
 
   /** Takes what is of one moment. */
   @FunctionalInterface

@@ -1,9 +1,9 @@
 package meniscus.core.pipeline;
 
+import java.util.Optional;
 import meniscus.core.bench.Use;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.Rung;
-import meniscus.core.quantity.Value;
 
 /**
  * Watches lift and test pressure: is the rung set, does it stay so, is the blower at its end? What
@@ -34,6 +34,13 @@ final class RungWatch {
 
   /** A rung is left when the lift is off by more than this many tolerances. */
   private static final double LEFT_TOLERANCES = 1.25;
+
+  /** What typed readings are not where the rung wants them. */
+  enum Amiss {
+    LIFT,
+    PRESSURE_BELOW,
+    PRESSURE_ABOVE
+  }
 
   private final Acquisition acquisition;
   private final Plan plan;
@@ -182,22 +189,15 @@ final class RungWatch {
         && liftWillDo(rung, seconds);
   }
 
-  /**
-   * Why what was typed does not open the rung, in words; empty when nothing typed is in the way.
-   */
-  String typedAmiss(Rung rung, double aimPa) {
+  /** Why what was typed does not open the rung; empty when nothing typed is in the way. */
+  Optional<Amiss> typedAmiss(Rung rung, double aimPa) {
     if (typing.typed(Use.LIFT) && !liftIsThere(rung, acquisition.latest(Use.LIFT))) {
-      return "that is not the rung's lift: set it and type it again";
+      return Optional.of(Amiss.LIFT);
     }
     if (typing.typed(Use.TEST_PRESSURE) && !inBand(aimPa)) {
-      return "that is outside the band of ±"
-          + Math.round(100 * plan.aimBand())
-          + " % around "
-          + Value.ofSi(aimPa, plan.units().pressure()).toString(2)
-          + ": set it, read both columns and type them again"
-          + (pressurePa() < aimPa ? ", or \"keep now\" where the blower gives no more" : "");
+      return Optional.of(pressurePa() < aimPa ? Amiss.PRESSURE_BELOW : Amiss.PRESSURE_ABOVE);
     }
-    return "";
+    return Optional.empty();
   }
 
   /**
@@ -233,16 +233,16 @@ final class RungWatch {
   }
 
   /** Why an open window is no longer of one piece; empty when it is. */
-  String breaksOff(Rung rung, double aimPa, double seconds) {
+  Optional<BreakOff> breaksOff(Rung rung, double aimPa, double seconds) {
     double tolerance = plan.toleranceM();
     if (acquisition.measured(Use.LIFT)
         && !typing.byEye(Use.LIFT)
         && (Math.abs(lift.mean() - windowLiftM) > tolerance
             || Math.abs(lift.mean() - rung.liftM()) > LEFT_TOLERANCES * tolerance)) {
-      return "the valve moved";
+      return Optional.of(new BreakOff.ValveMoved());
     }
     if (typing.byEye(Use.TEST_PRESSURE)) {
-      return "";
+      return Optional.empty();
     }
     boolean stays =
         (inBand(aimPa) || shortHere)
@@ -254,8 +254,8 @@ final class RungWatch {
       outOfBandSince = taken;
     }
     return blowerOff(aimPa) || taken - outOfBandSince > OUT_OF_BAND_SECONDS
-        ? "the test pressure left its band"
-        : "";
+        ? Optional.of(new BreakOff.PressureLeftBand())
+        : Optional.empty();
   }
 
   /**

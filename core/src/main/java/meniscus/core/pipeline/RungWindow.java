@@ -2,7 +2,6 @@ package meniscus.core.pipeline;
 
 import java.util.ArrayList;
 import java.util.List;
-import java.util.Locale;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.function.Function;
@@ -26,7 +25,7 @@ import meniscus.core.time.Moment;
  */
 public final class RungWindow {
 
-  static final double BLOCK_SECONDS = 0.1;
+  static final double BLOCK_SECONDS = 0.1; // our own choice, as long as the shortest of Blocks
 
   /**
    * The judge is asked this often: faster than anyone reads, and the same when worked out again.
@@ -131,14 +130,14 @@ public final class RungWindow {
 
   /**
    * Why what comes now cannot be averaged with what came before, though nothing is wrong with
-   * either, in words; empty where it can.
+   * either; empty where it can.
    */
-  public String torn() {
+  public Optional<BreakOff> torn() {
     double torn = byEye.size() == 2 ? 0 : judge.tornForSeconds();
     if (torn > 0) {
-      return String.format(Locale.ROOT, "nothing could be read for %.1f s", torn);
+      return Optional.of(new BreakOff.NothingRead(torn));
     }
-    return movesAgain ? "a gauge that stood still moves again" : "";
+    return movesAgain ? Optional.of(new BreakOff.MovesAgain()) : Optional.empty();
   }
 
   /** The least that the flow can move by, for the steps of its gauges [m²]. */

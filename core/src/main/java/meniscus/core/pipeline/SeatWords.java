@@ -11,29 +11,35 @@ import meniscus.core.lift.SeatReadings;
  */
 record SeatWords(InUnits in) {
 
-  String before(boolean seesLift) {
-    return (seesLift
-            ? "let the valve rest shut for two seconds, blower off: the dial is read on the seat"
-            : "with the valve shut, type what the dial shows, such as \"seat "
-                + in.smallLift(0)
-                + "\"")
-        + "; read again after the last lift, lifts are known to "
-        + in.smallLift(Plan.SetUp.LIFT_ZERO_READ_TWICE_M)
-        + " instead of "
-        + in.smallLift(Plan.SetUp.USUAL_LIFT_ZERO_M)
-        + " (or go on without)";
+  OperatorMessage before(boolean seesLift) {
+    return seat(
+        (seesLift
+                ? "let the valve rest shut for two seconds, blower off: the dial is read on the seat"
+                : "with the valve shut, type what the dial shows, such as \"seat "
+                    + in.smallLift(0)
+                    + "\"")
+            + "; read again after the last lift, lifts are known to "
+            + in.smallLift(Plan.SetUp.LIFT_ZERO_READ_TWICE_M)
+            + " instead of "
+            + in.smallLift(Plan.SetUp.USUAL_LIFT_ZERO_M)
+            + " (or go on without)");
   }
 
-  String after(boolean seesLift) {
-    return (seesLift
-            ? "stop the blower and let the valve shut: the dial is read on the seat once more"
-            : "let the valve shut and type what the dial shows now: \"seat ...\"")
-        + "; \"stop\" or "
-        + SeatWatch.waitsSeconds()
-        + " s of waiting end the test without";
+  OperatorMessage after(boolean seesLift) {
+    return seat(
+        (seesLift
+                ? "stop the blower and let the valve shut: the dial is read on the seat once more"
+                : "let the valve shut and type what the dial shows now: \"seat ...\"")
+            + "; \"stop\" or "
+            + SeatWatch.waitsSeconds()
+            + " s of waiting end the test without");
   }
 
-  String read(double metres, SeatReadings readings) {
+  OperatorMessage read(double metres, SeatReadings readings) {
+    return seat(shows(metres, readings));
+  }
+
+  private String shows(double metres, SeatReadings readings) {
     String shows = "the dial shows " + in.smallLift(metres) + " on the seat";
     if (!readings.both()) {
       return readings.beforeM().isPresent()
@@ -51,19 +57,29 @@ record SeatWords(InUnits in) {
             : "; lifts count from there");
   }
 
-  String nothingRests(boolean seesLift) {
-    return seesLift
-        ? "the dial does not rest near its zero: let the valve shut, or type what it shows, such"
-            + " as \"seat "
-            + in.smallLift(0)
-            + "\""
-        : "type what the dial shows, such as \"seat " + in.smallLift(0) + "\"";
+  OperatorMessage nothingRests(boolean seesLift) {
+    return refused(
+        seesLift
+            ? "the dial does not rest near its zero: let the valve shut, or type what it shows, such"
+                + " as \"seat "
+                + in.smallLift(0)
+                + "\""
+            : "type what the dial shows, such as \"seat " + in.smallLift(0) + "\"");
   }
 
-  String tooFar(double metres) {
-    return in.smallLift(metres)
-        + " is further than "
-        + in.smallLift(SeatReadings.FURTHEST_M)
-        + " from zero: shut the valve, or set the dial to zero on the seat, and read it again";
+  OperatorMessage tooFar(double metres) {
+    return refused(
+        in.smallLift(metres)
+            + " is further than "
+            + in.smallLift(SeatReadings.FURTHEST_M)
+            + " from zero: shut the valve, or set the dial to zero on the seat, and read it again");
+  }
+
+  private static OperatorMessage seat(String sentence) {
+    return new OperatorMessage(OperatorMessage.Kind.SEAT, sentence);
+  }
+
+  private static OperatorMessage refused(String sentence) {
+    return new OperatorMessage(OperatorMessage.Kind.REFUSED, sentence);
   }
 }

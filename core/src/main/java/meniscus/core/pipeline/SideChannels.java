@@ -26,7 +26,7 @@ final class SideChannels {
   /** A mean's scatter is that of seconds, not of readings, which follow each other [s]. */
   private static final double BATCH_S = 1;
 
-  private static final int FEWEST_BATCHES = 4;
+  private static final int FEWEST_BATCHES = 4; // three degrees of freedom: our own choice
 
   /** A channel without a use. */
   private record Extra(int instrument, int column, String name, Unit unit) {}

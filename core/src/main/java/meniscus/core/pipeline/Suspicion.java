@@ -3,7 +3,6 @@ package meniscus.core.pipeline;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
-import meniscus.core.finding.InUnits;
 import meniscus.core.finding.SignSearch;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
@@ -18,7 +17,7 @@ import meniscus.core.time.Moment;
 final class Suspicion {
 
   /** So long an answer is waited for [s]: hands are on the head, not on the keys. */
-  private static final double WAITS_S = 60;
+  static final double WAITS_S = 60;
 
   private final Plan plan;
   private double until = Double.NEGATIVE_INFINITY;
@@ -33,24 +32,15 @@ final class Suspicion {
     return points.isEmpty() ? List.of() : SignSearch.suspected(curve(points));
   }
 
-  /** The question, when there is one that was not answered by a confirmation before. */
-  Optional<String> asks(List<LiftPoint> points, List<Rung> rungs, Moment now) {
+  /** The lift that is asked about, when no confirmation has answered it before [m]. */
+  OptionalDouble asks(List<LiftPoint> points, List<Rung> rungs, Moment now) {
     List<Double> suspected = lifts(points);
     if (suspected.isEmpty() || rungs.stream().anyMatch(Rung::confirm)) {
-      return Optional.empty();
+      return OptionalDouble.empty();
     }
     until = now.seconds() + WAITS_S;
     liftM = suspected.get(suspected.size() - 1);
-    String lift = new InUnits(plan.units()).lift(liftM);
-    return Optional.of(
-        "the flow falls or jumps at "
-            + lift
-            + ": \"confirm "
-            + lift
-            + "\" sweeps the test pressure there while the head is on the bench (about 8 min);"
-            + " \"stop\" or "
-            + Math.round(WAITS_S)
-            + " s of waiting end the test");
+    return OptionalDouble.of(liftM);
   }
 
   boolean waits(Moment now) {

@@ -5,10 +5,8 @@ import java.util.EnumMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
-import java.util.stream.Collectors;
 import meniscus.core.bench.Use;
 import meniscus.core.instrument.Channel;
-import meniscus.core.quantity.Value;
 
 /**
  * What a person reads of the bench's gauges, and what of it is still to be typed for the wanted
@@ -22,6 +20,14 @@ final class Typing {
 
   /** Without these there is no flow at all. */
   private static final Set<Use> ONCE = Set.of(Use.ROOM_TEMPERATURE, Use.ROOM_PRESSURE);
+
+  /**
+   * A reading of a gauge.
+   *
+   * @param value [SI]; NaN outside the gauge's range
+   * @param halfSwing to either side [SI]
+   */
+  record Read(Channel channel, double value, double halfSwing) {}
 
   private final Acquisition acquisition;
   private final Map<Use, Integer> timesReadBefore = new EnumMap<>(Use.class);
@@ -69,25 +75,21 @@ final class Typing {
     return gauges;
   }
 
-  /** What is to be typed, as the operator names it; empty when nothing is. */
-  String wanted() {
-    return gauges().stream()
-        .filter(RunState.Eye::wanted)
-        .map(eye -> eye.channel().name())
-        .collect(Collectors.joining(" and "));
+  /** What is to be typed; empty when nothing is. */
+  List<Channel> wanted() {
+    return gauges().stream().filter(RunState.Eye::wanted).map(RunState.Eye::channel).toList();
   }
 
-  /** The newest reading of a gauge in the unit it is read in, in words. */
-  String said(Use use) {
-    Channel channel = acquisition.byEye().get(use).channel();
-    double value = acquisition.latest(use);
-    double swing = acquisition.halfSwing(use);
-    if (!Double.isFinite(value)) {
-      return channel.name() + " is outside its gauge's range: type it again";
-    }
-    return channel.name()
-        + " "
-        + Value.ofSi(value, channel.unit()).toString(2)
-        + (swing > 0 ? " ± " + Value.ofSi(swing, channel.unit()).toString(2) : "");
+  /** The newest readings of the gauges that a frame brings. */
+  List<Read> read(Frame frame) {
+    return acquisition.byEye().entrySet().stream()
+        .filter(gauge -> acquisition.feeds(frame, gauge.getKey()))
+        .map(
+            gauge ->
+                new Read(
+                    gauge.getValue().channel(),
+                    acquisition.latest(gauge.getKey()),
+                    acquisition.halfSwing(gauge.getKey())))
+        .toList();
   }
 }

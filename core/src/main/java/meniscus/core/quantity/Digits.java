@@ -12,7 +12,7 @@ public final class Digits {
   /** For a value whose uncertainty is not known: as a careful reader of a dial would write it. */
   public static final int USUAL_DECIMALS = 1;
 
-  private static final int MOST_DECIMALS = 6;
+  private static final int MOST_DECIMALS = 6; // beyond any gauge: our own choice
 
   private Digits() {}
 

@@ -24,6 +24,7 @@ import meniscus.core.refusal.Refusal;
  */
 public record Unit(String code, String symbol, Dimension dimension, double factor, double offset) {
 
+  // By definition: yard and pound of 1959, standard gravity of the 3rd CGPM, 1901.
   private static final double INCH = 0.0254;
   private static final double FOOT = 0.3048;
   private static final double STANDARD_GRAVITY = 9.80665;

@@ -21,7 +21,7 @@ public record Value(double number, Unit unit) {
   private static final Pattern DECIMAL_COMMA =
       Pattern.compile("\\s*([+-]?\\d*),(\\d+)(?![\\d,.])(.*)");
 
-  private static final int LONGEST = 64;
+  private static final int LONGEST = 64; // no number that a person types is longer: our own choice
 
   public Value {
     Objects.requireNonNull(unit);

@@ -10,7 +10,7 @@ package meniscus.core.refusal;
  */
 public final class Refusal extends IllegalArgumentException {
 
-  private static final long serialVersionUID = 1L;
+  private static final long serialVersionUID = 1L; // never stored
 
   public Refusal(String message) {
     super(message);

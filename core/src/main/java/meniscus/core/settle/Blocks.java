@@ -10,6 +10,7 @@ import java.util.Arrays;
  */
 public final class Blocks {
 
+  // Our own choice: a fast gauge brings several readings in it.
   public static final double SHORTEST_SECONDS = 0.1;
 
   /** Ten minutes at first. */

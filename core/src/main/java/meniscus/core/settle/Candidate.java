@@ -23,6 +23,7 @@ record Candidate(
     double amplitudeScale,
     double sigma) {
 
+  // Below every index of a settling time.
   static final int NONE = -1;
   static final int RAMP = -2;
 

@@ -16,7 +16,7 @@ public final class SpikeCutter {
 
   static final double LIMIT = 8; // Student's t of 4 degrees passes it once in 1000 readings
   static final int HALF = 5; // a step of 6 readings is air
-  private static final int WIDTH = 2 * HALF + 1;
+  private static final int WIDTH = 2 * HALF + 1; // as many on either side
   private static final int MEMORY = 100; // windows, so that one rough second does not decide
   private static final int FEWEST = 10; // windows that a spread is known from
   private static final int RENEW = 10; // windows: a tenth of the memory is new

@@ -48,7 +48,7 @@ public final class StreamClock {
   /** After a gap the rate from before stands until the arrivals since then tell it as well. */
   private static final int SURE_ENDS = 48;
 
-  private static final double SURE_SECONDS = 10;
+  private static final double SURE_SECONDS = 10; // 50 ms of delay are 0.5 % of this
 
   /** The line is drawn anew when arrivals have grown by this share. */
   private static final int REFIT_SHARE = 8;
@@ -77,7 +77,7 @@ public final class StreamClock {
   /** Forgetting of the usual time between arrivals, and of their scatter. */
   private static final int SPACINGS = 32;
 
-  private static final double SCATTER_WEIGHT = 1 / 256.0;
+  private static final double SCATTER_WEIGHT = 1 / 256.0; // 256 arrivals: our own choice
 
   private long count;
   private long index;

@@ -15,6 +15,7 @@ import java.util.List;
  */
 public final class GaugeError {
 
+  // Zero has no logarithm; below any gauge in SI.
   private static final double SMALLEST_READING = 1e-9;
 
   private GaugeError() {}

@@ -6,9 +6,11 @@ import static org.junit.jupiter.api.Assertions.assertThrows;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.time.Instant;
+import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.OptionalInt;
 import meniscus.core.flow.Direction;
 import meniscus.core.instrument.Channel;
 import meniscus.core.quantity.Unit;
@@ -50,6 +52,33 @@ class BenchTest {
   void withoutHygrometerHumidityIsAnything() {
     assertEquals(Optional.of(Bench.ANY_HUMIDITY), bench().source(Use.ROOM_HUMIDITY));
     assertEquals(Optional.empty(), bench().source(Use.LIFT));
+  }
+
+  /** A board that also reads the flow's pressures must not stop when its fast readings are many. */
+  @Test
+  void aFastChannelIsApartWhereNothingElseOfItsInstrumentIsNeeded() {
+    Source.Measured tap =
+        new Source.Measured("board", "tap", -1e3, 1e3, Accuracy.PERFECT, 0, false);
+    assertEquals(OptionalInt.of(1), fast(tap).fastInstrument());
+    assertEquals(OptionalInt.empty(), fast(gauge("p3")).fastInstrument());
+    assertEquals(OptionalInt.empty(), bench().fastInstrument());
+  }
+
+  private static Bench fast(Source.Measured tap) {
+    Bench plain = bench();
+    Map<Use, Source> channels = new HashMap<>(plain.channels());
+    channels.put(Use.FLUCTUATION, tap);
+    return new Bench(
+        plain.name(),
+        plain.notes(),
+        plain.units(),
+        plain.site(),
+        plain.layout(),
+        plain.plenum(),
+        List.of(plain.instruments().get(0), new Instrument("board", "made-up", Map.of())),
+        channels,
+        plain.ranges(),
+        plain.upkeep());
   }
 
   @Test

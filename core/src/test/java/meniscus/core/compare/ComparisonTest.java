@@ -112,6 +112,27 @@ class ComparisonTest {
     assertTrue(has(c, Kind.UNSTEADINESS));
   }
 
+  /** A loss below is a matter of the seat, whatever is gained above it. */
+  @Test
+  void lossBelowAndGainAboveAreToldAsTheyAreAndAreNoShortSide() {
+    InventedBench bench = new InventedBench(13, InventedBench.Errors.USUAL);
+    DoubleUnaryOperator change = lift -> lift < 3.5e-3 ? 0.94 : lift > 8.5e-3 ? 1.05 : 1;
+    Comparison c =
+        Comparison.of(
+            List.of(bench.run("before", KNOWN, lift -> 1)),
+            List.of(rough(bench.run("after", KNOWN, change), 9.5e-3)),
+            Question.PLAIN);
+    String sentence = find(c, Kind.LOST_BELOW_GAINED_ABOVE).orElseThrow().sentence();
+    assertTrue(sentence.matches("Flow lost below, gained above: loss at .*, gain at .*"), sentence);
+    Finding low = find(c, Kind.LOST_AT_LOW_LIFT).orElseThrow();
+    assertTrue(low.sentence().contains("not the short side"), low.sentence());
+    assertTrue(low.nextStep().contains("seat"), low.nextStep());
+    for (Kind none :
+        List.of(Kind.LIKELY_SHORT_SIDE, Kind.LOSES_AT_HIGH_LIFT, Kind.GAINED_BELOW_LOST_ABOVE)) {
+      assertFalse(has(c, none), none.word());
+    }
+  }
+
   @Test
   void unequalTestPressuresSayNothingOfTheShortSide() {
     InventedBench bench = new InventedBench(12, InventedBench.Errors.USUAL);

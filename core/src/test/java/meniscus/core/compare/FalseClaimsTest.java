@@ -13,6 +13,7 @@ import meniscus.core.lift.InventedBench;
 import meniscus.core.lift.InventedBench.Errors;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.TestCurve;
+import org.hipparchus.distribution.discrete.BinomialDistribution;
 import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 
@@ -40,12 +41,12 @@ class FalseClaimsTest {
 
   @Test
   void oneRunEachSideWithStoredRepeatability() {
-    report("1 run a side, stored", jobs(120, 9001, 1, true, Errors.USUAL, 0), 0.13);
+    report("1 run a side, stored", jobs(120, 9001, 1, true, Errors.USUAL, 0));
   }
 
   @Test
   void threeRunsEachSideWithoutStoredRepeatability() {
-    report("3 runs a side, repeats only", jobs(120, 9002, 3, false, Errors.USUAL, 0), 0.13);
+    report("3 runs a side, repeats only", jobs(120, 9002, 3, false, Errors.USUAL, 0));
   }
 
   @Test
@@ -60,7 +61,7 @@ class FalseClaimsTest {
                     + ", "
                     + n
                     + (stored ? " a side, stored" : " a side, repeats only");
-            report(what, jobs(2000, 71 + n, n, stored, errors, loss), 0.06);
+            report(what, jobs(2000, 71 + n, n, stored, errors, loss));
           }
         }
       }
@@ -73,7 +74,7 @@ class FalseClaimsTest {
    */
   @Test
   void sixFittingsOfFourLiftsKeepFalseClaimsAtTheirRate() {
-    report("led through, twice the usual", led(60, 9003, 2), 0.17);
+    report("led through, twice the usual", led(60, 9003, 2));
   }
 
   @Test
@@ -82,8 +83,7 @@ class FalseClaimsTest {
     for (double times : new double[] {0.5, 1, 1.5, 2, 3, 4.5}) {
       report(
           String.format(Locale.ROOT, "led through, %.1f times the usual", times),
-          led(2000, 81, times),
-          0.07);
+          led(2000, 81, times));
     }
   }
 
@@ -144,7 +144,8 @@ class FalseClaimsTest {
         points);
   }
 
-  private static void report(String what, Rates rates, double limit) {
+  /** 5 % are claimed: more than that by chance happens to one table in a thousand. */
+  private static void report(String what, Rates rates) {
     System.out.printf(
         Locale.ROOT,
         "%-36s loss found %5.1f %%, false claim in %.2f %% of %d jobs, no real change at %.1f %% of"
@@ -154,7 +155,8 @@ class FalseClaimsTest {
         100 * rates.familyWise(),
         rates.jobs,
         100.0 * rates.noChangeLifts / rates.lifts);
-    assertTrue(rates.familyWise() <= limit, what + ": " + rates);
+    int most = new BinomialDistribution(rates.jobs, 0.05).inverseCumulativeProbability(0.999);
+    assertTrue(rates.falseClaims <= most, what + ": " + rates + ", at most " + most);
   }
 
   private static Rates jobs(

@@ -53,7 +53,13 @@ final class RivalJobs {
      * 5 % gained at 0.05 and 0.1 in; the dial read on the seat where its zero is said to be that
      * good.
      */
-    SEAT_GAIN
+    SEAT_GAIN,
+    /** As SEAT_GAIN, 3 %. */
+    SMALL_SEAT_GAIN;
+
+    boolean gainsAtTheSeat() {
+      return this == SEAT_GAIN || this == SMALL_SEAT_GAIN;
+    }
   }
 
   private final Random random;
@@ -121,7 +127,7 @@ final class RivalJobs {
     }
     boolean onTheSeat =
         truth == Truth.LIFT_ZERO_READ
-            || truth == Truth.SEAT_GAIN && liftZeroU <= Plan.SetUp.LIFT_ZERO_READ_TWICE_M;
+            || truth.gainsAtTheSeat() && liftZeroU <= Plan.SetUp.LIFT_ZERO_READ_TWICE_M;
     double misread =
         onTheSeat ? Plan.SetUp.LIFT_ZERO_READ_TWICE_M * random.nextGaussian() : Double.NaN;
     double knownZeroM = zeroM - misread;
@@ -200,6 +206,7 @@ final class RivalJobs {
       case LOSS_WITH_ROUGH_AIR, LOSS_WITH_CALM_AIR ->
           (high ? 1 - size : 1) * (also && inches < 0.3 ? 1.03 : 1);
       case SEAT_GAIN -> inches < 0.14 ? 1.05 : 1;
+      case SMALL_SEAT_GAIN -> inches < 0.14 ? 1.03 : 1;
       default -> 1;
     };
   }

@@ -157,11 +157,22 @@ class ConfirmationFiguresTest {
         row(400, ratio, stall, CONFIRMED);
       }
     }
-    for (Known known : List.of(Known.BY_HEALTHY_LIFT, Known.BY_AREA, Known.NOT)) {
+    for (Known known : List.of(Known.BY_HEALTHY_LIFT, Known.BY_AREA)) {
       for (double ratio : new double[] {0.6, 1.2, 1.6}) {
         row(400, ratio, 0, known);
         row(100, ratio, 0.05, known);
       }
+    }
+  }
+
+  /** The slope of compressibility from nowhere: no area, no healthy lift, no earlier run. */
+  @Test
+  @Tag("bench")
+  void tableWithNothingKnown() {
+    int jobs = Integer.getInteger("meniscus.jobs", 400);
+    for (double ratio : RATIOS) {
+      row(jobs, ratio, 0, Known.NOT);
+      row(jobs, ratio, 0.05, Known.NOT);
     }
   }
 

@@ -13,6 +13,7 @@ import meniscus.core.bench.Use;
 import meniscus.core.instrument.Channel;
 import meniscus.core.pipeline.Acquisition;
 import meniscus.core.pipeline.Frame;
+import meniscus.core.pipeline.RunWords;
 import meniscus.core.pipeline.RungWindow;
 import meniscus.core.refusal.Refusal;
 import meniscus.core.steadiness.Judged;
@@ -365,11 +366,12 @@ public final class Measuring {
         if (taken - restsSince >= REST_SECONDS) {
           acquisition.begin(frame.moment()).show(samples);
         }
-      } else if (!window.get().torn().isEmpty()) {
+      } else if (window.get().torn().isPresent()) {
         acquisition.end();
         restsSince = Double.NaN;
-        seen.torn = Optional.of(window.get().torn());
-        reader.told("averaging begins anew: " + window.get().torn());
+        String why = RunWords.why(window.get().torn().get());
+        seen.torn = Optional.of(why);
+        reader.told("averaging begins anew: " + why);
       } else if (acquisition.byEye(Use.ELEMENT_DROP) && !inBand) {
         acquisition.end();
         asking.anew("the test pressure left the " + band(asked));

@@ -7,7 +7,9 @@ import static meniscus.recorder.folder.Field.number;
 import static meniscus.recorder.folder.Field.oneOf;
 import static meniscus.recorder.folder.Field.text;
 
+import java.util.HashMap;
 import java.util.List;
+import java.util.Map;
 import java.util.OptionalDouble;
 import java.util.Set;
 import java.util.stream.Stream;
@@ -15,6 +17,7 @@ import meniscus.core.bench.Calibration;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.Sweep;
+import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.Unit;
 import meniscus.core.remark.Remark;
 import meniscus.core.remark.RemarkText;
@@ -35,6 +38,20 @@ final class PointsTable {
 
   PointsTable(Plan.Units units) {
     this.units = units;
+  }
+
+  /** The units that a table of earlier was written in. */
+  static Plan.Units units(Resource points) throws BadTestFolder {
+    Map<String, String> codes = new HashMap<>();
+    points.fields().forEach(field -> codes.put(field.name(), field.unit()));
+    try {
+      return new Plan.Units(
+          Unit.named(codes.getOrDefault("lift", ""), Dimension.LENGTH),
+          Unit.named(codes.getOrDefault("flow", ""), Dimension.VOLUME_FLOW),
+          Unit.named(codes.getOrDefault("test_pressure", ""), Dimension.PRESSURE));
+    } catch (IllegalArgumentException e) {
+      throw new BadTestFolder(FILE + ": " + e.getMessage(), e);
+    }
   }
 
   List<Field> fields() {

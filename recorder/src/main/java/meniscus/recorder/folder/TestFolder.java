@@ -1,7 +1,6 @@
 package meniscus.recorder.folder;
 
 import java.io.BufferedInputStream;
-import java.io.Closeable;
 import java.io.IOException;
 import java.io.InputStream;
 import java.nio.file.Path;
@@ -20,14 +19,11 @@ import meniscus.core.lift.Beside;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestEvent;
-import meniscus.core.quantity.Dimension;
-import meniscus.core.quantity.Unit;
 import meniscus.core.uncertainty.Contribution;
 import meniscus.recorder.disk.Disk;
 import meniscus.recorder.disk.FolderLock;
 import meniscus.recorder.journal.Header;
 import meniscus.recorder.journal.Journal;
-import meniscus.recorder.journal.JournalReader;
 import meniscus.recorder.journal.JournalVisitor;
 import meniscus.recorder.journal.Recovered;
 
@@ -63,7 +59,7 @@ public final class TestFolder {
     this.folder = folder;
     this.described = described;
     this.notesChanged = notesChanged;
-    this.units = units(table(PointsTable.FILE));
+    this.units = PointsTable.units(table(PointsTable.FILE));
     this.samples = SamplesTable.of(table(SamplesTable.FILE).fields());
     for (String needed : List.of(EventsTable.FILE, BudgetTable.FILE, Header.BENCH, Header.PLAN)) {
       table(needed);
@@ -134,42 +130,7 @@ public final class TestFolder {
       String title,
       PointsOf points)
       throws IOException {
-    Path journal = folder.resolve(Journal.NAME);
-    if (disk.exists(journal)) {
-      Recovered test = JournalReader.read(disk, journal, JournalVisitor.NONE);
-      if (!isWhole(disk, folder, test)) {
-        new FolderWriter(disk, folder)
-            .write(test, points.of(test), points.plan(test), points.apart(test), units, title);
-      }
-    }
-    TestFolder whole = open(disk, folder);
-    if (mirror.isPresent()) {
-      setAside(disk, mirror.get(), whole.created());
-    }
-    disk.delete(journal);
-    disk.forceFolder(folder);
-    return whole;
-  }
-
-  /** Whether an earlier attempt got as far as everything but taking this journal away. */
-  private static boolean isWhole(Disk disk, Path folder, Recovered test) throws IOException {
-    try {
-      PackageFile described = open(disk, folder).described;
-      return described.journalBytes() == test.end()
-          && described.created().equals(test.headerOrRefuse().created());
-    } catch (BadTestFolder e) {
-      return false;
-    }
-  }
-
-  /** Else the next test would find an unfinished one on the mirror. */
-  private static void setAside(Disk disk, Path mirror, Instant created) throws IOException {
-    Path journal = mirror.resolve(Journal.NAME);
-    if (disk.exists(journal)) {
-      String name = "finished-" + created.toString().replaceAll("[^0-9A-Za-z]", "") + ".journal";
-      disk.rename(journal, mirror.resolve(name));
-      disk.forceFolder(mirror);
-    }
+    return new FolderFinish(disk, folder).finish(mirror, units, title, points);
   }
 
   /**
@@ -221,21 +182,12 @@ public final class TestFolder {
         .orElseThrow(() -> new BadTestFolder(PackageFile.FILE + " does not list " + path));
   }
 
-  private static Plan.Units units(Resource points) throws BadTestFolder {
-    Map<String, String> codes = new HashMap<>();
-    points.fields().forEach(field -> codes.put(field.name(), field.unit()));
-    try {
-      return new Plan.Units(
-          Unit.named(codes.getOrDefault("lift", ""), Dimension.LENGTH),
-          Unit.named(codes.getOrDefault("flow", ""), Dimension.VOLUME_FLOW),
-          Unit.named(codes.getOrDefault("test_pressure", ""), Dimension.PRESSURE));
-    } catch (IllegalArgumentException e) {
-      throw new BadTestFolder(PointsTable.FILE + ": " + e.getMessage(), e);
-    }
-  }
-
   public Path folder() {
     return folder;
+  }
+
+  PackageFile described() {
+    return described;
   }
 
   public String title() {
@@ -285,24 +237,19 @@ public final class TestFolder {
       budgets = BudgetTable.read(in);
     }
     Map<Integer, List<Beside>> besides = besides();
-    Anchors anchors = new Anchors(created());
-    events().forEach(anchors::take);
+    Anchors anchors = anchors();
     PointsTable table = new PointsTable(units);
     List<LiftPoint> points = new ArrayList<>();
-    try (InputStream in = open(PointsTable.FILE)) {
-      Csv.read(
-          in,
-          PointsTable.FILE,
-          table.askedColumns(),
-          row -> {
-            int rung = PointsTable.whole(row, "rung");
-            LiftPoint point =
-                table
-                    .point(row, anchors, budgets.getOrDefault(rung, List.of()))
-                    .withBeside(besides.getOrDefault(rung, List.of()));
-            points.add(olderVerdicts() ? point.withVerdictOfToday() : point);
-          });
-    }
+    eachPoint(
+        table.askedColumns(),
+        row -> {
+          int rung = PointsTable.whole(row, "rung");
+          LiftPoint point =
+              table
+                  .point(row, anchors, budgets.getOrDefault(rung, List.of()))
+                  .withBeside(besides.getOrDefault(rung, List.of()));
+          points.add(olderVerdicts() ? point.withVerdictOfToday() : point);
+        });
     return points;
   }
 
@@ -325,16 +272,24 @@ public final class TestFolder {
     return described.olderVerdicts();
   }
 
+  private void eachPoint(List<String> columns, Csv.RowReader reader) throws IOException {
+    try (InputStream in = open(PointsTable.FILE)) {
+      Csv.read(in, PointsTable.FILE, columns, reader);
+    }
+  }
+
+  private Anchors anchors() throws IOException {
+    Anchors anchors = new Anchors(created());
+    events().forEach(anchors::take);
+    return anchors;
+  }
+
   /** When each kept rung was kept, by its number. */
   public Map<Integer, Instant> keptAt() throws IOException {
     Map<Integer, Instant> keptAt = new HashMap<>();
-    try (InputStream in = open(PointsTable.FILE)) {
-      Csv.read(
-          in,
-          PointsTable.FILE,
-          List.of("rung", "kept_at"),
-          row -> keptAt.put(PointsTable.whole(row, "rung"), row.instant("kept_at")));
-    }
+    eachPoint(
+        List.of("rung", "kept_at"),
+        row -> keptAt.put(PointsTable.whole(row, "rung"), row.instant("kept_at")));
     return keptAt;
   }
 
@@ -351,70 +306,23 @@ public final class TestFolder {
    * their events only.
    */
   public void replay(JournalVisitor visitor) throws IOException {
-    List<TestEvent> events = events();
-    int[] next = {0};
-    long[] rows = {0};
-    SamplesTable.RowSink shown =
-        (moment, instrument, present, values) -> {
-          next[0] = showUpTo(rows[0], events, next[0], visitor);
-          visitor.row(moment, instrument, present, values);
-          rows[0]++;
-        };
+    Optional<Resource> fast = described.resource(FastTable.FILE);
     try (InputStream in = new GZIPInputStream(open(SamplesTable.FILE), 1 << 16);
-        Fast fast = fast()) {
-      samples.read(
-          in,
-          (moment, instrument, present, values) -> {
-            fast.show(rows, shown);
-            shown.row(moment, instrument, present, values);
-          });
-      fast.show(rows, shown);
-      fast.end();
+        FolderReplay replay =
+            new FolderReplay(
+                events(),
+                visitor,
+                fast.isEmpty() ? Optional.empty() : Optional.of(fastReader(fast.get())))) {
+      samples.read(in, replay::row);
+      replay.end();
     } catch (java.util.zip.ZipException | java.io.EOFException e) {
       throw new BadTestFolder(SamplesTable.FILE + " is not whole: " + e.getMessage(), e);
     }
-    showUpTo(Long.MAX_VALUE, events, next[0], visitor);
   }
 
-  /** The frames that stand apart, where there are any. */
-  private record Fast(Optional<FastTable.Reader> reader) implements Closeable {
-    void show(long[] rows, SamplesTable.RowSink shown) throws IOException {
-      if (reader.isPresent()) {
-        reader.get().showFrom(rows[0], shown);
-      }
-    }
-
-    void end() throws BadTestFolder {
-      if (reader.isPresent()) {
-        reader.get().refuseLeftOver();
-      }
-    }
-
-    @Override
-    public void close() throws IOException {
-      if (reader.isPresent()) {
-        reader.get().close();
-      }
-    }
-  }
-
-  private Fast fast() throws IOException {
-    Optional<Resource> described = this.described.resource(FastTable.FILE);
-    if (described.isEmpty()) {
-      return new Fast(Optional.empty());
-    }
-    FastTable table = FastTable.of(instruments(), described.get().fields());
-    return new Fast(
-        Optional.of(table.new Reader(new GZIPInputStream(open(FastTable.FILE), 1 << 16))));
-  }
-
-  private static int showUpTo(long row, List<TestEvent> events, int from, JournalVisitor visitor)
-      throws IOException {
-    int next = from;
-    while (next < events.size() && events.get(next).afterRow() <= row) {
-      visitor.event(events.get(next++));
-    }
-    return next;
+  private FastTable.Reader fastReader(Resource described) throws IOException {
+    FastTable table = FastTable.of(instruments(), described.fields());
+    return table.new Reader(new GZIPInputStream(open(FastTable.FILE), 1 << 16));
   }
 
   /**
@@ -424,26 +332,21 @@ public final class TestFolder {
    */
   public List<Integer> differences(List<LiftPoint> others) throws IOException {
     Set<String> passedOver = verdictsByOtherRules() ? PointsTable.OF_THE_VERDICT : Set.of();
-    Anchors anchors = new Anchors(created());
-    events().forEach(anchors::take);
+    Anchors anchors = anchors();
     PointsTable table = new PointsTable(units);
     Map<Integer, List<String>> rows = new HashMap<>();
     others.forEach(p -> rows.put(p.rung(), table.row(p, anchors.of(p.taken().segment()))));
     List<Integer> differing = new ArrayList<>();
-    try (InputStream in = open(PointsTable.FILE)) {
-      Csv.read(
-          in,
-          PointsTable.FILE,
-          table.askedColumns(),
-          row -> {
-            int rung = PointsTable.whole(row, "rung");
-            List<String> other = rows.remove(rung);
-            if (other == null
-                || !row.sameAs(other.subList(0, Math.min(other.size(), row.size())), passedOver)) {
-              differing.add(rung);
-            }
-          });
-    }
+    eachPoint(
+        table.askedColumns(),
+        row -> {
+          int rung = PointsTable.whole(row, "rung");
+          List<String> other = rows.remove(rung);
+          if (other == null
+              || !row.sameAs(other.subList(0, Math.min(other.size(), row.size())), passedOver)) {
+            differing.add(rung);
+          }
+        });
     differing.addAll(rows.keySet());
     differing.addAll(besideDiffers(others));
     return differing.stream().distinct().sorted().toList();

@@ -34,11 +34,9 @@ public final class Journal implements AutoCloseable {
    *
    * @param trouble why nothing reaches the test's folder, when nothing does
    * @param mirrorTrouble why nothing reaches the mirror, when nothing does
-   * @param waitingBytes held in memory
    * @param full true when rows are no longer taken
    */
-  public record State(
-      Optional<String> trouble, Optional<String> mirrorTrouble, long waitingBytes, boolean full) {}
+  public record State(Optional<String> trouble, Optional<String> mirrorTrouble, boolean full) {}
 
   private final Header header;
   private final long[] allChannels;
@@ -264,7 +262,6 @@ public final class Journal implements AutoCloseable {
       return new State(
           main.trouble(),
           mirror.flatMap(JournalCopy::trouble),
-          tail.waiting(),
           tail.waiting() >= limits.memoryBytes());
     }
   }

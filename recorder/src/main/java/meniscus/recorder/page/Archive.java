@@ -10,6 +10,7 @@ import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.LinkOption;
 import java.nio.file.Path;
+import java.util.List;
 import java.util.Optional;
 import java.util.Set;
 import java.util.stream.Stream;
@@ -87,8 +88,10 @@ final class Archive {
     TestFolder test = open(name);
     TestJson showing = new TestJson(test.units());
     ObjectNode json = summary(name, TestSummary.of(test));
+    List<LiftPoint> read = NotesOfTest.of(test).points();
+    json.set("beside", showing.beside(read));
     ArrayNode points = json.putArray("curve");
-    for (LiftPoint point : NotesOfTest.of(test).points()) {
+    for (LiftPoint point : read) {
       ObjectNode one = showing.point(point);
       one.put("set_aside", point.isSetAside() ? point.setAsideBecause() : null);
       ArrayNode budget = one.putArray("budget");

@@ -16,34 +16,18 @@ import meniscus.recorder.page.http.JsonOut;
 import meniscus.recorder.page.http.Response;
 
 /** What {@code look --bench --plan} tells, before a test is started from the page. */
-final class CheckFirst {
+record CheckFirst(
+    BenchOfPage bench,
+    Archive archive,
+    ControlLease charge,
+    Drivers drivers,
+    Listening listening,
+    InUse lines) {
 
   private static final Set<String> MEMBERS = Set.of("client", "plan");
 
   /** Long enough for a station that speaks once a second [s]. */
   private static final double LISTEN_SECONDS = 3;
-
-  private final BenchOfPage bench;
-  private final Archive archive;
-  private final ControlLease charge;
-  private final Drivers drivers;
-  private final Listening listening;
-  private final InUse lines;
-
-  CheckFirst(
-      BenchOfPage bench,
-      Archive archive,
-      ControlLease charge,
-      Drivers drivers,
-      Listening listening,
-      InUse lines) {
-    this.bench = bench;
-    this.archive = archive;
-    this.charge = charge;
-    this.drivers = drivers;
-    this.listening = listening;
-    this.lines = lines;
-  }
 
   Response take(byte[] body) throws HttpError {
     JsonIn in = JsonIn.read(body, MEMBERS);

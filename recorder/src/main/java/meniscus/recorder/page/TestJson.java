@@ -2,6 +2,7 @@ package meniscus.recorder.page;
 
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.util.List;
 import meniscus.core.finding.InUnits;
 import meniscus.core.flow.Direction;
 import meniscus.core.lift.LiftPoint;
@@ -16,6 +17,7 @@ import meniscus.core.steadiness.Judged;
 import meniscus.core.steadiness.Switching;
 import meniscus.recorder.archive.TestSummary;
 import meniscus.recorder.page.http.JsonOut;
+import meniscus.recorder.report.BesideShown;
 
 /** A test as the page gets it: numbers in the plan's units, words as users read them. */
 final class TestJson {
@@ -153,6 +155,21 @@ final class TestJson {
     json.put("attempt", point.attempt());
     JsonOut.texts(json, "remarks", point.remarkSentences());
     return json;
+  }
+
+  /** What was measured beside the flow, as tables of text; empty for most tests. */
+  ArrayNode beside(List<LiftPoint> points) {
+    ArrayNode tables = JsonOut.object().arrayNode();
+    for (BesideShown.Table table : BesideShown.tables(points, units)) {
+      ObjectNode json = tables.addObject().put("title", table.title());
+      JsonOut.texts(json, "columns", table.columns());
+      ArrayNode rows = json.putArray("rows");
+      for (List<String> row : table.rows()) {
+        ArrayNode cells = rows.addArray();
+        row.forEach(cells::add);
+      }
+    }
+    return tables;
   }
 
   /** What is said on the flash when a point is kept. */

@@ -5,7 +5,6 @@ import meniscus.core.instrument.Channel;
 import meniscus.core.instrument.Decoder;
 import meniscus.core.instrument.InstrumentDriver;
 import meniscus.core.instrument.InstrumentSheet;
-import meniscus.core.refusal.Refusal;
 
 /**
  * A plugin's driver that can be asked without fear. Its decoders are not guarded here: whoever owns
@@ -42,11 +41,8 @@ final class GuardedDriver extends Guarded implements InstrumentDriver {
     return channels;
   }
 
-  private <T> T asked(String doing, PluginGuard.Call<T> call) {
-    try {
-      return guard.askedAboutSettings(doing, call);
-    } catch (PluginFault fault) {
-      throw new Refusal("the driver \"" + id() + "\" " + fault.getMessage(), fault);
-    }
+  @Override
+  String what() {
+    return "the driver";
   }
 }

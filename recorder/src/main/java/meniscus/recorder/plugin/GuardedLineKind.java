@@ -6,7 +6,6 @@ import java.util.Map;
 import java.util.Objects;
 import java.util.Optional;
 import meniscus.core.instrument.Settings;
-import meniscus.core.refusal.Refusal;
 import meniscus.core.time.Moment;
 import meniscus.drivers.line.FoundLine;
 import meniscus.drivers.line.Line;
@@ -29,16 +28,12 @@ final class GuardedLineKind extends Guarded implements LineKind {
 
   @Override
   public LineOpener opener(Settings settings) {
-    try {
-      return guard.askedAboutSettings(
-          "opener()",
-          () -> {
-            LineOpener opener = kind.opener(settings);
-            return new Opener(opener, PluginFault.harmless(opener.name()));
-          });
-    } catch (PluginFault fault) {
-      throw new Refusal(whose() + fault.getMessage(), fault);
-    }
+    return asked(
+        "opener()",
+        () -> {
+          LineOpener opener = kind.opener(settings);
+          return new Opener(opener, PluginFault.harmless(opener.name()));
+        });
   }
 
   @Override
@@ -50,8 +45,9 @@ final class GuardedLineKind extends Guarded implements LineKind {
     }
   }
 
-  private String whose() {
-    return "the kind of line \"" + id() + "\" ";
+  @Override
+  String what() {
+    return "the kind of line";
   }
 
   private LineLost lost(String doing, Throwable thrown) {

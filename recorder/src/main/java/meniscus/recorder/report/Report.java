@@ -118,6 +118,7 @@ public final class Report {
     }
     extras.elsewhere().ifPresent(curve -> ExternalCurveSection.write(out, curve, newest()));
     UnsteadinessStrip.draw(out, all.stream().map(TestRead::curve).toList());
+    BesideSection.write(out, all);
     findings(
         compared
             .map(c -> c.comparison().findings())

@@ -55,7 +55,7 @@ public final class TestSession {
    * Readings of the fast channel in one segment: forty minutes at 5 kHz. A full table is said, and
    * the test goes on without the channel.
    */
-  static final long MOST_FAST_READINGS = 12_000_000;
+  private static final long MOST_FAST_READINGS = 12_000_000;
 
   private final Feed feed;
   private final LadderRun run;
@@ -74,6 +74,7 @@ public final class TestSession {
   private boolean ended;
   private final OptionalInt fastInstrument;
   private long fastReadings;
+  private long mostFastReadings = MOST_FAST_READINGS;
 
   /** What to do; one in order waits until what was asked before it is done. */
   private record Ask(Runnable act, boolean inOrder) {}
@@ -100,6 +101,12 @@ public final class TestSession {
     this.clock = clock;
     this.commandsFirst = commandsFirst;
     this.run = new LadderRun(acquisition, pointMaker, plan, handsFree, new Log());
+  }
+
+  /** With room for fewer readings of the fast channel. */
+  TestSession withMostFastReadings(long most) {
+    this.mostFastReadings = most;
+    return this;
   }
 
   /** Tells all listeners a sentence that the test itself does not come to. */
@@ -256,17 +263,17 @@ public final class TestSession {
       return false;
     }
     fastReadings++;
-    if (fastReadings == MOST_FAST_READINGS + 1) {
+    if (fastReadings == mostFastReadings + 1) {
       happened(
           frame.moment(),
           new TestEvent.Said(
               TestEvent.Kind.NOTE,
               name(frame.instrument())
                   + ": "
-                  + MOST_FAST_READINGS
+                  + mostFastReadings
                   + " readings are recorded; the test goes on without more of them"));
     }
-    return fastReadings > MOST_FAST_READINGS;
+    return fastReadings > mostFastReadings;
   }
 
   private void frame(Frame arrived) {

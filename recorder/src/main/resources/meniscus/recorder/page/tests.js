@@ -81,6 +81,7 @@ function parts(test) {
         fixed(p.test_pressure, placesOf(units.pressure) + 1), fixed(p.cd_curtain, 3),
         (p.doubtful ? "? " : "") + p.verdict, fixed(p.unsteadiness, 1), fixed(p.seconds, 1), remarks(p.remarks),
       ]), "Points, with 95 % intervals of all sources"),
+    ...test.beside.map((one) => table(one.columns, one.rows, `${one.title}: means with 95 % intervals, beside the flow`)),
     ...findings(test.findings),
     el("p", {}, el("a", {href: `#report/${new URLSearchParams({test: test.name})}`}, "Report, to print"), " · ",
       el("a", {href: `#change/${new URLSearchParams({after: test.name})}`}, "Compare with an earlier test")),

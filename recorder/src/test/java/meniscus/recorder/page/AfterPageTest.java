@@ -5,12 +5,15 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.io.IOException;
 import java.nio.file.Path;
+import java.time.Instant;
 import java.util.List;
 import java.util.Optional;
+import meniscus.core.lift.TestCurve;
 import meniscus.drivers.simulated.Mounted;
 import meniscus.drivers.simulated.Scenario;
 import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.feed.Feeds;
+import meniscus.recorder.report.InventedFolders;
 import meniscus.recorder.session.TestRecorder;
 import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.BeforeAll;
@@ -95,6 +98,30 @@ class AfterPageTest {
     browser.await("readings", () -> browser.count(".readings polygon") >= 3);
     shots("one-test");
     assertEquals(List.of(), browser.complaints());
+  }
+
+  @Test
+  void whatWasMeasuredBesideTheFlowHasTablesOfItsOwn(@TempDir Path other) throws Exception {
+    TestCurve test = InventedFolders.beside(InventedFolders.plain("taps"), 24.9);
+    InventedFolders.write(other.resolve("taps"), test, true, Instant.parse("2031-05-06T07:08:09Z"));
+    try (Stage taps = new Stage(other)) {
+      browser.open(taps.page, "#test/taps");
+      browser.await("four tables", () -> browser.count(".page > table") == 4);
+      String shown = browser.text(".page");
+      for (String text :
+          List.of(
+              "Fast channel",
+              "20 to 100 Hz, inH2O",
+              "0.1000 ± 0.0050",
+              "Velocity at the probe",
+              "60.0 ± 3.0",
+              "board.<b>swirl",
+              "0.250 ± 0.013")) {
+        assertTrue(shown.contains(text), text + " in " + shown);
+      }
+      shots("beside");
+      assertEquals(List.of(), browser.complaints());
+    }
   }
 
   @Test

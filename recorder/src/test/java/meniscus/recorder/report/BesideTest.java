@@ -10,11 +10,15 @@ import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Instant;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
+import java.util.function.DoubleUnaryOperator;
+import meniscus.core.flow.Direction;
 import meniscus.core.lift.InventedBench;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.PortKind;
+import meniscus.core.lift.TestCurve;
 import meniscus.recorder.cli.Called;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
@@ -95,6 +99,75 @@ class BesideTest {
                 "(?s).*cylinder 2: Gains [^\n]*\n  Average of these 12 lifts [^\n]*: gain, \\+.*"),
         text.out());
     assertFalse(text.out().contains("cylinder 1: Gains"), text.out());
+  }
+
+  private Path way(String name, Direction direction, DoubleUnaryOperator factor)
+      throws IOException {
+    TestCurve test = bench.run(name, Optional.empty(), factor);
+    Plan p = test.plan();
+    Plan.Aim aim = new Plan.Aim(direction, p.testPressurePa(), p.aimBand(), p.shortPressure());
+    Plan plan =
+        new Plan(p.subject(), p.setUp(), aim, p.ladder(), p.keeping(), p.range(), p.shown());
+    TestCurve turned =
+        new TestCurve(
+            test.name(),
+            test.bench(),
+            test.calibration(),
+            test.repeatability(),
+            plan,
+            test.room(),
+            test.health(),
+            test.points());
+    return InventedFolders.write(temp.resolve(name), turned, true, DAY);
+  }
+
+  /** Flow lost at high lift, air as calm as before: the other way tells turn from section. */
+  @Test
+  void theOtherDirectionSettlesWhatTheCurveAloneCannot() throws IOException {
+    DoubleUnaryOperator same = lift -> 1;
+    DoubleUnaryOperator loses = lift -> lift > 8.5e-3 ? 0.93 : 1;
+    Path before = way("s1", Direction.SUCTION, same);
+    Path after = way("s2", Direction.SUCTION, loses);
+    Path blownBefore = way("b1", Direction.BLOWING, same);
+    Path blownAfter = way("b2", Direction.BLOWING, same);
+    Path blownLoses = way("b3", Direction.BLOWING, loses);
+    assertTrue(kinds(before, "--after", after).contains("loses at high lift"), "the curve alone");
+    List<String> ofTheTurn =
+        kinds(before, "--after", after, "--other-direction", blownBefore, blownAfter);
+    assertTrue(ofTheTurn.contains("likely short side"), ofTheTurn.toString());
+    List<String> ofASection =
+        kinds(before, "--after", after, "--other-direction", blownBefore, blownLoses);
+    assertFalse(ofASection.contains("likely short side"), ofASection.toString());
+    assertTrue(ofASection.contains("loses at high lift"), ofASection.toString());
+  }
+
+  @Test
+  void aControlThatIsNoneIsRefused() throws IOException {
+    Path before = way("s1", Direction.SUCTION, lift -> 1);
+    Path after = way("s2", Direction.SUCTION, lift -> 1);
+    Called sameWay =
+        Called.with("compare", before, "--after", after, "--other-direction", before, after);
+    assertEquals(4, sameWay.code(), sameWay.err());
+    assertTrue(sameWay.err().contains("suction like the tests"), sameWay.err());
+    Called one = Called.with("compare", before, "--after", after, "--other-direction", after);
+    assertEquals(2, one.code(), one.err());
+    Called alone = Called.with("compare", before, "--ports", "--other-direction", before, after);
+    assertEquals(2, alone.code(), alone.err());
+    assertTrue(alone.err().contains("is a control for BEFORE"), alone.err());
+  }
+
+  private static List<String> kinds(Object... words) throws IOException {
+    List<Object> all = new ArrayList<>(List.of("compare"));
+    all.addAll(List.of(words));
+    all.add("--json");
+    Called called = Called.with(all.toArray());
+    assertEquals(0, called.code(), called.err());
+    List<String> kinds = new ArrayList<>();
+    new ObjectMapper()
+        .readTree(called.out())
+        .get("findings")
+        .forEach(finding -> kinds.add(finding.get("kind").asText()));
+    return kinds;
   }
 
   private Path curve(String more) throws IOException {

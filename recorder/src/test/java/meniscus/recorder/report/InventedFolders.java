@@ -7,14 +7,18 @@ import java.nio.file.Path;
 import java.time.Instant;
 import java.util.List;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import java.util.TreeMap;
 import meniscus.core.instrument.Channel;
+import meniscus.core.lift.Beside;
 import meniscus.core.lift.EventText;
+import meniscus.core.lift.InventedBench;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.TestCurve;
 import meniscus.core.lift.TestEvent;
 import meniscus.core.lift.TestEvent.Kind;
 import meniscus.core.quantity.Unit;
+import meniscus.core.steadiness.Band;
 import meniscus.core.time.Moment;
 import meniscus.recorder.disk.FolderLock;
 import meniscus.recorder.file.PlanFile;
@@ -101,9 +105,51 @@ public final class InventedFolders {
         journal.event(
             event(Kind.STOPPED, Moment.ofSeconds(10_000), journal.rows(), "all rungs taken"));
       }
-      TestFolder.finalise(lock, Optional.empty(), test.plan().units(), test.name());
+      TestFolder.finalise(
+          lock,
+          Optional.empty(),
+          test.plan().units(),
+          test.name(),
+          recovered -> withBesides(recovered.standing(), test));
     }
     return folder;
+  }
+
+  /** A test of the invented bench, nothing altered. */
+  public static TestCurve plain(String name) {
+    return new InventedBench(41, InventedBench.Errors.USUAL).run(name, Optional.empty(), lift -> 1);
+  }
+
+  /** The same test with a fast channel, a probe and a channel without a use. */
+  public static TestCurve beside(TestCurve test, double pascals) {
+    return new TestCurve(
+        test.name(),
+        test.bench(),
+        test.calibration(),
+        test.repeatability(),
+        test.plan(),
+        test.room(),
+        test.health(),
+        test.points().stream()
+            .map(
+                point ->
+                    point.withBeside(
+                        List.of(
+                            beside(Band.LOW.word(), Unit.PASCAL, pascals),
+                            beside(Beside.PROBE_VELOCITY, Unit.METRE_PER_SECOND, 60),
+                            beside("board.<b>swirl", Unit.ONE, 0.25))))
+            .toList());
+  }
+
+  private static Beside beside(String name, Unit unit, double value) {
+    return new Beside(name, unit, value, OptionalDouble.of(0.05 * value));
+  }
+
+  /** What was measured beside the flow is no part of a journal, but reckoned from its rows. */
+  private static List<LiftPoint> withBesides(List<LiftPoint> points, TestCurve test) {
+    return points.stream()
+        .map(point -> point.withBeside(test.points().get(point.rung() - 1).beside()))
+        .toList();
   }
 
   private static TestEvent event(Kind kind, Moment at, long rows, String detail) {

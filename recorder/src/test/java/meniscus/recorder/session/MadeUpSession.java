@@ -2,18 +2,21 @@ package meniscus.recorder.session;
 
 import java.io.IOException;
 import java.io.InputStream;
+import java.nio.charset.StandardCharsets;
 import java.nio.file.Path;
 import java.time.Clock;
 import java.time.Instant;
 import java.time.ZoneId;
 import java.time.ZoneOffset;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
 import java.util.Optional;
 import java.util.SortedMap;
 import java.util.TreeMap;
 import java.util.concurrent.atomic.AtomicLong;
 import java.util.function.IntConsumer;
+import java.util.function.UnaryOperator;
 import meniscus.core.bench.Bench;
 import meniscus.core.instrument.Channel;
 import meniscus.core.pipeline.Frame;
@@ -64,12 +67,21 @@ final class MadeUpSession {
   }
 
   MadeUpSession() throws IOException {
+    this(bench -> bench);
+  }
+
+  /**
+   * @param changed the bench file's text
+   */
+  MadeUpSession(UnaryOperator<String> changed) throws IOException {
     SortedMap<String, byte[]> files = new TreeMap<>();
     for (String name : List.of(Header.BENCH, Header.PLAN)) {
       try (InputStream in = getClass().getResourceAsStream("/meniscus/recorder/record/" + name)) {
         files.put(name, in.readAllBytes());
       }
     }
+    String bench = new String(files.get(Header.BENCH), StandardCharsets.UTF_8);
+    files.put(Header.BENCH, changed.apply(bench).getBytes(StandardCharsets.UTF_8));
     assembly = Assembly.of(files);
     List<BoundInstrument> wired =
         BoundInstrument.all(
@@ -121,7 +133,9 @@ final class MadeUpSession {
       Moment stamped = clock.get();
       clocks.monotonic.addAndGet(FRAME_NANOS);
       atFrame.accept(frames++);
-      return Optional.of(new BenchEvent.Arrived(new Frame(DIAL, stamped, new double[] {1e-3})));
+      double[] values = new double[channels.get(DIAL).size()];
+      Arrays.fill(values, 1e-3);
+      return Optional.of(new BenchEvent.Arrived(new Frame(DIAL, stamped, values)));
     }
 
     @Override

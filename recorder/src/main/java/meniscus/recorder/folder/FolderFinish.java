@@ -1,0 +1,61 @@
+package meniscus.recorder.folder;
+
+import java.io.IOException;
+import java.nio.file.Path;
+import java.time.Instant;
+import java.util.Optional;
+import meniscus.core.lift.Plan;
+import meniscus.recorder.disk.Disk;
+import meniscus.recorder.journal.Journal;
+import meniscus.recorder.journal.JournalReader;
+import meniscus.recorder.journal.JournalVisitor;
+import meniscus.recorder.journal.Recovered;
+
+/**
+ * Turns the journal of a folder into a test folder. Safe to do again after it was cut short
+ * anywhere.
+ */
+record FolderFinish(Disk disk, Path folder) {
+
+  /** As {@link TestFolder#finalise} says. */
+  TestFolder finish(
+      Optional<Path> mirror, Plan.Units units, String title, TestFolder.PointsOf points)
+      throws IOException {
+    Path journal = folder.resolve(Journal.NAME);
+    if (disk.exists(journal)) {
+      Recovered test = JournalReader.read(disk, journal, JournalVisitor.NONE);
+      if (!isWhole(test)) {
+        new FolderWriter(disk, folder)
+            .write(test, points.of(test), points.plan(test), points.apart(test), units, title);
+      }
+    }
+    TestFolder whole = TestFolder.open(disk, folder);
+    if (mirror.isPresent()) {
+      setAside(mirror.get(), whole.created());
+    }
+    disk.delete(journal);
+    disk.forceFolder(folder);
+    return whole;
+  }
+
+  /** Whether an earlier attempt got as far as everything but taking this journal away. */
+  private boolean isWhole(Recovered test) throws IOException {
+    try {
+      PackageFile described = TestFolder.open(disk, folder).described();
+      return described.journalBytes() == test.end()
+          && described.created().equals(test.headerOrRefuse().created());
+    } catch (BadTestFolder e) {
+      return false;
+    }
+  }
+
+  /** Else the next test would find an unfinished one on the mirror. */
+  private void setAside(Path mirror, Instant created) throws IOException {
+    Path journal = mirror.resolve(Journal.NAME);
+    if (disk.exists(journal)) {
+      String name = "finished-" + created.toString().replaceAll("[^0-9A-Za-z]", "") + ".journal";
+      disk.rename(journal, mirror.resolve(name));
+      disk.forceFolder(mirror);
+    }
+  }
+}
