@@ -108,30 +108,30 @@ public final class CalmRecord {
    * than at its first lift point.
    *
    * @param stabilitySeconds settled time that a verdict needs [s]
+   * @return whether anything can be learned from it: not where every run is too short
    */
-  public void prepare(double stabilitySeconds) {
+  public boolean prepare(double stabilitySeconds) {
     Blocks blocks = new Blocks(Blocks.SHORTEST_SECONDS, 128);
     for (int i = 0; i < 64; i++) {
       blocks.add(i * readingSeconds, 0);
     }
     if (Double.isNaN(blocks.seconds())) {
-      return; // readings too far apart for the usual blocks: learned when they come
+      return true; // readings too far apart for the usual blocks: learned when they come
     }
     Blocks fine = new Blocks(SHORT_SECONDS, 128);
     for (int i = 0; i < 64; i++) {
       fine.add(i * readingSeconds, 0);
     }
-    CalmModel model =
-        model(blocks.seconds(), blocks.perBlock())
-            .orElseThrow(
-                () ->
-                    new Refusal(
-                        "no calm run is long enough: each needs some tens of seconds; take the calm"
-                            + " record anew with longer runs"));
+    Optional<CalmModel> learned = model(blocks.seconds(), blocks.perBlock());
+    if (learned.isEmpty()) {
+      return false;
+    }
+    CalmModel model = learned.get();
     CalmJumps jumps = model.jumps(fine.seconds(), fine.perBlock());
     model.couldHide(
         CalmLimits.stated(stabilitySeconds, Integer.MAX_VALUE, blocks.seconds()), jumps, 1);
     model.couldHide(CalmLimits.stated(0, Integer.MAX_VALUE, blocks.seconds()), jumps, 1);
+    return true;
   }
 
   /**

@@ -36,6 +36,12 @@ public record CalmRun(
     return new CalmRun(id, Double.NaN, "", "", Double.NaN, seconds, values);
   }
 
+  /** How long it is, its last reading's own interval counted in [s]; 0 for fewer than two. */
+  public double lengthSeconds() {
+    int n = seconds.length;
+    return n < 2 ? 0 : (seconds[n - 1] - seconds[0]) * n / (n - 1);
+  }
+
   /** The same, each reading at the time at which it was taken rather than at which it arrived. */
   CalmRun onOwnClock() {
     double[] taken = new double[seconds.length];

@@ -20,7 +20,10 @@ import org.junit.jupiter.params.provider.MethodSource;
 class ShopFiguresTest {
 
   private static final int COUNT = Integer.getInteger("meniscus.trials", 200);
-  private static final long SEED = 9011;
+  private static final long SEED = Long.getLong("meniscus.seed", 9011);
+
+  /** How long detection looks [s]; 0 for both lengths of the tables. */
+  private static final int SECONDS = Integer.getInteger("meniscus.seconds", 0);
 
   /** One row of the table. */
   record Row(String name, ShopNoise noise, GaugeTransfer told) {
@@ -101,7 +104,7 @@ class ShopFiguresTest {
   @MethodSource("rows")
   void detection(Row row) {
     ShopTrials trials = row.trials(SEED + 2);
-    for (double seconds : new double[] {20, 60}) {
+    for (double seconds : SECONDS > 0 ? new double[] {SECONDS} : new double[] {20, 60}) {
       ShopTrials.Oracle oracle = trials.oracle(seconds);
       StringBuilder line = new StringBuilder();
       for (Change change :

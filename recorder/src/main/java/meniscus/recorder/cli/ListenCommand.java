@@ -266,7 +266,8 @@ final class ListenCommand implements Callable<Integer> {
     }
 
     ObjectNode json(double atSeconds) {
-      ObjectNode object = JsonNodeFactory.instance.objectNode().put("at_s", atSeconds);
+      ObjectNode object =
+          JsonNodeFactory.instance.objectNode().put("at_s", Digits.given(atSeconds));
       ObjectNode readings = object.putObject("channels");
       for (int i = 0; i < channels.size(); i++) {
         String id = described.instruments().get(i).id();
@@ -276,7 +277,7 @@ final class ListenCommand implements Callable<Integer> {
           reading.put("unit", channel.unit().symbol());
           reading.put("readings", counts[i][c]).put("over_range", overloads[i][c]);
           if (counts[i][c] > 0) {
-            reading.put("mean", mean(i, c, channel.unit()));
+            reading.put("mean", Digits.given(mean(i, c, channel.unit())));
           } else {
             reading.putNull("mean");
           }

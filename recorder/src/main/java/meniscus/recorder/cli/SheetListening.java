@@ -4,8 +4,6 @@ import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.io.Writer;
-import java.math.BigDecimal;
-import java.math.MathContext;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
@@ -42,8 +40,6 @@ import meniscus.recorder.look.SheetTrial;
 final class SheetListening {
 
   private static final int REASONS_SHOWN = 5;
-
-  private static final MathContext DIGITS = new MathContext(7);
 
   private final Console console;
   private final KnownSheet sheet;
@@ -205,11 +201,11 @@ final class SheetListening {
           boolean none = Double.isNaN(values[c]);
           text.append(text.isEmpty() ? "" : ", ").append(channel.name()).append(' ');
           String unit = channel.unit() == Unit.ONE ? "" : " " + channel.unit().symbol();
-          text.append(none ? "no value" : number(values[c]) + unit);
+          text.append(none ? "no value" : Digits.text(values[c]) + unit);
           if (none) {
             read.putNull(channel.name());
           } else {
-            read.put(channel.name(), values[c]);
+            read.put(channel.name(), Digits.given(values[c]));
           }
         }
       }
@@ -225,13 +221,6 @@ final class SheetListening {
     @Override
     public void ended() {
       ended.countDown();
-    }
-
-    /** As many digits as any gauge gives; sums of doubles have more. */
-    private static String number(double value) {
-      return value == 0
-          ? "0"
-          : BigDecimal.valueOf(value).round(DIGITS).stripTrailingZeros().toPlainString();
     }
 
     private void text(Moment at, String sign, String name, String text) {

@@ -91,10 +91,16 @@ public final class Measuring {
    * @param lowestPa test pressure [Pa]; infinite when none was heard
    * @param highestPa test pressure [Pa]
    * @param roomKnown whether the room's air was heard
+   * @param torn why averaging began anew the last time, when it did
    * @param judged what the last try to average came to, when the pressure rested
    */
   public record NotRead(
-      double seconds, double lowestPa, double highestPa, boolean roomKnown, Optional<Judged> judged)
+      double seconds,
+      double lowestPa,
+      double highestPa,
+      boolean roomKnown,
+      Optional<String> torn,
+      Optional<Judged> judged)
       implements Point {
     @Override
     public <T> T fold(Function<Averaged, T> averaged, Function<NotRead, T> notRead) {
@@ -363,7 +369,9 @@ public final class Measuring {
       } else if (window.get().torn().isPresent()) {
         acquisition.end();
         restsSince = Double.NaN;
-        reader.told("averaging begins anew: " + RunWords.why(window.get().torn().get()));
+        String why = RunWords.why(window.get().torn().get());
+        seen.torn = Optional.of(why);
+        reader.told("averaging begins anew: " + why);
       } else if (acquisition.byEye(Use.ELEMENT_DROP) && !inBand) {
         acquisition.end();
         asking.anew("the test pressure left the " + band(asked));
@@ -394,6 +402,7 @@ public final class Measuring {
     private final double since;
     private double lowestPa = Double.POSITIVE_INFINITY;
     private double highestPa = Double.NEGATIVE_INFINITY;
+    private Optional<String> torn = Optional.empty();
 
     Seen(Acquisition acquisition, double since) {
       this.acquisition = acquisition;
@@ -410,7 +419,7 @@ public final class Measuring {
 
     NotRead notRead(Optional<Judged> judged) {
       return new NotRead(
-          feed.now().seconds() - since, lowestPa, highestPa, acquisition.roomKnown(), judged);
+          feed.now().seconds() - since, lowestPa, highestPa, acquisition.roomKnown(), torn, judged);
     }
   }
 

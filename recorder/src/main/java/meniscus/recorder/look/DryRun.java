@@ -83,6 +83,7 @@ public final class DryRun {
     Optional<List<BoundInstrument>> wired = sheets(bench, assembly);
     if (wired.isPresent()) {
       listen(bench, assembly, wired.get());
+      assembly.calmLeftOut().ifPresent(words -> add(Area.HEALTH, State.DOUBT, words));
     }
     checks.addAll(PlanChecks.of(bench, assembly.plan(), assembly.range(), assembly.calibration()));
     checks.addAll(GaugeChecks.of(bench, assembly.plan(), assembly.range()));

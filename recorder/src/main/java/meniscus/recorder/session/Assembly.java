@@ -3,6 +3,7 @@ package meniscus.recorder.session;
 import java.io.IOException;
 import java.nio.charset.StandardCharsets;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
@@ -27,6 +28,7 @@ import meniscus.core.pipeline.PointMaker;
 import meniscus.core.refusal.Refusal;
 import meniscus.core.remark.Remark;
 import meniscus.core.steadiness.CalmRecord;
+import meniscus.core.steadiness.CalmRun;
 import meniscus.core.steadiness.JudgeSettings;
 import meniscus.core.uncertainty.Contribution;
 import meniscus.drivers.hash.Sha256;
@@ -176,15 +178,37 @@ public final class Assembly {
 
   private JudgeSettings judge() {
     JudgeSettings settings = settings();
+    return calmHere()
+        .filter(record -> record.prepare(stabilitySeconds)) // now, not with the blower on
+        .map(settings::withCalm)
+        .orElse(settings);
+  }
+
+  /** Why the bench's calm record is left out of the judgement, in words; empty where it is not. */
+  public Optional<String> calmLeftOut() {
+    return calmHere()
+        .filter(record -> !record.prepare(stabilitySeconds))
+        .map(
+            record ->
+                String.format(
+                    Locale.ROOT,
+                    "the calm record is left out, so averages take longer: its longest run for"
+                        + " range %s on %s is %.0f s, and gauges that read so seldom need %.0f s;"
+                        + " take it again with calm and longer --seconds",
+                    range.name(),
+                    plan.direction().word(),
+                    record.runs().stream().mapToDouble(CalmRun::lengthSeconds).max().orElse(0),
+                    Math.ceil(
+                        record.runs().stream()
+                            .mapToDouble(CalmRecord::shortestSeconds)
+                            .min()
+                            .orElse(0))));
+  }
+
+  private Optional<CalmRecord> calmHere() {
     return calm()
         .map(record -> record.at(range.name(), plan.direction().word(), plan.testPressurePa()))
-        .map(record -> record.through(range.drop().transfer()))
-        .map(
-            record -> {
-              record.prepare(stabilitySeconds); // not at the first lift point, with the blower on
-              return settings.withCalm(record);
-            })
-        .orElse(settings);
+        .map(record -> record.through(range.drop().transfer()));
   }
 
   /** The bench's calm record, when it has one. */

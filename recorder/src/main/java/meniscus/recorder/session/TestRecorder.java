@@ -316,6 +316,10 @@ public final class TestRecorder {
               assembly.bench(), ByEye.calmCanBeTaken(assembly.bench(), feed.channels()))
           .ifPresent(
               words -> session.tell(new OperatorMessage(OperatorMessage.Kind.UPKEEP, words)));
+      assembly
+          .calmLeftOut()
+          .ifPresent(
+              words -> session.tell(new OperatorMessage(OperatorMessage.Kind.UPKEEP, words)));
       doubtOfTypedBarometer(assembly.bench())
           .ifPresent(
               words ->

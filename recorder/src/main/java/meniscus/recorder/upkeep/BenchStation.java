@@ -3,7 +3,6 @@ package meniscus.recorder.upkeep;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
-import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.TreeMap;
@@ -23,7 +22,6 @@ import meniscus.core.pipeline.RungWindow;
 import meniscus.core.quantity.Unit;
 import meniscus.core.refusal.Refusal;
 import meniscus.core.steadiness.JudgeSettings;
-import meniscus.core.steadiness.Judged;
 import meniscus.core.time.Moment;
 import meniscus.recorder.feed.ByEye;
 import meniscus.recorder.feed.Feed;
@@ -211,49 +209,8 @@ public final class BenchStation implements AutoCloseable {
         .fold(
             Measuring.Averaged::means,
             none -> {
-              throw new Refusal(why(asked, none));
+              throw new Refusal(NoReading.words(at, range.name(), asked, none));
             });
-  }
-
-  /** Why there is no mean: what was seen, by how much it was not what is needed. */
-  private String why(Measuring.Asked asked, Measuring.NotRead none) {
-    String begun =
-        String.format(
-            Locale.ROOT,
-            "no reading at %s on range \"%s\" after %.0f s: ",
-            at.text(asked.testPressurePa()),
-            range.name(),
-            none.seconds());
-    double lowest = (1 - asked.band()) * asked.testPressurePa();
-    double highest = (1 + asked.band()) * asked.testPressurePa();
-    if (none.judged().isPresent()) {
-      Judged judged = none.judged().get();
-      return begun
-          + "the flow is "
-          + judged.verdict().word()
-          + (judged.reasons().isEmpty() ? "" : ": " + String.join("; ", judged.reasons()));
-    }
-    if (!(none.highestPa() >= none.lowestPa())) {
-      return begun + "the test pressure's gauge sent nothing that could be read";
-    }
-    String stood =
-        "the test pressure lay between "
-            + at.text(none.lowestPa())
-            + " and "
-            + at.text(none.highestPa());
-    if (none.highestPa() < lowest || none.lowestPa() > highest) {
-      return begun
-          + stood
-          + ", never within "
-          + at.text(lowest)
-          + " to "
-          + at.text(highest)
-          + (none.highestPa() < lowest ? ": the blower does not reach it" : "");
-    }
-    return begun
-        + (none.roomKnown()
-            ? stood + " and did not rest in its band"
-            : "the room's air was not read: see that its station sends");
   }
 
   /** All readings with the blower off, as received, by {@code instrument.channel}. */

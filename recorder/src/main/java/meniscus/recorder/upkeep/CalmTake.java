@@ -82,8 +82,7 @@ public record CalmTake(List<CalmRun> runs, int missed) {
               Series series = new Series(mounted.plate(), patience * seconds, operator);
               PointMeans means = stand.watched(pressure, patience * seconds, series);
               CalmRun own = series.run(stand, mounted.order() + 1, means);
-              refuseWild(mounted.plate(), own);
-              refuseShort(mounted.plate(), own);
+              refuseUseless(mounted.plate(), own);
               return new CalmLine(mounted.plate().name(), pressure, seconds, own);
             },
             line -> words(run, line),
@@ -92,34 +91,30 @@ public record CalmTake(List<CalmRun> runs, int missed) {
   }
 
   /**
-   * Refuses a run that no plate can give: stored, it would pass any air for calm.
+   * Refuses a run that no plate can give, which would pass any air for calm, and one from which
+   * nothing can be learned, which would leave every lift without a record to be held against.
    *
-   * @throws Refusal with what to look at
+   * @throws Refusal with what to look at, or the length that will do
    */
-  private static void refuseWild(Plate plate, CalmRun taken) {
+  static void refuseUseless(Plate plate, CalmRun taken) {
     double deviation = relativeDeviation(taken);
-    if (!(deviation <= WILDEST)) {
+    if (!(deviation >= 0 && deviation <= WILDEST)) {
+      String what =
+          deviation > WILDEST
+              ? String.format(
+                  Locale.ROOT, "moves by %.0f %% (one standard deviation)", 100 * deviation)
+              : "is nothing, or comes the other way";
       throw new Refusal(
           String.format(
               Locale.ROOT,
-              "the flow through plate %s moves by %.0f %% (one standard deviation), which no plate"
-                  + " gives; it is not stored. See that both pressures read sensibly with nothing"
-                  + " disturbed: hoses on and dry, gauges within their range, nothing flapping, the"
-                  + " blower running evenly; then record it again",
+              "the flow through plate %s %s, which no plate gives; it is not stored. See that both"
+                  + " pressures read sensibly with nothing disturbed: hoses on and dry, gauges within"
+                  + " their range, nothing flapping, the blower running evenly; then record it again",
               plate.name(),
-              100 * deviation));
+              what));
     }
-  }
-
-  /**
-   * Refuses a run from which nothing can be learned: stored, it would leave every lift without a
-   * calm record to be held against.
-   *
-   * @throws Refusal with the length that will do
-   */
-  private static void refuseShort(Plate plate, CalmRun taken) {
     double needed = CalmRecord.shortestSeconds(taken);
-    if (!(length(taken) >= needed)) {
+    if (!(taken.lengthSeconds() >= needed)) {
       throw new Refusal(
           String.format(
               Locale.ROOT,
@@ -128,7 +123,7 @@ public record CalmTake(List<CalmRun> runs, int missed) {
                   + " longer, or give --seconds",
               plate.name(),
               taken.values().length,
-              length(taken),
+              taken.lengthSeconds(),
               Double.isNaN(needed)
                   ? "minutes"
                   : String.format(Locale.ROOT, "%.0f s", roomy(needed))));
@@ -142,7 +137,7 @@ public record CalmTake(List<CalmRun> runs, int missed) {
     double most = 0;
     for (CalmRun run : runs) {
       double proper = CalmRecord.properSeconds(run);
-      most = length(run) < proper ? Math.max(most, proper) : most;
+      most = run.lengthSeconds() < proper ? Math.max(most, proper) : most;
     }
     return most > 0 ? OptionalDouble.of(roomy(most)) : OptionalDouble.empty();
   }
@@ -150,12 +145,6 @@ public record CalmTake(List<CalmRun> runs, int missed) {
   /** With room for a lost reading or two: the next whole ten and more [s]. */
   private static double roomy(double seconds) {
     return 10 * Math.ceil(1.05 * seconds / 10);
-  }
-
-  private static double length(CalmRun run) {
-    double[] seconds = run.seconds();
-    double span = seconds.length < 2 ? 0 : seconds[seconds.length - 1] - seconds[0];
-    return seconds.length < 2 ? 0 : span * seconds.length / (seconds.length - 1);
   }
 
   private static String words(PlateRun run, CalmLine line) {

@@ -79,6 +79,9 @@ class DryRunTest {
           "channel": "humidity"   | "channel": "damp" | 28 | 28 | FAULT | SHEETS | has no channel "damp"
           "sheet": "dial-indicator" | "sheet": "dial" | 28 | 28 | FAULT | SHEETS | no instrument sheet "dial"
           60 mm                   | 60 mm | "direction": "suction", | `` | FAULT | FILES | "direction" is missing
+          "lag": "0.03 s"         | "mean": "1 s", "lag": "0.5 s" | 28 | 28 | DOUBT | RANGES | manometer.element_drop has a moving mean of 1.0 s and a lag of 0.50 s: air that jumps and stays for less than 1.5 s shows as roughness
+          "lag": "0.03 s"         | "lag": "0.4 s"         | 28 | 28 | DOUBT | RANGES | has a lag of 0.40 s: air that jumps
+          "quantum": "0.001 inH2O" | "quantum": "0.1 inH2O" | 28 | 28 | DOUBT | RANGES | manometer.test_pressure counts in steps of 0.1 inH2O, more than still air moves at 28 inH2O
           "low": "800 hPa", "high": "1100 hPa" | "low": "1050 hPa", "high": "1100 hPa" | 28 | 28 | FAULT | CHANNELS | over range
           """)
   void whatDoesNotFitIsNamed(

@@ -18,6 +18,7 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Locale;
 import java.util.concurrent.CopyOnWriteArrayList;
 import java.util.concurrent.atomic.AtomicBoolean;
 import meniscus.core.bench.Bench;
@@ -94,6 +95,42 @@ class LookingTest {
         said.out().contains("= test_pressure 28.002 inH2O, element_drop no value\n"), said.out());
     assertTrue(said.out().contains("\n2 frames read, 2 rejected\n"), said.out());
     assertTrue(said.out().contains("checksum"), said.out());
+  }
+
+  /** A value in inches of water that goes through pascals comes back with sixteen digits. */
+  @Test
+  void noDigitsAreShownThatNobodyMeasured() throws Exception {
+    StringBuilder lines = new StringBuilder();
+    for (int i = 0; i < 300; i++) {
+      String text = String.format(Locale.ROOT, "P1,+%.3f,P2,+%.3f", 20 + i * 0.037, i * 0.051);
+      int sum = text.chars().reduce(0, (one, other) -> one ^ other);
+      lines.append(
+          String.format(Locale.ROOT, "%d < %s*%02X\\r\\n\n", (i + 1) * 1_000_000L, text, sum));
+    }
+    Path played = recording("many", lines.toString());
+    String[] listen = {"listen", "--sheet", "two-channel-manometer", "--on", "play:" + played};
+    Said said = run((Object[]) listen);
+    assertTrue(said.out().contains("\n300 frames read, 0 rejected\n"), said.out() + said.err());
+    assertFalse(
+        said.out().lines().anyMatch(line -> line.matches(".* = .*[0-9]\\.[0-9]{4}.*")), said.out());
+    Said asJson =
+        run("listen", "--sheet", "two-channel-manometer", "--on", "play:" + played, "--json");
+    int seen = 0;
+    for (JsonNode each : json(asJson.out())) {
+      for (JsonNode value : each.path("frame")) {
+        assertTrue(value.decimalValue().scale() <= 3, value.asText());
+        seen++;
+      }
+    }
+    assertEquals(600, seen);
+    Path bench = Path.of("src", "main", "resources", "meniscus", "recorder", "demo", "bench.json");
+    Said means = run("listen", "--bench", bench, "--quick", "--seconds", "5", "--json");
+    for (JsonNode second : json(means.out())) {
+      for (JsonNode channel : second.get("channels")) {
+        JsonNode mean = channel.get("mean");
+        assertTrue(mean.isNull() || mean.decimalValue().precision() <= 7, means.out());
+      }
+    }
   }
 
   @Test

@@ -398,6 +398,52 @@ class UpkeepOnSimulatedBenchTest {
     assertTrue(ran.err().contains("is not the calm record that the bench file names"), ran.err());
   }
 
+  /** Taken before runs that are too short were refused; a gauge of one reading a second. */
+  @Test
+  void anOldCalmRecordThatIsTooShortIsLeftOutAndSaid() throws IOException {
+    assertEquals(0, calm("suction", "--plate", "28").code());
+    String leftOut = "the calm record is left out, so averages take longer";
+    assertFalse(toldByRecord().contains(leftOut), "it is long enough for its own gauges");
+    try (Stream<Path> all = Files.list(folder.resolve("calm"))) {
+      for (Path file : all.filter(each -> each.toString().endsWith(".csv")).toList()) {
+        List<String> rows = Files.readAllLines(file);
+        List<String> seldom = new ArrayList<>(rows.subList(0, 1));
+        double last = Double.NEGATIVE_INFINITY;
+        for (String row : rows.subList(1, rows.size())) {
+          double seconds = Double.parseDouble(row.split(",")[0]);
+          if (seconds >= last + 1) {
+            seldom.add(row);
+            last = seconds;
+          }
+        }
+        Files.write(file, seldom);
+      }
+    }
+    String told = toldByRecord();
+    assertTrue(told.contains(leftOut + ": its longest run for range large on suction is 2"), told);
+    assertTrue(told.contains("gauges that read so seldom need 4"), told);
+    assertTrue(told.contains("take it again with calm and longer --seconds"), told);
+    Called kept =
+        Called.run(
+            "keep\nstop\n",
+            "record",
+            "--bench",
+            bench,
+            "--plan",
+            folder.resolve("plan.json"),
+            "--out",
+            folder.resolve("test"),
+            "--replace",
+            "--quick",
+            "--json");
+    assertTrue(kept.out().contains("\"event\":\"kept\""), kept.out() + kept.err());
+    Called again = run("recompute", folder.resolve("test"));
+    assertEquals(0, again.code(), again.out() + again.err());
+    Called look =
+        run("look", "--bench", bench, "--plan", folder.resolve("plan.json"), "--seconds", "1");
+    assertTrue(look.out().contains(leftOut), look.out() + look.err());
+  }
+
   @Test
   void calmOfTheOtherDirectionIsAddedAndTheSameOneReplaces() throws IOException {
     assertEquals(0, calm("suction", "--plate", "28").code());
