@@ -22,29 +22,9 @@ public enum Reckoning {
     }
   },
   /** By the clock of each stream; gauges that stand still are looked for one by one. */
-  BY_STREAM {
-    @Override
-    ReadingClock clock(boolean amongTwo) {
-      return ReadingClock.ofStream();
-    }
-
-    @Override
-    boolean belongs(double seconds, RungWindow window) {
-      return seconds >= window.began().seconds();
-    }
-  },
+  BY_STREAM,
   /** And with what the bench file says of the drop's gauge: its moving mean and its lag. */
-  BY_GAUGE {
-    @Override
-    ReadingClock clock(boolean amongTwo) {
-      return BY_STREAM.clock(amongTwo);
-    }
-
-    @Override
-    boolean belongs(double seconds, RungWindow window) {
-      return BY_STREAM.belongs(seconds, window);
-    }
-  };
+  BY_GAUGE;
 
   /** How tests are reckoned now. */
   public static final Reckoning NOW = BY_GAUGE;
@@ -54,10 +34,14 @@ public enum Reckoning {
    *
    * @param amongTwo true when the other pressure comes from another instrument
    */
-  abstract ReadingClock clock(boolean amongTwo);
+  ReadingClock clock(boolean amongTwo) {
+    return ReadingClock.ofStream();
+  }
 
   /** Whether a sample is one of a window: what was taken before it opened is not. */
-  abstract boolean belongs(double seconds, RungWindow window);
+  boolean belongs(double seconds, RungWindow window) {
+    return seconds >= window.began().seconds();
+  }
 
   /** As written in events: {@code by_stream}. */
   public String word() {

@@ -63,38 +63,23 @@ final class FastTable {
 
   /** Writes rows; numbers need no quoting. */
   final class Writer {
-    private final OutputStream out;
-    private final StringBuilder line = new StringBuilder();
-    private long rows;
+    private final NumberRows rows;
 
     Writer(OutputStream out) throws IOException {
-      this.out = out;
-      line.append(String.join(",", Field.names(fields()))).append('\n');
-      flush();
+      rows = new NumberRows(out, Field.names(fields()));
     }
 
     void row(long row, long momentNanos, long present, double[] values) throws IOException {
-      line.append(row).append(',').append(momentNanos);
-      for (int c = 0; c < columns.channels().size(); c++) {
-        line.append(',');
-        if ((present >> c & 1) != 0) {
-          line.append(Cell.number(values[c]));
-        }
-      }
-      line.append('\n');
-      rows++;
-      if (line.length() > 1 << 14) {
-        flush();
-      }
+      rows.number(row).skip(1).number(momentNanos);
+      rows.values(columns.channels().size(), present, values).end();
     }
 
     long rows() {
-      return rows;
+      return rows.rows();
     }
 
     void flush() throws IOException {
-      out.write(line.toString().getBytes(StandardCharsets.US_ASCII));
-      line.setLength(0);
+      rows.flush();
     }
   }
 

@@ -3,7 +3,6 @@ package meniscus.recorder.folder;
 import java.io.IOException;
 import java.io.InputStream;
 import java.io.OutputStream;
-import java.nio.charset.StandardCharsets;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
@@ -82,40 +81,24 @@ final class SamplesTable {
 
   /** Writes rows; numbers need no quoting, so the text is put together here. */
   final class Writer {
-    private final OutputStream out;
-    private final StringBuilder line = new StringBuilder();
-    private long rows;
+    private final NumberRows rows;
 
     Writer(OutputStream out) throws IOException {
-      this.out = out;
-      line.append(String.join(",", Field.names(fields()))).append('\n');
-      flush();
+      rows = new NumberRows(out, Field.names(fields()));
     }
 
     void row(long momentNanos, int instrument, long present, double[] values) throws IOException {
-      line.append(momentNanos);
-      line.append(",".repeat(firstColumn[instrument]));
       int channels = instruments.get(instrument).channels().size();
-      for (int c = 0; c < channels; c++) {
-        line.append(',');
-        if ((present >> c & 1) != 0) {
-          line.append(Cell.number(values[c]));
-        }
-      }
-      line.append(",".repeat(columns - firstColumn[instrument] - channels)).append('\n');
-      rows++;
-      if (line.length() > 1 << 14) {
-        flush();
-      }
+      rows.number(momentNanos).skip(firstColumn[instrument]).values(channels, present, values);
+      rows.skip(columns - firstColumn[instrument] - channels).end();
     }
 
     long rows() {
-      return rows;
+      return rows.rows();
     }
 
     void flush() throws IOException {
-      out.write(line.toString().getBytes(StandardCharsets.US_ASCII));
-      line.setLength(0);
+      rows.flush();
     }
   }
 
