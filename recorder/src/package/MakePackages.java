@@ -1,3 +1,7 @@
+import com.fasterxml.jackson.databind.JsonNode;
+import com.fasterxml.jackson.databind.ObjectMapper;
+import com.fasterxml.jackson.databind.node.ArrayNode;
+import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.io.InputStream;
 import java.io.OutputStream;
@@ -6,22 +10,33 @@ import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.nio.file.attribute.PosixFilePermissions;
+import java.security.MessageDigest;
+import java.time.Instant;
 import java.util.ArrayList;
+import java.util.HashSet;
+import java.util.HexFormat;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
+import java.util.Properties;
+import java.util.Set;
 import java.util.spi.ToolProvider;
 import java.util.stream.Stream;
 import java.util.zip.GZIPOutputStream;
+import java.util.zip.ZipEntry;
+import java.util.zip.ZipFile;
 import meniscus.recorder.cli.ManPages;
 
 /**
- * Makes what this system can be given to install the program without a JDK: an application image
- * with a Java of its own, and of it a {@code .tar.gz} and a {@code .deb} on Linux, a {@code .dmg}
- * on macOS, an {@code .msi} on Windows. Those of macOS and Windows are written for, not tested.
+ * Makes what this system can be given to install the program without a JDK: an image of the program
+ * with a Java of its own, and of it a {@code .tar.gz} and a {@code .deb} on Linux, a {@code .dmg} on
+ * macOS, an {@code .msi} on Windows. Those of macOS and Windows are written for, not tested.
  *
  * <p>{@code mvn -Ppackage package} runs it as {@code java -cp meniscus.jar MakePackages.java
- * MENISCUS.JAR VERSION DOCS OUT}.
+ * MENISCUS.JAR VERSION DOCS BILL CLASSES TIME OUT}, with the jar's bill of materials, the list that
+ * {@code ListClasses} wrote, and the time that all files are to bear. The same of all these and of
+ * the JDK give the same packages to the byte, but for what jlink makes. One word more, {@code
+ * archive}, leaves out the {@code .deb}, whose compression takes longest.
  */
 public final class MakePackages {
 
@@ -35,28 +50,35 @@ public final class MakePackages {
 
   /** Quick to start, small; a warning about the class archive must not come among the data. */
   private static final List<String> JAVA_OPTIONS =
-      List.of("-XX:+UseSerialGC", "-Xlog:disable", "-Xlog:all=error:stderr");
+      List.of("-XX:+UseSerialGC", "-XX:-UsePerfData", "-Xlog:disable", "-Xlog:all=error:stderr");
 
-  /** A command that loads most of what any command needs. */
-  private static final String TYPICAL =
-      "figure air --temperature '20 degC' --pressure '1013 hPa' --humidity 50% --json";
+  /** Where a script finds the program that it lies in, whichever link it was called by. */
+  private static final String BESIDE = "$(readlink -f \"$0\"); lib=\"${lib%/bin/*}/lib\"";
 
   private final Path jar;
   private final String version;
   private final Path docs;
+  private final Path bill;
+  private final Path classes;
+  private final Instant time;
   private final Path out;
+  private final boolean archiveOnly;
   private final Path runtime;
 
-  private MakePackages(Path jar, String version, Path docs, Path out) {
-    this.jar = jar;
-    this.version = version;
-    this.docs = docs;
-    this.out = out;
+  private MakePackages(List<String> words) {
+    this.jar = Path.of(words.get(0));
+    this.version = words.get(1);
+    this.docs = Path.of(words.get(2));
+    this.bill = Path.of(words.get(3));
+    this.classes = Path.of(words.get(4));
+    this.time = Instant.parse(words.get(5));
+    this.out = Path.of(words.get(6));
+    this.archiveOnly = words.size() > 7 && words.get(7).equals("archive");
     this.runtime = out.resolve("runtime");
   }
 
   public static void main(String[] words) throws Exception {
-    new MakePackages(Path.of(words[0]), words[1], Path.of(words[2]), Path.of(words[3])).make();
+    new MakePackages(List.of(words)).make();
   }
 
   private void make() throws Exception {
@@ -70,7 +92,6 @@ public final class MakePackages {
       image(List.of());
       installer("dmg", List.of());
     } else {
-      image(List.of());
       linux();
     }
     try (Stream<Path> made = Files.list(out)) {
@@ -90,8 +111,8 @@ public final class MakePackages {
         "--no-man-pages",
         "--output",
         runtime.toString());
-    // An image has no class-data archive of Java's own classes until it is told to make one.
-    run(out, runtime.resolve("bin").resolve("java").toString(), "-Xshare:dump");
+    // Its archive of Java's own classes is left out: it is not always the same to the byte, and
+    // the one that is made where the program is installed holds those classes too.
   }
 
   private void image(List<String> more) throws Exception {
@@ -143,24 +164,126 @@ public final class MakePackages {
   // ------------------------------------------------------------------ Linux
 
   private void linux() throws Exception {
-    Path image = out.resolve("image").resolve("meniscus");
+    Path image = Files.createDirectories(out.resolve("image").resolve("meniscus"));
+    Path app = Files.createDirectories(image.resolve("lib").resolve("app"));
+    Files.move(runtime, image.resolve("lib").resolve("runtime"));
+    Files.copy(jar, app.resolve("meniscus.jar"));
+    Files.copy(classes, app.resolve("classes.list"));
+    write(image.resolve("bin").resolve("meniscus"), launcher(BESIDE), true);
     Path share = Files.createDirectories(image.resolve("share"));
     fillShare(share);
+    billOfMaterials(image, share.resolve("doc").resolve("meniscus").resolve("meniscus-sbom.json"));
     write(image.resolve("bin").resolve("meniscus-faster-start"), fasterStart(), true);
     run(
         out.resolve("image"),
         "tar",
         "--sort=name",
+        "--format=gnu",
+        "--mtime=" + time,
+        "--mode=u+rw,go+r,go-w,a+X",
         "--owner=0",
         "--group=0",
         "--numeric-owner",
-        "-czf",
+        "-I",
+        "gzip -n",
+        "-cf",
         out.resolve("meniscus-" + version + "-linux-" + arch() + ".tar.gz").toString(),
         "meniscus");
-    if (Files.isExecutable(Path.of("/usr/bin/dpkg-deb"))) {
+    if (archiveOnly) {
+      remove(out.resolve("image"));
+    } else if (Files.isExecutable(Path.of("/usr/bin/dpkg-deb"))) {
       deb(image, share);
     } else {
       System.out.println("no dpkg-deb here: no .deb is made");
+    }
+  }
+
+  /**
+   * What is in the package: all that is in the program, and the Java beside it, with the hashes of
+   * the two files that hold them.
+   *
+   * @throws IllegalStateException when a library in the jar is not in the jar's own bill
+   */
+  private void billOfMaterials(Path image, Path file) throws Exception {
+    if (!Files.exists(bill)) {
+      throw new IllegalStateException(
+          bill + " is not there: Maven leaves it out when it is told to work offline (-o)");
+    }
+    ObjectMapper json = new ObjectMapper();
+    ObjectNode all = (ObjectNode) json.readTree(bill.toFile());
+    ArrayNode parts = (ArrayNode) all.get("components");
+    ObjectNode about = (ObjectNode) all.get("metadata");
+    String program = about.get("component").get("bom-ref").asText();
+    parts.insert(0, about.get("component"));
+    everythingIsIn(parts);
+
+    String java = System.getProperty("java.runtime.version");
+    ObjectNode platform = parts.addObject();
+    named(platform, "platform", "openjdk", java.replace("+", "%2B"), java);
+    platform.put("publisher", System.getProperty("java.vendor"));
+    platform
+        .putArray("licenses")
+        .addObject()
+        .put("expression", "GPL-2.0-only WITH Classpath-exception-2.0");
+    for (String module : MODULES.split(",")) {
+      platform
+          .withArray("components")
+          .addObject()
+          .put("type", "library")
+          .put("bom-ref", "openjdk/" + module)
+          .put("name", module)
+          .put("version", java);
+    }
+    for (String each : List.of("lib/app/meniscus.jar", "lib/runtime/lib/modules")) {
+      byte[] hash =
+          MessageDigest.getInstance("SHA-256").digest(Files.readAllBytes(image.resolve(each)));
+      ObjectNode part = parts.addObject().put("type", "file").put("bom-ref", each);
+      part.put("name", each)
+          .putArray("hashes")
+          .addObject()
+          .put("alg", "SHA-256")
+          .put("content", HexFormat.of().formatHex(hash));
+    }
+    named(about.putObject("component"), "application", "meniscus", version, version);
+    ObjectNode needs = ((ArrayNode) all.get("dependencies")).addObject();
+    needs.set("ref", about.get("component").get("bom-ref"));
+    needs.putArray("dependsOn").add(program).add(platform.get("bom-ref"));
+    Files.writeString(file, json.writerWithDefaultPrettyPrinter().writeValueAsString(all) + "\n");
+  }
+
+  private static void named(
+      ObjectNode part, String type, String name, String inAddress, String version) {
+    String address = "pkg:generic/" + name + "@" + inAddress;
+    part.put("type", type).put("bom-ref", address).put("name", name);
+    part.put("version", version).put("purl", address);
+  }
+
+  private void everythingIsIn(ArrayNode parts) throws IOException {
+    Set<String> listed = new HashSet<>();
+    for (JsonNode part : parts) {
+      listed.add(
+          part.path("group").asText()
+              + ":"
+              + part.path("name").asText()
+              + ":"
+              + part.path("version").asText());
+    }
+    try (ZipFile zip = new ZipFile(jar.toFile())) {
+      for (ZipEntry entry : zip.stream().toList()) {
+        if (entry.getName().matches("META-INF/maven/.*/pom\\.properties")) {
+          Properties of = new Properties();
+          of.load(zip.getInputStream(entry));
+          String library =
+              of.getProperty("groupId")
+                  + ":"
+                  + of.getProperty("artifactId")
+                  + ":"
+                  + of.getProperty("version");
+          if (!listed.contains(library)) {
+            throw new IllegalStateException(bill + " does not list " + library + ", in " + jar);
+          }
+        }
+      }
     }
   }
 
@@ -203,18 +326,42 @@ public final class MakePackages {
         MakePackages.class.getResourceAsStream("/meniscus/recorder/page/mark.svg")) {
       Files.copy(mark, icon);
     }
-    Path doc = Files.createDirectories(share.resolve("doc").resolve("meniscus"));
-    try (Stream<Path> pages = Files.list(docs)) {
-      for (Path page : pages.filter(each -> each.toString().endsWith(".md")).toList()) {
-        Files.copy(page, doc.resolve(page.getFileName()));
+    Path doc = share.resolve("doc").resolve("meniscus");
+    try (Stream<Path> all = Files.walk(docs)) {
+      for (Path file : all.filter(Files::isRegularFile).toList()) {
+        Path place = doc.resolve(docs.relativize(file).toString());
+        // The pictures are the README's, which is not among them.
+        if (!file.getParent().endsWith("images") && !file.endsWith("LICENSE")) {
+          Files.createDirectories(place.getParent());
+          Files.copy(file, place);
+        }
       }
     }
     Files.copy(docs.resolve("LICENSE"), doc.resolve("copyright"));
   }
 
   /**
-   * The archive of the program's own classes holds the place of the jar, so it is made where the
-   * program is installed.
+   * Of our own: jpackage's asks dpkg and rpm at every start which package it belongs to, which takes
+   * longer than all else that a command does.
+   */
+  private static String launcher(String lib) {
+    return """
+        #!/bin/sh
+        lib=PLACE
+        if [ -r "$lib/app/meniscus.jsa" ]; then
+          exec "$lib/runtime/bin/java" "-XX:SharedArchiveFile=$lib/app/meniscus.jsa" OPTIONS \\
+            -jar "$lib/app/meniscus.jar" "$@"
+        fi
+        exec "$lib/runtime/bin/java" OPTIONS -jar "$lib/app/meniscus.jar" "$@"
+        """
+        .replace("PLACE", lib)
+        .replace("OPTIONS", String.join(" ", JAVA_OPTIONS));
+  }
+
+  /**
+   * The archive holds the place of the program's jar, so it is made where the program is installed.
+   * A whole one, with Java's classes too: one on top of Java's own leaves out the classes of the
+   * library that reads the command line, which are in an old form.
    */
   private static String fasterStart() {
     return """
@@ -222,17 +369,12 @@ public final class MakePackages {
         # Makes the commands of Meniscus start faster, here where it is installed: writes the
         # classes that they need to an archive beside the program. Can be run again at any time.
         set -e
-        here=$(dirname "$(dirname "$(readlink -f "$0")")")
-        app="$here/lib/app"
-        archive="$app/meniscus.jsa"
-        rm -f "$archive"
-        "$here/lib/runtime/bin/java" -XX:ArchiveClassesAtExit="$archive" OPTIONS \\
-          -jar "$app/meniscus.jar" TYPICAL >/dev/null 2>&1
-        grep -q SharedArchiveFile "$app/meniscus.cfg" ||
-          echo 'java-options=-XX:SharedArchiveFile=$APPDIR/meniscus.jsa' >>"$app/meniscus.cfg"
+        lib=PLACE
+        rm -f "$lib/app/meniscus.jsa"
+        "$lib/runtime/bin/java" -Xshare:dump "-XX:SharedClassListFile=$lib/app/classes.list" \\
+          "-XX:SharedArchiveFile=$lib/app/meniscus.jsa" -cp "$lib/app/meniscus.jar" >/dev/null 2>&1
         """
-        .replace("OPTIONS", String.join(" ", JAVA_OPTIONS))
-        .replace("TYPICAL", TYPICAL);
+        .replace("PLACE", BESIDE);
   }
 
   private void deb(Path image, Path share) throws Exception {
@@ -241,14 +383,10 @@ public final class MakePackages {
     Files.createDirectories(program.getParent());
     Files.move(image, program);
     Files.move(program.resolve("share"), root.resolve("usr").resolve("share"));
-    Path bin = Files.createDirectories(root.resolve("usr").resolve("bin"));
-    Files.createSymbolicLink(bin.resolve("meniscus"), Path.of("../lib/meniscus/bin/meniscus"));
-    // Its options stand in a file of the package, which nothing changes afterwards.
-    Path options = program.resolve("lib").resolve("app").resolve("meniscus.cfg");
-    Files.writeString(
-        options,
-        Files.readString(options)
-            + "java-options=-XX:SharedArchiveFile=$APPDIR/meniscus.jsa\n");
+    write(
+        root.resolve("usr").resolve("bin").resolve("meniscus"),
+        launcher("/usr/lib/meniscus/lib"),
+        true);
     long kilobytes;
     try (Stream<Path> files = Files.walk(root)) {
       kilobytes =
@@ -321,14 +459,15 @@ public final class MakePackages {
     }
   }
 
-  private static void run(Path in, String... words) throws Exception {
-    Process process =
+  private void run(Path in, String... words) throws Exception {
+    ProcessBuilder builder =
         new ProcessBuilder(words)
             .directory(in.toFile())
             .redirectOutput(ProcessBuilder.Redirect.DISCARD)
-            .redirectError(ProcessBuilder.Redirect.INHERIT)
-            .start();
-    if (process.waitFor() != 0) {
+            .redirectError(ProcessBuilder.Redirect.INHERIT);
+    // Files of a package bear no later time than this.
+    builder.environment().put("SOURCE_DATE_EPOCH", Long.toString(time.getEpochSecond()));
+    if (builder.start().waitFor() != 0) {
       throw new IllegalStateException(String.join(" ", words) + " failed");
     }
   }

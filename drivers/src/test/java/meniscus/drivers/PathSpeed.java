@@ -143,8 +143,7 @@ public class PathSpeed {
     Bench small = SmallBench.bench();
     Bench bench =
         new Bench(
-            small.name(),
-            "",
+            small.identity(),
             small.units(),
             small.site(),
             small.layout(),

@@ -14,15 +14,6 @@ import meniscus.core.refusal.Refusal;
  */
 public final class AirState {
 
-  /** Relative standard uncertainty of the density equation within its range (CIPM-2007). */
-  private static final double EQUATION_UNCERTAINTY = 22e-6;
-
-  /**
-   * The same outside the range: our own estimate, from the agreement within 1e-4 with published
-   * densities at 10 °C and 40 °C, and within 2e-4 with a real-gas library from 0 to 60 °C.
-   */
-  private static final double EXTRAPOLATED_UNCERTAINTY = 1e-4;
-
   // Range that CIPM-2007 states for the density: 15 to 27 °C, 600 to 1100 hPa.
   private static final double LOWEST_STATED_K = 288.15;
   private static final double HIGHEST_STATED_K = 300.15;
@@ -104,14 +95,6 @@ public final class AirState {
     return new AirState(temperatureK, pressurePa, vapourFraction / saturated, vapourFraction);
   }
 
-  /**
-   * Density in kg/m³ that this air has at another temperature and pressure; the cheap way when both
-   * change with every reading. Neither number is checked.
-   */
-  public double densityAt(double temperatureK, double pressurePa) {
-    return MoistAirEquations.density(temperatureK, pressurePa, vapourFraction);
-  }
-
   public double temperatureK() {
     return temperatureK;
   }
@@ -154,13 +137,6 @@ public final class AirState {
   /** p/(ρT) in J/(kg K): the gas constant of this very air, its compressibility included. */
   public double gasConstant() {
     return pressurePa / (density * temperatureK);
-  }
-
-  /** Relative standard uncertainty that the density equation adds, gauges apart. */
-  public double densityEquationUncertainty() {
-    return temperatureStated() && pressureStated()
-        ? EQUATION_UNCERTAINTY
-        : EXTRAPOLATED_UNCERTAINTY;
   }
 
   /** What to doubt about the properties: one sentence a broken limit, none within the range. */

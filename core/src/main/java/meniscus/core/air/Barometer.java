@@ -35,15 +35,6 @@ public final class Barometer {
 
   private Barometer() {}
 
-  /**
-   * Pressure of the standard atmosphere, Pa.
-   *
-   * @param altitudeM height above sea level (geometric), -500 to 11 000 m
-   */
-  public static double standardPressure(double altitudeM) {
-    return SEA_LEVEL_PA * ratio(altitudeM);
-  }
-
   /** Pressure at a height, Pa, where the weather report says {@code seaLevelPa}. */
   public static double stationPressure(double seaLevelPa, double altitudeM) {
     return seaLevelPa * ratio(altitudeM);

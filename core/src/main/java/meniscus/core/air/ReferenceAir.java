@@ -41,14 +41,6 @@ public record ReferenceAir(String name, AirState state) {
     return List.of(DRY_20C, DRY_15C, DRY_25C_100KPA, DRY_25C_99KPA, DRY_60F, DRY_68F, DRY_70F);
   }
 
-  /** Any air as a reference, by the common name where it has one. */
-  public static ReferenceAir of(AirState state) {
-    return common().stream()
-        .filter(reference -> reference.state.equals(state))
-        .findFirst()
-        .orElseGet(() -> new ReferenceAir(state.toString(), state));
-  }
-
   private static ReferenceAir dry(String name, double celsius, double pressurePa) {
     return new ReferenceAir(
         name, AirState.dry(MoistAirEquations.ICE_POINT_K + celsius, pressurePa));

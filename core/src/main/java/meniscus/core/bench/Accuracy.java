@@ -12,8 +12,6 @@ import meniscus.core.refusal.Refusal;
  */
 public record Accuracy(double ofReading, double absoluteSi, double quantumSi) {
 
-  public static final Accuracy PERFECT = new Accuracy(0, 0, 0);
-
   public Accuracy {
     if (!(ofReading >= 0) || !(absoluteSi >= 0) || !(quantumSi >= 0)) {
       throw new Refusal("accuracy limits cannot be negative");

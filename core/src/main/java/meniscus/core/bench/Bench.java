@@ -12,6 +12,7 @@ import java.util.TreeMap;
 import java.util.function.UnaryOperator;
 import java.util.stream.Collectors;
 import java.util.stream.IntStream;
+import java.util.stream.Stream;
 import meniscus.core.quantity.UnitSystem;
 import meniscus.core.refusal.Refusal;
 
@@ -19,8 +20,7 @@ import meniscus.core.refusal.Refusal;
  * One flow bench. Its parts fit together: every channel is of an instrument that stands here, and
  * none serves two purposes.
  *
- * @param name of the bench
- * @param notes for people; may be empty
+ * @param identity who it is
  * @param units in which its owner reads and writes
  * @param site where it stands
  * @param layout where the flow element stands
@@ -31,8 +31,7 @@ import meniscus.core.refusal.Refusal;
  * @param upkeep what has been learned of it
  */
 public record Bench(
-    String name,
-    String notes,
+    Identity identity,
     UnitSystem units,
     Site site,
     ElementPlace layout,
@@ -46,8 +45,7 @@ public record Bench(
   public static final Source ANY_HUMIDITY = new Source.Typed(0.5, 0.5);
 
   public Bench {
-    Objects.requireNonNull(name);
-    Objects.requireNonNull(notes);
+    Objects.requireNonNull(identity);
     Objects.requireNonNull(units);
     Objects.requireNonNull(site);
     Objects.requireNonNull(layout);
@@ -59,6 +57,33 @@ public record Bench(
     checkNames(instruments, ranges);
     checkUses(channels);
     checkChannels(instruments, channels, ranges);
+  }
+
+  /** What people call it. */
+  public String name() {
+    return identity.name();
+  }
+
+  /**
+   * What no other bench has: its id, with the serial numbers of its instruments, which tell a copy
+   * of its file on another bench. Empty as long as no id was drawn.
+   */
+  public Optional<String> mark() {
+    return identity
+        .id()
+        .map(
+            id ->
+                Stream.concat(
+                        Stream.of(id.toString()),
+                        instruments.stream().flatMap(one -> one.serial().stream()))
+                    .collect(Collectors.joining(" ")));
+  }
+
+  /** False when the other is another bench for certain. */
+  public boolean mayBe(Bench other) {
+    return mark().isPresent() && other.mark().isPresent()
+        ? mark().equals(other.mark())
+        : name().equals(other.name());
   }
 
   /** The source of a use; humidity has one even where no hygrometer stands. */
@@ -92,11 +117,15 @@ public record Bench(
     return upkeep.zeros().getOrDefault(gauge.key(), Zero.NONE);
   }
 
+  /** The same bench, known as that. */
+  public Bench as(Identity known) {
+    return new Bench(known, units, site, layout, plenum, instruments, channels, ranges, upkeep);
+  }
+
   /** The same bench, with something learned. */
   public Bench with(UnaryOperator<Upkeep> learned) {
     return new Bench(
-        name,
-        notes,
+        identity,
         units,
         site,
         layout,
@@ -105,21 +134,6 @@ public record Bench(
         channels,
         ranges,
         learned.apply(upkeep));
-  }
-
-  /** The same bench, its plenum's volume learned. */
-  public Bench with(Plenum learned) {
-    return new Bench(
-        name,
-        notes,
-        units,
-        site,
-        layout,
-        Optional.of(learned),
-        instruments,
-        channels,
-        ranges,
-        upkeep);
   }
 
   private static void checkNames(List<Instrument> instruments, List<Range> ranges) {
@@ -157,6 +171,11 @@ public record Bench(
             use.word()
                 + " is missing: name its channel, or type the value with limits that surely hold");
       }
+    }
+    if (channels.containsKey(Use.FLUCTUATION) && channels.containsKey(Use.FLUCTUATION_ON_BENCH)) {
+      throw new Refusal(
+          "fluctuation and fluctuation_on_bench are both given: there is one fast channel, near the"
+              + " short side or staying on the bench");
     }
     if (channels.get(Use.LIFT) instanceof Source.Typed) {
       throw new Refusal(
@@ -212,13 +231,21 @@ public record Bench(
             + ": one channel reads one quantity");
   }
 
+  /** What the fast channel is used for, where there is one. */
+  public Optional<Use> fastUse() {
+    return Stream.of(Use.FLUCTUATION, Use.FLUCTUATION_ON_BENCH)
+        .filter(channels::containsKey)
+        .findFirst();
+  }
+
   /**
    * Index of the instrument with the fast channel, where the bench has one of which nothing is
    * needed for a flow: its readings may be kept apart, and end, without the test.
    */
   public OptionalInt fastInstrument() {
     Optional<String> id =
-        source(Use.FLUCTUATION)
+        fastUse()
+            .flatMap(this::source)
             .flatMap(
                 source -> source.fold(g -> Optional.of(g.instrument()), t -> Optional.empty()));
     return IntStream.range(0, instruments.size())

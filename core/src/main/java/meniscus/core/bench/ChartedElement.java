@@ -2,7 +2,6 @@ package meniscus.core.bench;
 
 import java.util.List;
 import java.util.Objects;
-import java.util.function.Function;
 import meniscus.core.air.AirState;
 import meniscus.core.refusal.Refusal;
 
@@ -90,15 +89,5 @@ public record ChartedElement(
   @Override
   public double relativeStandardUncertainty(double dropPa, AirState upstream) {
     return relativeStandardUncertainty;
-  }
-
-  @Override
-  public <T> T fold(
-      Function<OrificeElement, T> orifice,
-      Function<NozzleElement, T> nozzle,
-      Function<LinearElement, T> linear,
-      Function<ChartedElement, T> charted,
-      Function<FittedElement, T> fitted) {
-    return charted.apply(this);
   }
 }

@@ -6,7 +6,13 @@ import java.util.function.Function;
 /** What a calibration's readings say of bench and plates. */
 public sealed interface Diagnosis {
 
-  <T> T fold(Function<Sound, T> sound, Function<Fault, T> fault, Function<Unexplained, T> none);
+  default <T> T fold(
+      Function<Sound, T> sound, Function<Fault, T> fault, Function<Unexplained, T> none) {
+    if (this instanceof Sound it) {
+      return sound.apply(it);
+    }
+    return this instanceof Fault it ? fault.apply(it) : none.apply((Unexplained) this);
+  }
 
   /** False when no explanation makes the readings consistent: such a calibration is not used. */
   default boolean isConsistent() {
@@ -22,13 +28,7 @@ public sealed interface Diagnosis {
   }
 
   /** The readings go together, and nothing need be wrong. */
-  record Sound() implements Diagnosis {
-    @Override
-    public <T> T fold(
-        Function<Sound, T> sound, Function<Fault, T> fault, Function<Unexplained, T> none) {
-      return sound.apply(this);
-    }
-  }
+  record Sound() implements Diagnosis {}
 
   /**
    * Something is wrong, and one explanation makes the readings consistent.
@@ -36,24 +36,12 @@ public sealed interface Diagnosis {
    * @param best the likeliest explanation
    * @param runnerUp the next likely one, when it is near
    */
-  record Fault(Explanation best, Optional<Explanation> runnerUp) implements Diagnosis {
-    @Override
-    public <T> T fold(
-        Function<Sound, T> sound, Function<Fault, T> fault, Function<Unexplained, T> none) {
-      return fault.apply(this);
-    }
-  }
+  record Fault(Explanation best, Optional<Explanation> runnerUp) implements Diagnosis {}
 
   /**
    * No explanation makes the readings consistent: more than one thing is wrong, or something else.
    *
    * @param nearest the explanation that comes nearest
    */
-  record Unexplained(Explanation nearest) implements Diagnosis {
-    @Override
-    public <T> T fold(
-        Function<Sound, T> sound, Function<Fault, T> fault, Function<Unexplained, T> none) {
-      return none.apply(this);
-    }
-  }
+  record Unexplained(Explanation nearest) implements Diagnosis {}
 }

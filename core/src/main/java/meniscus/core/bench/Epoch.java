@@ -20,4 +20,19 @@ public record Epoch(int number, LocalDate since, String why) {
     Objects.requireNonNull(since);
     Objects.requireNonNull(why);
   }
+
+  /** False until the bench was changed for the first time. */
+  public boolean afterChange() {
+    return number > 1;
+  }
+
+  /** {@code last changed 2031-05-06 (gauge changed)}; empty while it is as first described. */
+  public String words() {
+    return afterChange() ? "last changed " + since + " (" + why + ")" : "";
+  }
+
+  /** {@code since the bench was last changed}, as the end of a sentence; empty before that. */
+  public String sinceThen() {
+    return afterChange() ? " since the bench was last changed" : "";
+  }
 }

@@ -2,7 +2,6 @@ package meniscus.core.bench;
 
 import java.util.List;
 import java.util.Objects;
-import java.util.function.Function;
 import meniscus.core.air.AirState;
 
 /**
@@ -86,15 +85,5 @@ public record FittedElement(
   private double place(double dropPa) {
     double within = Math.min(Math.max(Math.abs(dropPa), lowestDropPa), highestDropPa);
     return Math.log(within / referenceDropPa);
-  }
-
-  @Override
-  public <T> T fold(
-      Function<OrificeElement, T> orifice,
-      Function<NozzleElement, T> nozzle,
-      Function<LinearElement, T> linear,
-      Function<ChartedElement, T> charted,
-      Function<FittedElement, T> fitted) {
-    return fitted.apply(this);
   }
 }

@@ -42,10 +42,23 @@ public sealed interface FlowElement
     return List.of();
   }
 
-  <T> T fold(
+  default <T> T fold(
       Function<OrificeElement, T> orifice,
       Function<NozzleElement, T> nozzle,
       Function<LinearElement, T> linear,
       Function<ChartedElement, T> charted,
-      Function<FittedElement, T> fitted);
+      Function<FittedElement, T> fitted) {
+    if (this instanceof OrificeElement it) {
+      return orifice.apply(it);
+    }
+    if (this instanceof NozzleElement it) {
+      return nozzle.apply(it);
+    }
+    if (this instanceof LinearElement it) {
+      return linear.apply(it);
+    }
+    return this instanceof ChartedElement it
+        ? charted.apply(it)
+        : fitted.apply((FittedElement) this);
+  }
 }

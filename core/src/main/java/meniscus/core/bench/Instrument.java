@@ -2,6 +2,7 @@ package meniscus.core.bench;
 
 import java.util.Map;
 import java.util.Objects;
+import java.util.Optional;
 import meniscus.core.refusal.Refusal;
 
 /**
@@ -11,9 +12,18 @@ import meniscus.core.refusal.Refusal;
  * @param sheet name of a shipped instrument sheet, or the path of a sheet beside the bench file
  * @param line how to reach it: {@code kind} (serial, tcp, playback, simulated) and what that kind
  *     needs; plain values as in {@link meniscus.core.instrument.Settings}
+ * @param serial number on it, where its owner wrote it down
  */
-public record Instrument(String id, String sheet, Map<String, Object> line) {
+public record Instrument(
+    String id, String sheet, Map<String, Object> line, Optional<String> serial) {
+
+  /** Its serial number is not known. */
+  public Instrument(String id, String sheet, Map<String, Object> line) {
+    this(id, sheet, line, Optional.empty());
+  }
+
   public Instrument {
+    Objects.requireNonNull(serial);
     Objects.requireNonNull(sheet);
     line = Map.copyOf(line);
     if (!id.matches("[a-z][a-z0-9-]{0,39}")) {

@@ -1,7 +1,6 @@
 package meniscus.core.bench;
 
 import java.util.Objects;
-import java.util.function.Function;
 import meniscus.core.air.AirState;
 import meniscus.core.refusal.Refusal;
 
@@ -52,15 +51,5 @@ public record LinearElement(
   @Override
   public double relativeStandardUncertainty(double dropPa, AirState upstream) {
     return relativeStandardUncertainty;
-  }
-
-  @Override
-  public <T> T fold(
-      Function<OrificeElement, T> orifice,
-      Function<NozzleElement, T> nozzle,
-      Function<LinearElement, T> linear,
-      Function<ChartedElement, T> charted,
-      Function<FittedElement, T> fitted) {
-    return linear.apply(this);
   }
 }

@@ -1,7 +1,6 @@
 package meniscus.core.bench;
 
 import java.util.Objects;
-import java.util.function.Function;
 import meniscus.core.air.AirState;
 import meniscus.core.flow.Nozzle;
 import meniscus.core.refusal.Refusal;
@@ -39,15 +38,5 @@ public record NozzleElement(double throatM, StatedCoefficient coefficient) imple
   @Override
   public double relativeStandardUncertainty(double dropPa, AirState upstream) {
     return coefficient.relativeStandardUncertainty();
-  }
-
-  @Override
-  public <T> T fold(
-      Function<OrificeElement, T> orifice,
-      Function<NozzleElement, T> nozzle,
-      Function<LinearElement, T> linear,
-      Function<ChartedElement, T> charted,
-      Function<FittedElement, T> fitted) {
-    return nozzle.apply(this);
   }
 }

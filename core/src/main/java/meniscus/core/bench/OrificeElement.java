@@ -3,7 +3,6 @@ package meniscus.core.bench;
 import java.util.List;
 import java.util.Objects;
 import java.util.Optional;
-import java.util.function.Function;
 import meniscus.core.air.AirState;
 import meniscus.core.flow.Expansibility;
 import meniscus.core.flow.OrificePlate;
@@ -125,16 +124,6 @@ public final class OrificeElement implements FlowElement {
   private double standardCoefficientUncertainty(double dropPa, AirState upstream) {
     double reynolds = plate.boreReynolds(massFlow(dropPa, upstream), upstream.viscosity());
     return plate.coefficientU95(reynolds) / 2;
-  }
-
-  @Override
-  public <T> T fold(
-      Function<OrificeElement, T> orifice,
-      Function<NozzleElement, T> nozzle,
-      Function<LinearElement, T> linear,
-      Function<ChartedElement, T> charted,
-      Function<FittedElement, T> fitted) {
-    return orifice.apply(this);
   }
 
   @Override

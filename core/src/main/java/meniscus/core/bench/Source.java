@@ -8,7 +8,9 @@ import meniscus.core.settle.GaugeTransfer;
 /** Where the value of a {@link Use} comes from: an instrument's channel, or typed in by hand. */
 public sealed interface Source {
 
-  <T> T fold(Function<Measured, T> measured, Function<Typed, T> typed);
+  default <T> T fold(Function<Measured, T> measured, Function<Typed, T> typed) {
+    return this instanceof Measured it ? measured.apply(it) : typed.apply((Typed) this);
+  }
 
   /**
    * A channel of an instrument.
@@ -62,11 +64,6 @@ public sealed interface Source {
     public String key() {
       return instrument + "." + channel;
     }
-
-    @Override
-    public <T> T fold(Function<Measured, T> measured, Function<Typed, T> typed) {
-      return measured.apply(this);
-    }
   }
 
   /**
@@ -80,11 +77,6 @@ public sealed interface Source {
       if (!Double.isFinite(valueSi) || !(halfWidthSi >= 0)) {
         throw new Refusal("a typed value must be finite and its half-width not negative");
       }
-    }
-
-    @Override
-    public <T> T fold(Function<Measured, T> measured, Function<Typed, T> typed) {
-      return typed.apply(this);
     }
   }
 }

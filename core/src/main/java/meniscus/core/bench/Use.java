@@ -1,8 +1,6 @@
 package meniscus.core.bench;
 
 import java.util.Locale;
-import java.util.Optional;
-import java.util.stream.Stream;
 import meniscus.core.quantity.Dimension;
 
 /** What the bench uses a channel for. */
@@ -17,6 +15,8 @@ public enum Use {
   ELEMENT_TEMPERATURE(Dimension.TEMPERATURE),
   /** A fast pressure near the short side: how loud it is, not how high. */
   FLUCTUATION(Dimension.PRESSURE),
+  /** The same of a channel that stays on the bench when a plate is mounted. */
+  FLUCTUATION_ON_BENCH(Dimension.PRESSURE),
   /** The velocity head at a probe. */
   PROBE(Dimension.PRESSURE);
 
@@ -32,7 +32,7 @@ public enum Use {
 
   /** True where no flow depends on it. */
   public boolean besideTheFlow() {
-    return this == FLUCTUATION || this == PROBE;
+    return this == FLUCTUATION || this == FLUCTUATION_ON_BENCH || this == PROBE;
   }
 
   /** As written in files: {@code test_pressure}. */
@@ -43,9 +43,5 @@ public enum Use {
   /** As people read it: {@code test pressure}. */
   public String words() {
     return word().replace('_', ' ');
-  }
-
-  public static Optional<Use> named(String word) {
-    return Stream.of(values()).filter(use -> use.word().equals(word)).findFirst();
   }
 }

@@ -14,6 +14,7 @@ import meniscus.core.lift.Plan;
 import meniscus.core.lift.SeatReadings;
 import meniscus.core.remark.Remark;
 import meniscus.core.uncertainty.Contribution;
+import meniscus.core.uncertainty.Coverage;
 
 /**
  * Where the uncertainty of a lift point's flow comes from, after JCGM 100:2008. Sensitivities are
@@ -38,9 +39,6 @@ public record FlowBudget(
     Plan plan,
     LiftSetting lift) {
 
-  /** No part of the lift's uncertainty is learned from repeats: its degrees of freedom are many. */
-  private static final double NORMAL_95 = 1.959964;
-
   /** The budget with the bench's lift channel, or the plan's tolerance where it has none. */
   public static FlowBudget of(
       Bench bench, Optional<Calibration> calibration, Optional<Leakage> leakage, Plan plan) {
@@ -60,8 +58,9 @@ public record FlowBudget(
   /** Half-width of the 95 % interval of the lift that was read [m]; empty when none was. */
   public OptionalDouble liftU95(PointMeans means) {
     OptionalDouble read = means.liftM();
+    // Nothing of a lift's uncertainty is learned from repeats: its degrees of freedom are many.
     return read.isPresent()
-        ? OptionalDouble.of(NORMAL_95 * lift.standardUncertaintyM(read.getAsDouble()))
+        ? OptionalDouble.of(Coverage.NORMAL_95 * lift.standardUncertaintyM(read.getAsDouble()))
         : read;
   }
 

@@ -9,6 +9,7 @@ import meniscus.core.bench.Use;
 import meniscus.core.flow.Direction;
 import meniscus.core.lift.Beside;
 import meniscus.core.quantity.Unit;
+import meniscus.core.uncertainty.Coverage;
 
 /**
  * The local velocity at a probe, from the difference between its total and its static pressure: the
@@ -17,8 +18,6 @@ import meniscus.core.quantity.Unit;
  * the interval: nobody but who holds it knows.
  */
 final class ProbeVelocity {
-
-  private static final double NORMAL_95 = 1.959964; // 97.5 % point of the normal distribution
 
   private ProbeVelocity() {}
 
@@ -60,7 +59,7 @@ final class ProbeVelocity {
         pressure.name(),
         Unit.METRE_PER_SECOND,
         velocity,
-        OptionalDouble.of(NORMAL_95 * velocity * Math.hypot(ofHead, ofStatic)));
+        OptionalDouble.of(Coverage.NORMAL_95 * velocity * Math.hypot(ofHead, ofStatic)));
   }
 
   private static double uncertaintyPa(Bench bench, Source.Measured gauge, double headPa) {

@@ -20,6 +20,7 @@ import meniscus.core.flow.EffectiveArea;
 import meniscus.core.uncertainty.Budget;
 import meniscus.core.uncertainty.Contribution;
 import meniscus.core.uncertainty.Contribution.Kind;
+import meniscus.core.uncertainty.SharedId;
 
 /**
  * What one reading of a plate says of the flow element: the flow that must have passed it (plate,
@@ -66,7 +67,8 @@ record CorrectionRatio(Plate plate, PointMeans means, double value, Budget budge
             plate.orifice(),
             plate.ownUncertainty(),
             plate.commonUncertainty(),
-            plate.origin()),
+            plate.origin(),
+            plate.papers()),
         means.withDrop(drop * means.dropPa()),
         value,
         budget,
@@ -105,7 +107,11 @@ record CorrectionRatio(Plate plate, PointMeans means, double value, Budget budge
             "plates: " + plate.origin(),
             plate.commonUncertainty(),
             value,
-            OWN + "origin " + plate.origin()));
+            plate
+                .papers()
+                .certificate()
+                .map(number -> SharedId.ofCertificate(plate.origin(), number))
+                .orElse(OWN + "origin " + plate.origin())));
     all.add(
         ofPlate(
             "plates: expansion of the air",

@@ -59,8 +59,7 @@ public final class EpochTasks {
           .orElseThrow(
               () ->
                   new Refusal(
-                      "a new epoch begins when the bench was \"moved\" or \"repaired\" or a"
-                          + " \"gauge changed\", not \""
+                      "a bench was \"moved\" or \"repaired\" or a \"gauge changed\", not \""
                           + word
                           + "\""));
     }
@@ -127,7 +126,11 @@ public final class EpochTasks {
     againstAdvice(upkeep, tasks);
     each(upkeep, Kind.PLATE_CHECK, "check one plate against the calibration", tasks);
     if (calm) {
-      each(upkeep, Kind.CALM_RECORD, "take the calm record on plates", tasks);
+      each(
+          upkeep,
+          Kind.CALM_RECORD,
+          "take the calm record (how much the bench itself fluctuates, on plates)",
+          tasks);
     }
     if (upkeep.repeatability().isEmpty()) {
       tasks.add("learn the repeatability: the same head off and on six times");
@@ -142,11 +145,9 @@ public final class EpochTasks {
     return tasks.isEmpty()
         ? Optional.empty()
         : Optional.of(
-            "bench health, epoch "
-                + epoch.number()
-                + " ("
-                + epoch.why()
-                + "): still to do: "
+            "bench health: "
+                + (epoch.afterChange() ? epoch.words() + ", " : "")
+                + "still to do: "
                 + String.join("; ", tasks));
   }
 

@@ -83,8 +83,8 @@ public record GaugeComparison(
       ux[i] = pair.secondU();
     }
     // A line, not a ratio: what is left of the zeros is in its offset.
-    Fit line = LeastSquares.fit(Observations.of(x, ux, y, uy), PolynomialBasis.polynomial(1));
-    double u = Math.sqrt(line.covariance()[1][1]);
+    StraightLine line = StraightLine.of(x, ux, y, uy);
+    double u = line.slopeU();
     double allowed = Math.hypot(relative(first, highest), relative(second, highest));
     double bend = 0;
     for (int i = 0; i < n; i++) {
@@ -94,7 +94,7 @@ public record GaugeComparison(
       bend = Math.max(bend, Math.abs(line.residuals()[i]) / (K99 * there));
     }
     return new GaugeComparison(
-        first, second, line.coefficients()[1] - 1, u, K99 * Math.hypot(allowed, u), bend);
+        first, second, line.slope() - 1, u, K99 * Math.hypot(allowed, u), bend);
   }
 
   /** Standard uncertainty of a gauge within its accuracy [SI]. */

@@ -5,8 +5,13 @@ import java.util.EnumSet;
 import java.util.List;
 import java.util.Locale;
 import java.util.Set;
+import java.util.function.DoubleUnaryOperator;
+import meniscus.core.bench.Bench;
 import meniscus.core.bench.HealthEntry;
 import meniscus.core.bench.Upkeep;
+import meniscus.core.bench.Use;
+import meniscus.core.quantity.Dimension;
+import meniscus.core.quantity.Unit;
 
 /**
  * Control chart for single values (Shewhart, as in ISO 7870-2): centre, warning limits at ±2σ,
@@ -41,12 +46,69 @@ public record HealthChart(
   private static final Set<HealthEntry.Kind> CHARTED =
       EnumSet.of(HealthEntry.Kind.ZERO, HealthEntry.Kind.LEAKAGE, HealthEntry.Kind.PLATE_CHECK);
 
+  /** What chance seldom makes. */
+  public enum Pattern {
+    BEYOND_ITS_LIMIT("outside the limit set for it", true),
+    BEYOND_THREE_SIGMA("%.1f sigma from the centre", true),
+    TWO_OF_THREE("two of three beyond 2 sigma on one side", true),
+    RUN_ON_ONE_SIDE(LONG_RUN + " in a row on one side of the centre", true),
+    RUN_UP_OR_DOWN(LONG_RUN + " steps in a row up or down", false);
+
+    private final String form;
+    private final boolean action;
+
+    Pattern(String form, boolean action) {
+      this.form = form;
+      this.action = action;
+    }
+  }
+
   /**
    * @param at index of the entry that completes the pattern
-   * @param words what was seen
-   * @param action true when something must be done before the bench is trusted
+   * @param sigmas of that entry from the centre
    */
-  public record Signal(int at, String words, boolean action) {}
+  public record Signal(int at, Pattern pattern, double sigmas) {
+
+    /** What was seen. */
+    public String words() {
+      return String.format(Locale.ROOT, pattern.form, sigmas);
+    }
+
+    /** True when something must be done before the bench is trusted. */
+    public boolean action() {
+      return pattern.action;
+    }
+  }
+
+  /**
+   * How a value of the log is shown, the same everywhere: ratios as percent from one, all else in
+   * the units of the bench.
+   */
+  public record Scale(DoubleUnaryOperator of, Unit unit) {
+
+    public static Scale of(HealthEntry entry, Bench bench) {
+      return switch (entry.kind()) {
+        case PLATE_CHECK, GAUGES -> new Scale(ratio -> 100 * (ratio - 1), Unit.PERCENT);
+        case LEAKAGE -> in(bench.units().unit(Dimension.VOLUME_FLOW));
+        case ZERO -> in(bench.units().unit(measured(entry.subject(), bench)));
+        default -> in(Unit.PERCENT);
+      };
+    }
+
+    /** A zero is a difference: it has no zero point of its own. */
+    private static Scale in(Unit unit) {
+      return new Scale(value -> unit.fromSi(value) - unit.fromSi(0), unit);
+    }
+
+    private static Dimension measured(String gauge, Bench bench) {
+      boolean lift =
+          bench
+              .source(Use.LIFT)
+              .filter(source -> source.fold(each -> each.key().equals(gauge), typed -> false))
+              .isPresent();
+      return lift ? Dimension.LENGTH : Dimension.PRESSURE;
+    }
+  }
 
   public HealthChart {
     entries = List.copyOf(entries);
@@ -131,19 +193,18 @@ public record HealthChart(
     double[] z = entries.stream().mapToDouble(e -> (e.value() - centre) / sigma).toArray();
     for (int i = 0; i < z.length; i++) {
       if (!entries.get(i).withinLimit()) {
-        signals.add(new Signal(i, "outside the limit set for it", true));
+        signals.add(new Signal(i, Pattern.BEYOND_ITS_LIMIT, z[i]));
       }
       if (Math.abs(z[i]) > 3) {
-        signals.add(
-            new Signal(i, String.format(Locale.ROOT, "%.1f sigma from the centre", z[i]), true));
+        signals.add(new Signal(i, Pattern.BEYOND_THREE_SIGMA, z[i]));
       } else if (twoOfThree(z, i)) {
-        signals.add(new Signal(i, "two of three beyond 2 sigma on one side", true));
+        signals.add(new Signal(i, Pattern.TWO_OF_THREE, z[i]));
       }
       if (run(z, i, 0)) {
-        signals.add(new Signal(i, LONG_RUN + " in a row on one side of the centre", true));
+        signals.add(new Signal(i, Pattern.RUN_ON_ONE_SIDE, z[i]));
       }
       if (run(steps(z), i - 1, 0) && i >= LONG_RUN) {
-        signals.add(new Signal(i, LONG_RUN + " steps in a row up or down", false));
+        signals.add(new Signal(i, Pattern.RUN_UP_OR_DOWN, z[i]));
       }
     }
     return signals;

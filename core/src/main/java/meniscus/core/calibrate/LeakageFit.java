@@ -28,7 +28,9 @@ public final class LeakageFit {
 
   /** A leakage, or why it is not accepted. */
   public sealed interface Outcome {
-    <T> T fold(Function<Measured, T> measured, Function<TooLarge, T> tooLarge);
+    default <T> T fold(Function<Measured, T> measured, Function<TooLarge, T> tooLarge) {
+      return this instanceof Measured it ? measured.apply(it) : tooLarge.apply((TooLarge) this);
+    }
   }
 
   /**
@@ -42,12 +44,7 @@ public final class LeakageFit {
    */
   public record Measured(
       Leakage leakage, boolean seen, double couldHideM3PerS, double chiSquare, int degreesOfFreedom)
-      implements Outcome {
-    @Override
-    public <T> T fold(Function<Measured, T> measured, Function<TooLarge, T> tooLarge) {
-      return measured.apply(this);
-    }
-  }
+      implements Outcome {}
 
   /**
    * More than is accepted, or so much could hide.
@@ -55,12 +52,7 @@ public final class LeakageFit {
    * @param flowM3PerS at the test pressure asked about [m³/s]
    * @param reason what was seen and what to do
    */
-  public record TooLarge(double flowM3PerS, String reason) implements Outcome {
-    @Override
-    public <T> T fold(Function<Measured, T> measured, Function<TooLarge, T> tooLarge) {
-      return tooLarge.apply(this);
-    }
-  }
+  public record TooLarge(double flowM3PerS, String reason) implements Outcome {}
 
   /**
    * @param uk standard uncertainty of k; what the readings have in common moves them all together

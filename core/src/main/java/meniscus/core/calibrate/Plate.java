@@ -18,13 +18,31 @@ import meniscus.core.refusal.Refusal;
  * @param commonUncertainty relative standard uncertainty that it shares with all plates of the same
  *     origin, and that therefore does not shrink with their number [1]
  * @param origin laboratory, maker or equation that its flow goes back to
+ * @param papers what tells it from all other plates
  */
 public record Plate(
     String name,
     OrificeElement orifice,
     double ownUncertainty,
     double commonUncertainty,
-    String origin) {
+    String origin,
+    Papers papers) {
+
+  /**
+   * What tells a plate from all others, wherever it is read.
+   *
+   * @param serial number on it
+   * @param certificate number of the certificate that its flow goes back to; plates of one
+   *     certificate share the common part of its uncertainty, on whichever bench they stand
+   */
+  public record Papers(Optional<String> serial, Optional<String> certificate) {
+    public static final Papers NONE = new Papers(Optional.empty(), Optional.empty());
+
+    public Papers {
+      Objects.requireNonNull(serial);
+      Objects.requireNonNull(certificate);
+    }
+  }
 
   /**
    * Share of a certificate's variance that all plates of one laboratory have in common: its
@@ -44,6 +62,7 @@ public record Plate(
   public Plate {
     Objects.requireNonNull(orifice);
     Objects.requireNonNull(origin);
+    Objects.requireNonNull(papers);
     if (name.isBlank()) {
       throw new Refusal("a plate needs a name, as written on it");
     }
@@ -70,7 +89,8 @@ public record Plate(
         orifice(boreM, boreHalfWidthM, Optional.of(coefficient)),
         Math.hypot(u * Math.sqrt(1 - COMMON_SHARE), ofBore(boreM, boreHalfWidthM)),
         u * Math.sqrt(COMMON_SHARE),
-        laboratory);
+        laboratory,
+        Papers.NONE);
   }
 
   /**
@@ -85,7 +105,8 @@ public record Plate(
         orifice,
         ofBore(boreM, boreHalfWidthM),
         orifice.plate().coefficientU95(largeReynolds) / 2,
-        "equation for a plate between two rooms");
+        "equation for a plate between two rooms",
+        Papers.NONE);
   }
 
   /**
@@ -119,7 +140,13 @@ public record Plate(
         orifice(equivalentBoreM, 0, Optional.of(new StatedCoefficient(NOMINAL_COEFFICIENT, u))),
         u * Math.sqrt(1 - COMMON_SHARE),
         Math.hypot(u * Math.sqrt(COMMON_SHARE), ofAir),
-        maker);
+        maker,
+        Papers.NONE);
+  }
+
+  /** The same plate with its papers. */
+  public Plate with(Papers found) {
+    return new Plate(name, orifice, ownUncertainty, commonUncertainty, origin, found);
   }
 
   /** Mass flow [kg/s] at a test pressure [Pa]. */

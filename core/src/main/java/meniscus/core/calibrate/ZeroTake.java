@@ -33,29 +33,21 @@ public final class ZeroTake {
 
   /** A zero, or why there is none. */
   public sealed interface Outcome {
-    <T> T fold(Function<Taken, T> taken, Function<Refused, T> refused);
+    default <T> T fold(Function<Taken, T> taken, Function<Refused, T> refused) {
+      return this instanceof Taken it ? taken.apply(it) : refused.apply((Refused) this);
+    }
   }
 
   /**
    * @param zero to be stored
    * @param sincePreviousSi change of the offset since the zero before, when there was one [SI]
    */
-  public record Taken(Zero zero, OptionalDouble sincePreviousSi) implements Outcome {
-    @Override
-    public <T> T fold(Function<Taken, T> taken, Function<Refused, T> refused) {
-      return taken.apply(this);
-    }
-  }
+  public record Taken(Zero zero, OptionalDouble sincePreviousSi) implements Outcome {}
 
   /**
    * @param reason what was seen and what to do
    */
-  public record Refused(String reason) implements Outcome {
-    @Override
-    public <T> T fold(Function<Taken, T> taken, Function<Refused, T> refused) {
-      return refused.apply(this);
-    }
-  }
+  public record Refused(String reason) implements Outcome {}
 
   /**
    * Takes a zero. Each reading counts the same, whenever it came, and the parts that tell whether

@@ -1,19 +1,21 @@
 package meniscus.core.compare;
 
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
 import java.util.Optional;
+import java.util.stream.IntStream;
+import meniscus.core.compare.Decided.Withheld;
 import meniscus.core.finding.Finding;
 import meniscus.core.finding.Finding.Kind;
 import meniscus.core.finding.InUnits;
-import meniscus.core.finding.ShortSideFinding;
-import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestCurve;
+import meniscus.core.lift.TestSetUp;
 import meniscus.core.uncertainty.Contribution;
 
 /**
- * Says when the differences look like one error of the bench. A claim at low lift that a shifted
- * lift zero would explain is withheld; nothing is ever claimed of the dial.
+ * Says when the differences look like one error of the bench. A claim that a shifted lift zero or a
+ * leak would explain is withheld; nothing is ever claimed of the dial.
  */
 record BenchLike(Pattern pattern, CommonLifts common) {
 
@@ -26,7 +28,7 @@ record BenchLike(Pattern pattern, CommonLifts common) {
    * A zero known as well as this withholds nothing: read on the seat before and after, with up to
    * 0.03 mm between the two. Our own choice.
    */
-  private static final double KNOWN_WELL_M = 1.35 * Plan.SetUp.LIFT_ZERO_READ_TWICE_M;
+  private static final double KNOWN_WELL_M = 1.35 * TestSetUp.LIFT_ZERO_READ_TWICE_M;
 
   static Optional<BenchLike> in(CommonLifts common) {
     return Pattern.in(common)
@@ -53,42 +55,52 @@ record BenchLike(Pattern pattern, CommonLifts common) {
         .filter(c -> c.source().equals(Pattern.LIFT_ZERO_SOURCE))
         .mapToDouble(Contribution::standardUncertainty)
         .max()
-        .orElseGet(() -> test.plan().setUp().liftZeroM().orElse(Plan.SetUp.USUAL_LIFT_ZERO_M));
+        .orElseGet(() -> test.plan().setUp().liftZeroM().orElse(TestSetUp.USUAL_LIFT_ZERO_M));
   }
 
-  /** Whether claims at low lift that the pattern explains are not to be made. */
-  private boolean withholds() {
+  /** Why claims that the pattern explains are not made; {@code NO} when they are. */
+  private Withheld why() {
     return switch (pattern.shape()) {
-      case LIFT_ZERO -> zeroUncertaintyM() > KNOWN_WELL_M;
-      case LEAK -> true;
-      default -> false;
+      case LIFT_ZERO ->
+          zeroUncertaintyM() > KNOWN_WELL_M ? Withheld.LIFT_ZERO_MAY_HAVE_MOVED : Withheld.NO;
+      case LEAK -> Withheld.LEAK_MAY_HAVE_CHANGED;
+      default -> Withheld.NO;
     };
   }
 
-  /** The differences, with what a shifted zero or a leak explains at low lift withheld. */
+  /** The differences, with what a shifted zero or a leak explains withheld. */
   List<LiftDifference> withheld(List<LiftDifference> lifts) {
-    if (!withholds()) {
-      return lifts;
-    }
-    double[] flows = lifts.stream().mapToDouble(lift -> lift.difference().before()).toArray();
-    double[] explained = pattern.relative(common.lifts(), flows);
-    Plan plan = common.before().get(0).test().plan();
+    double[] explained = explained(lifts);
     List<LiftDifference> withheld = new ArrayList<>();
     for (int i = 0; i < lifts.size(); i++) {
       LiftDifference lift = lifts.get(i);
-      Difference d = lift.difference();
-      double left = d.estimate().value() - explained[i] * d.before();
-      boolean claimed = d.outcome() == Outcome.GAIN || d.outcome() == Outcome.LOSS;
-      boolean zeroWouldDo = Math.abs(left) < EXPLAINED * d.estimate().standardUncertainty();
       withheld.add(
-          claimed && zeroWouldDo && !ShortSideFinding.high(plan, lift.liftM())
-              ? new LiftDifference(
-                  lift.liftM(),
-                  lift.interpolated(),
-                  d.withheld(Decided.Withheld.LIFT_ZERO_MAY_HAVE_MOVED))
-              : lift);
+          new LiftDifference(
+              lift.liftM(), lift.interpolated(), withheld(lift.difference(), explained[i])));
     }
     return withheld;
+  }
+
+  /** The same for the average of these lifts. */
+  Difference withheld(Difference mean, List<LiftDifference> lifts) {
+    return withheld(mean, Arrays.stream(explained(lifts)).average().orElse(0));
+  }
+
+  /**
+   * @param explained by the pattern, of the difference [m³/s]
+   */
+  private Difference withheld(Difference d, double explained) {
+    boolean claimed = d.outcome() == Outcome.GAIN || d.outcome() == Outcome.LOSS;
+    double left = Math.abs(d.estimate().value() - explained);
+    boolean patternWouldDo = left < EXPLAINED * d.estimate().standardUncertainty();
+    return claimed && patternWouldDo && why() != Withheld.NO ? d.withheld(why()) : d;
+  }
+
+  /** What the pattern makes of the flow at each lift [m³/s]. */
+  private double[] explained(List<LiftDifference> lifts) {
+    double[] flows = lifts.stream().mapToDouble(lift -> lift.difference().before()).toArray();
+    double[] relative = pattern.relative(common.lifts(), flows);
+    return IntStream.range(0, flows.length).mapToDouble(i -> relative[i] * flows[i]).toArray();
   }
 
   Finding finding(InUnits in) {
@@ -111,8 +123,8 @@ record BenchLike(Pattern pattern, CommonLifts common) {
               "The differences run as if "
                   + in.flow(Math.abs(pattern.size()), pattern.standardUncertainty())
                   + (pattern.size() > 0 ? " more" : " less")
-                  + " passed beside the port at every lift; nothing that this explains is claimed at"
-                  + " low lift.",
+                  + " passed beside the port at every lift; nothing that this explains is"
+                  + " claimed.",
               List.of("they are one and the same flow over all lifts"),
               "Shut the valve and measure the leak again, with this head on the bench; look at the"
                   + " plugged holes and the joint.",
@@ -122,10 +134,10 @@ record BenchLike(Pattern pattern, CommonLifts common) {
               Kind.LIKE_ANOTHER_TEST_PRESSURE,
               "All lifts differ by one share, "
                   + InUnits.signedPercent(pattern.size())
-                  + ", as a test pressure read "
-                  + InUnits.percent(2 * pattern.size())
-                  + " wrong, another seat of the adapter, or a change that acts at all lifts alike"
-                  + " would do.",
+                  + ". A test pressure read "
+                  + InUnits.percent(Math.abs(2 * pattern.size()))
+                  + " wrong would do that, and so would an adapter that sits otherwise or a change"
+                  + " that acts at all lifts alike.",
               List.of("no lift stands out from the rest"),
               "Check a plate and put the head on again before this is taken for the port's.",
               List.of());

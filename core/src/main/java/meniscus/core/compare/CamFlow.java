@@ -5,6 +5,7 @@ import java.util.Arrays;
 import java.util.List;
 import meniscus.core.decide.Estimate;
 import meniscus.core.lift.LiftPoint;
+import meniscus.core.lift.Lifts;
 import meniscus.core.lift.TestCurve;
 import meniscus.core.refusal.Refusal;
 import meniscus.core.uncertainty.Budget;
@@ -82,7 +83,7 @@ public record CamFlow(Estimate meanFlow, double openDegrees, double highestLiftM
       flows[i] = points.get(i - 1).flowM3PerS();
     }
     double highest = Arrays.stream(cam.liftsM).max().orElseThrow();
-    if (highest > lifts[size - 1] + TestCurve.SAME_LIFT_M) {
+    if (Lifts.isBelow(lifts[size - 1], highest)) {
       throw new Refusal(
           String.format(
               java.util.Locale.ROOT,

@@ -7,9 +7,11 @@ import meniscus.core.finding.Finding;
 import meniscus.core.finding.Finding.Kind;
 import meniscus.core.finding.InUnits;
 import meniscus.core.finding.LouderLifts;
+import meniscus.core.finding.OtherWayControl;
 import meniscus.core.finding.PressureSweep;
 import meniscus.core.finding.SignSearch;
 import meniscus.core.finding.SweepDifference;
+import meniscus.core.finding.SweepWords;
 import meniscus.core.finding.Turnover;
 import meniscus.core.finding.UnsteadyLifts;
 import meniscus.core.lift.TestCurve;
@@ -66,7 +68,9 @@ final class ChangeFindings {
         UnsteadyLifts.together(first, last, search.lost()));
     search.louder(LouderLifts.together(first, last, search.lost()));
     search.closing();
-    search.pressure(PressureSweep.in(last, before));
+    List<PressureSweep> sweeps = PressureSweep.in(last, before);
+    search.pressure(sweeps);
+    search.otherWay(OtherWayControl.in(last, sweeps));
     control.ifPresent(other -> other.tell(search, comparison));
     return search.finding();
   }
@@ -110,9 +114,7 @@ final class ChangeFindings {
   private void sweeps() {
     for (TestCurve test : after) {
       SweepDifference.in(test).ifPresent(found -> findings.add(found.finding(test)));
-      PressureSweep.in(test, before).stream()
-          .filter(PressureSweep::worthTelling)
-          .forEach(sweep -> findings.add(sweep.finding(test)));
+      findings.addAll(SweepWords.findings(test, before));
     }
   }
 

@@ -8,8 +8,10 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.stream.Stream;
 import meniscus.core.lift.LiftPoint;
+import meniscus.core.lift.Lifts;
 import meniscus.core.lift.TestCurve;
 import meniscus.core.refusal.Refusal;
+import meniscus.core.uncertainty.SharedId;
 
 /**
  * All runs at the lifts that they have in common, at the same reference conditions.
@@ -30,13 +32,27 @@ record CommonLifts(
   static CommonLifts of(
       List<TestCurve> before, List<TestCurve> after, boolean sharing, Question question) {
     List<TestCurve> all = Stream.concat(before.stream(), after.stream()).toList();
-    double toCommon = referenceFlow(all.get(0));
     List<RunCurve> curves = new ArrayList<>();
     for (TestCurve test : all) {
-      boolean same = test.plan().reference().equals(all.get(0).plan().reference());
-      double scale = same ? 1 : toCommon / referenceFlow(test);
-      curves.add(RunCurve.of(test, curves.size(), scale, sharing));
+      curves.add(RunCurve.of(test, curves.size(), toReference(test, all.get(0)), sharing));
     }
+    return of(curves, before.size(), question);
+  }
+
+  /** Tests of one thing on several benches; the first one stands as before. */
+  static CommonLifts onBenches(List<TestCurve> all, Question question) {
+    List<RunCurve> curves = new ArrayList<>();
+    for (TestCurve test : all) {
+      String run = "run " + curves.size();
+      curves.add(
+          RunCurve.of(
+              test, toReference(test, all.get(0)), c -> SharedId.among(c, test.bench(), run)));
+    }
+    return of(curves, 1, question);
+  }
+
+  private static CommonLifts of(List<RunCurve> curves, int countBefore, Question question) {
+    List<TestCurve> all = curves.stream().map(RunCurve::test).toList();
     List<Comparison.LeftOut> left = new ArrayList<>();
     Map<Double, List<RunCurve.At>> common = new LinkedHashMap<>();
     for (double lift : askedLifts(all)) {
@@ -49,7 +65,7 @@ record CommonLifts(
       if (here.size() == all.size()) {
         common.put(lift, here);
       } else {
-        left.add(leftOut(lift, all, before.size()));
+        left.add(leftOut(lift, all, countBefore));
       }
     }
     if (common.isEmpty()) {
@@ -57,7 +73,7 @@ record CommonLifts(
           "the tests have no lift in common that can be compared; interpolate between lifts"
               + " (--interpolate), or test the same lifts");
     }
-    return columns(common, all, before.size(), left);
+    return columns(common, all, countBefore, left);
   }
 
   private static CommonLifts columns(
@@ -92,8 +108,7 @@ record CommonLifts(
         .flatMap(test -> test.curve().stream())
         .map(LiftPoint::liftM)
         .sorted()
-        .filter(
-            lift -> lifts.isEmpty() || lift - lifts.get(lifts.size() - 1) >= TestCurve.SAME_LIFT_M)
+        .filter(lift -> lifts.isEmpty() || !Lifts.same(lift, lifts.get(lifts.size() - 1)))
         .forEachOrdered(lifts::add);
     return lifts;
   }
@@ -101,11 +116,11 @@ record CommonLifts(
   private static Comparison.LeftOut leftOut(double lift, List<TestCurve> all, int countBefore) {
     String reason = "";
     for (TestCurve test : all) {
-      Optional<LiftPoint> point = Comparison.pointAt(test, lift);
+      Optional<LiftPoint> point = test.at(lift);
       if (point.isEmpty()) {
         reason =
             test.shown().stream()
-                .filter(p -> p.isSetAside() && Math.abs(p.liftM() - lift) < TestCurve.SAME_LIFT_M)
+                .filter(p -> p.isSetAside() && Lifts.same(p.liftM(), lift))
                 .findFirst()
                 .map(aside -> "in \"" + test.name() + "\" " + aside.setAsideBecause())
                 .orElse("\"" + test.name() + "\" has no value at this lift");
@@ -122,9 +137,16 @@ record CommonLifts(
   }
 
   private static OptionalDouble flow(TestCurve test, double lift) {
-    return Comparison.pointAt(test, lift)
+    return test.at(lift)
         .map(point -> OptionalDouble.of(point.flowM3PerS()))
         .orElse(OptionalDouble.empty());
+  }
+
+  /** From a test's reference conditions to another test's [1]. */
+  static double toReference(TestCurve test, TestCurve other) {
+    return test.plan().reference().equals(other.plan().reference())
+        ? 1
+        : referenceFlow(other) / referenceFlow(test);
   }
 
   /** Flow of one unit of effective area at the test's reference conditions [m/s]. */

@@ -12,13 +12,14 @@ import meniscus.core.finding.TestDoubts;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestCurve;
+import meniscus.core.lift.TestSetUp;
 
 /**
  * Whether tests may be set beside each other, and what to know when they are.
  *
  * @param sameSetUp false when something around the head differs, so that a difference need not be
  *     the port's
- * @param sameBench true when bench and calibration are the same, so that systematic errors cancel
+ * @param sameBench true when the bench is the same, so that systematic errors cancel
  * @param samePressures true when every compared test held the asked pressure everywhere
  * @param findings about all this
  */
@@ -60,21 +61,11 @@ record Comparability(
               "For the effect of a change compare each port with its own earlier test.",
               List.of()));
     }
-    boolean sameBench =
-        all.stream()
-            .allMatch(
-                t ->
-                    t.bench().equals(first.bench()) && t.calibration().equals(first.calibration()));
-    if (!sameBench) {
-      findings.add(
-          new Finding(
-              Kind.OTHER_BENCH_OR_CALIBRATION,
-              "The tests do not share bench and calibration: nothing of their systematic errors"
-                  + " cancels, and the intervals say so.",
-              List.of("bench or calibration differs between the test folders"),
-              "Measure a shared plate or one head on both, or work the earlier test out again with"
-                  + " the newer calibration.",
-              List.of()));
+    boolean sameBench = all.stream().allMatch(t -> t.bench().equals(first.bench()));
+    boolean sameCalibration =
+        all.stream().allMatch(t -> t.calibration().equals(first.calibration()));
+    if (!sameBench || !sameCalibration) {
+      findings.add(otherBenchOrCalibration(all, sameBench));
     }
     boolean samePressures = pressures(all, in, findings);
     room(all, findings);
@@ -82,6 +73,23 @@ record Comparability(
       findings.addAll(TestDoubts.of(test));
     }
     return new Comparability(setUp.isEmpty(), sameBench, samePressures, findings);
+  }
+
+  private static Finding otherBenchOrCalibration(List<TestCurve> all, boolean sameBench) {
+    return new Finding(
+        Kind.OTHER_BENCH_OR_CALIBRATION,
+        sameBench
+            ? "The tests share the bench, but not its calibration: of their systematic errors only"
+                + " those of the gauges cancel, and the intervals say so."
+            : "The tests are not known to share a bench: of their systematic errors only what plates"
+                + " of one certificate have in common cancels, and the intervals say so.",
+        all.stream()
+            .map(t -> t.name() + ": " + (sameBench ? "calibration " + t.calibration() : t.bench()))
+            .distinct()
+            .toList(),
+        "Measure a shared plate or one head on both, or work the earlier test out again with the"
+            + " newer calibration.",
+        List.of());
   }
 
   private static List<String> setUpDifferences(TestCurve a, TestCurve b, InUnits in) {
@@ -115,7 +123,7 @@ record Comparability(
     return told;
   }
 
-  private static String said(Plan.Adapter adapter, InUnits in) {
+  private static String said(TestSetUp.Adapter adapter, InUnits in) {
     return in.lift(adapter.diameterM())
         + " diameter, "
         + in.lift(adapter.lengthM())
@@ -170,7 +178,7 @@ record Comparability(
             "The test pressure was not held everywhere: the flow there is rescaled, and such lifts"
                 + " can neither confirm nor refute a short side.",
             evidence,
-            "Take the whole ladder at the highest pressure that all lifts reach.",
+            "Take all lifts at the highest pressure that every one of them reaches.",
             lifts.stream().distinct().sorted().toList()));
     return false;
   }

@@ -10,7 +10,7 @@ import meniscus.core.finding.Finding;
 import meniscus.core.finding.InUnits;
 import meniscus.core.finding.PressureSweep;
 import meniscus.core.finding.TestDoubts;
-import meniscus.core.lift.LiftPoint;
+import meniscus.core.lift.Lifts;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestCurve;
 import meniscus.core.refusal.Refusal;
@@ -110,7 +110,8 @@ public record Comparison(
         withoutMovedValves(
             benchLike.map(like -> like.withheld(lifts)).orElse(lifts),
             Stream.concat(before.stream(), after.stream()).toList());
-    Difference mean = decided.get(decided.size() - 1);
+    Difference whole = decided.get(decided.size() - 1);
+    Difference mean = benchLike.map(like -> like.withheld(whole, lifts)).orElse(whole);
     if (said.stream().anyMatch(Comparison::inDoubt)) {
       mean = mean.withheld(Decided.Withheld.POINT_IN_DOUBT);
     }
@@ -151,9 +152,7 @@ public record Comparison(
   }
 
   private static boolean movedAt(TestCurve test, double liftM) {
-    return pointAt(test, liftM)
-        .map(point -> PressureSweep.valveMoves(test.plan(), point))
-        .orElse(false);
+    return test.at(liftM).map(point -> PressureSweep.valveMoves(test.plan(), point)).orElse(false);
   }
 
   /** True when some lift, or the mean, gained or lost. */
@@ -170,10 +169,25 @@ public record Comparison(
         .toList();
   }
 
-  /** The point of a test at a lift of its curve. */
-  static Optional<LiftPoint> pointAt(TestCurve test, double liftM) {
-    return test.curve().stream()
-        .filter(point -> Math.abs(point.liftM() - liftM) < TestCurve.SAME_LIFT_M)
-        .findFirst();
+  /** {@code 2.00–4.00 and 8.00 mm}: some of the compared lifts, neighbours drawn together. */
+  String at(List<Double> liftsM) {
+    List<List<Double>> stretches = new ArrayList<>();
+    boolean open = false;
+    for (LiftDifference lift : lifts) {
+      boolean meant = liftsM.contains(lift.liftM());
+      if (meant && !open) {
+        stretches.add(new ArrayList<>());
+      }
+      if (meant) {
+        stretches.get(stretches.size() - 1).add(lift.liftM());
+      }
+      open = meant;
+    }
+    return new InUnits(units).spans(stretches);
+  }
+
+  /** What came out at a lift. */
+  public Optional<LiftDifference> at(double liftM) {
+    return lifts.stream().filter(lift -> Lifts.same(lift.liftM(), liftM)).findFirst();
   }
 }

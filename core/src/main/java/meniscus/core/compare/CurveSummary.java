@@ -64,9 +64,7 @@ public record CurveSummary(
   /** Empty where the section would be choked: then the area in the plan is not the smallest. */
   private static Optional<Estimate> inSection(
       Estimate flow, double areaM2, Plan.Reference reference) {
-    AirState air =
-        new AirState(
-            reference.temperatureK(), reference.pressurePa(), reference.relativeHumidity());
+    AirState air = reference.air();
     OptionalDouble speed = AirSpeed.inSection(flow.value(), areaM2, air.soundSpeed(), air.kappa());
     OptionalDouble faster =
         AirSpeed.inSection(

@@ -26,6 +26,8 @@ public record Decided(Outcome outcome, double half, Withheld withheld, OptionalI
     SET_UPS_DIFFER,
     /** A dial whose zero had moved would explain it. */
     LIFT_ZERO_MAY_HAVE_MOVED,
+    /** Some air that passes beside the port, more or less than before, would explain it. */
+    LEAK_MAY_HAVE_CHANGED,
     /** A point of it was set aside, or the valve may have moved while it was taken. */
     POINT_IN_DOUBT
   }

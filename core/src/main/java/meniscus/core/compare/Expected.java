@@ -7,26 +7,44 @@ import meniscus.core.finding.Finding.Kind;
 import meniscus.core.finding.InUnits;
 import meniscus.core.lift.Plan;
 
-/** What a change was expected to do, written before the test, held against its result. */
-record Expected(Plan.ChangeNote change, Plan.Expectation expect, Comparison comparison) {
+/**
+ * What a change was expected to do, written before the test, held against its result.
+ *
+ * @param comparison of the port before the change with the port after it
+ */
+public record Expected(Plan.ChangeNote change, Plan.Expectation expect, Comparison comparison) {
 
   /** How an expectation came out. */
-  enum Came {
-    TRUE,
-    OTHERWISE,
-    OPEN
+  public enum Came {
+    TRUE("as expected"),
+    OTHERWISE("otherwise"),
+    OPEN("cannot tell yet");
+
+    private final String word;
+
+    Came(String word) {
+      this.word = word;
+    }
+
+    public String word() {
+      return word;
+    }
+  }
+
+  /** Of every change that says what is expected of it. */
+  public static List<Expected> of(Comparison comparison, List<Plan.ChangeNote> changes) {
+    return changes.stream()
+        .flatMap(change -> change.expect().map(e -> new Expected(change, e, comparison)).stream())
+        .toList();
   }
 
   static List<Finding> findings(Comparison comparison, Plan after) {
     InUnits in = new InUnits(comparison.units());
-    return after.changes().stream()
-        .flatMap(change -> change.expect().map(e -> new Expected(change, e, comparison)).stream())
-        .map(expected -> expected.finding(in))
-        .toList();
+    return of(comparison, after.changes()).stream().map(expected -> expected.finding(in)).toList();
   }
 
   /** Otherwise when some lift says the opposite; true when one says it and none speaks against. */
-  Came came() {
+  public Came came() {
     Outcome wanted = wanted();
     boolean said = false;
     boolean open = false;
@@ -63,15 +81,23 @@ record Expected(Plan.ChangeNote change, Plan.Expectation expect, Comparison comp
         .toList();
   }
 
-  private Finding finding(InUnits in) {
-    String from = expect.fromLiftM() > 0 ? " from " + in.lift(expect.fromLiftM()) + " on" : "";
-    String wanted =
-        expect.effect() == Plan.Expectation.Effect.NONE
+  /** {@code a gain from 0.300 in up}. */
+  public String wanted(InUnits in) {
+    return wanted(expect, in);
+  }
+
+  /** The same before there is a result. */
+  public static String wanted(Plan.Expectation expect, InUnits in) {
+    return (expect.effect() == Plan.Expectation.Effect.NONE
             ? "no change"
-            : "a " + expect.effect().word();
+            : "a " + expect.effect().word())
+        + (expect.fromLiftM() > 0 ? " from " + in.lift(expect.fromLiftM()) + " up" : "");
+  }
+
+  private Finding finding(InUnits in) {
     String so =
         switch (came()) {
-          case TRUE -> "it came so.";
+          case TRUE -> "it did.";
           case OTHERWISE -> "it came otherwise.";
           case OPEN -> "these tests cannot tell yet.";
         };
@@ -83,16 +109,19 @@ record Expected(Plan.ChangeNote change, Plan.Expectation expect, Comparison comp
               .map(LiftDifference::liftM)
               .toList();
       if (!at.isEmpty()) {
-        evidence.add(outcome.word() + " at " + in.lifts(at));
+        evidence.add(outcome.word() + " at " + comparison.at(at));
       }
     }
     return new Finding(
         Kind.EXPECTED,
-        "Of \"" + change.what() + "\" " + wanted + " was expected" + from + ": " + so,
+        "\"" + change.what() + "\" was expected to bring " + wanted(in) + ": " + so,
         evidence,
-        came() == Came.OTHERWISE
-            ? "Look for what else was changed, or for what was thought of the port that is not so."
-            : "Keep the change note.",
+        switch (came()) {
+          case TRUE -> "Keep the change note.";
+          case OTHERWISE ->
+              "Ask what else was changed, or what was believed of this port that is not true.";
+          case OPEN -> "Repeat both sides, each with the head taken off and put back.";
+        },
         concerned().stream().map(LiftDifference::liftM).toList());
   }
 }

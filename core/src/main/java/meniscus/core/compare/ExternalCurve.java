@@ -5,6 +5,7 @@ import java.util.List;
 import java.util.OptionalDouble;
 import meniscus.core.flow.PressureScaling;
 import meniscus.core.lift.LiftPoint;
+import meniscus.core.lift.Lifts;
 import meniscus.core.lift.TestCurve;
 import meniscus.core.refusal.Refusal;
 
@@ -88,13 +89,13 @@ public record ExternalCurve(
     for (LiftPoint point : test.curve()) {
       double lift = point.liftM();
       int above = 0;
-      while (above < points.size() && points.get(above).liftM() < lift - TestCurve.SAME_LIFT_M) {
+      while (above < points.size() && Lifts.isBelow(points.get(above).liftM(), lift)) {
         above++;
       }
       if (!TestCurve.trusted(point) || above == points.size()) {
         continue;
       }
-      boolean same = points.get(above).liftM() < lift + TestCurve.SAME_LIFT_M;
+      boolean same = Lifts.same(points.get(above).liftM(), lift);
       if (same || above > 0) {
         double there = factor * (same ? points.get(above).flowM3PerS() : straight(above, lift));
         OptionalDouble u95 =
@@ -111,12 +112,11 @@ public record ExternalCurve(
   private boolean near(TestCurve test, double liftM) {
     double step =
         test.curve().stream()
+            .filter(point -> !Lifts.same(point.liftM(), liftM))
             .mapToDouble(point -> Math.abs(point.liftM() - liftM))
-            .filter(away -> away > TestCurve.SAME_LIFT_M)
             .min()
             .orElse(0);
-    return points.stream()
-        .anyMatch(own -> Math.abs(own.liftM() - liftM) <= step + TestCurve.SAME_LIFT_M);
+    return points.stream().anyMatch(own -> !Lifts.isBelow(step, Math.abs(own.liftM() - liftM)));
   }
 
   private double straight(int above, double liftM) {

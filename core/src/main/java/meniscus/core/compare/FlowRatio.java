@@ -2,18 +2,20 @@ package meniscus.core.compare;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.stream.Collectors;
+import java.util.stream.Stream;
 import meniscus.core.decide.Estimate;
-import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.PortKind;
 import meniscus.core.lift.TestCurve;
 import meniscus.core.refusal.Refusal;
 import meniscus.core.uncertainty.Budget;
 import meniscus.core.uncertainty.Contribution;
-import meniscus.core.uncertainty.Contribution.Kind;
 
 /**
- * Flow of an exhaust port as a share of its intake port's, over the lifts that both have: mean flow
- * over mean flow. Errors that both tests share cancel as far as they are shared.
+ * Flow of the exhaust ports of a chamber as a share of that of its intake ports, over the lifts
+ * that all of them have: sum over sum. Ports that were measured one by one are added up, so what
+ * two open valves do to each other is not in it. Errors that tests share cancel as far as they are
+ * shared.
  *
  * @param ratio [1]
  * @param liftsM in common, rising [m]
@@ -25,68 +27,56 @@ public record FlowRatio(Estimate ratio, List<Double> liftsM) {
   }
 
   /**
-   * @throws Refusal when they are not an exhaust and an intake, are given for other reference
+   * @param exhausts one test of each exhaust port
+   * @param intakes one test of each intake port
+   * @throws Refusal when they are not exhausts and intakes, are given for other reference
    *     conditions, or have no lift in common
    */
-  public static FlowRatio of(TestCurve exhaust, TestCurve intake) {
-    if (exhaust.plan().port() != PortKind.EXHAUST || intake.plan().port() != PortKind.INTAKE) {
-      throw new Refusal("a ratio needs a test of an exhaust and one of an intake");
+  public static FlowRatio of(List<TestCurve> exhausts, List<TestCurve> intakes) {
+    if (!all(exhausts, PortKind.EXHAUST) || !all(intakes, PortKind.INTAKE)) {
+      throw new Refusal("a ratio needs tests of exhaust ports and of intake ports");
     }
-    if (!exhaust.plan().reference().equals(intake.plan().reference())) {
-      throw new Refusal(
-          "\""
-              + exhaust.name()
-              + "\" and \""
-              + intake.name()
-              + "\" are given for different reference conditions");
+    List<TestCurve> tests = Stream.concat(exhausts.stream(), intakes.stream()).toList();
+    if (tests.stream().map(test -> test.plan().reference()).distinct().count() > 1) {
+      throw new Refusal(names(tests) + " are given for different reference conditions");
     }
-    List<Double> lifts = new ArrayList<>();
-    List<LiftPoint> out = new ArrayList<>();
-    List<LiftPoint> in = new ArrayList<>();
-    for (LiftPoint point : exhaust.curve()) {
-      Comparison.pointAt(intake, point.liftM())
-          .filter(other -> TestCurve.trusted(other) && TestCurve.trusted(point))
-          .ifPresent(
-              other -> {
-                lifts.add(point.liftM());
-                out.add(point);
-                in.add(other);
-              });
-    }
+    boolean sameBench = tests.stream().map(TestCurve::bench).distinct().count() == 1;
+    List<RunCurve> curves = new ArrayList<>();
+    tests.forEach(test -> curves.add(RunCurve.of(test, curves.size(), 1, sameBench)));
+    List<Double> lifts =
+        tests.get(0).curve().stream()
+            .map(point -> point.liftM())
+            .filter(lift -> curves.stream().allMatch(curve -> curve.measuredAt(lift).isPresent()))
+            .toList();
     if (lifts.isEmpty()) {
-      throw new Refusal(
-          "\"" + exhaust.name() + "\" and \"" + intake.name() + "\" have no lift in common");
+      throw new Refusal(names(tests) + " have no lift in common");
     }
-    double sumOut = out.stream().mapToDouble(LiftPoint::flowM3PerS).sum();
-    double sumIn = in.stream().mapToDouble(LiftPoint::flowM3PerS).sum();
-    double ratio = sumOut / sumIn;
-    boolean sameBench =
-        exhaust.bench().equals(intake.bench())
-            && exhaust.calibration().equals(intake.calibration());
+    List<RunCurve.At> out = at(curves.subList(0, exhausts.size()), lifts);
+    List<RunCurve.At> in = at(curves.subList(exhausts.size(), curves.size()), lifts);
+    double sumIn = in.stream().mapToDouble(RunCurve.At::flow).sum();
+    double ratio = out.stream().mapToDouble(RunCurve.At::flow).sum() / sumIn;
     List<Contribution> all = new ArrayList<>();
-    out.forEach(p -> all.addAll(own(p, "exhaust", sameBench).times(1 / sumIn).contributions()));
-    in.forEach(p -> all.addAll(own(p, "intake", sameBench).times(-ratio / sumIn).contributions()));
+    out.forEach(at -> all.addAll(at.budget().times(1 / sumIn).contributions()));
+    in.forEach(at -> all.addAll(at.budget().times(-ratio / sumIn).contributions()));
     Budget budget = new Budget(all);
     return new FlowRatio(
         new Estimate(ratio, budget.standardUncertainty(), budget.effectiveDegreesOfFreedom()),
         lifts);
   }
 
-  /** Only systematic errors of one bench and calibration are the other test's too. */
-  private static Budget own(LiftPoint point, String test, boolean sameBench) {
-    return new Budget(
-        TestCurve.budget(point).contributions().stream()
-            .map(
-                c ->
-                    c.sharedId().isEmpty() || sameBench && c.kind() == Kind.SYSTEMATIC
-                        ? c
-                        : new Contribution(
-                            c.source(),
-                            c.kind(),
-                            c.standardUncertainty(),
-                            c.degreesOfFreedom(),
-                            c.sensitivity(),
-                            test + ": " + c.sharedId()))
-            .toList());
+  private static boolean all(List<TestCurve> tests, PortKind kind) {
+    return !tests.isEmpty() && tests.stream().allMatch(test -> test.plan().port() == kind);
+  }
+
+  private static List<RunCurve.At> at(List<RunCurve> curves, List<Double> lifts) {
+    return curves.stream()
+        .flatMap(curve -> lifts.stream().map(lift -> curve.measuredAt(lift).orElseThrow()))
+        .toList();
+  }
+
+  private static String names(List<TestCurve> tests) {
+    return tests.stream()
+        .map(test -> "\"" + test.name() + "\"")
+        .collect(Collectors.joining(" and "));
   }
 }

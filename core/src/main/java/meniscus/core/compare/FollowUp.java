@@ -50,7 +50,19 @@ record FollowUp(
     if (lost || jumps || rougher == Rougher.YES) {
       return Stands.STILL_THERE;
     }
-    return open || there.isEmpty() ? Stands.CANNOT_TELL : Stands.GONE;
+    boolean airOpen =
+        suspicion.kind() == Kind.LIKELY_SHORT_SIDE
+            && rougher == Rougher.CANNOT_TELL
+            && airWasMeasured();
+    return open || airOpen || there.isEmpty() ? Stands.CANNOT_TELL : Stands.GONE;
+  }
+
+  /** Whether how rough the air is was measured at the suspected lifts at all. */
+  private boolean airWasMeasured() {
+    return last.curve().stream()
+        .anyMatch(
+            point ->
+                suspicion.liftsM().contains(point.liftM()) && point.unsteadiness().isPresent());
   }
 
   Finding finding() {
@@ -71,7 +83,7 @@ record FollowUp(
       List<Double> at = since.lifts(outcome).stream().filter(suspicion.liftsM()::contains).toList();
       if (!at.isEmpty()) {
         evidence.add(
-            "against the port before " + broughtBy + ": " + outcome.word() + " at " + in.lifts(at));
+            "against the port before " + broughtBy + ": " + outcome.word() + " at " + since.at(at));
       }
     }
     return new Finding(

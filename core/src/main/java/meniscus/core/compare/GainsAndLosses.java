@@ -20,6 +20,12 @@ final class GainsAndLosses {
   /** Claims of one kind that follow each other, whatever undecided lifts lie between. */
   private record Claims(Outcome outcome, List<Double> liftsM) {}
 
+  /**
+   * Below this share of the lift from which the port rules, a loss is the seat's whatever is above
+   * it: there the curtain is less than half of the valve's head. Our own choice.
+   */
+  private static final double CLEAR_OF_THE_SEAT = 0.6;
+
   private final Comparison comparison;
   private final Plan plan;
   private final InUnits in;
@@ -67,14 +73,14 @@ final class GainsAndLosses {
         gained ? Kind.GAINED_BELOW_LOST_ABOVE : Kind.LOST_BELOW_GAINED_ABOVE,
         gained
             ? "Flow gained below, lost above: gain at "
-                + in.lifts(below.liftsM)
+                + comparison.at(below.liftsM)
                 + ", loss at "
-                + in.lifts(above.liftsM)
+                + comparison.at(above.liftsM)
                 + "."
             : "Flow lost below, gained above: loss at "
-                + in.lifts(below.liftsM)
+                + comparison.at(below.liftsM)
                 + ", gain at "
-                + in.lifts(above.liftsM)
+                + comparison.at(above.liftsM)
                 + ".",
         Stream.of(below, above).map(this::largest).toList(),
         "See how long the valve spends at each lift before calling this a gain or a loss.",
@@ -82,9 +88,10 @@ final class GainsAndLosses {
   }
 
   private Optional<Finding> lostLow() {
+    double joins = lowestThatJoinsALossAbove();
     List<Double> low =
         comparison.lifts(Outcome.LOSS).stream()
-            .filter(lift -> !ShortSideFinding.high(plan, lift))
+            .filter(lift -> !ShortSideFinding.high(plan, lift) && lift < joins)
             .toList();
     return low.isEmpty()
         ? Optional.empty()
@@ -92,12 +99,31 @@ final class GainsAndLosses {
             new Finding(
                 Kind.LOST_AT_LOW_LIFT,
                 "Flow is lost at low lift ("
-                    + in.lifts(low)
+                    + comparison.at(low)
                     + "): there seat and valve rule the flow, not the short side.",
                 List.of(largest(new Claims(Outcome.LOSS, low))),
                 "Read the dial on the seat; look at the seat (width, angles, burrs, cutting oil)"
                     + " and at how the valve sits in it; then take these lifts again.",
                 low));
+  }
+
+  /**
+   * From which lift on the loss goes on without a break into the one at high lift: it is that loss,
+   * begun a step earlier, and no matter of the seat [m].
+   */
+  private double lowestThatJoinsALossAbove() {
+    double joins = Double.POSITIVE_INFINITY;
+    List<LiftDifference> lifts = comparison.lifts();
+    for (int i = lifts.size() - 1; i >= 0; i--) {
+      double lift = lifts.get(i).liftM();
+      boolean lost = lifts.get(i).outcome() == Outcome.LOSS;
+      boolean goesOn = i + 1 < lifts.size() && joins == lifts.get(i + 1).liftM();
+      boolean clearOfTheSeat = ShortSideFinding.high(plan, lift / CLEAR_OF_THE_SEAT);
+      if (lost && (ShortSideFinding.high(plan, lift) || goesOn && clearOfTheSeat)) {
+        joins = lift;
+      }
+    }
+    return joins;
   }
 
   /** The lift of a stretch with the largest difference. */

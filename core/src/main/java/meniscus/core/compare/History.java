@@ -26,8 +26,10 @@ import meniscus.core.refusal.Refusal;
  * @param followUps what became of signs of a short side that an earlier change brought
  * @param best the state with the highest average of the lifts, where two states or more can be
  *     compared
+ * @param question as each comparison of the family was asked
  */
-public record History(List<State> states, List<Finding> followUps, Optional<Best> best) {
+public record History(
+    List<State> states, List<Finding> followUps, Optional<Best> best, Question question) {
 
   private static final Set<Finding.Kind> SUSPICIONS =
       EnumSet.of(Finding.Kind.LIKELY_SHORT_SIDE, Finding.Kind.LOSES_AT_HIGH_LIFT);
@@ -59,6 +61,11 @@ public record History(List<State> states, List<Finding> followUps, Optional<Best
     public State {
       changes = List.copyOf(changes);
       tests = List.copyOf(tests);
+    }
+
+    /** What was expected of the changes that led here, against what they did. */
+    public List<Expected> expected() {
+      return step.map(compared -> Expected.of(compared, changes)).orElse(List.of());
     }
 
     /** Gain of mean flow over the first state [1]; 0 for itself, empty when nobody knows. */
@@ -98,7 +105,7 @@ public record History(List<State> states, List<Finding> followUps, Optional<Best
         grown.stream().filter(s -> s.parent != null).count()
             + grown.stream().filter(s -> s.parent != null && s.parent.parent != null).count()
             + grown.stream().filter(History::isGreatGrandchild).count()
-            + 1; // the best against the next best
+            + 2; // the best against the next best: on average, and lift by lift
     Question shared = question.among((int) Math.max(1, comparisons));
     List<State> states = new ArrayList<>();
     for (int i = 0; i < grown.size(); i++) {
@@ -120,7 +127,7 @@ public record History(List<State> states, List<Finding> followUps, Optional<Best
     for (int i = 0; i < grown.size(); i++) {
       followUp(grown, states, i, shared).ifPresent(followUps::add);
     }
-    return new History(states, followUps, best(grown, states, shared));
+    return new History(states, followUps, best(grown, states, shared), shared);
   }
 
   private static Optional<Best> best(List<Growing> grown, List<State> states, Question question) {

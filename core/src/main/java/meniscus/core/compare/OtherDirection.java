@@ -56,8 +56,8 @@ record OtherDirection(Comparison control) {
     boolean lostToo = false;
     boolean excluded = true;
     for (double lift : search.lost()) {
-      Optional<Difference> here = at(comparison, lift);
-      Optional<Difference> other = at(control, lift);
+      Optional<Difference> here = comparison.at(lift).map(LiftDifference::difference);
+      Optional<Difference> other = control.at(lift).map(LiftDifference::difference);
       if (here.isPresent() && other.isPresent()) {
         Difference d = other.get();
         double most = d.relative() - d.estimate().u95() / d.before();
@@ -69,12 +69,5 @@ record OtherDirection(Comparison control) {
     if (!compared.isEmpty() && (lostToo || excluded)) {
       search.otherDirection(compared, lostToo);
     }
-  }
-
-  private static Optional<Difference> at(Comparison comparison, double liftM) {
-    return comparison.lifts().stream()
-        .filter(lift -> Math.abs(lift.liftM() - liftM) < TestCurve.SAME_LIFT_M)
-        .map(LiftDifference::difference)
-        .findFirst();
   }
 }

@@ -3,7 +3,6 @@ package meniscus.core.compare;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
-import java.util.Locale;
 import java.util.Optional;
 import meniscus.core.uncertainty.Budget;
 import meniscus.core.uncertainty.Contribution;
@@ -60,10 +59,6 @@ record Pattern(Shape shape, double size, double standardUncertainty) {
     LOW_LIFTS,
     HIGH_LIFTS,
     ONE_LIFT;
-
-    String word() {
-      return name().toLowerCase(Locale.ROOT).replace('_', ' ');
-    }
   }
 
   private record Fitted(Shape shape, double size, double u, double chiSquare) {}
@@ -127,7 +122,8 @@ record Pattern(Shape shape, double size, double standardUncertainty) {
   /** The place of a change is free as well. */
   private static Fitted bestOf(Shape shape, double[] lifts, RealMatrix weight, RealVector seen) {
     Fitted best = null;
-    for (int at = 0; at < lifts.length; at++) {
+    // High lifts from the lowest one on are all of them: that is SCALE, and no rival of it.
+    for (int at = shape == Shape.HIGH_LIFTS ? 1 : 0; at < lifts.length; at++) {
       double[] form = new double[lifts.length];
       for (int i = 0; i < lifts.length; i++) {
         form[i] =

@@ -3,11 +3,14 @@ package meniscus.core.compare;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
+import java.util.function.UnaryOperator;
 import meniscus.core.lift.LiftPoint;
+import meniscus.core.lift.Lifts;
 import meniscus.core.lift.TestCurve;
 import meniscus.core.uncertainty.Budget;
 import meniscus.core.uncertainty.Contribution;
 import meniscus.core.uncertainty.Contribution.Kind;
+import meniscus.core.uncertainty.SharedId;
 
 /**
  * One run as flow against lift, each value moved from the lift that was read to the lift that was
@@ -29,6 +32,14 @@ record RunCurve(TestCurve test, double[] lifts, double[] flows, List<Budget> bud
    * @param sharing true when systematic errors of this test are those of the others
    */
   static RunCurve of(TestCurve test, int run, double scale, boolean sharing) {
+    return of(test, scale, c -> SharedId.between(c, sharing, "run " + run));
+  }
+
+  /**
+   * @param scale from this test's reference conditions to the common ones [1]
+   * @param known names each error so that it is met wherever it is the same
+   */
+  static RunCurve of(TestCurve test, double scale, UnaryOperator<Contribution> known) {
     List<LiftPoint> points = test.curve().stream().filter(TestCurve::trusted).toList();
     int size = points.size();
     double[] asked = new double[size];
@@ -48,7 +59,7 @@ record RunCurve(TestCurve test, double[] lifts, double[] flows, List<Budget> bud
       List<Contribution> all = new ArrayList<>();
       Budget own = TestCurve.budget(points.get(i)).times(scale);
       for (Contribution c : own.contributions()) {
-        all.add(relabelled(c, run, sharing));
+        all.add(known.apply(c));
       }
       if (off != 0) {
         all.add(
@@ -65,24 +76,10 @@ record RunCurve(TestCurve test, double[] lifts, double[] flows, List<Budget> bud
     return new RunCurve(test, asked, flows, budgets);
   }
 
-  /** What other runs do not share gets a name that no other run has. */
-  private static Contribution relabelled(Contribution c, int run, boolean sharing) {
-    boolean keep = c.sharedId().isEmpty() || (sharing && c.kind() == Kind.SYSTEMATIC);
-    return keep
-        ? c
-        : new Contribution(
-            c.source(),
-            c.kind(),
-            c.standardUncertainty(),
-            c.degreesOfFreedom(),
-            c.sensitivity(),
-            "run " + run + ": " + c.sharedId());
-  }
-
   /** The value at a lift that was measured; empty when it was not. */
   Optional<At> measuredAt(double liftM) {
     for (int i = 0; i < lifts.length; i++) {
-      if (Math.abs(lifts[i] - liftM) < TestCurve.SAME_LIFT_M) {
+      if (Lifts.same(lifts[i], liftM)) {
         return Optional.of(new At(flows[i], budgets.get(i), false));
       }
     }

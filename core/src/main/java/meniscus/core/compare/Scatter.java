@@ -104,6 +104,25 @@ record Scatter(List<OneRun> before, List<OneRun> after, boolean oneEstimate, Str
     return Optional.of(columns);
   }
 
+  /**
+   * Of one run by itself, column by column: from its bench's repeatability, else as its own budget
+   * says.
+   */
+  static List<OneRun> ofRun(Run run) {
+    List<Run> side = List.of(run);
+    Optional<Repeatability> known = run.test().repeatability();
+    if (known.isPresent()) {
+      return stored(side, run.values(), known.get());
+    }
+    List<OneRun> columns = new ArrayList<>();
+    for (int i = 0; i < run.columns(); i++) {
+      Budget setUp = run.budget(i, Kind.SET_UP);
+      double u = setUp.standardUncertainty();
+      columns.add(new OneRun(new Part(u * u, setUp.effectiveDegreesOfFreedom()), within(side, i)));
+    }
+    return columns;
+  }
+
   private static OneRun alone(Part learned) {
     return new OneRun(learned, new Part(0, Double.POSITIVE_INFINITY));
   }

@@ -13,28 +13,21 @@ import java.util.stream.Stream;
  *
  * <p>Common practice and plain mechanics, no source: only where a cause must show something, or
  * cannot show it, does it say so; the rest is left open. So data speak against a cause, never for
- * one alone.
+ * one alone. Rough air speaks against none: a choke may have a rough wake, and a short side may
+ * flutter faster than a gauge shows.
  */
 public enum Cause {
   SHORT_SIDE(
       "the short side",
-      "sets in at some lift and grows with lift; the coefficient falls beyond an air speed; not"
-          + " seen blowing; often rough or jumping air, unless it flutters faster than the gauge"
-          + " shows",
+      "sets in at some lift and grows with lift; the coefficient falls beyond an air speed, unless"
+          + " the air has left a sharp edge at every speed; not seen blowing; often rough or jumping"
+          + " air, unless it flutters faster than the gauge shows",
       Map.of(Trait.FALLS_WITH_PRESSURE, YES, Trait.BLOWING_TOO, NO)),
   CHOKE(
       "a choke further on",
       "grows evenly with the flow; the same at every test pressure but for what compressibility"
-          + " does; blowing as well; the air as calm as before",
-      Map.of(
-          Trait.ROUGHER,
-          NO,
-          Trait.FALLS_WITH_PRESSURE,
-          NO,
-          Trait.BLOWING_TOO,
-          YES,
-          Trait.CLOSING_DIFFERS,
-          NO)),
+          + " does; blowing as well; the air as calm as before, unless its wake is rough",
+      Map.of(Trait.FALLS_WITH_PRESSURE, NO, Trait.BLOWING_TOO, YES, Trait.CLOSING_DIFFERS, NO)),
   SHROUDING(
       "shrouding of the valve",
       "follows the lift; the same at every test pressure and on the way down",
@@ -50,7 +43,6 @@ public enum Cause {
 
   /** Something that can be looked at. */
   public enum Trait {
-    ROUGHER("the air there is rougher than it was", "the air there is no rougher than it was"),
     FALLS_WITH_PRESSURE(
         "the coefficient falls with the test pressure",
         "the coefficient does not fall with the test pressure"),
@@ -91,11 +83,6 @@ public enum Cause {
   /** For people: {@code a choke further on}. */
   public String word() {
     return word;
-  }
-
-  /** What it would show: over lift, over test pressure, blowing, in the fluctuation. */
-  public String predicts() {
-    return predicts;
   }
 
   /** What was seen that this cause cannot do. */

@@ -4,6 +4,7 @@ import java.util.ArrayList;
 import java.util.Collections;
 import java.util.List;
 import java.util.OptionalDouble;
+import meniscus.core.lift.Lifts;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.Rung;
 import meniscus.core.lift.Sweep;
@@ -14,17 +15,35 @@ import meniscus.core.lift.TestEvent;
  * suspected lift, and before that at a healthy one, whose slope over pressure is what
  * compressibility alone does to this port.
  *
- * <p>Six pressures over fourfold, up and down: eleven points a lift, under ten minutes for both.
- * More steps find no more that matters, a wider reach makes the slope's doubt larger (simulated:
- * docs/figures.md); the way down shows hysteresis.
+ * <p>Six pressures over fourfold, up and down: eleven points a lift, under ten minutes for both;
+ * five where gauges are so slow that six would take longer. More steps find no more that matters, a
+ * wider reach makes the slope's doubt larger (simulated: docs/figures.md); the way down shows
+ * hysteresis.
+ *
+ * <p>Where the bench can send the air the other way, three rungs more do so: the lift of the
+ * highest flow below, and the suspected one at the lowest and the highest test pressure ({@link
+ * OtherWayControl}).
  *
  * @param liftM suspected [m]
  * @param controlM a healthy lift [m], when the ladder has one that is near enough
  * @param pressuresPa rising [Pa]
+ * @param otherWayFromM lift of the highest flow below the suspected one [m], itself where there is
+ *     none below; empty where the bench cannot send the air the other way
  */
-public record Confirmation(double liftM, OptionalDouble controlM, List<Double> pressuresPa) {
+public record Confirmation(
+    double liftM, OptionalDouble controlM, List<Double> pressuresPa, OptionalDouble otherWayFromM) {
 
   static final int PRESSURES = 6; // as above
+  private static final int FEWER = 5; // the fewest that a fall can be told from
+
+  /** So long a confirmation may take [s]: a person waits for it with the head on the bench. */
+  private static final double LONGEST_S = 600;
+
+  /** A verdict's 20 s, and hands to set blower or valve [s]: our own choice. */
+  private static final double RUNG_S = 25;
+
+  /** Readings that an average needs to open, settle and close, besides its verdict's time. */
+  private static final double RUNG_READINGS = 5;
 
   /** Highest over lowest test pressure. */
   static final double REACH = 4;
@@ -42,45 +61,56 @@ public record Confirmation(double liftM, OptionalDouble controlM, List<Double> p
   }
 
   /**
-   * At the plan's own test pressure and below.
+   * What a bench can do.
+   *
+   * @param highestPa test pressure that the blower reaches at the suspected lift [Pa]
+   * @param otherWayFromM as above
+   * @param spacingSeconds from one reading to the next [s]; NaN where it is not known
+   */
+  public record Able(double highestPa, OptionalDouble otherWayFromM, double spacingSeconds) {}
+
+  /**
+   * At the plan's own test pressure and below, one way.
    *
    * @param liftM suspected [m]
    * @param unhealthyM lifts that are no control [m]
    */
   public static Confirmation of(Plan plan, double liftM, List<Double> unhealthyM) {
-    return of(plan, liftM, unhealthyM, plan.testPressurePa());
+    Able usual = new Able(plan.testPressurePa(), OptionalDouble.empty(), Double.NaN);
+    return of(plan, liftM, unhealthyM, usual);
   }
 
-  /**
-   * @param highestPa test pressure that the blower reaches at that lift [Pa]
-   */
-  public static Confirmation of(
-      Plan plan, double liftM, List<Double> unhealthyM, double highestPa) {
+  /** The same on a bench that is known. */
+  public static Confirmation of(Plan plan, double liftM, List<Double> unhealthyM, Able bench) {
     OptionalDouble control =
         plan.ladder().stream()
             .mapToDouble(Rung::liftM)
             .filter(lift -> lift <= CLEARLY_LOWER * liftM && lift >= STILL_THE_PORTS * liftM)
-            .filter(lift -> unhealthyM.stream().noneMatch(bad -> Math.abs(bad - lift) < 1e-5))
+            .filter(lift -> !Lifts.among(unhealthyM, lift))
             .max();
-    return of(liftM, control, highestPa);
+    int rungs = (control.isPresent() ? 2 : 1) * (2 * PRESSURES - 1);
+    boolean slow = rungs * (RUNG_S + RUNG_READINGS * bench.spacingSeconds()) > LONGEST_S;
+    int count = slow ? FEWER : PRESSURES;
+    return new Confirmation(
+        liftM, control, pressures(bench.highestPa(), count), bench.otherWayFromM());
   }
 
-  private static Confirmation of(double liftM, OptionalDouble controlM, double highestPa) {
+  private static List<Double> pressures(double highestPa, int count) {
     List<Double> pressures = new ArrayList<>();
-    for (int i = 0; i < PRESSURES; i++) {
-      pressures.add(highestPa * Math.pow(REACH, (double) i / (PRESSURES - 1) - 1));
+    for (int i = 0; i < count; i++) {
+      pressures.add(highestPa * Math.pow(REACH, (double) i / (count - 1) - 1));
     }
-    return new Confirmation(liftM, controlM, pressures);
+    return pressures;
   }
 
   /** As it was begun in a test. */
   public static Confirmation of(TestEvent.Confirm begun) {
-    return of(
+    boolean without = begun.controlM() == begun.liftM();
+    return new Confirmation(
         begun.liftM(),
-        begun.controlM() == begun.liftM()
-            ? OptionalDouble.empty()
-            : OptionalDouble.of(begun.controlM()),
-        begun.highestPa());
+        without ? OptionalDouble.empty() : OptionalDouble.of(begun.controlM()),
+        pressures(begun.highestPa(), begun.pressures()),
+        begun.otherWayFromM());
   }
 
   /**
@@ -90,7 +120,7 @@ public record Confirmation(double liftM, OptionalDouble controlM, List<Double> p
    */
   public TestEvent.Confirm begun(int firstRung) {
     return new TestEvent.Confirm(
-        liftM, controlM.orElse(liftM), pressuresPa.get(pressuresPa.size() - 1), firstRung);
+        liftM, controlM.orElse(liftM), highestPa(), pressuresPa.size(), firstRung, otherWayFromM);
   }
 
   /**
@@ -102,7 +132,23 @@ public record Confirmation(double liftM, OptionalDouble controlM, List<Double> p
     List<Rung> rungs = new ArrayList<>();
     controlM.ifPresent(control -> upAndDown(control, first, rungs));
     upAndDown(liftM, first, rungs);
+    if (otherWayFromM.isPresent()) {
+      double from = otherWayFromM.getAsDouble();
+      if (from < liftM) {
+        rungs.add(rung(first + rungs.size(), from, Sweep.OTHER_WAY, highestPa()));
+      }
+      rungs.add(rung(first + rungs.size(), liftM, Sweep.OTHER_WAY, pressuresPa.get(0)));
+      rungs.add(rung(first + rungs.size(), liftM, Sweep.OTHER_WAY, highestPa()));
+    }
     return rungs;
+  }
+
+  private double highestPa() {
+    return pressuresPa.get(pressuresPa.size() - 1);
+  }
+
+  private static Rung rung(int number, double lift, Sweep sweep, double pressure) {
+    return new Rung(number, lift, sweep, OptionalDouble.of(pressure), false, true);
   }
 
   private void upAndDown(double lift, int first, List<Rung> rungs) {
@@ -111,9 +157,7 @@ public record Confirmation(double liftM, OptionalDouble controlM, List<Double> p
     Collections.reverse(down);
     way.addAll(down);
     for (double pressure : way) {
-      rungs.add(
-          new Rung(
-              first + rungs.size(), lift, Sweep.OPENING, OptionalDouble.of(pressure), false, true));
+      rungs.add(rung(first + rungs.size(), lift, Sweep.OPENING, pressure));
     }
   }
 
@@ -121,17 +165,10 @@ public record Confirmation(double liftM, OptionalDouble controlM, List<Double> p
   public static List<Rung> added(List<Rung> ladder, List<TestEvent> events) {
     List<Rung> all = new ArrayList<>(ladder);
     for (TestEvent event : events) {
-      event
-          .what()
-          .tell(
-              new TestEvent.Reader() {
-                @Override
-                public void confirm(TestEvent.Confirm begun) {
-                  if (all.stream().noneMatch(rung -> rung.number() == begun.firstRung())) {
-                    all.addAll(of(begun).rungs(begun.firstRung()));
-                  }
-                }
-              });
+      if (event.what() instanceof TestEvent.Confirm begun
+          && all.stream().noneMatch(rung -> rung.number() == begun.firstRung())) {
+        all.addAll(of(begun).rungs(begun.firstRung()));
+      }
     }
     return all;
   }

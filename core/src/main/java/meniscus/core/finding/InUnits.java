@@ -80,11 +80,6 @@ public record InUnits(Plan.Units units) {
     return Digits.uncertainty(100 * uncertainty) + " %";
   }
 
-  /** {@code 8.00–12.00 mm}, or one lift. */
-  public String span(double lowM, double highM) {
-    return spans(List.of(List.of(lowM, highM)));
-  }
-
   /** {@code 2.00–4.00 and 8.00 mm}: stretches of neighbouring lifts, each given by its lifts. */
   public String spans(List<List<Double>> stretchesM) {
     List<String> texts =

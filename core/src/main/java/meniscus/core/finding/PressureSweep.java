@@ -10,8 +10,10 @@ import java.util.function.Function;
 import meniscus.core.decide.Estimate;
 import meniscus.core.flow.ValveForce;
 import meniscus.core.lift.LiftPoint;
+import meniscus.core.lift.Lifts;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestCurve;
+import meniscus.core.lift.TestSetUp;
 
 /**
  * One lift at several test pressures: does the flow coefficient fall beyond some pressure, as it
@@ -68,8 +70,13 @@ public record PressureSweep(
 
   /** What comes of a pressure sweep. */
   public sealed interface Result {
-    <T> T fold(
-        Function<Constant, T> constant, Function<Breaks, T> breaks, Function<NotTold, T> notTold);
+    default <T> T fold(
+        Function<Constant, T> constant, Function<Breaks, T> breaks, Function<NotTold, T> notTold) {
+      if (this instanceof Constant it) {
+        return constant.apply(it);
+      }
+      return this instanceof Breaks it ? breaks.apply(it) : notTold.apply((NotTold) this);
+    }
   }
 
   /**
@@ -77,13 +84,7 @@ public record PressureSweep(
    *
    * @param lessThan a fall that could still hide [1]
    */
-  public record Constant(double lessThan) implements Result {
-    @Override
-    public <T> T fold(
-        Function<Constant, T> constant, Function<Breaks, T> breaks, Function<NotTold, T> notTold) {
-      return constant.apply(this);
-    }
-  }
+  public record Constant(double lessThan) implements Result {}
 
   /**
    * The coefficient falls beyond a pressure.
@@ -105,13 +106,7 @@ public record PressureSweep(
       OptionalDouble velocityMPerS,
       OptionalDouble lowMPerS,
       OptionalDouble highMPerS)
-      implements Result {
-    @Override
-    public <T> T fold(
-        Function<Constant, T> constant, Function<Breaks, T> breaks, Function<NotTold, T> notTold) {
-      return breaks.apply(this);
-    }
-  }
+      implements Result {}
 
   /**
    * It cannot be told.
@@ -119,13 +114,7 @@ public record PressureSweep(
    * @param reason why
    * @param remedy what would tell
    */
-  public record NotTold(String reason, String remedy) implements Result {
-    @Override
-    public <T> T fold(
-        Function<Constant, T> constant, Function<Breaks, T> breaks, Function<NotTold, T> notTold) {
-      return notTold.apply(this);
-    }
-  }
+  public record NotTold(String reason, String remedy) implements Result {}
 
   /** All pressure sweeps of a test: lifts with rungs that ask for a test pressure of their own. */
   public static List<PressureSweep> in(TestCurve test) {
@@ -145,17 +134,14 @@ public record PressureSweep(
   }
 
   /** A sweep that did not fall, and the throat it shows. */
-  private record Healthy(double liftM, double areaM2, Estimate share, TestCurve test) {}
+  private record Healthy(double liftM, double restAreaM2, Estimate share, TestCurve test) {}
 
   /** Rising in lift, since a lower one may be the next one's healthy lift. */
   private static void sweeps(TestCurve test, List<PressureSweep> found, List<Healthy> healthy) {
     TreeMap<Long, List<LiftPoint>> byLift = new TreeMap<>();
     for (LiftPoint point : test.points()) {
-      if (TestCurve.trusted(point)) {
-        byLift
-            .computeIfAbsent(
-                Math.round(point.liftM() / TestCurve.SAME_LIFT_M), k -> new ArrayList<>())
-            .add(point);
+      if (TestCurve.trusted(point) && point.sweep().plansWay()) {
+        byLift.computeIfAbsent(Lifts.step(point.liftM()), k -> new ArrayList<>()).add(point);
       }
     }
     for (List<LiftPoint> points : byLift.values()) {
@@ -166,7 +152,7 @@ public record PressureSweep(
     }
   }
 
-  private static boolean ownPressure(Plan plan, LiftPoint point) {
+  static boolean ownPressure(Plan plan, LiftPoint point) {
     return plan.ladder().stream()
         .anyMatch(r -> r.number() == point.rung() && r.testPressurePa().isPresent());
   }
@@ -186,7 +172,8 @@ public record PressureSweep(
     markControls(lower, near, test);
     Result result = judged(test, fit, near);
     if (!(result instanceof Breaks)) {
-      healthy.add(new Healthy(lift, fit.lowestAreaM2(), fit.share(Throat.ANY_PORT), test));
+      Estimate share = fit.share(Throat.ANY_PORT);
+      healthy.add(new Healthy(lift, fit.restAreaM2(share.value()), share, test));
     }
     return sweep(points, result, fit.hysteresis());
   }
@@ -273,7 +260,7 @@ public record PressureSweep(
     if (plan.setUp().spring().isEmpty()) {
       return 0;
     }
-    Plan.Spring spring = plan.setUp().spring().get();
+    TestSetUp.Spring spring = plan.setUp().spring().get();
     double weight = spring.valveMassKg() * 9.80665;
     return plan.setUp().valveHeadsM().stream()
         .map(head -> ValveForce.of(head, point.testPressurePa(), plan.direction()))
@@ -293,8 +280,8 @@ public record PressureSweep(
   private static Result judged(TestCurve test, SweepFit fit, List<Healthy> healthy) {
     OptionalDouble smallest = test.plan().setUp().smallestAreaM2();
     List<Estimate> sources = new ArrayList<>();
-    smallest.ifPresent(area -> sources.add(Throat.of(fit.lowestAreaM2(), area)));
-    healthy.forEach(h -> sources.add(Throat.of(h.share, fit.lowestAreaM2() / h.areaM2)));
+    smallest.ifPresent(area -> sources.add(Throat.of(fit::restAreaM2, area)));
+    healthy.forEach(h -> sources.add(Throat.of(h.share, h.restAreaM2, fit::restAreaM2)));
     Optional<Estimate> known = Throat.agreed(sources);
     Estimate prior = known.orElse(Throat.ANY_PORT);
     double near = fit.share(prior).value();
@@ -354,16 +341,6 @@ public record PressureSweep(
   public Optional<Boolean> told() {
     return result.fold(
         constant -> Optional.of(false), breaks -> Optional.of(true), notTold -> Optional.empty());
-  }
-
-  /** The answer in a sentence. */
-  public String sentence(InUnits in) {
-    return new SweepWords(this, in).sentence();
-  }
-
-  /** In words. */
-  public Finding finding(TestCurve test) {
-    return new SweepWords(this, new InUnits(test.plan().units())).finding(test.plan());
   }
 
   /** What people need to read: a healthy lift that was only taken to compare says nothing. */

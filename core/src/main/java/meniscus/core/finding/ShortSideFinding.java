@@ -15,8 +15,8 @@ import meniscus.core.lift.Plan;
  * <p>"Likely" takes flow lost at high lift and one sign of another kind at those lifts or just
  * below them, each held to its own false-alarm rate where it is found. Lost flow alone is named as
  * what it is, with its rival causes and what the data say against each. A pressure sweep there that
- * does not fall overrules all other signs. Which signs count is common practice of the trade, no
- * source.
+ * does not fall, or the same loss with the air going the other way, overrules all other signs.
+ * Which signs count is common practice of the trade, no source.
  *
  * @param plan of the test they were found in
  * @param signs what was found
@@ -58,10 +58,10 @@ public record ShortSideFinding(Plan plan, List<Sign> signs, Map<Trait, Answer> s
             .filter(sign -> sign.liftsM().stream().anyMatch(lift -> lift >= from))
             .toList();
     boolean another = there.stream().anyMatch(sign -> sign.kind() != Sign.Kind.LOSES);
-    boolean overruled = seen.get(Trait.FALLS_WITH_PRESSURE) == Answer.NO;
+    List<Trait> against = Cause.SHORT_SIDE.spokenAgainstBy(seen);
     InUnits in = new InUnits(plan.units());
     return Optional.of(
-        another && !overruled ? likely(there, lost, in) : loses(there, lost, overruled, in));
+        another && against.isEmpty() ? likely(there, lost, in) : loses(there, lost, against, in));
   }
 
   private Finding likely(List<Sign> there, List<Double> lost, InUnits in) {
@@ -73,7 +73,10 @@ public record ShortSideFinding(Plan plan, List<Sign> signs, Map<Trait, Answer> s
         "The short side is likely to let go of the air at high lift ("
             + in.lifts(lost)
             + ")"
-            + (confirmed ? "; the pressure sweep there bears it out." : "."),
+            + (confirmed ? "; the pressure sweep there bears it out" : "")
+            + (seen.get(Trait.BLOWING_TOO) == Answer.NO
+                ? "; with the air going the other way it does not show."
+                : "."),
         evidence(there),
         confirmed
             ? "Lay a smooth clay fillet over the short side and measure again; if the loss goes, it"
@@ -84,20 +87,32 @@ public record ShortSideFinding(Plan plan, List<Sign> signs, Map<Trait, Answer> s
         new ArrayList<>(lifts));
   }
 
-  private Finding loses(List<Sign> there, List<Double> lost, boolean overruled, InUnits in) {
+  /**
+   * @param against what speaks against a short side
+   */
+  private Finding loses(List<Sign> there, List<Double> lost, List<Trait> against, InUnits in) {
+    boolean bothWays = against.contains(Trait.BLOWING_TOO);
     return new Finding(
         Finding.Kind.LOSES_AT_HIGH_LIFT,
         "Flow is lost at high lift ("
             + in.lifts(lost)
             + "). "
-            + (overruled
-                ? "The pressure sweep shows no limit of air speed, so the short side is not likely."
-                : "It could be the short side, a choke further on, shrouding, the adapter's edge"
-                    + " or a valve that is not rigid: the flow alone cannot tell."),
+            + (bothWays
+                ? "It shows with the air going the other way too, where the air turns elsewhere, so"
+                    + " the short side is not likely."
+                : !against.isEmpty()
+                    ? "The pressure sweep shows no limit of air speed, so a short side that lets go at a"
+                        + " speed is not likely; an edge that the air has left at every speed looks the"
+                        + " same."
+                    : "It could be the short side, a choke further on, shrouding, the adapter's edge"
+                        + " or a valve that is not rigid: the flow alone cannot tell."),
         evidence(there),
-        overruled
-            ? "Look at what stays the same at every test pressure: a section that became smaller,"
-                + " the chamber wall beside the valve, the adapter's edge."
+        !against.isEmpty()
+            ? "Look at what stays the same "
+                + (bothWays ? "both ways" : "at every test pressure")
+                + ": a section that became smaller,"
+                + " the chamber wall beside the valve, the adapter's edge, a sharp edge in the turn"
+                + " (a smooth clay fillet over it tells)."
             : nextStep(lost, in),
         lost);
   }
@@ -111,12 +126,15 @@ public record ShortSideFinding(Plan plan, List<Sign> signs, Map<Trait, Answer> s
   /** The experiment that tells the causes apart, while the head is still on the bench. */
   private String nextStep(List<Double> lost, InUnits in) {
     Confirmation experiment = Confirmation.of(plan, lost.get(lost.size() - 1), lost);
-    return "While the head is on the bench: confirm "
-        + in.lift(experiment.liftM())
-        + " (the test pressure up and down there"
+    String where = in.lift(experiment.liftM());
+    return "While the head is on the bench, take the test pressure up and down at "
+        + where
         + (experiment.controlM().isPresent()
-            ? ", and at " + in.lift(experiment.controlM().getAsDouble()) + " to compare)."
-            : ").");
+            ? ", and at " + in.lift(experiment.controlM().getAsDouble()) + " to compare"
+            : "")
+        + " (while recording: confirm "
+        + where
+        + ").";
   }
 
   static List<Double> lost(List<Sign> signs) {

@@ -5,10 +5,10 @@ import java.util.EnumMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
-import java.util.function.Predicate;
 import meniscus.core.finding.Cause.Answer;
 import meniscus.core.finding.Cause.Trait;
 import meniscus.core.finding.UnsteadyLifts.Rougher;
+import meniscus.core.lift.Lifts;
 import meniscus.core.lift.Sweep;
 import meniscus.core.lift.TestCurve;
 
@@ -36,7 +36,9 @@ public final class SignSearch {
         UnsteadyLifts.switching(test), List.of(), UnsteadyLifts.thanBelow(test, search.lost()));
     search.louder(LouderLifts.thanBelow(test, search.lost()));
     search.closing();
-    search.pressure(PressureSweep.in(test));
+    List<PressureSweep> sweeps = PressureSweep.in(test);
+    search.pressure(sweeps);
+    search.otherWay(OtherWayControl.in(test, sweeps));
     return search.finding();
   }
 
@@ -76,19 +78,8 @@ public final class SignSearch {
     List<Double> lost = lost();
     add(Sign.Kind.ROUGHER, jumping, "the flow jumps between levels at " + in.lifts(jumping));
     add(Sign.Kind.ROUGHER, risen, "the air became rougher at " + in.lifts(risen));
-    if (lost.isEmpty()) {
-      return;
-    }
     if (together == Rougher.YES) {
       add(Sign.Kind.ROUGHER, lost, "taken together the air is rougher at " + in.lifts(lost));
-    }
-    Predicate<Double> there = lift -> lift >= lost.get(0);
-    boolean rougher =
-        together == Rougher.YES
-            || jumping.stream().anyMatch(there)
-            || risen.stream().anyMatch(there);
-    if (rougher || together == Rougher.NO) {
-      saw(Trait.ROUGHER, rougher);
     }
   }
 
@@ -104,7 +95,6 @@ public final class SignSearch {
           Sign.Kind.ROUGHER,
           lost,
           "the fast channel is louder at " + in.lifts(lost) + ": " + LouderLifts.told(louder));
-      saw(Trait.ROUGHER, true);
     }
   }
 
@@ -140,6 +130,16 @@ public final class SignSearch {
     }
   }
 
+  /** The lost lifts with the air going the other way, in the same test. */
+  public void otherWay(List<OtherWayControl> controls) {
+    List<Double> lost = lost();
+    controls.stream()
+        .filter(control -> control.shows() != Answer.OPEN)
+        .filter(control -> Lifts.among(lost, control.liftM()))
+        .forEach(
+            control -> otherDirection(List.of(control.liftM()), control.shows() == Answer.YES));
+  }
+
   /** Sweeps over test pressure at lost lifts, and whether the spring held there. */
   public void pressure(List<PressureSweep> sweeps) {
     List<Double> lost = lost();
@@ -147,10 +147,13 @@ public final class SignSearch {
       return;
     }
     for (PressureSweep sweep : sweeps) {
-      if (sweep.liftM() > lost.get(0) - TestCurve.SAME_LIFT_M) {
+      if (!Lifts.isBelow(sweep.liftM(), lost.get(0))) {
         sweep.told().ifPresent(falls -> saw(Trait.FALLS_WITH_PRESSURE, falls));
         if (sweep.told().orElse(false)) {
-          add(Sign.Kind.FALLS_WITH_PRESSURE, List.of(sweep.liftM()), sweep.sentence(in));
+          add(
+              Sign.Kind.FALLS_WITH_PRESSURE,
+              List.of(sweep.liftM()),
+              new SweepWords(sweep, in).sentence());
         }
       }
     }

@@ -7,10 +7,12 @@ import java.util.stream.Stream;
 import meniscus.core.decide.Estimate;
 import meniscus.core.decide.Holm;
 import meniscus.core.lift.LiftPoint;
+import meniscus.core.lift.Lifts;
 import meniscus.core.lift.Sweep;
 import meniscus.core.lift.TestCurve;
 import meniscus.core.uncertainty.Budget;
 import meniscus.core.uncertainty.Contribution;
+import meniscus.core.uncertainty.Coverage;
 import org.hipparchus.distribution.continuous.FDistribution;
 import org.hipparchus.linear.Array2DRowRealMatrix;
 import org.hipparchus.linear.ArrayRealVector;
@@ -41,8 +43,6 @@ public record SweepDifference(
   /** Chance of a false difference in a test. */
   public static final double FALSE_ALARM = 0.01;
 
-  private static final double NORMAL_95 = 1.959964; // 97.5 % point of the normal distribution
-
   public SweepDifference {
     liftsM = List.copyOf(liftsM);
     closingLessOpening = List.copyOf(closingLessOpening);
@@ -58,7 +58,7 @@ public record SweepDifference(
     List<Budget> own = new ArrayList<>();
     for (LiftPoint down : closing) {
       for (LiftPoint up : opening) {
-        if (Math.abs(up.liftM() - down.liftM()) < TestCurve.SAME_LIFT_M) {
+        if (Lifts.same(up.liftM(), down.liftM())) {
           double slope = slope(opening, up.liftM());
           double moved =
               slope
@@ -124,7 +124,7 @@ public record SweepDifference(
   private static Budget budget(LiftPoint up, LiftPoint down, double slope) {
     double lift =
         Math.hypot(up.setting().liftU95().orElse(0), down.setting().liftU95().orElse(0))
-            / NORMAL_95;
+            / Coverage.NORMAL_95;
     return new Budget(
         Stream.of(
                 TestCurve.budget(up).times(-1).contributions(),
@@ -148,7 +148,7 @@ public record SweepDifference(
   /** Slope of the opening curve at a lift of it [m²/s]. */
   private static double slope(List<LiftPoint> curve, double liftM) {
     int at = 0;
-    while (Math.abs(curve.get(at).liftM() - liftM) >= TestCurve.SAME_LIFT_M) {
+    while (!Lifts.same(curve.get(at).liftM(), liftM)) {
       at++;
     }
     LiftPoint below = curve.get(Math.max(0, at - 1));
@@ -173,9 +173,9 @@ public record SweepDifference(
             "at "
                 + in.lift(liftsM.get(i))
                 + ": closing less opening "
-                + in.flow(e.value(), e.u95())
+                + in.flowNumber(e.value(), e.u95())
                 + " ± "
-                + in.flowNumber(e.u95(), e.u95()));
+                + in.flow(e.u95(), e.u95()));
       }
     }
     if (evidence.isEmpty()) {

@@ -46,7 +46,7 @@ final class SweepFit {
     points =
         unsorted.stream().sorted(Comparator.comparingDouble(LiftPoint::testPressurePa)).toList();
     upstreamAtRestPa = test.room().map(TestCurve.Room::pressurePa).orElse(USUAL_ROOM_PA);
-    blowing = test.plan().direction() == Direction.BLOWING;
+    blowing = test.plan().direction(points.get(0).sweep()) == Direction.BLOWING;
     int size = points.size();
     x = new double[size];
     y = new double[size];
@@ -90,9 +90,32 @@ final class SweepFit {
     return x[x.length - 1];
   }
 
-  /** CdA at the lowest pressure [m²]. */
-  double lowestAreaM2() {
-    return points.get(0).effectiveAreaM2();
+  /**
+   * CdA in the limit of no pressure [m²], from the lowest pressure of the sweep.
+   *
+   * @param share the throat's m
+   */
+  double restAreaM2(double share) {
+    return points.get(0).effectiveAreaM2()
+        * Math.exp(-Throat.logChange(share, drop(0), upstream(0)));
+  }
+
+  /**
+   * By what share CdA falls from the lowest to the highest test pressure, the throat's
+   * compressibility taken out.
+   *
+   * @param share m, as well as it is known
+   */
+  Estimate fall(Estimate share) {
+    int high = y.length - 1;
+    double[] left = offset(share.value(), share.value());
+    double[] slope = slope(share.value());
+    double variance =
+        covariance.getEntry(0, 0)
+            + covariance.getEntry(high, high)
+            - 2 * covariance.getEntry(0, high)
+            + square(share.standardUncertainty() * (slope[high] - slope[0]));
+    return new Estimate(left[0] - left[high], Math.sqrt(Math.max(0, variance)), degrees);
   }
 
   /**

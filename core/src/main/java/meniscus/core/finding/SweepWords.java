@@ -2,13 +2,31 @@ package meniscus.core.finding;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.stream.Stream;
 import meniscus.core.finding.PressureSweep.Breaks;
 import meniscus.core.lift.Plan;
+import meniscus.core.lift.TestCurve;
 
 /** A pressure sweep in words. */
-record SweepWords(PressureSweep sweep, InUnits in) {
+public record SweepWords(PressureSweep sweep, InUnits in) {
 
-  Finding finding(Plan plan) {
+  /**
+   * What the sweeps over test pressure of a test say, and their controls the other way.
+   *
+   * @param earlier runs of the same port
+   */
+  public static List<Finding> findings(TestCurve test, List<TestCurve> earlier) {
+    List<PressureSweep> sweeps = PressureSweep.in(test, earlier);
+    InUnits in = new InUnits(test.plan().units());
+    return Stream.concat(
+            sweeps.stream()
+                .filter(PressureSweep::worthTelling)
+                .map(sweep -> new SweepWords(sweep, in).finding(test.plan())),
+            OtherWayControl.in(test, sweeps).stream().map(control -> control.finding(test)))
+        .toList();
+  }
+
+  private Finding finding(Plan plan) {
     return new Finding(
         Finding.Kind.PRESSURE_SWEEP,
         sentence(),

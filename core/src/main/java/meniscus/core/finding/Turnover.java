@@ -93,7 +93,7 @@ public record Turnover(
   }
 
   /** Lower lift's flow less the higher one's. */
-  private static Estimate drop(LiftPoint lower, LiftPoint higher) {
+  static Estimate drop(LiftPoint lower, LiftPoint higher) {
     Budget budget =
         new Budget(
             Stream.concat(
@@ -114,9 +114,9 @@ public record Turnover(
         "In \""
             + test.name()
             + "\" the flow turns over: with more lift it falls, by "
-            + in.flow(drop.value(), drop.u95())
+            + in.flowNumber(drop.value(), drop.u95())
             + " ± "
-            + in.flowNumber(drop.u95(), drop.u95())
+            + in.flow(drop.u95(), drop.u95())
             + " at "
             + in.lift(deepestLiftM)
             + ".",

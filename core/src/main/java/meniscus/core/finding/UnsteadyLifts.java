@@ -8,6 +8,7 @@ import java.util.OptionalDouble;
 import meniscus.core.decide.Estimate;
 import meniscus.core.decide.Holm;
 import meniscus.core.lift.LiftPoint;
+import meniscus.core.lift.Lifts;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestCurve;
 import meniscus.core.steadiness.Verdict;
@@ -55,7 +56,7 @@ public final class UnsteadyLifts {
     List<Estimate> rises = new ArrayList<>();
     for (LiftPoint now : later.curve()) {
       for (LiftPoint then : earlier.curve()) {
-        if (Math.abs(now.liftM() - then.liftM()) < TestCurve.SAME_LIFT_M
+        if (Lifts.same(now.liftM(), then.liftM())
             && now.unsteadiness().isPresent()
             && then.unsteadiness().isPresent()) {
           lifts.add(now.liftM());
@@ -83,8 +84,8 @@ public final class UnsteadyLifts {
   public static Rougher together(TestCurve earlier, TestCurve later, List<Double> liftsM) {
     List<Estimate> rises = new ArrayList<>();
     for (double lift : liftsM) {
-      Optional<LiftPoint> then = at(earlier, lift).filter(p -> p.unsteadiness().isPresent());
-      Optional<LiftPoint> now = at(later, lift).filter(p -> p.unsteadiness().isPresent());
+      Optional<LiftPoint> then = earlier.at(lift).filter(p -> p.unsteadiness().isPresent());
+      Optional<LiftPoint> now = later.at(lift).filter(p -> p.unsteadiness().isPresent());
       if (then.isPresent() && now.isPresent()) {
         rises.add(rise(then.get(), now.get()));
       }
@@ -99,8 +100,7 @@ public final class UnsteadyLifts {
     double from = liftsM.stream().mapToDouble(Double::doubleValue).min().orElse(0);
     for (LiftPoint point : test.curve()) {
       if (point.unsteadiness().isPresent()) {
-        boolean asked =
-            liftsM.stream().anyMatch(l -> Math.abs(l - point.liftM()) < TestCurve.SAME_LIFT_M);
+        boolean asked = Lifts.among(liftsM, point.liftM());
         if (asked) {
           here.add(point);
         } else if (point.liftM() < from) {
@@ -192,7 +192,8 @@ public final class UnsteadyLifts {
   private static Optional<LiftPoint> nearest(LiftPoint here, List<LiftPoint> kept) {
     return kept.stream()
         .filter(point -> point.unsteadiness().isPresent() && here.unsteadiness().isPresent())
-        .filter(point -> Math.abs(point.liftM() - here.liftM()) >= TestCurve.SAME_LIFT_M)
+        .filter(point -> !Lifts.same(point.liftM(), here.liftM()))
+        .filter(point -> point.sweep().plansWay() == here.sweep().plansWay())
         .min(Comparator.comparingDouble(point -> Math.abs(point.liftM() - here.liftM())));
   }
 
@@ -241,7 +242,7 @@ public final class UnsteadyLifts {
           in.lift(lift)
               + ": "
               + (switching.contains(lift) ? "jumps between levels" : "rougher than its neighbours")
-              + said(at(test, lift)));
+              + said(test.at(lift)));
     }
     return Optional.of(
         new Finding(
@@ -263,13 +264,16 @@ public final class UnsteadyLifts {
               earlier,
               later,
               came,
-              went.isEmpty() ? "appeared" : "moved to",
-              "Feel for it with a probe or a thread along the short side at these lifts, and take"
-                  + " them again opening and closing."));
+              went.isEmpty() ? "appeared at " : "moved to ",
+              came.stream().anyMatch(lift -> ShortSideFinding.high(later.plan(), lift))
+                  ? "Feel for it with a probe or a thread along the short side at these lifts, and"
+                      + " take them again opening and closing."
+                  : "Look at the seat and at how the valve sits in it, and take these lifts again"
+                      + " opening and closing."));
     }
     if (!went.isEmpty() && came.isEmpty()) {
       findings.add(
-          change(earlier, later, went, "went away", "Nothing to do; keep the change note."));
+          change(earlier, later, went, "went away at ", "Nothing to do; keep the change note."));
     }
     return findings;
   }
@@ -282,20 +286,20 @@ public final class UnsteadyLifts {
       evidence.add(
           in.lift(lift)
               + ": unsteadiness from "
-              + number(at(earlier, lift))
+              + number(earlier.at(lift))
               + " to "
-              + number(at(later, lift)));
+              + number(later.at(lift)));
     }
     return new Finding(
         Finding.Kind.UNSTEADINESS,
-        "Unsteadiness "
-            + (what.equals("moved to") ? "moved to " : what + " at ")
-            + in.lifts(lifts)
-            + " from \""
+        "From \""
             + earlier.name()
             + "\" to \""
             + later.name()
-            + "\".",
+            + "\" unsteadiness (the flow's fluctuation against the bench's own on a plate) "
+            + what
+            + in.lifts(lifts)
+            + ".",
         evidence,
         nextStep,
         lifts);
@@ -309,11 +313,5 @@ public final class UnsteadyLifts {
   private static String number(Optional<LiftPoint> point) {
     OptionalDouble value = point.map(LiftPoint::unsteadiness).orElse(OptionalDouble.empty());
     return value.isPresent() ? InUnits.number(value.getAsDouble(), 1) : "unknown";
-  }
-
-  private static Optional<LiftPoint> at(TestCurve test, double liftM) {
-    return test.curve().stream()
-        .filter(point -> Math.abs(point.liftM() - liftM) < TestCurve.SAME_LIFT_M)
-        .findFirst();
   }
 }

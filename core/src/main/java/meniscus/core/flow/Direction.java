@@ -9,6 +9,11 @@ public enum Direction {
   /** The bench blows: the port's upstream is the plenum, above room pressure. */
   BLOWING;
 
+  /** The other way. */
+  public Direction other() {
+    return this == SUCTION ? BLOWING : SUCTION;
+  }
+
   public String word() {
     return name().toLowerCase(Locale.ROOT);
   }

@@ -1,7 +1,6 @@
 package meniscus.core.flow;
 
 import java.util.List;
-import java.util.stream.Stream;
 import meniscus.core.air.AirState;
 import meniscus.core.refusal.Refusal;
 
@@ -236,26 +235,19 @@ public final class OrificePlate {
    * @param dropPa pressure drop, above zero and below the upstream pressure
    * @throws Refusal for a drop that cannot be
    */
-  public PlateFlow flow(AirState upstream, double dropPa, Expansibility form) {
+  public MeterFlow flow(AirState upstream, double dropPa, Expansibility form) {
     PlateLimits.checkDrop(dropPa, upstream.pressurePa());
     double expansibility = form.factor(ratio, upstream.pressurePa(), dropPa, upstream.kappa());
     double massFlow = massFlow(upstream, dropPa, form);
     double boreReynolds = boreReynolds(massFlow, upstream.viscosity());
-    List<String> broken = PlateLimits.broken(this, upstream, dropPa, boreReynolds);
-    return new PlateFlow(
+    return new MeterFlow(
         massFlow,
-        massFlow / upstream.density(),
-        coefficient(boreReynolds),
-        coefficientU95(boreReynolds),
-        expansibility,
-        form.u95(upstream.pressurePa(), dropPa, upstream.kappa()),
-        form,
+        new MeterFlow.Factor(coefficient(boreReynolds), coefficientU95(boreReynolds)),
+        new MeterFlow.Factor(
+            expansibility, form.u95(upstream.pressurePa(), dropPa, upstream.kappa())),
         isExtrapolation() ? boreReynolds : boreReynolds * ratio,
-        isExtrapolation(),
-        broken.size(),
-        Stream.of(PlateLimits.kind(this, boreReynolds), broken, upstream.warnings())
-            .flatMap(List::stream)
-            .toList());
+        PlateLimits.kind(this, boreReynolds),
+        PlateLimits.broken(this, upstream, dropPa, boreReynolds));
   }
 
   /**

@@ -36,11 +36,6 @@ public record ReferenceState(ReferenceAir air, double testPressurePa) {
     return volumeFlow / velocity();
   }
 
-  /** The flow with what it is stated for. */
-  public ReferenceFlow flow(double effectiveAreaM2) {
-    return new ReferenceFlow(volumeFlow(effectiveAreaM2), this);
-  }
-
   /** Volume of upstream air per time and effective area; keep it when converting many readings. */
   public double velocity() {
     var state = air.state();

@@ -94,30 +94,6 @@ public enum ThroatMeter {
     this.coefficientU95 = coefficientU95;
   }
 
-  /**
-   * Flow through one of them.
-   *
-   * @param massFlow kg/s
-   * @param coefficient C
-   * @param coefficientU95 its relative expanded uncertainty (95 %), within the limits of use
-   * @param expansibility ε
-   * @param expansibilityU95 its relative expanded uncertainty (95 %), within the limits of use
-   * @param reynolds of the pipe
-   * @param broken limits of use that are broken, one sentence each: then no uncertainty is known
-   */
-  public record Flow(
-      double massFlow,
-      double coefficient,
-      double coefficientU95,
-      double expansibility,
-      double expansibilityU95,
-      double reynolds,
-      List<String> broken) {
-    public Flow {
-      broken = List.copyOf(broken);
-    }
-  }
-
   double coefficient(double ratio, double reynolds) {
     return coefficient;
   }
@@ -142,7 +118,7 @@ public enum ThroatMeter {
    * @param pipeM inside diameter D of the pipe upstream
    * @throws Refusal for a throat that is no throat or a drop that cannot be
    */
-  public Flow flow(double throatM, double pipeM, AirState upstream, double dropPa) {
+  public MeterFlow flow(double throatM, double pipeM, AirState upstream, double dropPa) {
     PlateLimits.checkDrop(dropPa, upstream.pressurePa());
     return flow(
         throatM,
@@ -155,7 +131,7 @@ public enum ThroatMeter {
   /** What flows: density [kg/m³], viscosity [Pa s], κ and pressure [Pa], all upstream. */
   record Fluid(double density, double viscosity, double kappa, double pressurePa) {}
 
-  Flow flow(double throatM, double pipeM, Fluid fluid, double dropPa) {
+  MeterFlow flow(double throatM, double pipeM, Fluid fluid, double dropPa) {
     if (!(throatM > 0) || !(pipeM > throatM) || Double.isInfinite(pipeM)) {
       throw new Refusal(
           text(
@@ -181,13 +157,14 @@ public enum ThroatMeter {
     }
     double reynolds = perFlow * c * ideal;
     double perPressure = dropPa / fluid.pressurePa;
-    return new Flow(
+    double expansibilityU95 =
+        (this == ISA_1932 || this == LONG_RADIUS ? 0.02 : 0.04 + beta4 * beta4) * perPressure;
+    return new MeterFlow(
         c * ideal,
-        c,
-        coefficientU95(ratio),
-        expansibility,
-        (this == ISA_1932 || this == LONG_RADIUS ? 0.02 : 0.04 + beta4 * beta4) * perPressure,
+        new MeterFlow.Factor(c, coefficientU95(ratio)),
+        new MeterFlow.Factor(expansibility, expansibilityU95),
         reynolds,
+        List.of(),
         broken(pipeM, ratio, reynolds, 1 - perPressure));
   }
 

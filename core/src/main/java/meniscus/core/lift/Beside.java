@@ -3,6 +3,7 @@ package meniscus.core.lift;
 import java.util.Objects;
 import java.util.OptionalDouble;
 import meniscus.core.quantity.Unit;
+import meniscus.core.uncertainty.Coverage;
 
 /**
  * Something measured at a rung beside its flow, that the flow does not depend on: how loud a fast
@@ -27,6 +28,6 @@ public record Beside(String name, Unit unit, double value, OptionalDouble u95) {
 
   /** Standard uncertainty; infinite when it is not known. */
   public double standardUncertainty() {
-    return u95.isPresent() ? u95.getAsDouble() / 1.959964 : Double.POSITIVE_INFINITY;
+    return u95.isPresent() ? u95.getAsDouble() / Coverage.NORMAL_95 : Double.POSITIVE_INFINITY;
   }
 }

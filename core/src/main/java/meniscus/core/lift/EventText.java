@@ -4,13 +4,13 @@ import java.time.DateTimeException;
 import java.time.Instant;
 import java.util.HashMap;
 import java.util.Map;
+import java.util.OptionalDouble;
 import meniscus.core.lift.TestEvent.Back;
 import meniscus.core.lift.TestEvent.Begun;
 import meniscus.core.lift.TestEvent.Confirm;
 import meniscus.core.lift.TestEvent.Kept;
 import meniscus.core.lift.TestEvent.Kind;
 import meniscus.core.lift.TestEvent.Lost;
-import meniscus.core.lift.TestEvent.Reader;
 import meniscus.core.lift.TestEvent.Reckoned;
 import meniscus.core.lift.TestEvent.Redone;
 import meniscus.core.lift.TestEvent.Said;
@@ -34,7 +34,9 @@ import meniscus.core.refusal.Refusal;
  *   <li>{@code redo}, {@code skipped}: {@code rung=1}
  *   <li>{@code undone}: {@code rung=1 now=open step=keep}, where now is {@code open}, {@code
  *       skipped} or {@code kept:attempt}
- *   <li>{@code confirm}: {@code lift_m=0.0127 control_m=0.01016 highest_pa=7000.0 first=13}
+ *   <li>{@code confirm}: {@code lift_m=0.0127 control_m=0.01016 highest_pa=7000.0 first=13}; {@code
+ *       pressures=5} where they are not six, and {@code other_way_from_m=0.01143} where the air is
+ *       sent the other way as well
  *   <li>{@code seat}: {@code read_m=1.2E-5}
  *   <li>{@code lost}, {@code back}: the instrument's id, and more after {@code ": "}
  *   <li>all others: a text
@@ -43,6 +45,9 @@ import meniscus.core.refusal.Refusal;
 public final class EventText {
 
   private static final String KEPT_AT = "kept:";
+  private static final String PRESSURES = " pressures";
+  private static final int USUAL_PRESSURES = 6; // of all programs before the number was written
+  private static final String OTHER_WAY = " other_way_from_m";
 
   private EventText() {}
 
@@ -54,83 +59,46 @@ public final class EventText {
   }
 
   public static String detail(What what) {
-    Writer writer = new Writer();
-    what.tell(writer);
-    return writer.detail;
-  }
-
-  private static final class Writer implements Reader {
-    private String detail = "";
-
-    @Override
-    public void segment(Segment segment) {
-      detail = segment.anchor().toString();
+    if (what instanceof Segment segment) {
+      return segment.anchor().toString();
     }
-
-    @Override
-    public void reckoned(Reckoned reckoned) {
-      detail = reckoned.by();
+    if (what instanceof Reckoned reckoned) {
+      return reckoned.by();
     }
-
-    @Override
-    public void begun(Begun begun) {
-      detail =
-          ("rung=" + begun.rung() + " attempt=" + begun.attempt())
-              + (" aim_pa=" + begun.aimPa() + " segment=" + begun.segment());
+    if (what instanceof Begun begun) {
+      return ("rung=" + begun.rung() + " attempt=" + begun.attempt())
+          + (" aim_pa=" + begun.aimPa() + " segment=" + begun.segment());
     }
-
-    @Override
-    public void kept(Kept kept) {
-      detail = "rung=" + kept.rung() + " attempt=" + kept.attempt();
+    if (what instanceof Kept kept) {
+      return "rung=" + kept.rung() + " attempt=" + kept.attempt();
     }
-
-    @Override
-    public void redone(Redone redone) {
-      detail = "rung=" + redone.rung();
+    if (what instanceof Redone redone) {
+      return "rung=" + redone.rung();
     }
-
-    @Override
-    public void skipped(Skipped skipped) {
-      detail = "rung=" + skipped.rung();
+    if (what instanceof Skipped skipped) {
+      return "rung=" + skipped.rung();
     }
-
-    @Override
-    public void undone(Undone undone) {
-      detail =
-          "rung=" + undone.rung() + " now=" + word(undone.now()) + " step=" + undone.step().word();
+    if (what instanceof Undone it) {
+      return "rung=" + it.rung() + " now=" + word(it.now()) + " step=" + it.step().word();
     }
-
-    @Override
-    public void confirm(Confirm confirm) {
-      detail =
-          ("lift_m=" + confirm.liftM() + " control_m=" + confirm.controlM())
-              + (" highest_pa=" + confirm.highestPa() + " first=" + confirm.firstRung());
+    if (what instanceof Confirm confirm) {
+      return ("lift_m=" + confirm.liftM() + " control_m=" + confirm.controlM())
+          + (" highest_pa=" + confirm.highestPa() + " first=" + confirm.firstRung())
+          + (confirm.pressures() == USUAL_PRESSURES ? "" : PRESSURES + "=" + confirm.pressures())
+          + (confirm.otherWayFromM().isPresent()
+              ? OTHER_WAY + "=" + confirm.otherWayFromM().getAsDouble()
+              : "");
     }
-
-    @Override
-    public void seat(Seat seat) {
-      detail = "read_m=" + seat.readM();
+    if (what instanceof Seat seat) {
+      return "read_m=" + seat.readM();
     }
-
-    @Override
-    public void lost(Lost lost) {
-      detail = named(lost.id(), lost.why());
+    if (what instanceof Lost lost) {
+      return named(lost.id(), lost.why());
     }
-
-    @Override
-    public void back(Back back) {
-      detail = named(back.id(), back.meanwhile());
+    if (what instanceof Back back) {
+      return named(back.id(), back.meanwhile());
     }
-
-    @Override
-    public void said(Said said) {
-      detail = said.text();
-    }
-
-    @Override
-    public void unread(Unread unread) {
-      detail = unread.detail();
-    }
+    return what instanceof Said said ? said.text() : ((Unread) what).detail();
   }
 
   private static String word(RungStands now) {
@@ -188,7 +156,11 @@ public final class EventText {
             Double.parseDouble(words.word("lift_m")),
             Double.parseDouble(words.word("control_m")),
             Double.parseDouble(words.word("highest_pa")),
-            words.whole("first"));
+            detail.contains(PRESSURES) ? words.whole(PRESSURES.strip()) : USUAL_PRESSURES,
+            words.whole("first"),
+            detail.contains(OTHER_WAY)
+                ? OptionalDouble.of(Double.parseDouble(words.word(OTHER_WAY.strip())))
+                : OptionalDouble.empty());
       }
       case SEAT -> new Seat(Double.parseDouble(new Words(detail).word("read_m")));
       case LOST -> new Lost(before(detail), after(detail));

@@ -33,9 +33,9 @@ public record Rung(
     Objects.requireNonNull(testPressurePa);
     if (!(liftM >= 0 && liftM < 0.1)) {
       throw new Refusal(
-          "rung "
+          "lift "
               + number
-              + ": a valve lift lies between 0 and 100 mm, was "
+              + " of the plan: a valve lift lies between 0 and 100 mm, was "
               + liftM * 1e3
               + " mm");
     }

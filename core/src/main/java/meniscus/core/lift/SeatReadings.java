@@ -20,7 +20,7 @@ public record SeatReadings(OptionalDouble beforeM, OptionalDouble afterM) {
   public static final double FURTHEST_M = 0.5e-3;
 
   /** A zero that moved by more than this was not the hand's doing: three times what a hand does. */
-  private static final double SLIPPED_M = 3 * Plan.SetUp.LIFT_ZERO_READ_TWICE_M;
+  private static final double SLIPPED_M = 3 * TestSetUp.LIFT_ZERO_READ_TWICE_M;
 
   public SeatReadings {
     Objects.requireNonNull(beforeM);
@@ -68,23 +68,21 @@ public record SeatReadings(OptionalDouble beforeM, OptionalDouble afterM) {
    * @param saidM that the plan says; a better one stands
    */
   public double zeroUncertaintyM(double saidM) {
-    return Math.hypot(Math.min(saidM, Plan.SetUp.LIFT_ZERO_READ_TWICE_M), movedM() / Math.sqrt(12));
+    return Math.hypot(Math.min(saidM, TestSetUp.LIFT_ZERO_READ_TWICE_M), movedM() / Math.sqrt(12));
   }
 
   /** The readings that a test's events tell, one after the other. */
-  public static final class Heard implements TestEvent.Reader {
+  public static final class Heard {
     private SeatReadings seat = NONE;
     private boolean keptAny;
 
-    @Override
-    public void seat(TestEvent.Seat read) {
-      seat = seat.read(read.readM(), keptAny);
-    }
-
-    @Override
-    public void kept(TestEvent.Kept kept) {
-      keptAny = true;
-      seat = seat.kept();
+    public void happened(TestEvent.What what) {
+      if (what instanceof TestEvent.Seat read) {
+        seat = seat.read(read.readM(), keptAny);
+      } else if (what instanceof TestEvent.Kept) {
+        keptAny = true;
+        seat = seat.kept();
+      }
     }
 
     public SeatReadings readings() {
@@ -95,7 +93,7 @@ public record SeatReadings(OptionalDouble beforeM, OptionalDouble afterM) {
   /** Of all events of a test. */
   public static SeatReadings of(Iterable<TestEvent> events) {
     Heard heard = new Heard();
-    events.forEach(event -> event.what().tell(heard));
+    events.forEach(event -> heard.happened(event.what()));
     return heard.readings();
   }
 }

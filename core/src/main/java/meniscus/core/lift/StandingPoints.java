@@ -28,23 +28,13 @@ public final class StandingPoints<P> {
 
   /** Redo, skip and undo change how their rung stands; others do nothing. */
   public void happened(TestEvent.What what) {
-    what.tell(
-        new TestEvent.Reader() {
-          @Override
-          public void redone(TestEvent.Redone redone) {
-            set(redone.rung(), RungStands.OPEN);
-          }
-
-          @Override
-          public void skipped(TestEvent.Skipped skipped) {
-            set(skipped.rung(), RungStands.SKIPPED);
-          }
-
-          @Override
-          public void undone(TestEvent.Undone undone) {
-            set(undone.rung(), undone.now());
-          }
-        });
+    if (what instanceof TestEvent.Redone redone) {
+      set(redone.rung(), RungStands.OPEN);
+    } else if (what instanceof TestEvent.Skipped left) {
+      set(left.rung(), RungStands.SKIPPED);
+    } else if (what instanceof TestEvent.Undone undone) {
+      set(undone.rung(), undone.now());
+    }
   }
 
   /** Makes a rung stand so; one whose value was never seen is open. */

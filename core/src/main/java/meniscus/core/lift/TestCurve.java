@@ -33,9 +33,6 @@ public record TestCurve(
     List<String> health,
     List<LiftPoint> points) {
 
-  /** Two lifts nearer than this are the same lift [m]. */
-  public static final double SAME_LIFT_M = 1e-5;
-
   /**
    * Air in the room.
    *
@@ -67,7 +64,7 @@ public record TestCurve(
     TreeMap<Long, LiftPoint> byLift = new TreeMap<>();
     for (LiftPoint point : points) {
       if (point.sweep() == sweep && standing(point) && !asideOfTheCurve(point.rung())) {
-        byLift.putIfAbsent(Math.round(point.liftM() / SAME_LIFT_M), point);
+        byLift.putIfAbsent(Lifts.step(point.liftM()), point);
       }
     }
     return byLift.values().stream().sorted(Comparator.comparingDouble(LiftPoint::liftM)).toList();
@@ -77,6 +74,11 @@ public record TestCurve(
   public List<LiftPoint> curve() {
     List<LiftPoint> opening = curve(Sweep.OPENING);
     return opening.isEmpty() ? curve(Sweep.CLOSING) : opening;
+  }
+
+  /** The point of the curve at a lift. */
+  public Optional<LiftPoint> at(double liftM) {
+    return curve().stream().filter(point -> Lifts.same(point.liftM(), liftM)).findFirst();
   }
 
   /** The curve, and where it has no value the points that were set aside: for showing. */

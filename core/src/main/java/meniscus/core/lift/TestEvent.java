@@ -4,6 +4,7 @@ import java.time.Instant;
 import java.util.Locale;
 import java.util.Objects;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import java.util.stream.Stream;
 import meniscus.core.refusal.Refusal;
 import meniscus.core.time.Moment;
@@ -17,24 +18,29 @@ import meniscus.core.time.Moment;
  * @param what happened
  */
 public record TestEvent(Moment moment, long afterRow, What what) {
-
   /** The kinds, as files name them. */
   public enum Kind {
-    SEGMENT,
-    RECKONED,
-    BEGUN,
-    KEPT,
-    REDO,
-    SKIPPED,
-    UNDONE,
-    CONFIRM,
-    SEAT,
-    NOTE,
-    LOST,
-    BACK,
-    REJECTED,
-    CLOCK,
-    STOPPED;
+    SEGMENT(Segment.class),
+    RECKONED(Reckoned.class),
+    BEGUN(Begun.class),
+    KEPT(Kept.class),
+    REDO(Redone.class),
+    SKIPPED(Skipped.class),
+    UNDONE(Undone.class),
+    CONFIRM(Confirm.class),
+    SEAT(Seat.class),
+    NOTE(Said.class),
+    LOST(Lost.class),
+    BACK(Back.class),
+    REJECTED(Said.class),
+    CLOCK(Said.class),
+    STOPPED(Said.class);
+
+    private final Class<? extends What> of;
+
+    Kind(Class<? extends What> of) {
+      this.of = of;
+    }
 
     /** As written in events.csv: {@code kept}. */
     public String word() {
@@ -48,38 +54,12 @@ public record TestEvent(Moment moment, long afterRow, What what) {
 
   /** What happened. */
   public sealed interface What {
-    Kind kind();
-
-    void tell(Reader reader);
-  }
-
-  /** Is told what happened, each thing as what it is. */
-  public interface Reader {
-    default void segment(Segment segment) {}
-
-    default void reckoned(Reckoned reckoned) {}
-
-    default void begun(Begun begun) {}
-
-    default void kept(Kept kept) {}
-
-    default void redone(Redone redone) {}
-
-    default void skipped(Skipped skipped) {}
-
-    default void undone(Undone undone) {}
-
-    default void confirm(Confirm confirm) {}
-
-    default void seat(Seat seat) {}
-
-    default void lost(Lost lost) {}
-
-    default void back(Back back) {}
-
-    default void said(Said said) {}
-
-    default void unread(Unread unread) {}
+    default Kind kind() {
+      return Stream.of(Kind.values())
+          .filter(kind -> getClass().equals(kind.of))
+          .findFirst()
+          .orElseThrow();
+    }
   }
 
   /**
@@ -87,17 +67,7 @@ public record TestEvent(Moment moment, long afterRow, What what) {
    *
    * @param anchor its calendar time
    */
-  public record Segment(Instant anchor) implements What {
-    @Override
-    public Kind kind() {
-      return Kind.SEGMENT;
-    }
-
-    @Override
-    public void tell(Reader reader) {
-      reader.segment(this);
-    }
-  }
+  public record Segment(Instant anchor) implements What {}
 
   /**
    * How readings become flow samples from here on, right after a segment's begin. Segments without
@@ -105,17 +75,7 @@ public record TestEvent(Moment moment, long afterRow, What what) {
    *
    * @param by such as {@code by_stream}
    */
-  public record Reckoned(String by) implements What {
-    @Override
-    public Kind kind() {
-      return Kind.RECKONED;
-    }
-
-    @Override
-    public void tell(Reader reader) {
-      reader.reckoned(this);
-    }
-  }
+  public record Reckoned(String by) implements What {}
 
   /**
    * A rung's averaging begins.
@@ -124,56 +84,16 @@ public record TestEvent(Moment moment, long afterRow, What what) {
    * @param aimPa test pressure asked for [Pa]
    * @param segment 1 for the first
    */
-  public record Begun(int rung, int attempt, double aimPa, int segment) implements What {
-    @Override
-    public Kind kind() {
-      return Kind.BEGUN;
-    }
-
-    @Override
-    public void tell(Reader reader) {
-      reader.begun(this);
-    }
-  }
+  public record Begun(int rung, int attempt, double aimPa, int segment) implements What {}
 
   /** A rung is kept. */
-  public record Kept(int rung, int attempt) implements What {
-    @Override
-    public Kind kind() {
-      return Kind.KEPT;
-    }
-
-    @Override
-    public void tell(Reader reader) {
-      reader.kept(this);
-    }
-  }
+  public record Kept(int rung, int attempt) implements What {}
 
   /** The kept value of a rung is thrown away, to be taken again. */
-  public record Redone(int rung) implements What {
-    @Override
-    public Kind kind() {
-      return Kind.REDO;
-    }
-
-    @Override
-    public void tell(Reader reader) {
-      reader.redone(this);
-    }
-  }
+  public record Redone(int rung) implements What {}
 
   /** A rung is left empty. */
-  public record Skipped(int rung) implements What {
-    @Override
-    public Kind kind() {
-      return Kind.SKIPPED;
-    }
-
-    @Override
-    public void tell(Reader reader) {
-      reader.skipped(this);
-    }
-  }
+  public record Skipped(int rung) implements What {}
 
   /**
    * The last keep, redo or skip is taken back.
@@ -182,7 +102,6 @@ public record TestEvent(Moment moment, long afterRow, What what) {
    * @param step what was taken back
    */
   public record Undone(int rung, RungStands now, Step step) implements What {
-
     /** What can be taken back. */
     public enum Step {
       KEEP,
@@ -193,16 +112,6 @@ public record TestEvent(Moment moment, long afterRow, What what) {
         return name().toLowerCase(Locale.ROOT);
       }
     }
-
-    @Override
-    public Kind kind() {
-      return Kind.UNDONE;
-    }
-
-    @Override
-    public void tell(Reader reader) {
-      reader.undone(this);
-    }
   }
 
   /**
@@ -211,20 +120,19 @@ public record TestEvent(Moment moment, long afterRow, What what) {
    * @param liftM suspected [m]
    * @param controlM a healthy lift [m]; the suspected one where there is none
    * @param highestPa highest test pressure [Pa]
+   * @param pressures how many
    * @param firstRung number of its first rung
+   * @param otherWayFromM lift of the highest flow below the suspected one [m], where both are taken
+   *     with the air going the other way as well
    */
-  public record Confirm(double liftM, double controlM, double highestPa, int firstRung)
-      implements What {
-    @Override
-    public Kind kind() {
-      return Kind.CONFIRM;
-    }
-
-    @Override
-    public void tell(Reader reader) {
-      reader.confirm(this);
-    }
-  }
+  public record Confirm(
+      double liftM,
+      double controlM,
+      double highestPa,
+      int pressures,
+      int firstRung,
+      OptionalDouble otherWayFromM)
+      implements What {}
 
   /**
    * The dial was read with the valve shut.
@@ -237,16 +145,6 @@ public record TestEvent(Moment moment, long afterRow, What what) {
         throw new Refusal("a dial on the seat shows within ±0.5 mm of zero");
       }
     }
-
-    @Override
-    public Kind kind() {
-      return Kind.SEAT;
-    }
-
-    @Override
-    public void tell(Reader reader) {
-      reader.seat(this);
-    }
   }
 
   /**
@@ -257,16 +155,6 @@ public record TestEvent(Moment moment, long afterRow, What what) {
   public record Lost(String id, String why) implements What {
     /** Is no instrument's id. */
     public static final String JOURNAL = "journal";
-
-    @Override
-    public Kind kind() {
-      return Kind.LOST;
-    }
-
-    @Override
-    public void tell(Reader reader) {
-      reader.lost(this);
-    }
   }
 
   /**
@@ -275,17 +163,7 @@ public record TestEvent(Moment moment, long afterRow, What what) {
    * @param id as in {@link Lost}
    * @param meanwhile what happened meanwhile, in words; empty when nothing is to be said
    */
-  public record Back(String id, String meanwhile) implements What {
-    @Override
-    public Kind kind() {
-      return Kind.BACK;
-    }
-
-    @Override
-    public void tell(Reader reader) {
-      reader.back(this);
-    }
-  }
+  public record Back(String id, String meanwhile) implements What {}
 
   /**
    * Something for people to read that decides nothing.
@@ -296,27 +174,14 @@ public record TestEvent(Moment moment, long afterRow, What what) {
   public record Said(Kind kind, String text) implements What {
     public Said {
       Objects.requireNonNull(text);
-      if (kind != Kind.NOTE
-          && kind != Kind.REJECTED
-          && kind != Kind.CLOCK
-          && kind != Kind.STOPPED) {
+      if (!kind.of.equals(Said.class)) {
         throw new Refusal(kind + " is more than a text");
       }
-    }
-
-    @Override
-    public void tell(Reader reader) {
-      reader.said(this);
     }
   }
 
   /** An event of a known kind whose detail has not that kind's form: kept as it stands. */
-  public record Unread(Kind kind, String detail) implements What {
-    @Override
-    public void tell(Reader reader) {
-      reader.unread(this);
-    }
-  }
+  public record Unread(Kind kind, String detail) implements What {}
 
   public TestEvent {
     Objects.requireNonNull(moment);

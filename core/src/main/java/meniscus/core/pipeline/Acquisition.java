@@ -5,6 +5,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import java.util.function.Supplier;
 import java.util.stream.IntStream;
 import java.util.stream.Stream;
 import meniscus.core.bench.Bench;
@@ -16,10 +17,13 @@ import meniscus.core.bench.Use;
 import meniscus.core.flow.Direction;
 import meniscus.core.flow.ReferenceState;
 import meniscus.core.instrument.Channel;
+import meniscus.core.lift.Sweep;
 import meniscus.core.quantity.Unit;
 import meniscus.core.refusal.Refusal;
 import meniscus.core.remark.Remark;
 import meniscus.core.settle.GaugeTransfer;
+import meniscus.core.steadiness.BandLevels;
+import meniscus.core.steadiness.CalmRecord;
 import meniscus.core.steadiness.JudgeSettings;
 import meniscus.core.time.Moment;
 
@@ -56,9 +60,10 @@ public final class Acquisition {
   /** By instrument. */
   private final Wiring.Feed[][] fedBy;
 
-  private final PortFlow portFlow;
-  private final RungWindow.Rules rules; // as tests were reckoned before the gauge was asked for
-  private final RungWindow.Rules rulesNow;
+  private final Way plansWay;
+  private Optional<Supplier<Way>> otherWay = Optional.empty();
+  private Way way;
+  private final GaugeTransfer dropGauge;
   private final Latest latest = new Latest();
   private final RoomAir air;
   private final Pairing pairing;
@@ -72,6 +77,14 @@ public final class Acquisition {
   private final Recent pressureTrace = new Recent(RATE_SPAN_SECONDS);
   private final Recent areaTrace = new Recent(LIVE_SPAN_SECONDS);
   private Optional<RungWindow> window = Optional.empty();
+
+  /**
+   * One way of the air.
+   *
+   * @param flow with the calibrated element, leakage and plenum of this direction and range
+   * @param rules how a window is averaged and judged
+   */
+  private record Way(PortFlow flow, RungWindow.Rules rules) {}
 
   /**
    * @param bench for the values typed in
@@ -88,8 +101,8 @@ public final class Acquisition {
       List<List<Channel>> channels,
       RungWindow.Rules rules,
       GaugeTransfer dropGauge) {
-    this.portFlow = portFlow;
     this.wiring = wiring;
+    this.dropGauge = dropGauge;
     this.side = new SideChannels(bench, wiring, channels);
     this.channels = channels;
     this.clocks = new ReadingClocks(wiring, channels);
@@ -103,9 +116,61 @@ public final class Acquisition {
             .toArray(Wiring.Feed[][]::new);
     this.pressuresByEye =
         Stream.of(Use.ELEMENT_DROP, Use.TEST_PRESSURE).filter(this::byEye).toList();
-    this.rules = pressuresByEye.isEmpty() ? rules : rules.withoutCalm();
-    this.rulesNow = this.rules.through(dropGauge);
+    this.plansWay = way(portFlow, rules);
+    this.way = plansWay;
     restart();
+  }
+
+  private Way way(PortFlow flow, RungWindow.Rules rules) {
+    RungWindow.Rules judged = pressuresByEye.isEmpty() ? rules : rules.withoutCalm();
+    return new Way(flow, judged.through(dropGauge));
+  }
+
+  /**
+   * The same, and it can be told that the air goes the other way.
+   *
+   * @param flow of that way
+   * @param judge target, cap, that way's calm record; asked for once the air goes that way
+   */
+  public Acquisition withOtherWay(PortFlow flow, Supplier<JudgeSettings> judge) {
+    otherWay =
+        Optional.of(
+            () -> way(flow, new RungWindow.Rules(judge.get(), plansWay.rules().reference())));
+    return this;
+  }
+
+  /** What an element's drop says of the port, with all that a bench knows of one way of the air. */
+  public static PortFlow flow(Bench bench, FlowElement element, Direction way) {
+    return new PortFlow(element, bench.layout(), way, bench.upkeep().leakage(way), bench.plenum());
+  }
+
+  /** True where flows can be worked out with the air going the other way too. */
+  boolean knowsOtherWay() {
+    return otherWay.isPresent();
+  }
+
+  /**
+   * From here on the air goes this way.
+   *
+   * @throws Refusal when the bench knows no flow that way
+   */
+  void faces(Sweep sweep) {
+    if (sweep.plansWay() == (way == plansWay)) {
+      return;
+    }
+    end();
+    way =
+        sweep.plansWay()
+            ? plansWay
+            : otherWay
+                .orElseThrow(
+                    () ->
+                        new Refusal(
+                            "the bench was neither calibrated nor tried for leaks with the air"
+                                + " going the other way"))
+                .get();
+    areaTrace.clear();
+    air.through(way.flow);
   }
 
   /**
@@ -127,8 +192,7 @@ public final class Acquisition {
       ReferenceState reference) {
     return new Acquisition(
         bench,
-        new PortFlow(
-            element, bench.layout(), direction, bench.upkeep().leakage(direction), bench.plenum()),
+        flow(bench, element, direction),
         Wiring.of(bench, range, channels),
         channels,
         new RungWindow.Rules(judge, reference),
@@ -161,7 +225,7 @@ public final class Acquisition {
       }
     }
     if (window.isPresent()) {
-      side.accept(frame, sampledSeconds(Use.FLUCTUATION));
+      side.accept(frame, side.fast().map(this::sampledSeconds).orElse(Double.NaN));
     }
     if (pressuresByEye.size() == 1) {
       besideTyped(frame, seconds);
@@ -225,8 +289,8 @@ public final class Acquisition {
     }
     Surroundings now = air.surroundings();
     double rate = byEye(Use.TEST_PRESSURE) ? 0 : pressureTrace.rate(clocks.leastStepSeconds());
-    double massFlow = portFlow.massFlow(dropPa, pressurePa, rate, now);
-    double area = portFlow.effectiveArea(massFlow, pressurePa, now);
+    double massFlow = way.flow.massFlow(dropPa, pressurePa, rate, now);
+    double area = way.flow.effectiveArea(massFlow, pressurePa, now);
     if (pressuresByEye.isEmpty() || window.isPresent()) {
       areaTrace.add(seconds, area);
     }
@@ -288,7 +352,7 @@ public final class Acquisition {
    *
    * @param by how the readings from here on become flow samples
    */
-  void restart(Reckoning by) {
+  public void restart(Reckoning by) {
     end();
     pairing.clear();
     reckoning = by;
@@ -304,9 +368,7 @@ public final class Acquisition {
         }
       }
     }
-    if (wiring.taps().containsKey(Use.FLUCTUATION)) {
-      clocks.start(Use.FLUCTUATION, ReadingClock.ofStream());
-    }
+    side.fast().ifPresent(use -> clocks.start(use, ReadingClock.ofStream()));
     side.begin();
     pressureTrace.clear();
     areaTrace.clear();
@@ -320,15 +382,32 @@ public final class Acquisition {
    */
   public RungWindow begin(Moment at) {
     air.forget(); // Nothing from before the window may move its last digit.
-    RungWindow.Rules how = reckoning == Reckoning.BY_GAUGE ? rulesNow : rules.asBefore();
+    Optional<CalmRecord> calm = way.rules.judge().calm();
     RungWindow opened =
-        new RungWindow(how, at, air::silent, this::frozen, pressuresByEye, side::besides);
+        new RungWindow(
+            reckoning.rules(way.rules),
+            at,
+            air::silent,
+            this::frozen,
+            pressuresByEye,
+            areaM2 -> side.besides(areaM2, calm));
     side.begin();
     window = Optional.of(opened);
     if (pressuresByEye.size() == 2) {
       flowSample(at.seconds(), latest(Use.ELEMENT_DROP), latest(Use.TEST_PRESSURE), 0);
     }
     return opened;
+  }
+
+  /** The same for a rung of a sweep: the air goes its way. */
+  public RungWindow begin(Moment at, Sweep sweep) {
+    faces(sweep);
+    return begin(at);
+  }
+
+  /** Shows the fast channel's levels, tenth of a second by tenth, of windows from here on. */
+  void bandLevels(BandLevels.Tenths shown) {
+    side.tenths(shown);
   }
 
   /** Closes the window, if one is open. */

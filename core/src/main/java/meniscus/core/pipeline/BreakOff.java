@@ -4,7 +4,7 @@ import java.util.List;
 import java.util.function.Function;
 import meniscus.core.remark.Remark;
 
-/** Why an average is begun anew, with its numbers; {@link RunWords#why} says it. */
+/** Why an average is begun anew, with its numbers; {@link MessageWords#why} says it. */
 public sealed interface BreakOff {
 
   /** After an interruption nothing goes on. */

@@ -11,7 +11,7 @@ import meniscus.core.refusal.Refusal;
 /** What the operator can ask of a run. */
 public sealed interface Command {
 
-  <T> T fold(
+  default <T> T fold(
       Function<Keep, T> keep,
       Function<Redo, T> redo,
       Function<Skip, T> skip,
@@ -19,79 +19,47 @@ public sealed interface Command {
       Function<Confirm, T> confirm,
       Function<Seat, T> seat,
       Function<Note, T> note,
-      Function<Stop, T> stop);
+      Function<Stop, T> stop) {
+    if (this instanceof Keep it) {
+      return keep.apply(it);
+    }
+    if (this instanceof Redo it) {
+      return redo.apply(it);
+    }
+    if (this instanceof Skip it) {
+      return skip.apply(it);
+    }
+    if (this instanceof Undo it) {
+      return undo.apply(it);
+    }
+    if (this instanceof Confirm it) {
+      return confirm.apply(it);
+    }
+    if (this instanceof Seat it) {
+      return seat.apply(it);
+    }
+    return this instanceof Note it ? note.apply(it) : stop.apply((Stop) this);
+  }
 
   /**
    * Keep the rung: as soon as its average is good, or as it stands.
    *
    * @param asItStands do not wait for the average to be good
    */
-  record Keep(boolean asItStands) implements Command {
-    @Override
-    public <T> T fold(
-        Function<Keep, T> keep,
-        Function<Redo, T> redo,
-        Function<Skip, T> skip,
-        Function<Undo, T> undo,
-        Function<Confirm, T> confirm,
-        Function<Seat, T> seat,
-        Function<Note, T> note,
-        Function<Stop, T> stop) {
-      return keep.apply(this);
-    }
-  }
+  record Keep(boolean asItStands) implements Command {}
 
   /**
    * Throw a value away and take it again.
    *
    * @param rung which one; empty for the one being averaged, else the last kept
    */
-  record Redo(OptionalInt rung) implements Command {
-    @Override
-    public <T> T fold(
-        Function<Keep, T> keep,
-        Function<Redo, T> redo,
-        Function<Skip, T> skip,
-        Function<Undo, T> undo,
-        Function<Confirm, T> confirm,
-        Function<Seat, T> seat,
-        Function<Note, T> note,
-        Function<Stop, T> stop) {
-      return redo.apply(this);
-    }
-  }
+  record Redo(OptionalInt rung) implements Command {}
 
   /** Leave the rung empty. */
-  record Skip() implements Command {
-    @Override
-    public <T> T fold(
-        Function<Keep, T> keep,
-        Function<Redo, T> redo,
-        Function<Skip, T> skip,
-        Function<Undo, T> undo,
-        Function<Confirm, T> confirm,
-        Function<Seat, T> seat,
-        Function<Note, T> note,
-        Function<Stop, T> stop) {
-      return skip.apply(this);
-    }
-  }
+  record Skip() implements Command {}
 
   /** Take the last keep, redo or skip back. */
-  record Undo() implements Command {
-    @Override
-    public <T> T fold(
-        Function<Keep, T> keep,
-        Function<Redo, T> redo,
-        Function<Skip, T> skip,
-        Function<Undo, T> undo,
-        Function<Confirm, T> confirm,
-        Function<Seat, T> seat,
-        Function<Note, T> note,
-        Function<Stop, T> stop) {
-      return undo.apply(this);
-    }
-  }
+  record Undo() implements Command {}
 
   /**
    * Add the experiment that settles a suspicion to the ladder.
@@ -112,19 +80,6 @@ public sealed interface Command {
     public static Confirm of(String lift) {
       return new Confirm(Value.si(lift, Dimension.LENGTH));
     }
-
-    @Override
-    public <T> T fold(
-        Function<Keep, T> keep,
-        Function<Redo, T> redo,
-        Function<Skip, T> skip,
-        Function<Undo, T> undo,
-        Function<Confirm, T> confirm,
-        Function<Seat, T> seat,
-        Function<Note, T> note,
-        Function<Stop, T> stop) {
-      return confirm.apply(this);
-    }
   }
 
   /**
@@ -144,19 +99,6 @@ public sealed interface Command {
               ? OptionalDouble.empty()
               : OptionalDouble.of(Value.si(reading, Dimension.LENGTH)));
     }
-
-    @Override
-    public <T> T fold(
-        Function<Keep, T> keep,
-        Function<Redo, T> redo,
-        Function<Skip, T> skip,
-        Function<Undo, T> undo,
-        Function<Confirm, T> confirm,
-        Function<Seat, T> seat,
-        Function<Note, T> note,
-        Function<Stop, T> stop) {
-      return seat.apply(this);
-    }
   }
 
   /** Write a remark. */
@@ -164,38 +106,12 @@ public sealed interface Command {
     public Note {
       Objects.requireNonNull(text);
     }
-
-    @Override
-    public <T> T fold(
-        Function<Keep, T> keep,
-        Function<Redo, T> redo,
-        Function<Skip, T> skip,
-        Function<Undo, T> undo,
-        Function<Confirm, T> confirm,
-        Function<Seat, T> seat,
-        Function<Note, T> note,
-        Function<Stop, T> stop) {
-      return note.apply(this);
-    }
   }
 
   /** End the test with what is kept. */
   record Stop(String why) implements Command {
     public Stop {
       Objects.requireNonNull(why);
-    }
-
-    @Override
-    public <T> T fold(
-        Function<Keep, T> keep,
-        Function<Redo, T> redo,
-        Function<Skip, T> skip,
-        Function<Undo, T> undo,
-        Function<Confirm, T> confirm,
-        Function<Seat, T> seat,
-        Function<Note, T> note,
-        Function<Stop, T> stop) {
-      return stop.apply(this);
     }
   }
 }

@@ -2,26 +2,21 @@ package meniscus.core.pipeline;
 
 import java.time.Instant;
 import java.util.ArrayList;
-import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.OptionalInt;
+import java.util.TreeMap;
 import meniscus.core.bench.Use;
 import meniscus.core.finding.Confirmation;
-import meniscus.core.finding.InUnits;
 import meniscus.core.finding.UnsteadyLifts;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.Rung;
 import meniscus.core.lift.SeatReadings;
-import meniscus.core.lift.ShortPressure;
 import meniscus.core.lift.TestEvent;
-import meniscus.core.pipeline.RunState.Phase;
-import meniscus.core.pipeline.RunWords.Refused;
-import meniscus.core.steadiness.Judged;
-import meniscus.core.steadiness.Verdict;
+import meniscus.core.pipeline.OperatorMessage.Refused.Why;
 import meniscus.core.time.Moment;
 
 /**
@@ -36,9 +31,6 @@ import meniscus.core.time.Moment;
  */
 public final class LadderRun {
 
-  /** The common test pressure stays this much below what the weakest rung reached. */
-  private static final double COMMON_MARGIN = 0.99;
-
   /** Decisions are taken this often [s]. */
   private static final double DECIDE_EVERY_SECONDS = 0.05;
 
@@ -46,21 +38,17 @@ public final class LadderRun {
   private final PointMaker pointMaker;
   private final Plan plan;
   private final boolean handsFree;
-  private final RunLog log;
+  private final RunRecord record;
   private final Ladder ladder;
+  private final AskedPressure aim;
   private final RungWatch watch;
-  private final Suspicion suspicion;
-  private final RunWords words;
+  private final RungTaking taking;
   private final SeatWatch seat;
-  private final SeatWords seatWords;
-  private double commonAimPa = Double.POSITIVE_INFINITY;
+  private final Suspicion suspicion;
+  private final AirWay air;
   private double decidedAt = Double.NEGATIVE_INFINITY;
-  private boolean faultTold;
   private boolean armed;
   private boolean stopped;
-  private int segment;
-  private long rows;
-  private Moment now = Moment.START;
 
   /**
    * @param acquisition the main path of this bench
@@ -75,33 +63,31 @@ public final class LadderRun {
     this.pointMaker = pointMaker;
     this.plan = plan;
     this.handsFree = handsFree;
-    this.log = log;
+    this.record = new RunRecord(log);
     this.ladder = new Ladder(plan.ladder());
+    this.aim = new AskedPressure(plan, ladder);
     this.watch = new RungWatch(acquisition, plan);
-    this.suspicion = new Suspicion(plan);
-    this.words = new RunWords(plan);
-    this.seat = new SeatWatch(acquisition, plan);
-    this.seatWords = new SeatWords(new InUnits(plan.units()));
+    this.taking = new RungTaking(acquisition, pointMaker, plan, watch, ladder, aim, record);
+    this.seat = new SeatWatch(acquisition, plan, ladder, record);
+    this.suspicion = new Suspicion(acquisition, plan, ladder, aim, record);
+    this.air = new AirWay(acquisition);
   }
 
   // ------------------------------------------------------------------ what happens to it
 
   /** A segment begins: at the start, and after each interruption. */
   public void segment(Moment at, Instant utc) {
-    breakOff(new BreakOff.SegmentBegins());
-    now = at;
-    segment++;
+    taking.breakOff(new BreakOff.SegmentBegins());
+    record.begins(at);
     acquisition.restart();
     watch.forget();
-    seat.begins(now);
-    record(new TestEvent.Segment(utc));
-    record(new TestEvent.Reckoned(Reckoning.NOW.word()));
-    if (segment > 1) {
-      log.told(RunWords.interrupted());
+    seat.begins();
+    record.write(new TestEvent.Segment(utc));
+    record.write(new TestEvent.Reckoned(Reckoning.NOW.word()));
+    if (record.segment() > 1) {
+      record.tell(new OperatorMessage.Interrupted());
     }
-    if (keptNothing() && seat.readings().beforeM().isEmpty()) {
-      log.told(seatWords.before(seat.seesLift()));
-    }
+    seat.asksAtTheBeginning();
     askNext();
   }
 
@@ -116,54 +102,28 @@ public final class LadderRun {
    */
   public void takeUp(
       List<LiftPoint> kept, List<Integer> skipped, List<TestEvent> events, long rowsSoFar) {
-    Map<Integer, Integer> attempts = new HashMap<>();
-    events.forEach(event -> event.what().tell(new Left(attempts)));
+    Map<Integer, Integer> attempts = new TreeMap<>();
+    for (TestEvent event : events) {
+      if (event.what() instanceof TestEvent.Segment) {
+        record.goesOnAfter();
+      } else if (event.what() instanceof TestEvent.Begun begun) {
+        aim.begun(begun);
+      } else if (event.what() instanceof TestEvent.Kept was) {
+        attempts.merge(was.rung(), was.attempt(), Math::max);
+      }
+    }
     List<Rung> added = Confirmation.added(plan.ladder(), events);
     ladder.add(added.subList(plan.ladder().size(), added.size()));
     ladder.takeUp(kept, skipped, attempts);
-    rows = rowsSoFar;
+    record.goesOnAfter(rowsSoFar);
     seat.takeUp(SeatReadings.of(events));
-  }
-
-  /** What earlier segments tell of where this one goes on. */
-  private final class Left implements TestEvent.Reader {
-    private final Map<Integer, Integer> attempts;
-
-    Left(Map<Integer, Integer> attempts) {
-      this.attempts = attempts;
-    }
-
-    @Override
-    public void segment(TestEvent.Segment begun) {
-      segment++;
-    }
-
-    @Override
-    public void kept(TestEvent.Kept kept) {
-      attempts.merge(kept.rung(), kept.attempt(), Math::max);
-    }
-
-    /** An aim below the plan's was a common test pressure that the blower forced. */
-    @Override
-    public void begun(TestEvent.Begun begun) {
-      double planned =
-          plan.ladder().stream()
-              .filter(rung -> rung.number() == begun.rung())
-              .mapToDouble(plan::aimPa)
-              .findFirst()
-              .orElse(begun.aimPa());
-      if (begun.aimPa() < planned) {
-        commonAimPa = Math.min(commonAimPa, begun.aimPa());
-      }
-    }
   }
 
   /** The next frame has arrived (and has been written down). */
   public void frame(Frame frame) {
-    now = frame.moment();
-    rows++;
+    record.row(frame.moment());
     acquisition.accept(frame);
-    double seconds = now.seconds();
+    double seconds = frame.moment().seconds();
     watch.look(seconds);
     seat.look(seconds);
     boolean typed = acquisition.typed(frame);
@@ -172,22 +132,20 @@ public final class LadderRun {
     }
     if (typed || seconds - decidedAt >= DECIDE_EVERY_SECONDS) {
       decidedAt = seconds;
-      readTheSeat();
+      if (!stopped && acquisition.window().isEmpty() && watch.blowerOff(aimPa())) {
+        seat.readsByItself();
+      }
       decide(seconds);
     }
   }
 
   /** Something that belongs in the record happened outside: an instrument lost, a clock jump. */
   public void happened(Moment at, TestEvent.What what) {
-    now = at.isAfter(now) ? at : now;
-    record(what);
-    what.tell(
-        new TestEvent.Reader() {
-          @Override
-          public void lost(TestEvent.Lost lost) {
-            goOnWithout(lost.id());
-          }
-        });
+    record.until(at);
+    record.write(what);
+    if (what instanceof TestEvent.Lost lost) {
+      goOnWithout(lost.id());
+    }
   }
 
   /** The last reading of a gauge counts, so an average of the one before is worth nothing. */
@@ -199,10 +157,10 @@ public final class LadderRun {
         || acquisition.window().map(RungWindow::readByEye).orElse(false)) {
       acquisition.end();
     }
-    log.told(
-        words.typed(
+    record.tell(
+        new OperatorMessage.Typed(
             ladder.wanted(),
-            aimPa(),
+            new OperatorMessage.Typed.Band(aimPa(), plan.aimBand()),
             watch.typing().read(frame),
             watch.typedAmiss(ladder.wanted(), aimPa()),
             watch.typing().wanted(),
@@ -211,9 +169,9 @@ public final class LadderRun {
 
   private void goOnWithout(String what) {
     if (acquisition.goesOnWithout(what)) {
-      log.told(RunWords.goesOnWithout(what));
+      record.tell(new OperatorMessage.GoesOnWithout(what));
     } else {
-      breakOff(new BreakOff.InstrumentGone(what));
+      taking.breakOff(new BreakOff.InstrumentGone(what));
       watch.forget();
       seat.forget();
     }
@@ -226,8 +184,8 @@ public final class LadderRun {
         skip -> done(this::skip),
         undo -> done(this::undo),
         confirm -> done(() -> confirm(confirm.liftM())),
-        read -> done(() -> readTheSeat(read.readM())),
-        note -> done(() -> record(new TestEvent.Said(TestEvent.Kind.NOTE, note.text()))),
+        read -> done(() -> seat.read(read.readM())),
+        note -> done(() -> record.write(new TestEvent.Said(TestEvent.Kind.NOTE, note.text()))),
         stop -> done(() -> stop(stop.why())));
   }
 
@@ -240,7 +198,7 @@ public final class LadderRun {
 
   /** Done, and no answer is waited for. */
   public boolean finished() {
-    return idle() && (stopped || !(suspicion.waits(now) || seat.waits(now)));
+    return idle() && (stopped || !(suspicion.waits() || seat.waits()));
   }
 
   /** Nothing is wanted just now. */
@@ -274,8 +232,7 @@ public final class LadderRun {
 
   /** The test pressure asked for now [Pa]. */
   public double aimPa() {
-    double asked = ladder.done() ? plan.testPressurePa() : plan.aimPa(ladder.wanted());
-    return Math.min(commonAimPa, asked);
+    return aim.pa();
   }
 
   /** The rung that is wanted or averaged; empty when all are done. */
@@ -287,17 +244,24 @@ public final class LadderRun {
   public List<Question> questions() {
     List<Question> questions = new ArrayList<>();
     if (!stopped) {
-      seat.question(!keptNothing(), idle(), now).ifPresent(questions::add);
-      suspicion.question(now).ifPresent(questions::add);
+      seat.question().ifPresent(questions::add);
+      suspicion.question().ifPresent(questions::add);
+      if (turnsAir()) {
+        double lift = ladder.wanted().liftM();
+        questions.add(new Question(Question.Kind.OTHER_WAY, OptionalDouble.of(lift), false));
+      }
     }
     return questions;
   }
 
+  /** True while the hoses are to be changed before the wanted rung begins, the blower off. */
+  public boolean turnsAir() {
+    return !idle() && air.turnsFor(ladder.wanted());
+  }
+
   /** True while the valve is to be held shut for the dial, where the operator is simulated. */
   public boolean shutWanted() {
-    return !stopped
-        && acquisition.window().isEmpty()
-        && seat.wantsShut(!keptNothing(), idle(), now);
+    return !stopped && acquisition.window().isEmpty() && seat.wantsShut();
   }
 
   /** True when a good average is there and nobody has said to keep it. */
@@ -310,50 +274,8 @@ public final class LadderRun {
   }
 
   public RunState state() {
-    Optional<RungWindow> window = acquisition.window();
-    Optional<Judged> judged = window.map(RungWindow::judged);
-    double[] flow = pointMaker.flowOf(judged);
-    return new RunState(
-        phase(),
-        wanted(),
-        aimPa(),
-        judged,
-        window.map(RungWindow::remarks).orElse(List.of()),
-        flow[0],
-        flow[1],
-        window.map(open -> now.secondsSince(open.began())).orElse(0.0),
-        acquisition.latest(Use.TEST_PRESSURE),
-        acquisition.latest(Use.LIFT),
-        armed,
-        ladder.marks(),
-        live(),
-        watch.typing().gauges(),
-        questions());
-  }
-
-  private RunState.Live live() {
-    Recent areas = acquisition.areaTrace();
-    boolean flows = !areas.isEmpty() && !watch.blowerOff(aimPa());
-    double[] bounds = areas.bounds();
-    return new RunState.Live(
-        areas.isEmpty() ? Double.NaN : areas.newest(),
-        flows ? pointMaker.flowOf(bounds[0]) : Double.NaN,
-        flows ? pointMaker.flowOf(areas.mean()) : Double.NaN,
-        flows ? pointMaker.flowOf(bounds[1]) : Double.NaN,
-        acquisition.latestSeconds(Use.TEST_PRESSURE),
-        acquisition.latestSeconds(Use.LIFT),
-        acquisition.latest(Use.ELEMENT_DROP));
-  }
-
-  private Phase phase() {
-    if (idle()) {
-      return Phase.DONE;
-    }
-    if (acquisition.window().isPresent()) {
-      return Phase.AVERAGING;
-    }
-    boolean unknown = !watch.typing().complete();
-    return watch.blowerOff(aimPa()) && !unknown ? Phase.BLOWER_OFF : Phase.WAITING;
+    return new RunView(acquisition, pointMaker, watch, ladder)
+        .at(record.now(), new RunState.Wanted(wanted(), aimPa(), armed), questions());
   }
 
   // ------------------------------------------------------------------ deciding
@@ -362,130 +284,62 @@ public final class LadderRun {
     if (idle() || !watch.seesPressure()) {
       return;
     }
+    air.look(ladder.wanted(), watch.typing().byEye(Use.TEST_PRESSURE) || watch.blowerOff(aimPa()));
+    if (turnsAir()) {
+      return;
+    }
     if (watch.findsShortPressure(ladder.wanted(), aimPa(), seconds)) {
       shortPressure(watch.pressurePa());
       return;
     }
-    if (acquisition.window().isEmpty() && watch.isSet(ladder.wanted(), aimPa(), seconds)) {
-      open();
-    }
-    acquisition.window().ifPresent(window -> watchWindow(window, seconds));
+    taking.look(seconds, handsFree || armed).ifPresent(this::keep);
   }
 
   private void shortPressure(double reachedPa) {
-    if (plan.shortPressure() == ShortPressure.KEEP) {
-      log.told(words.shortKept(ladder.wanted(), reachedPa, aimPa()));
-    } else if (plan.shortPressure() == ShortPressure.SKIP) {
-      log.told(words.shortSkipped(ladder.wanted(), reachedPa, aimPa()));
-      skip();
-    } else {
-      takeCommonPressure(reachedPa);
+    switch (aim.comesShort(reachedPa, record)) {
+      case KEPT -> {
+        // Goes on as it is.
+      }
+      case SKIPPED -> skip();
+      case ALL_TAKEN_LOWER -> {
+        acquisition.end();
+        for (Rung rung : ladder.reopenAbove(aim.pa() * (1 + plan.aimBand()))) {
+          record.write(new TestEvent.Redone(rung.number()));
+        }
+        goOn();
+      }
     }
-  }
-
-  /** The whole ladder at what this rung reaches: rungs kept at more are taken again. */
-  private void takeCommonPressure(double reachedPa) {
-    double asked = aimPa();
-    commonAimPa = COMMON_MARGIN * reachedPa;
-    log.told(words.shortForAll(ladder.wanted(), reachedPa, asked, commonAimPa));
-    acquisition.end();
-    for (Rung rung : ladder.reopenAbove(commonAimPa * (1 + plan.aimBand()))) {
-      record(new TestEvent.Redone(rung.number()));
-    }
-    goOn();
-  }
-
-  private void open() {
-    acquisition.begin(now);
-    watch.windowOpens();
-    record(new TestEvent.Begun(ladder.wanted().number(), ladder.attempt(), aimPa(), segment));
-  }
-
-  private void watchWindow(RungWindow window, double seconds) {
-    Optional<BreakOff> broken = watch.breaksOff(ladder.wanted(), aimPa(), seconds).or(window::torn);
-    if (broken.isPresent()) {
-      breakOff(broken.get());
-      return;
-    }
-    Judged judged = window.judged();
-    if (judged.verdict() == Verdict.FAULTY && judged.decided() && !faultTold) {
-      faultTold = true;
-      log.told(RunWords.fault(judged.why()));
-    }
-    if ((handsFree || armed) && isGood(window, judged)) {
-      keepNow(window);
-    } else if (judged.verdict() == Verdict.FAULTY && isLate(window)) {
-      breakOff(new BreakOff.TimeOver(judged.why()));
-      faultTold = true; // just now
-    }
-  }
-
-  private boolean isGood(RungWindow window, Judged judged) {
-    if (judged.mean().isEmpty() || judged.verdict() == Verdict.FAULTY) {
-      return false;
-    }
-    return isLate(window)
-        || judged.precise()
-            && judged.decided()
-            && judged.verdict() != Verdict.BRIEF
-            && judged.verdict() != Verdict.DRIFTING;
-  }
-
-  private boolean isLate(RungWindow window) {
-    return now.secondsSince(window.began()) >= plan.longestSeconds();
   }
 
   // ------------------------------------------------------------------ commands
 
   private void keep(boolean asItStands) {
     if (idle()) {
-      log.told(RunWords.refused(Refused.KEEP_WHEN_DONE));
+      refuse(Why.KEEP_WHEN_DONE);
       return;
     }
     if (asItStands) {
-      keepAsItStands();
+      taking
+          .asItStands()
+          .ifPresentOrElse(
+              this::keep,
+              () -> refuse(watch.startsByKey() ? Why.KEEP_BEFORE_KEY : Why.KEEP_WITHOUT_AVERAGE));
       return;
     }
     watch.startByKey();
-    log.told(RunWords.armed(ladder.wanted(), armed));
+    record.tell(new OperatorMessage.Armed(ladder.wanted(), armed));
     armed = true;
-    decide(now.seconds()); // Where all is read by eye no frame may come any more.
+    decide(record.now().seconds()); // Where all is read by eye no frame may come any more.
   }
 
-  private void keepAsItStands() {
-    if (acquisition.window().isEmpty()
-        && watch.keepsShortByEye(ladder.wanted(), aimPa(), now.seconds())) {
-      open();
-    }
-    boolean kept =
-        !watch.blowerOff(aimPa()) && acquisition.window().map(this::keepNow).orElse(false);
-    if (!kept) {
-      log.told(
-          RunWords.refused(
-              watch.startsByKey() ? Refused.KEEP_BEFORE_KEY : Refused.KEEP_WITHOUT_AVERAGE));
-    }
-  }
-
-  /** Whether there was a mean to keep. */
-  private boolean keepNow(RungWindow window) {
-    Rung rung = ladder.wanted();
-    int attempt = ladder.attempt();
-    Optional<LiftPoint> point =
-        pointMaker
-            .point(window, rung, attempt, aimPa(), segment, now, ladder.points())
-            .map(PointMaker.Kept::point);
-    if (point.isEmpty()) {
-      return false;
-    }
-    acquisition.end();
-    Optional<LiftPoint> calmer = UnsteadyLifts.calmerNeighbour(plan, point.get(), ladder.points());
-    Optional<LiftPoint> repeated = ladder.keep(point.get());
+  private void keep(LiftPoint point) {
+    Optional<LiftPoint> calmer = UnsteadyLifts.calmerNeighbour(plan, point, ladder.points());
+    Optional<LiftPoint> repeated = ladder.keep(point);
     seat.kept();
-    log.kept(new TestEvent(now, rows, new TestEvent.Kept(rung.number(), attempt)), point.get());
-    repeated.ifPresent(before -> log.told(words.step(before, point.get())));
-    calmer.ifPresent(neighbour -> log.told(words.rougher(point.get(), neighbour)));
+    record.kept(point);
+    repeated.ifPresent(before -> record.tell(new OperatorMessage.Step(before, point)));
+    calmer.ifPresent(neighbour -> record.tell(new OperatorMessage.Rougher(point, neighbour)));
     goOn();
-    return true;
   }
 
   private void redo(OptionalInt number) {
@@ -494,146 +348,91 @@ public final class LadderRun {
             ? ladder.indexOf(number.getAsInt())
             : acquisition.window().isPresent() ? ladder.wantedIndex() : ladder.lastKept();
     if (index < 0) {
-      log.told(RunWords.refused(Refused.REDO_OF_NOTHING));
+      refuse(Why.REDO_OF_NOTHING);
       return;
     }
     acquisition.end();
     if (ladder.redo(index)) {
-      record(new TestEvent.Redone(ladder.rung(index).number()));
+      record.write(new TestEvent.Redone(ladder.rung(index).number()));
     }
     goOn();
   }
 
   private void skip() {
     if (idle()) {
-      log.told(RunWords.refused(Refused.SKIP_WHEN_DONE));
+      refuse(Why.SKIP_WHEN_DONE);
       return;
     }
     acquisition.end();
-    int number = ladder.wanted().number();
-    if (ladder.skip()) {
-      record(new TestEvent.Skipped(number));
-    }
+    boolean whole = turnsAir() && !ladder.wanted().sweep().plansWay();
+    do { // Whoever does not change the hoses does without all that wants them changed.
+      int number = ladder.wanted().number();
+      if (ladder.skip()) {
+        record.write(new TestEvent.Skipped(number));
+      }
+    } while (whole && !ladder.done() && !ladder.wanted().sweep().plansWay());
     goOn();
   }
 
   private void undo() {
     Optional<TestEvent.Undone> back = ladder.undo();
     if (back.isEmpty()) {
-      log.told(RunWords.refused(Refused.UNDO_OF_NOTHING));
+      refuse(Why.UNDO_OF_NOTHING);
       return;
     }
     acquisition.end();
-    record(back.get());
+    record.write(back.get());
     goOn();
   }
 
   private void confirm(double liftM) {
+    boolean done = ladder.done();
     if (stopped) {
-      log.told(RunWords.refused(Refused.CONFIRM_WHEN_STOPPED));
-      return;
-    }
-    if (ladder.rungs().stream().anyMatch(r -> r.confirm() && Math.abs(r.liftM() - liftM) < 1e-5)) {
-      log.told(RunWords.refused(Refused.CONFIRM_TWICE));
-      return;
-    }
-    boolean goesOn = ladder.done();
-    Confirmation led =
-        Confirmation.of(
-            plan, liftM, suspicion.lifts(ladder.points()), Math.min(commonAimPa, reachedAt(liftM)));
-    int first = ladder.nextNumber();
-    ladder.add(led.rungs(first));
-    record(led.begun(first));
-    suspicion.answered();
-    if (goesOn) {
+      refuse(Why.CONFIRM_WHEN_STOPPED);
+    } else if (!suspicion.confirms(liftM)) {
+      refuse(Why.CONFIRM_TWICE);
+    } else if (done) {
       goOn();
     }
-  }
-
-  /** What the blower reached at a lift, else what the plan asks [Pa]. */
-  private double reachedAt(double liftM) {
-    return ladder.points().stream()
-        .filter(point -> Math.abs(point.liftM() - liftM) < 1e-5)
-        .mapToDouble(point -> Math.min(plan.testPressurePa(), point.testPressurePa()))
-        .min()
-        .orElse(plan.testPressurePa());
-  }
-
-  // ------------------------------------------------------------------ the dial on the seat
-
-  private boolean keptNothing() {
-    return ladder.points().isEmpty();
-  }
-
-  /** By itself, when the valve is shut before the first lift or after the last one. */
-  private void readTheSeat() {
-    if (!stopped && acquisition.window().isEmpty() && watch.blowerOff(aimPa())) {
-      seat.takes(!keptNothing(), ladder.done()).ifPresent(this::onTheSeat);
-    }
-  }
-
-  private void readTheSeat(OptionalDouble typed) {
-    OptionalDouble read = typed.isPresent() ? typed : seat.resting();
-    if (read.isEmpty()) {
-      log.told(seatWords.nothingRests(seat.seesLift()));
-    } else if (!(Math.abs(read.getAsDouble()) <= SeatReadings.FURTHEST_M)) {
-      log.told(seatWords.tooFar(read.getAsDouble()));
-    } else {
-      onTheSeat(read.getAsDouble());
-    }
-  }
-
-  private void onTheSeat(double metres) {
-    seat.read(metres, !keptNothing());
-    record(new TestEvent.Seat(metres));
-    log.told(seatWords.read(metres, seat.readings()));
   }
 
   private void stop(String why) {
     if (!stopped) {
       acquisition.end();
       stopped = true;
-      record(new TestEvent.Said(TestEvent.Kind.STOPPED, why));
+      record.write(new TestEvent.Said(TestEvent.Kind.STOPPED, why));
     }
   }
 
   // ------------------------------------------------------------------ small steps
 
-  private void breakOff(BreakOff why) {
-    if (acquisition.window().isPresent()) {
-      acquisition.end();
-      watch.brokenOff();
-      faultTold = false;
-      log.told(RunWords.brokenOff(ladder.wanted(), why, watch.typing().wanted()));
-    }
-  }
-
   /** Another rung is wanted; a keep that waited was for the one before. */
   private void goOn() {
     armed = false;
-    faultTold = false;
-    watch.nextRung();
+    taking.next();
     askNext();
   }
 
   private void askNext() {
-    if (ladder.done()) {
-      log.told(RunWords.complete());
-      if (acquisition.byEye().isEmpty() && !stopped) {
-        suspicion
-            .asks(ladder.points(), ladder.rungs(), now)
-            .ifPresent(liftM -> log.told(words.confirm(liftM)));
+    if (!ladder.done()) {
+      if (turnsAir()) {
+        record.tell(new OperatorMessage.TurnAir(plan.direction(ladder.wanted().sweep())));
       }
-      if (!stopped && seat.asksAtTheEnd(now)) {
-        log.told(seatWords.after(seat.seesLift()));
-      }
+      record.tell(
+          new OperatorMessage.Next(
+              ladder.wanted(), watch.typing().wanted(), watch.startsByKey() && !handsFree));
       return;
     }
-    log.told(
-        words.next(ladder.wanted(), watch.typing().wanted(), watch.startsByKey() && !handsFree));
+    record.tell(new OperatorMessage.Complete());
+    if (!stopped) {
+      if (acquisition.byEye().isEmpty()) {
+        suspicion.asks();
+      }
+      seat.asksAtTheEnd();
+    }
   }
 
-  private void record(TestEvent.What what) {
-    log.event(new TestEvent(now, rows, what));
+  private void refuse(Why why) {
+    record.tell(new OperatorMessage.Refused(why));
   }
 }

@@ -13,6 +13,7 @@ import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.Rung;
 import meniscus.core.lift.SeatReadings;
+import meniscus.core.lift.Sweep;
 import meniscus.core.remark.Remark;
 import meniscus.core.steadiness.Judged;
 import meniscus.core.steadiness.Verdict;
@@ -27,6 +28,7 @@ public final class PointMaker {
   private final String range;
   private final ReferenceState reference;
   private final MeasuredFlow budget;
+  private final MeasuredFlow otherWay;
 
   /** Where the contributions to a flow come from. */
   @FunctionalInterface
@@ -64,10 +66,29 @@ public final class PointMaker {
    * @param reference that flows are reported for
    */
   public PointMaker(Plan plan, String range, ReferenceState reference, MeasuredFlow budget) {
+    this(plan, range, reference, budget, budget);
+  }
+
+  private PointMaker(
+      Plan plan,
+      String range,
+      ReferenceState reference,
+      MeasuredFlow budget,
+      MeasuredFlow otherWay) {
     this.plan = plan;
     this.range = range;
     this.reference = reference;
     this.budget = budget;
+    this.otherWay = otherWay;
+  }
+
+  /** The same, with where the contributions come from when the air goes the other way. */
+  public PointMaker withOtherWay(MeasuredFlow other) {
+    return new PointMaker(plan, range, reference, budget, other);
+  }
+
+  private MeasuredFlow budget(Sweep sweep) {
+    return sweep.plansWay() ? budget : otherWay;
   }
 
   /**
@@ -102,7 +123,8 @@ public final class PointMaker {
    */
   public List<LiftPoint> finished(List<Kept> kept, SeatReadings seat) {
     if (seat.both()) {
-      PointMaker knowing = new PointMaker(plan, range, reference, budget.onTheSeat(seat));
+      PointMaker knowing =
+          new PointMaker(plan, range, reference, budget.onTheSeat(seat), otherWay.onTheSeat(seat));
       return knowing.finished(
           kept.stream().map(each -> knowing.fromTheSeat(each, seat.zeroM())).toList());
     }
@@ -118,7 +140,8 @@ public final class PointMaker {
   private Kept fromTheSeat(Kept kept, double zeroM) {
     double shown = kept.means().liftM().orElse(kept.point().liftM());
     PointMeans means = kept.means().withLift(shown - zeroM);
-    return new Kept(kept.point().withLift(means.liftM(), budget.liftU95(means)), means);
+    MeasuredFlow its = budget(kept.point().sweep());
+    return new Kept(kept.point().withLift(means.liftM(), its.liftU95(means)), means);
   }
 
   /** Reported flow of an effective area [m³/s]. */
@@ -145,13 +168,14 @@ public final class PointMaker {
     Judged judged = window.judged();
     double perArea = reference.volumeFlow(1);
     double curtain = plan.setUp().curtainAreaM2(rung.liftM());
+    MeasuredFlow its = budget(rung.sweep());
     List<Remark> remarks = new ArrayList<>(window.remarks());
     boolean asAsked = Math.abs(means.testPressurePa() - aimPa) <= plan.aimBand() * aimPa;
     if (means.air().assumed()) {
       remarks.add(Remark.of(Remark.Kind.MOTOR_HEAT_ASSUMED));
     }
     remarks.addAll(window.missing(at));
-    remarks.addAll(budget.remarks(means));
+    remarks.addAll(its.remarks(means));
     LiftPoint bare =
         new LiftPoint(
             new LiftPoint.Taken(
@@ -165,7 +189,7 @@ public final class PointMaker {
                     ? OptionalDouble.of(means.effectiveAreaM2() / curtain)
                     : OptionalDouble.empty()),
             new LiftPoint.Setting(
-                means.testPressurePa(), asAsked, means.liftM(), budget.liftU95(means)),
+                means.testPressurePa(), asAsked, means.liftM(), its.liftU95(means)),
             new LiftPoint.Average(
                 judged.verdict(),
                 judged.unsteadiness(),
@@ -174,7 +198,7 @@ public final class PointMaker {
                 means.readByEye()),
             remarks,
             List.of(),
-            budget.beside(means, window.beside()));
+            its.beside(means, window.beside(means)));
     return new Kept(bare, means);
   }
 
@@ -195,7 +219,7 @@ public final class PointMaker {
     OptionalDouble slope = slope(kept.point(), others);
     PointMeans means =
         slope.isPresent() ? kept.means().withSlope(slope.getAsDouble()) : kept.means();
-    List<Contribution> contributions = budget.contributions(means);
+    List<Contribution> contributions = budget(kept.point().sweep()).contributions(means);
     Budget whole = new Budget(contributions);
     OptionalDouble repeat =
         means.readByEye() ? OptionalDouble.of(whole.repeat().u95()) : kept.point().flowRepeatU95();

@@ -20,7 +20,9 @@ public record Question(Kind kind, OptionalDouble liftM, boolean typed) {
     /** The same after the last one. */
     SEAT_AFTER,
     /** Shall the suspicion at a lift be confirmed? */
-    CONFIRM;
+    CONFIRM,
+    /** Are the hoses changed, so that the air goes the other way? */
+    OTHER_WAY;
 
     public String word() {
       return name().toLowerCase(Locale.ROOT);

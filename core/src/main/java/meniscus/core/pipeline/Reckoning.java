@@ -3,6 +3,7 @@ package meniscus.core.pipeline;
 import java.util.Locale;
 import java.util.Optional;
 import java.util.stream.Stream;
+import meniscus.core.steadiness.JudgeSettings;
 
 /**
  * How readings become flow samples. A recorded test is worked out again as it was reckoned when it
@@ -24,10 +25,12 @@ public enum Reckoning {
   /** By the clock of each stream; gauges that stand still are looked for one by one. */
   BY_STREAM,
   /** And with what the bench file says of the drop's gauge: its moving mean and its lag. */
-  BY_GAUGE;
+  BY_GAUGE,
+  /** And rougher air has the noise of the bench's calm record beneath its own. */
+  BY_BENCH;
 
   /** How tests are reckoned now. */
-  public static final Reckoning NOW = BY_GAUGE;
+  public static final Reckoning NOW = BY_BENCH;
 
   /**
    * The clock of one stream.
@@ -41,6 +44,19 @@ public enum Reckoning {
   /** Whether a sample is one of a window: what was taken before it opened is not. */
   boolean belongs(double seconds, RungWindow window) {
     return seconds >= window.began().seconds();
+  }
+
+  /**
+   * How windows are averaged.
+   *
+   * @param now with all that is known of the gauges
+   */
+  RungWindow.Rules rules(RungWindow.Rules now) {
+    return switch (this) {
+      case BY_ARRIVAL, BY_STREAM -> now.asBefore();
+      case BY_GAUGE -> now.averaged(JudgeSettings.Averaging.PROMPT);
+      case BY_BENCH -> now;
+    };
   }
 
   /** As written in events: {@code by_stream}. */

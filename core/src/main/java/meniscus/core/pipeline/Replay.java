@@ -6,6 +6,7 @@ import java.util.List;
 import java.util.Set;
 import meniscus.core.finding.Confirmation;
 import meniscus.core.lift.LiftPoint;
+import meniscus.core.lift.LoudTenth;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.Rung;
 import meniscus.core.lift.RungStands;
@@ -38,14 +39,15 @@ public final class Replay {
   private final PointMaker pointMaker;
   private final List<Rung> ladder;
   private final StandingPoints<PointMaker.Kept> stands = new StandingPoints<>();
+  private final LoudSeries loud = new LoudSeries();
   private final SeatReadings.Heard seat = new SeatReadings.Heard();
   private TestEvent.Begun begun = new TestEvent.Begun(0, 0, 0, 0);
-  private int segments;
 
   public Replay(Acquisition acquisition, PointMaker pointMaker, Plan plan) {
     this.acquisition = acquisition;
     this.pointMaker = pointMaker;
     this.ladder = new ArrayList<>(plan.ladder());
+    acquisition.bandLevels(loud);
   }
 
   public void row(Frame frame) {
@@ -56,27 +58,16 @@ public final class Replay {
    * @throws IllegalArgumentException when the event does not fit the plan: which and why
    */
   public void event(TestEvent event) {
-    event.what().tell(new Steps(event.moment()));
-    event.what().tell(seat);
+    step(event.moment(), event.what());
+    seat.happened(event.what());
     stands.happened(event.what());
   }
 
   /** What an event does to the main path; which point stands after it is not decided here. */
-  private final class Steps implements TestEvent.Reader {
-    private final Moment moment;
-
-    Steps(Moment moment) {
-      this.moment = moment;
-    }
-
-    @Override
-    public void segment(TestEvent.Segment segment) {
-      segments++;
+  private void step(Moment moment, TestEvent.What what) {
+    if (what instanceof TestEvent.Segment) {
       acquisition.restart(Reckoning.BY_ARRIVAL);
-    }
-
-    @Override
-    public void reckoned(TestEvent.Reckoned reckoned) {
+    } else if (what instanceof TestEvent.Reckoned reckoned) {
       acquisition.restart(
           Reckoning.named(reckoned.by())
               .orElseThrow(
@@ -85,31 +76,17 @@ public final class Replay {
                           "its readings were reckoned \""
                               + reckoned.by()
                               + "\", which this program does not know: use a newer one")));
-    }
-
-    @Override
-    public void begun(TestEvent.Begun opened) {
-      acquisition.begin(moment);
+    } else if (what instanceof TestEvent.Begun opened) {
+      acquisition.begin(moment, rung(opened.rung()).sweep());
+      loud.begun(opened.rung());
       begun = opened;
-    }
-
-    @Override
-    public void kept(TestEvent.Kept kept) {
+    } else if (what instanceof TestEvent.Kept) {
       keep(moment);
-    }
-
-    @Override
-    public void redone(TestEvent.Redone redone) {
+    } else if (what instanceof TestEvent.Redone redone) {
       rung(redone.rung());
-    }
-
-    @Override
-    public void skipped(TestEvent.Skipped skipped) {
+    } else if (what instanceof TestEvent.Skipped skipped) {
       rung(skipped.rung());
-    }
-
-    @Override
-    public void undone(TestEvent.Undone undone) {
+    } else if (what instanceof TestEvent.Undone undone) {
       rung(undone.rung());
       RungStands now = undone.now();
       if (now.how() == RungStands.How.KEPT && !stands.knows(undone.rung(), now.attempt())) {
@@ -120,18 +97,12 @@ public final class Replay {
                 + undone.rung()
                 + ", which was never kept");
       }
-    }
-
-    @Override
-    public void confirm(TestEvent.Confirm confirm) {
+    } else if (what instanceof TestEvent.Confirm confirm) {
       Confirmation.of(confirm).rungs(confirm.firstRung()).stream()
           .filter(rung -> ladder.stream().noneMatch(there -> there.number() == rung.number()))
           .toList()
           .forEach(ladder::add);
-    }
-
-    @Override
-    public void unread(TestEvent.Unread unread) {
+    } else if (what instanceof TestEvent.Unread unread) {
       if (DECIDE.contains(unread.kind())) {
         throw new IllegalArgumentException(
             "event \""
@@ -148,13 +119,18 @@ public final class Replay {
     return pointMaker.finished(stands.points(), seat.readings());
   }
 
+  /**
+   * The fast channel's levels, tenth of a second by tenth.
+   *
+   * @param points those that stand
+   */
+  public List<LoudTenth> loud(List<LiftPoint> points) {
+    return loud.of(points);
+  }
+
   /** Numbers of the rungs left empty. */
   public List<Integer> skipped() {
     return stands.skipped();
-  }
-
-  public int segments() {
-    return segments;
   }
 
   private void keep(Moment at) {
@@ -173,6 +149,7 @@ public final class Replay {
                             + rung.number()
                             + " where the samples give no average: they do not belong together"));
     acquisition.end();
+    loud.kept(begun.attempt());
     stands.keep(rung.number(), begun.attempt(), kept);
   }
 

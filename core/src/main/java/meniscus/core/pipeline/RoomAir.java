@@ -42,7 +42,7 @@ final class RoomAir {
   private static final double[] STEPS = {0.02, 5, 0.005, 0.02, 0.02};
 
   private final Bench bench;
-  private final PortFlow portFlow;
+  private PortFlow portFlow;
   private final Wiring wiring;
   private final Latest latest;
   private final double[] inputs = new double[USES.length];
@@ -53,6 +53,12 @@ final class RoomAir {
     this.portFlow = portFlow;
     this.wiring = wiring;
     this.latest = latest;
+  }
+
+  /** The air takes another way from here on. */
+  void through(PortFlow other) {
+    portFlow = other;
+    forget();
   }
 
   /** What was read is forgotten; typed values stand. */

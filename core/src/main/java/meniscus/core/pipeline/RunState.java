@@ -13,37 +13,46 @@ import meniscus.core.steadiness.Judged;
  * What can be seen of a run at one moment.
  *
  * @param phase what it is doing
- * @param rung the rung that is wanted or averaged; empty when all are done
- * @param aimPa its test pressure [Pa]
- * @param judged the open window's average, when one is open
- * @param remarks on that average
- * @param flowM3PerS reported flow of that average [m³/s]; NaN without one
- * @param flowRepeatU95 half-width of its repeat interval [m³/s]; NaN when not known
- * @param windowSeconds age of the window [s]
- * @param testPressurePa newest [Pa]; NaN when there is none
- * @param liftM newest read lift [m]; NaN when there is none
- * @param armed whether a keep waits for a good average
- * @param marks one a rung of the ladder
+ * @param wanted what is asked for
+ * @param average of the open window
  * @param live what comes in just now
+ * @param marks one a rung of the ladder
  * @param byEye the gauges that a person reads
  * @param questions what is asked besides rungs
  */
 public record RunState(
     Phase phase,
-    Optional<Rung> rung,
-    double aimPa,
-    Optional<Judged> judged,
-    List<Remark> remarks,
-    double flowM3PerS,
-    double flowRepeatU95,
-    double windowSeconds,
-    double testPressurePa,
-    double liftM,
-    boolean armed,
-    List<Mark> marks,
+    Wanted wanted,
+    Average average,
     Live live,
+    List<Mark> marks,
     List<Eye> byEye,
     List<Question> questions) {
+
+  /**
+   * What the run asks for.
+   *
+   * @param rung that is wanted or averaged; empty when all are done
+   * @param aimPa its test pressure [Pa]
+   * @param armed whether a keep waits for a good average
+   */
+  public record Wanted(Optional<Rung> rung, double aimPa, boolean armed) {}
+
+  /**
+   * The open window's average.
+   *
+   * @param judged empty when no window is open
+   * @param remarks on it
+   * @param flowM3PerS reported flow [m³/s]; NaN without one
+   * @param flowRepeatU95 half-width of its repeat interval [m³/s]; NaN when not known
+   * @param seconds age of the window [s]
+   */
+  public record Average(
+      Optional<Judged> judged,
+      List<Remark> remarks,
+      double flowM3PerS,
+      double flowRepeatU95,
+      double seconds) {}
 
   /**
    * A gauge that a person reads.
@@ -56,23 +65,29 @@ public record RunState(
   /**
    * The newest readings, to be shown and judged by eye.
    *
-   * @param flowSeconds moment of the newest flow sample [s]; NaN when there is none
-   * @param flowLowM3PerS lowest flow of the last few hundredths of a second [m³/s]; NaN when the
-   *     blower is off
-   * @param flowM3PerS their mean [m³/s]
-   * @param flowHighM3PerS highest [m³/s]
-   * @param pressureSeconds moment of the newest test pressure [s]
-   * @param liftSeconds moment of the newest lift [s]; negative infinity when none was read
-   * @param dropPa over the flow element, newest [Pa]; NaN when there is none
+   * @param pressure at the head [Pa]
+   * @param lift as read [m]
+   * @param dropPa over the flow element [Pa]; NaN when there is none
    */
-  public record Live(
-      double flowSeconds,
-      double flowLowM3PerS,
-      double flowM3PerS,
-      double flowHighM3PerS,
-      double pressureSeconds,
-      double liftSeconds,
-      double dropPa) {}
+  public record Live(Flow flow, Reading pressure, Reading lift, double dropPa) {}
+
+  /**
+   * Flow of the last few hundredths of a second; NaN when the blower is off.
+   *
+   * @param seconds moment of the newest flow sample [s]; NaN when there is none
+   * @param lowM3PerS lowest [m³/s]
+   * @param meanM3PerS [m³/s]
+   * @param highM3PerS highest [m³/s]
+   */
+  public record Flow(double seconds, double lowM3PerS, double meanM3PerS, double highM3PerS) {}
+
+  /**
+   * The newest reading of a gauge.
+   *
+   * @param seconds moment of it [s]; negative infinity when none was read
+   * @param value [SI]; NaN when there is none
+   */
+  public record Reading(double seconds, double value) {}
 
   /** What a run is doing. */
   public enum Phase {
@@ -96,9 +111,5 @@ public record RunState(
    * @param point when it is kept
    * @param skipped when it is left empty
    */
-  public record Mark(Rung rung, Optional<LiftPoint> point, boolean skipped) {
-    public boolean open() {
-      return point.isEmpty() && !skipped;
-    }
-  }
+  public record Mark(Rung rung, Optional<LiftPoint> point, boolean skipped) {}
 }

@@ -4,6 +4,7 @@ import java.util.Optional;
 import meniscus.core.bench.Use;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.Rung;
+import meniscus.core.pipeline.OperatorMessage.Typed.Amiss;
 
 /**
  * Watches lift and test pressure: is the rung set, does it stay so, is the blower at its end? What
@@ -34,13 +35,6 @@ final class RungWatch {
 
   /** A rung is left when the lift is off by more than this many tolerances. */
   private static final double LEFT_TOLERANCES = 1.25;
-
-  /** What typed readings are not where the rung wants them. */
-  enum Amiss {
-    LIFT,
-    PRESSURE_BELOW,
-    PRESSURE_ABOVE
-  }
 
   private final Acquisition acquisition;
   private final Plan plan;

@@ -4,6 +4,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import java.util.function.DoubleFunction;
 import java.util.function.Function;
 import java.util.function.Supplier;
 import meniscus.core.air.AirState;
@@ -54,6 +55,10 @@ public final class RungWindow {
       return new Rules(judge.through(gauge), reference);
     }
 
+    Rules averaged(JudgeSettings.Averaging how) {
+      return new Rules(judge.averaged(how), reference);
+    }
+
     Rules asBefore() {
       return new Rules(judge.asBefore(), reference);
     }
@@ -65,7 +70,7 @@ public final class RungWindow {
   private final Function<Moment, List<Remark>> silent;
   private final Supplier<Optional<Remark>> frozen;
   private final List<Use> byEye;
-  private final Supplier<List<Beside>> beside;
+  private final DoubleFunction<List<Beside>> beside;
   private final List<Block> blocks = new ArrayList<>();
   private SampleSink samples = (seconds, area) -> {};
   private Block block;
@@ -89,7 +94,7 @@ public final class RungWindow {
    * @param silent which instruments of the air have gone silent at a moment
    * @param frozen which gauge of a pressure stands still that should not
    * @param byEye which of drop and test pressure a person reads
-   * @param beside what was measured beside the flow so far
+   * @param beside what was measured beside a flow of this mean effective area so far
    */
   RungWindow(
       Rules rules,
@@ -97,7 +102,7 @@ public final class RungWindow {
       Function<Moment, List<Remark>> silent,
       Supplier<Optional<Remark>> frozen,
       List<Use> byEye,
-      Supplier<List<Beside>> beside) {
+      DoubleFunction<List<Beside>> beside) {
     this.byEye = byEye;
     this.beside = beside;
     this.silent = silent;
@@ -193,9 +198,9 @@ public final class RungWindow {
     return silent.apply(at);
   }
 
-  /** What was measured beside the flow so far. */
-  List<Beside> beside() {
-    return beside.get();
+  /** What was measured beside the flow of these means. */
+  public List<Beside> beside(PointMeans means) {
+    return beside.apply(means.effectiveAreaM2());
   }
 
   /** True when a person reads drop or test pressure: its steadiness cannot be seen. */
@@ -272,10 +277,21 @@ public final class RungWindow {
     keep(block);
     if (closed % JUDGE_EVERY_BLOCKS == 0) {
       judged = byEye.isEmpty() ? judge.judged() : ReadByEye.besideAGauge(judge.judged());
+      judged = rules.judge.overBench() ? judged.saying(RungWindow::ofAFlow) : judged;
       minded();
     }
     double whole = Math.floor((seconds - block.startSeconds) / BLOCK_SECONDS);
     block = new Block(block.startSeconds + whole * BLOCK_SECONDS);
+  }
+
+  /** What the judge says of a reading's last decimal means nothing of a flow that is worked out. */
+  private static Remark ofAFlow(Remark remark) {
+    List<Double> numbers = remark.numbers();
+    return switch (remark.kind()) {
+      case STUCK -> Remark.of(Remark.Kind.FLOW_STANDS_STILL, numbers.get(1));
+      case STUCK_SOMEWHERE -> Remark.of(Remark.Kind.FLOW_STANDS_STILL, numbers.get(0));
+      default -> remark;
+    };
   }
 
   /** A mean with a gauge in it that stands still is wrong however steady it looks. */

@@ -6,7 +6,7 @@ import meniscus.core.bench.Use;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.Rung;
 import meniscus.core.lift.SeatReadings;
-import meniscus.core.time.Moment;
+import meniscus.core.lift.TestEvent;
 
 /**
  * Reads the dial on the seat, before the first lift and after the last one: by itself where a
@@ -31,31 +31,25 @@ final class SeatWatch {
   private static final double ANOTHER_M = 0.008e-3;
 
   private final Acquisition acquisition;
+  private final Ladder ladder;
+  private final RunRecord record;
   private final Recent lift = new Recent(REST_S);
   private final double nearM;
   private SeatReadings readings = SeatReadings.NONE;
   private double until = Double.NEGATIVE_INFINITY;
   private double beginsUntil = Double.NEGATIVE_INFINITY;
 
-  SeatWatch(Acquisition acquisition, Plan plan) {
+  SeatWatch(Acquisition acquisition, Plan plan, Ladder ladder, RunRecord record) {
     this.acquisition = acquisition;
+    this.ladder = ladder;
+    this.record = record;
     double lowest = plan.ladder().stream().mapToDouble(Rung::liftM).min().orElse(0);
     this.nearM = Math.min(SeatReadings.FURTHEST_M, lowest / 2);
-  }
-
-  /** What was read so far. */
-  SeatReadings readings() {
-    return readings;
   }
 
   /** Goes on with what earlier segments read. */
   void takeUp(SeatReadings earlier) {
     readings = earlier;
-  }
-
-  void read(double metres, boolean keptAny) {
-    readings = readings.read(metres, keptAny);
-    until = Double.NEGATIVE_INFINITY;
   }
 
   /** A rung is kept. */
@@ -64,9 +58,16 @@ final class SeatWatch {
   }
 
   /** A segment begins. */
-  void begins(Moment now) {
+  void begins() {
     lift.clear();
-    beginsUntil = now.seconds() + BEGINS_S;
+    beginsUntil = record.now().seconds() + BEGINS_S;
+  }
+
+  /** Asks for the first reading, where it is still wanted. */
+  void asksAtTheBeginning() {
+    if (keptNothing() && readings.beforeM().isEmpty()) {
+      record.tell(new OperatorMessage.SeatWanted(false, seesLift(), WAITS_S));
+    }
   }
 
   /** An instrument is gone: what was seen of it says nothing any more. */
@@ -75,7 +76,7 @@ final class SeatWatch {
   }
 
   /** True where a gauge shows the lift and nobody types it. */
-  boolean seesLift() {
+  private boolean seesLift() {
     return acquisition.measured(Use.LIFT) && !acquisition.byEye(Use.LIFT);
   }
 
@@ -87,8 +88,41 @@ final class SeatWatch {
     }
   }
 
+  /** Reads by itself what the dial shows now, with no rung open and the blower off. */
+  void readsByItself() {
+    boolean before = keptNothing();
+    if (!before && !(ladder.done() && readings.beforeM().isPresent())) {
+      return;
+    }
+    OptionalDouble had = before ? readings.beforeM() : readings.afterM();
+    OptionalDouble now = resting();
+    if (now.isPresent()
+        && (had.isEmpty() || Math.abs(now.getAsDouble() - had.getAsDouble()) > ANOTHER_M)) {
+      takes(now.getAsDouble());
+    }
+  }
+
+  /** A reading was typed, or the one that rests is wanted [m]. */
+  void read(OptionalDouble typed) {
+    OptionalDouble read = typed.isPresent() ? typed : resting();
+    if (read.isEmpty()) {
+      record.tell(new OperatorMessage.SeatUnseen(seesLift()));
+    } else if (!(Math.abs(read.getAsDouble()) <= SeatReadings.FURTHEST_M)) {
+      record.tell(new OperatorMessage.SeatTooFar(read.getAsDouble()));
+    } else {
+      takes(read.getAsDouble());
+    }
+  }
+
+  private void takes(double metres) {
+    readings = readings.read(metres, !keptNothing());
+    until = Double.NEGATIVE_INFINITY;
+    record.write(new TestEvent.Seat(metres));
+    record.tell(new OperatorMessage.SeatRead(metres, readings));
+  }
+
   /** What the dial shows, when it rests near its zero [m]. */
-  OptionalDouble resting() {
+  private OptionalDouble resting() {
     if (!lift.covers(0.9)) {
       return OptionalDouble.empty();
     }
@@ -98,59 +132,37 @@ final class SeatWatch {
         : OptionalDouble.empty();
   }
 
-  /**
-   * A reading to be taken by itself now, with no rung open and the blower off.
-   *
-   * @param keptAny whether a rung is kept
-   * @param done whether no rung is wanted any more
-   */
-  OptionalDouble takes(boolean keptAny, boolean done) {
-    if (keptAny && !(done && readings.beforeM().isPresent())) {
-      return OptionalDouble.empty();
-    }
-    OptionalDouble had = keptAny ? readings.afterM() : readings.beforeM();
-    OptionalDouble now = resting();
-    boolean another =
-        now.isPresent()
-            && (had.isEmpty() || Math.abs(now.getAsDouble() - had.getAsDouble()) > ANOTHER_M);
-    return another ? now : OptionalDouble.empty();
+  private boolean keptNothing() {
+    return ladder.points().isEmpty();
   }
 
   /** The last rung is done: the end waits from here on, when there is a first reading. */
-  boolean asksAtTheEnd(Moment now) {
-    if (readings.beforeM().isEmpty() || readings.afterM().isPresent()) {
-      return false;
+  void asksAtTheEnd() {
+    if (readings.beforeM().isPresent() && readings.afterM().isEmpty()) {
+      until = record.now().seconds() + WAITS_S;
+      record.tell(new OperatorMessage.SeatWanted(true, seesLift(), WAITS_S));
     }
-    until = now.seconds() + WAITS_S;
-    return true;
   }
 
-  boolean waits(Moment now) {
-    return now.seconds() < until;
+  boolean waits() {
+    return record.now().seconds() < until;
   }
 
   /** True while a simulated operator is to hold the valve shut for it. */
-  boolean wantsShut(boolean keptAny, boolean done, Moment now) {
+  boolean wantsShut() {
     return seesLift()
-        && question(keptAny, done, now).isPresent()
-        && (keptAny || now.seconds() < beginsUntil);
+        && question().isPresent()
+        && (!keptNothing() || record.now().seconds() < beginsUntil);
   }
 
-  static long waitsSeconds() {
-    return Math.round(WAITS_S);
-  }
-
-  /**
-   * What is asked just now.
-   *
-   * @param keptAny whether a rung is kept
-   * @param done whether no rung is wanted any more
-   */
-  Optional<Question> question(boolean keptAny, boolean done, Moment now) {
-    if (!done && !keptAny && readings.beforeM().isEmpty()) {
+  /** What is asked just now. */
+  Optional<Question> question() {
+    if (!ladder.done() && keptNothing() && readings.beforeM().isEmpty()) {
       return Optional.of(question(Question.Kind.SEAT_BEFORE));
     }
-    return done && waits(now) ? Optional.of(question(Question.Kind.SEAT_AFTER)) : Optional.empty();
+    return ladder.done() && waits()
+        ? Optional.of(question(Question.Kind.SEAT_AFTER))
+        : Optional.empty();
   }
 
   private Question question(Question.Kind kind) {

@@ -15,6 +15,7 @@ import meniscus.core.lift.Beside;
 import meniscus.core.quantity.Unit;
 import meniscus.core.steadiness.Band;
 import meniscus.core.steadiness.BandLevels;
+import meniscus.core.steadiness.CalmRecord;
 import meniscus.core.uncertainty.Coverage;
 
 /**
@@ -32,14 +33,17 @@ final class SideChannels {
   private record Extra(int instrument, int column, String name, Unit unit) {}
 
   private final List<Extra> extras = new ArrayList<>();
+  private final Optional<Use> fast;
   private final Optional<Wiring.ChannelInput> fluctuation;
   private final Optional<Wiring.ChannelInput> probe;
+  private BandLevels.Tenths tenths = BandLevels.Tenths.NONE;
   private BandLevels bands = new BandLevels();
   private Batches probed = new Batches();
   private Batches[] means = {};
 
   SideChannels(Bench bench, Wiring wiring, List<List<Channel>> channels) {
-    this.fluctuation = Optional.ofNullable(wiring.taps().get(Use.FLUCTUATION));
+    this.fast = bench.fastUse().filter(wiring.taps()::containsKey);
+    this.fluctuation = fast.map(wiring.taps()::get);
     this.probe = Optional.ofNullable(wiring.taps().get(Use.PROBE));
     Set<String> used = used(bench);
     for (int i = 0; i < channels.size(); i++) {
@@ -75,9 +79,19 @@ final class SideChannels {
     return gauge.instrument() + "." + gauge.channel();
   }
 
+  /** What the fast channel is used for, where it is read. */
+  Optional<Use> fast() {
+    return fast;
+  }
+
+  /** Who is shown the fast channel's levels, tenth of a second by tenth, of rungs from here on. */
+  void tenths(BandLevels.Tenths shown) {
+    tenths = shown;
+  }
+
   /** A rung is opened. */
   void begin() {
-    bands = new BandLevels();
+    bands = new BandLevels(tenths);
     probed = new Batches();
     means = new Batches[extras.size()];
     for (int i = 0; i < means.length; i++) {
@@ -108,21 +122,23 @@ final class SideChannels {
     }
   }
 
-  /** What the open rung showed so far; the probe still as a pressure. */
-  List<Beside> besides() {
+  /**
+   * What the open rung showed so far; the probe still as a pressure.
+   *
+   * @param areaM2 mean effective area of the rung [m²]
+   * @param calm the bench's calm record, which tells how loud a channel that stays on the bench is
+   *     with a plate in the port's place
+   */
+  List<Beside> besides(double areaM2, Optional<CalmRecord> calm) {
     List<Beside> all = new ArrayList<>();
     if (fluctuation.isPresent()) {
       for (Band band : Band.values()) {
-        bands
-            .level(band)
-            .ifPresent(
-                level ->
-                    all.add(
-                        new Beside(
-                            band.word(),
-                            Unit.PASCAL,
-                            level.rms(),
-                            OptionalDouble.of(1.959964 * level.standardUncertainty()))));
+        Optional<BandLevels.Level> here = bands.level(band);
+        here.ifPresent(level -> all.add(level(band.word(), level)));
+        if (here.isPresent() && fast.equals(Optional.of(Use.FLUCTUATION_ON_BENCH))) {
+          calm.flatMap(record -> record.loud(band, areaM2))
+              .ifPresent(level -> all.add(level(band.wordOnPlates(), level)));
+        }
       }
     }
     if (probe.isPresent()) {
@@ -132,6 +148,14 @@ final class SideChannels {
       means[i].mean(extras.get(i).name(), extras.get(i).unit()).ifPresent(all::add);
     }
     return all;
+  }
+
+  private static Beside level(String name, BandLevels.Level level) {
+    return new Beside(
+        name,
+        Unit.PASCAL,
+        level.rms(),
+        OptionalDouble.of(Coverage.NORMAL_95 * level.standardUncertainty()));
   }
 
   /** The mean of a channel, and the scatter of its means over a second. */

@@ -7,6 +7,7 @@ import java.util.Map;
 import java.util.Set;
 import meniscus.core.bench.Use;
 import meniscus.core.instrument.Channel;
+import meniscus.core.pipeline.OperatorMessage.Typed.Read;
 
 /**
  * What a person reads of the bench's gauges, and what of it is still to be typed for the wanted
@@ -20,14 +21,6 @@ final class Typing {
 
   /** Without these there is no flow at all. */
   private static final Set<Use> ONCE = Set.of(Use.ROOM_TEMPERATURE, Use.ROOM_PRESSURE);
-
-  /**
-   * A reading of a gauge.
-   *
-   * @param value [SI]; NaN outside the gauge's range
-   * @param halfSwing to either side [SI]
-   */
-  record Read(Channel channel, double value, double halfSwing) {}
 
   private final Acquisition acquisition;
   private final Map<Use, Integer> timesReadBefore = new EnumMap<>(Use.class);

@@ -62,6 +62,8 @@ public record Remark(Kind kind, List<String> names, List<Double> numbers) {
     STUCK,
     /** At one value or another; numbers: for how long [s], the gauge's resolution. */
     STUCK_SOMEWHERE,
+    /** A flow, which has no resolution of its own; number: for how long [s]. */
+    FLOW_STANDS_STILL,
     /** Names: the gauge, and its unit twice; numbers: value, for how long [s], smallest step. */
     FROZEN,
 

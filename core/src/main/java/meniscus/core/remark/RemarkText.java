@@ -121,6 +121,9 @@ public final class RemarkText {
         "the reading stood at one value for %.1f s without moving, though its resolution is %.6g:"
             + " stuck");
     form(
+        Kind.FLOW_STANDS_STILL,
+        "the flow has stood still for %.1f s, as no air does: a gauge is stuck");
+    form(
         Kind.FROZEN,
         "the gauge of the %s has shown %.6g %s for %.0f s without moving, though its smallest step"
             + " is %.2g %s: it is stuck; see to its tubing and cable, switch it off and on");

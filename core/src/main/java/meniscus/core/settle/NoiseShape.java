@@ -1,5 +1,6 @@
 package meniscus.core.settle;
 
+import java.util.ArrayList;
 import java.util.List;
 
 /**
@@ -95,6 +96,19 @@ public record NoiseShape(List<Term> terms, double meanSeconds) {
                         t.share * (t.decaySeconds > slowerThanSeconds ? factor : 1) / total))
             .toList(),
         meanSeconds);
+  }
+
+  /**
+   * The same with other noise above it.
+   *
+   * @param added its terms, whose shares add up to 1
+   * @param times its variance over all that was there
+   */
+  public NoiseShape with(List<Term> added, double times) {
+    List<Term> all = new ArrayList<>();
+    terms.forEach(term -> all.add(term.withShare(term.share / (1 + times))));
+    added.forEach(term -> all.add(term.withShare(term.share * times / (1 + times))));
+    return new NoiseShape(all, meanSeconds);
   }
 
   /** The same air through a gauge that gives a moving mean. */

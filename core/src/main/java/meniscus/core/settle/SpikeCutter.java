@@ -23,6 +23,12 @@ public final class SpikeCutter {
   private static final int EVERY = 3; // readings; windows nearer hold the same ones
 
   /**
+   * Windows that hold different readings, twenty in all. Before, one window counted as ten, and one
+   * whose readings lay close by chance had every fifth reading after it cut. Our own choice.
+   */
+  private static final int FEWEST_APART = 4;
+
+  /**
    * A reading within so many deviations of the readings before it is no spike: what comes would
    * have to move the median by five. Our own choice.
    */
@@ -50,6 +56,7 @@ public final class SpikeCutter {
   private int cut;
   private int judged;
   private int open; // the oldest that is held and not judged
+  private int fresh = EVERY; // readings since a window was last remembered
 
   public SpikeCutter(Next next) {
     this(next, false);
@@ -75,6 +82,7 @@ public final class SpikeCutter {
     putIn(value);
     seconds[held] = second;
     values[held++] = value;
+    fresh++;
     if (held < WIDTH) {
       return;
     }
@@ -84,7 +92,7 @@ public final class SpikeCutter {
   }
 
   private boolean isSurelyNone(double value) {
-    double usual = windows < FEWEST ? spread() : deviation;
+    double usual = isKnown() ? deviation : spread();
     return Math.abs(value - sorted[held / 2]) <= SURE * Math.max(usual, resolution);
   }
 
@@ -130,20 +138,20 @@ public final class SpikeCutter {
 
   private void judge(int at) {
     double middle = sorted[held / 2];
-    double limit;
-    if (windows < FEWEST) {
-      limit = 2 * LIMIT * spread(); // of this window alone, so twice as much
-      remember(limit / 2 / LIMIT);
-    } else {
-      if (judged % EVERY == 0) {
-        remember(spread());
-      }
-      limit = LIMIT * deviation;
+    boolean known = isKnown();
+    if (prompt ? fresh >= EVERY : !known || judged % EVERY == 0) {
+      remember(spread());
+      fresh = 0;
     }
+    double limit = known ? LIMIT * deviation : 2 * LIMIT * spread(); // twice of this window alone
     boolean spike = Math.abs(values[at] - middle) > Math.max(limit, LIMIT * resolution);
     judged++;
     cut += spike ? 1 : 0;
     next.reading(seconds[at], spike ? Double.NaN : values[at]);
+  }
+
+  private boolean isKnown() {
+    return windows >= (prompt ? FEWEST_APART : FEWEST);
   }
 
   /** The median distance from the median: outwards from the middle, the nearer side first. */
@@ -167,7 +175,7 @@ public final class SpikeCutter {
 
   private void remember(double spread) {
     spreads[windows++ % MEMORY] = spread;
-    if (windows % RENEW == 0) {
+    if (windows % RENEW == 0 || prompt && windows < RENEW) {
       double[] recent = Arrays.copyOf(spreads, Math.min(windows, MEMORY));
       Arrays.sort(recent);
       deviation = recent[recent.length / 2];

@@ -121,7 +121,7 @@ record AirBehaviour(
     add(beyond, Look.SIZE, seen.size(), limits.most().size(), limits.usual().size());
     add(beyond, Look.SLOW, seen.slow(), limits.most().slow(), limits.usual().slow());
     double within = Math.log(stretch.within() / calm.fast(mean));
-    add(beyond, Look.WITHIN_BLOCKS, within, calm.mostWithin(), 0);
+    add(beyond, Look.WITHIN_BLOCKS, within, calm.mostWithin(stated), 0);
     CalmJumps jumps = calm.jumps(stretch.fineSeconds(), stretch.finePerBlock());
     double fineUnit = unit * jumps.size();
     double[] points = Arrays.stream(stretch.fine()).map(v -> v / fineUnit).toArray();

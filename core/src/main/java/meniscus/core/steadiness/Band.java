@@ -35,6 +35,14 @@ public enum Band {
     return String.format(Locale.ROOT, "fluctuation_%.0f_%.0f", lowHz, highHz);
   }
 
+  /** Decibels of a natural logarithm of a ratio of pressures. */
+  public static final double DECIBEL = 20 / Math.log(10);
+
+  /** Its level on the calm record's plates, as written in files. */
+  public String wordOnPlates() {
+    return word() + "_on_plates";
+  }
+
   /** For people: {@code 20 to 100 Hz}. */
   public String words() {
     return String.format(Locale.ROOT, "%.0f to %.0f Hz", lowHz, highHz);

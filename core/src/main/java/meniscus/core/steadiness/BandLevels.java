@@ -30,6 +30,22 @@ public final class BandLevels {
   /** A channel slower than this is not fast [Hz]. */
   public static final double SLOWEST_HZ = 200;
 
+  /** Of the series: the mean of the spectra whose middle lies in a tenth of a second. */
+  private static final double TENTH_S = 0.1;
+
+  /** Whom each tenth of a second is shown. */
+  @FunctionalInterface
+  public interface Tenths {
+    /** Nobody wants to know. */
+    Tenths NONE = (tenth, rms) -> {};
+
+    /**
+     * @param tenth whole tenths of a second from the beginning of time to the tenth's own
+     * @param rms root mean square of each {@link Band}, NaN where the stream is too slow for it
+     */
+    void level(long tenth, double[] rms);
+  }
+
   /** What is learned of one band. */
   public record Level(double rms, double standardUncertainty) {}
 
@@ -39,6 +55,7 @@ public final class BandLevels {
   private long taken;
   private double firstS = Double.NaN;
   private double lastS;
+  private double pieceEndS;
   private double[] window = new double[0];
   private double windowPower;
   private double rateHz;
@@ -52,6 +69,23 @@ public final class BandLevels {
   private final double[] all = new double[bands.length];
   private long allSpectra;
   private int seconds;
+
+  // The tenth of a second that is under way.
+  private final Tenths tenths;
+  private final double[] inTenth = new double[bands.length];
+  private int tenthSpectra;
+  private long tenth;
+
+  public BandLevels() {
+    this(Tenths.NONE);
+  }
+
+  /**
+   * @param tenths is shown each tenth of a second once the next one begins
+   */
+  public BandLevels(Tenths tenths) {
+    this.tenths = tenths;
+  }
 
   /**
    * The next reading.
@@ -88,6 +122,7 @@ public final class BandLevels {
       return;
     }
     piece[filled++] = value;
+    pieceEndS = atS;
     takeWhole();
   }
 
@@ -107,8 +142,9 @@ public final class BandLevels {
     double[] waiting = java.util.Arrays.copyOf(piece, filled);
     piece = new double[length];
     filled = 0;
-    for (double value : waiting) {
-      piece[filled++] = value;
+    for (int i = 0; i < waiting.length; i++) {
+      piece[filled++] = waiting[i];
+      pieceEndS = lastS - (waiting.length - 1 - i) / hertz;
       takeWhole();
     }
   }
@@ -148,6 +184,7 @@ public final class BandLevels {
     }
     FastFourierTransformer.transformInPlace(data, DftNormalization.STANDARD, TransformType.FORWARD);
     double line = rateHz / length;
+    beginTenth((long) Math.floor((pieceEndS - 0.5 * length / rateHz) / TENTH_S));
     for (int b = 0; b < bands.length; b++) {
       double power = 0;
       int from = (int) Math.ceil(bands[b].lowHz() / line - 1e-9);
@@ -159,9 +196,32 @@ public final class BandLevels {
       double of = 2 * power / (rateHz * windowPower) * line;
       second[b] += of;
       all[b] += of;
+      inTenth[b] += of;
     }
+    tenthSpectra++;
     spectra++;
     allSpectra++;
+  }
+
+  private void beginTenth(long number) {
+    if (number == tenth) {
+      return;
+    }
+    if (tenthSpectra > 0) {
+      double[] rms = new double[bands.length];
+      for (int b = 0; b < rms.length; b++) {
+        rms[b] = shows(bands[b]) ? Math.sqrt(inTenth[b] / tenthSpectra) : Double.NaN;
+        inTenth[b] = 0;
+      }
+      tenths.level(tenth, rms);
+      tenthSpectra = 0;
+    }
+    tenth = number;
+  }
+
+  /** Whether the stream is quick enough for a band. */
+  private boolean shows(Band band) {
+    return band.highHz() <= rateHz / 2 + 1;
   }
 
   private void closeSecond() {
@@ -182,7 +242,7 @@ public final class BandLevels {
    * @return empty while too little was read, and where the stream is too slow for the band
    */
   public Optional<Level> level(Band band) {
-    if (window.length == 0 || seconds < FEWEST_SECONDS || band.highHz() > rateHz / 2 + 1) {
+    if (window.length == 0 || seconds < FEWEST_SECONDS || !shows(band)) {
       return Optional.empty();
     }
     int b = band.ordinal();
@@ -191,10 +251,5 @@ public final class BandLevels {
     double u = Math.sqrt(Math.max(0, variance) / seconds);
     double rms = Math.sqrt(power);
     return Optional.of(new Level(rms, rms > 0 ? u / (2 * rms) : 0));
-  }
-
-  /** Readings a second; 0 while it is not known. */
-  public double rateHz() {
-    return rateHz;
   }
 }

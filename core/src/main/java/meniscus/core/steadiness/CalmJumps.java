@@ -28,10 +28,15 @@ final class CalmJumps {
 
   private static final int DRAWS = 250; // a fit takes a millisecond or two
   private static final double TAIL_FROM = 0.9; // 25 draws above it
-  private static final int FEWEST_TOLD = 20; // draws with levels far enough apart for the gauge
 
-  /** Where steps hide nearly all jumps of calm air: what fine calm noise shows one time in 2000. */
-  private static final double LEAST_RATIO = 4.2;
+  /** A hundredth of a unit of log likelihood: where the fit stopped, not two levels. */
+  private static final double NOTHING = 0.1;
+
+  /**
+   * Where calm noise hardly ever shows two levels, for the gauge's steps hide them or it is too
+   * smooth, a few hundred draws tell no limit: what fine calm noise shows one time in 2000.
+   */
+  private static final double USUAL_RATIO = 4.2;
 
   private final CalmNoise noise;
   private final double size;
@@ -119,9 +124,8 @@ final class CalmJumps {
    * @param ratios that calm stretches show
    */
   static double limit(double[] ratios) {
-    // A tail fitted to zeros too would be too short.
-    double[] told = Arrays.stream(ratios).filter(v -> v > 0).toArray();
-    double chance = CalmLimits.CHANCE * ratios.length / Math.max(1, told.length);
-    return told.length < FEWEST_TOLD ? LEAST_RATIO : Tail.of(told, TAIL_FROM).beyond(chance);
+    Tail tail = Tail.of(ratios, TAIL_FROM);
+    // A tail fitted to what is no ratio too would be too short: 0.00 for a mean of 1 s at 20/s.
+    return tail.base() > NOTHING ? tail.beyond(CalmLimits.CHANCE) : USUAL_RATIO;
   }
 }

@@ -45,15 +45,17 @@ final class CalmModel {
   private final CalmNoise noise;
   private final CalmNoise.Spread spread;
   private final CalmNoise.Spread within;
+  private final double withinOnce; // variance of that logarithm, had it been seen in one block
   private final Map<Integer, CalmLimits> limits = new HashMap<>();
   private final Map<Integer, Double> hidden = new HashMap<>();
   private final Map<Integer, CalmJumps> jumps = new HashMap<>(); // by readings in a short block
 
   /**
    * One run: its mean, the logarithm of its block deviation and of the deviation inside blocks,
-   * both relative to the mean as is the gauge's step.
+   * both relative to the mean as is the gauge's step; and how far the latter scatters by chance.
    */
-  private record Sized(double mean, double logBlock, double logFast, double step) {}
+  private record Sized(
+      double mean, double logBlock, double logFast, double fastOnce, double step) {}
 
   private CalmModel(Learned from, double blockSeconds, int readings) {
     runs = from.runs;
@@ -65,9 +67,10 @@ final class CalmModel {
     double degrees = USUAL_DEGREES + count - 1;
     double expected = 0.5 / from.blocksPerRun;
     jitter = jitter(sizes.stream().mapToDouble(Sized::logBlock).toArray(), expected);
-    within =
-        new CalmNoise.Spread(
-            jitter(sizes.stream().mapToDouble(Sized::logFast).toArray(), 0), degrees, count);
+    withinOnce =
+        sizes.stream().mapToDouble(Sized::fastOnce).filter(Double::isFinite).average().orElse(0);
+    double[] fast = sizes.stream().mapToDouble(Sized::logFast).toArray();
+    within = new CalmNoise.Spread(jitter(fast, withinOnce / from.blocksPerRun), degrees, count);
     List<double[]> rest = new ArrayList<>();
     double[] steps = new double[count];
     double[] insides = new double[count];
@@ -106,8 +109,7 @@ final class CalmModel {
   static Optional<CalmModel> learned(
       List<CalmRun> runs, double blockSeconds, int readings, GaugeTransfer gauge) {
     List<double[]> relative = new ArrayList<>();
-    List<Double> means = new ArrayList<>();
-    List<Double> fast = new ArrayList<>();
+    List<Rest> rests = new ArrayList<>();
     List<Double> steps = new ArrayList<>();
     List<CalmRun> used = new ArrayList<>();
     double total = 0;
@@ -121,8 +123,7 @@ final class CalmModel {
         continue; // hardly a reading in it, or none that is a flow
       }
       relative.add(rest.relative);
-      means.add(rest.mean);
-      fast.add(rest.logFast);
+      rests.add(rest);
       used.add(run);
       steps.add(Steps.of(run.values()) / Math.abs(rest.mean));
       total += rest.relative.length * blocks.seconds();
@@ -145,7 +146,8 @@ final class CalmModel {
         }
       }
       double logBlock = 0.5 * Math.log(sum / (count - 1) + 1e-30);
-      sizes.add(new Sized(means.get(i), logBlock, fast.get(i), steps.get(i)));
+      Rest rest = rests.get(i);
+      sizes.add(new Sized(rest.mean, logBlock, rest.logFast, rest.fastOnce, steps.get(i)));
       blocksPerRun += count / relative.size();
     }
     return Optional.of(
@@ -188,7 +190,9 @@ final class CalmModel {
   }
 
   /** A run less its level and settling, over its level. */
-  private record Rest(double mean, double[] relative, double logFast) {
+  private record Rest(double mean, double[] relative, double logFast, double fastOnce) {
+
+    private static final int PARTS = 3; // of a minute: as long as a reading
 
     static Rest of(Blocks blocks, double settled) {
       int from = 0;
@@ -197,16 +201,17 @@ final class CalmModel {
       }
       double sum = 0;
       int count = 0;
-      double within = 0;
-      int inside = 0;
+      double[] within = new double[PARTS];
+      int[] inside = new int[PARTS];
       for (int i = from; i < blocks.size(); i++) {
         if (!Double.isNaN(blocks.mean(i))) {
           sum += blocks.mean(i);
           count++;
         }
         if (!Double.isNaN(blocks.variance(i))) {
-          within += blocks.variance(i);
-          inside++;
+          int part = (i - from) * PARTS / (blocks.size() - from);
+          within[part] += blocks.variance(i);
+          inside[part]++;
         }
       }
       double mean = sum / count;
@@ -214,9 +219,23 @@ final class CalmModel {
       for (int i = from; i < blocks.size(); i++) {
         relative[i - from] = blocks.mean(i) / mean - 1;
       }
-      double fast =
-          inside == 0 ? Double.NaN : 0.5 * Math.log(within / inside / mean / mean + 1e-30);
-      return new Rest(mean, relative, fast);
+      int all = Arrays.stream(inside).sum();
+      double squares = Arrays.stream(within).sum();
+      double[] logs = new double[PARTS];
+      for (int k = 0; k < PARTS; k++) {
+        logs[k] = logDeviation(within[k], inside[k], mean);
+      }
+      double chance = variance(logs) * all / PARTS;
+      return new Rest(mean, relative, logDeviation(squares, all, mean), chance);
+    }
+
+    private static double logDeviation(double squares, int count, double mean) {
+      return count == 0 ? Double.NaN : 0.5 * Math.log(squares / count / mean / mean + 1e-30);
+    }
+
+    private static double variance(double[] x) {
+      double mean = Arrays.stream(x).average().orElseThrow();
+      return Arrays.stream(x).map(v -> (v - mean) * (v - mean)).sum() / (x.length - 1);
     }
   }
 
@@ -282,9 +301,9 @@ final class CalmModel {
     return Math.exp(interpolated(mean, sizes.stream().mapToDouble(Sized::logFast).toArray()));
   }
 
-  /** How far the deviation inside blocks may be beyond the calm record's; logarithm. */
-  double mostWithin() {
-    return within.beyond(CalmLimits.CHANCE);
+  /** How far the deviation inside so many blocks may be beyond the calm record's; logarithm. */
+  double mostWithin(int blocks) {
+    return within.beyond(CalmLimits.CHANCE, withinOnce / blocks);
   }
 
   CalmNoise noise() {
@@ -330,8 +349,12 @@ final class CalmModel {
     return apart * block(mean);
   }
 
-  /** The record as prior for averaging. */
-  NoisePrior prior() {
+  /**
+   * The record as prior for averaging.
+   *
+   * @param beneath rougher air has this noise beneath its own
+   */
+  NoisePrior prior(boolean beneath) {
     DoubleUnaryOperator level = mean -> block(mean) * block(mean);
     double logVariance = 4 * jitter * jitter * (1 + 1.0 / sizes.size());
     double doubt = Math.sqrt(2 / Math.max(2, 0.1 * independent));
@@ -341,6 +364,8 @@ final class CalmModel {
       NoiseShape other = shape.slowScaled(Math.exp(sign * Math.sqrt(3) * doubt), 0.3);
       familiar.add(new NoisePrior.Weighted(other, 1.0 / 6, level, logVariance, true));
     }
-    return NoisePrior.unknown().through(transfer).withFamiliar(familiar, FAMILIAR);
+    NoisePrior other = NoisePrior.unknown().through(transfer);
+    return (beneath ? other.orOver(shape, transfer, level, logVariance) : other)
+        .withFamiliar(familiar, FAMILIAR);
   }
 }

@@ -59,9 +59,14 @@ final class CalmNoise {
    * @param runs that the usual size was learned from
    */
   record Spread(double jitter, double degrees, int runs) {
-    /** How much larger by chance one more reading is; logarithm. */
-    double beyond(double chance) {
-      return scale() * new TDistribution(degrees).inverseCumulativeProbability(1 - chance);
+    /**
+     * How much larger by chance one more reading is; logarithm.
+     *
+     * @param own variance that its own shortness adds
+     */
+    double beyond(double chance, double own) {
+      return Math.sqrt(scale() * scale() + own)
+          * new TDistribution(degrees).inverseCumulativeProbability(1 - chance);
     }
 
     double draw(SplittableRandom random) {

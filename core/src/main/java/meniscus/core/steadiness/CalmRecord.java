@@ -75,6 +75,16 @@ public final class CalmRecord {
         : others.computeIfAbsent(left, k -> new CalmRecord(kept, gauge));
   }
 
+  /**
+   * How loud a fast channel that stays on the bench was at this flow, with a plate in the port's
+   * place; empty where no run tells.
+   *
+   * @param mean flow in the unit of the runs' means
+   */
+  public Optional<BandLevels.Level> loud(Band band, double mean) {
+    return PlateLevels.at(runs, band, mean);
+  }
+
   /** The same, read from a gauge of which more is known than the runs tell. */
   public synchronized CalmRecord through(GaugeTransfer known) {
     return known.equals(gauge)

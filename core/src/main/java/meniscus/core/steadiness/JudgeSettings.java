@@ -14,9 +14,7 @@ import meniscus.core.settle.GaugeTransfer;
  *     rougher than calm air is over this time, however long it is watched [s]
  * @param gauge what is known of the gauge
  * @param calm the bench's calm record
- * @param prompt a reading is used as soon as it is no spike, a slow gauge's block as soon as it is
- *     full, and what mains ripple leaves in the mean is in its interval; false for tests that were
- *     reckoned before, so that they work out to the same digits
+ * @param averaging how; tests that were reckoned otherwise work out to the same digits
  */
 public record JudgeSettings(
     double targetRelativeHalfWidth,
@@ -24,14 +22,30 @@ public record JudgeSettings(
     double stabilitySeconds,
     Gauge gauge,
     Optional<CalmRecord> calm,
-    boolean prompt) {
+    Averaging averaging) {
 
   /** Air that moves by less than this share of its pressure was never seen: our own choice. */
   public static final double STILLEST_AIR = 5e-4;
 
   /** ±0.5 %, two minutes at most, and ten times the slowest usual fluctuation: our own choice. */
   private static final JudgeSettings USUAL =
-      new JudgeSettings(0.005, 120, 20, Gauge.UNKNOWN, Optional.empty(), true);
+      new JudgeSettings(0.005, 120, 20, Gauge.UNKNOWN, Optional.empty(), Averaging.OVER_BENCH);
+
+  /** How readings are averaged: each way adds to the one before. */
+  public enum Averaging {
+    /** Five readings are waited for before one is used. */
+    AS_BEFORE,
+    /**
+     * A reading is used as soon as it is no spike, a slow gauge's block as soon as it is full, and
+     * what mains ripple leaves in the mean is in its interval.
+     */
+    PROMPT,
+    /**
+     * Air that is rougher than the calm record's still has the bench's own noise beneath it; and of
+     * ripple, and of a flow that stands still, no more is said than matters.
+     */
+    OVER_BENCH
+  }
 
   /**
    * What is known of a gauge.
@@ -61,27 +75,38 @@ public record JudgeSettings(
     }
   }
 
+  /** Whether the bench's noise is beneath rougher air. */
+  public boolean overBench() {
+    return averaging == Averaging.OVER_BENCH;
+  }
+
+  /** Whether a reading is used as soon as it is no spike. */
+  boolean prompt() {
+    return averaging != Averaging.AS_BEFORE;
+  }
+
   /** ±0.5 %, 120 s at most, 20 s for a verdict, nothing known of bench or gauge. */
   public static JudgeSettings usual() {
     return USUAL;
   }
 
   public JudgeSettings withTarget(double relativeHalfWidth) {
-    return new JudgeSettings(relativeHalfWidth, capSeconds, stabilitySeconds, gauge, calm, prompt);
+    return new JudgeSettings(
+        relativeHalfWidth, capSeconds, stabilitySeconds, gauge, calm, averaging);
   }
 
   public JudgeSettings withCapSeconds(double seconds) {
     return new JudgeSettings(
-        targetRelativeHalfWidth, seconds, stabilitySeconds, gauge, calm, prompt);
+        targetRelativeHalfWidth, seconds, stabilitySeconds, gauge, calm, averaging);
   }
 
   public JudgeSettings withStabilitySeconds(double seconds) {
-    return new JudgeSettings(targetRelativeHalfWidth, capSeconds, seconds, gauge, calm, prompt);
+    return new JudgeSettings(targetRelativeHalfWidth, capSeconds, seconds, gauge, calm, averaging);
   }
 
   private JudgeSettings withGauge(Gauge other) {
     return new JudgeSettings(
-        targetRelativeHalfWidth, capSeconds, stabilitySeconds, other, calm, prompt);
+        targetRelativeHalfWidth, capSeconds, stabilitySeconds, other, calm, averaging);
   }
 
   /** Of the mains where the bench stands; NaN when not known. */
@@ -96,11 +121,22 @@ public record JudgeSettings(
     return calm.isEmpty() ? through : through.withCalm(calm.get().through(transfer));
   }
 
+  /** Averaged in another way. */
+  public JudgeSettings averaged(Averaging other) {
+    return new JudgeSettings(
+        targetRelativeHalfWidth, capSeconds, stabilitySeconds, gauge, calm, other);
+  }
+
   /** As readings were averaged before tests said more of their gauges. */
   public JudgeSettings asBefore() {
     JudgeSettings unknown = through(GaugeTransfer.NONE);
     return new JudgeSettings(
-        targetRelativeHalfWidth, capSeconds, stabilitySeconds, unknown.gauge, unknown.calm, false);
+        targetRelativeHalfWidth,
+        capSeconds,
+        stabilitySeconds,
+        unknown.gauge,
+        unknown.calm,
+        Averaging.AS_BEFORE);
   }
 
   public JudgeSettings withRange(double lowEnd, double highEnd) {
@@ -114,12 +150,17 @@ public record JudgeSettings(
 
   public JudgeSettings withCalm(CalmRecord record) {
     return new JudgeSettings(
-        targetRelativeHalfWidth, capSeconds, stabilitySeconds, gauge, Optional.of(record), prompt);
+        targetRelativeHalfWidth,
+        capSeconds,
+        stabilitySeconds,
+        gauge,
+        Optional.of(record),
+        averaging);
   }
 
   /** The same, knowing nothing of how the bench fluctuates. */
   public JudgeSettings withoutCalm() {
     return new JudgeSettings(
-        targetRelativeHalfWidth, capSeconds, stabilitySeconds, gauge, Optional.empty(), prompt);
+        targetRelativeHalfWidth, capSeconds, stabilitySeconds, gauge, Optional.empty(), averaging);
   }
 }

@@ -3,6 +3,7 @@ package meniscus.core.steadiness;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import java.util.function.UnaryOperator;
 import meniscus.core.remark.Remark;
 import meniscus.core.remark.RemarkText;
 
@@ -140,6 +141,11 @@ public record Judged(
   /** Independent readings that the mean is worth; 0 when there is none. */
   public double effectiveSamples() {
     return average.map(Average::effectiveSamples).orElse(0.0);
+  }
+
+  /** The same with its reasons worded for what was judged. */
+  public Judged saying(UnaryOperator<Remark> worded) {
+    return new Judged(verdict, average, span, air, spikes, why.stream().map(worded).toList());
   }
 
   /** The same of an instrument that is found not to work: there is no mean to be had of it. */

@@ -45,7 +45,9 @@ final class MainsLine {
 
   private static final double[] EITHER = {50, 60, 100, 120}; // either mains, and twice it
 
-  private final double[] values;
+  private final double[] values; // 0 where one is missing
+  private final double[] windowed;
+  private final double weights; // of the window, over the readings that are there
   private final double hertz;
 
   /**
@@ -68,7 +70,18 @@ final class MainsLine {
    * @param seconds time between readings [s]
    */
   MainsLine(double[] values, double seconds) {
-    this.values = values;
+    this.values = new double[values.length];
+    windowed = new double[values.length];
+    double sum = 0;
+    for (int k = 0; k < values.length; k++) {
+      if (!Double.isNaN(values[k])) {
+        double hann = 0.5 - 0.5 * Math.cos(2 * Math.PI * k / values.length);
+        this.values[k] = values[k];
+        windowed[k] = hann * values[k];
+        sum += hann;
+      }
+    }
+    weights = sum;
     this.hertz = 1 / seconds;
   }
 
@@ -150,7 +163,7 @@ final class MainsLine {
     double squares = 0;
     for (int quarter = 0; quarter < 4; quarter++) {
       double[] part =
-          sum(frequency, quarter * values.length / 4, (quarter + 1) * values.length / 4, false);
+          sum(values, frequency, quarter * values.length / 4, (quarter + 1) * values.length / 4);
       re += part[0];
       im += part[1];
       squares += part[0] * part[0] + part[1] * part[1];
@@ -159,47 +172,34 @@ final class MainsLine {
   }
 
   private Line line(double frequency) {
-    double[] whole = sum(frequency, 0, values.length, true);
-    double cosine = 2 * whole[0] / whole[2];
-    double sine = 2 * whole[1] / whole[2];
+    double[] whole = sum(windowed, frequency, 0, values.length);
+    double cosine = 2 * whole[0] / weights;
+    double sine = 2 * whole[1] / weights;
     return new Line(frequency, Math.hypot(cosine, sine), cosine, sine);
   }
 
   private double power(double frequency) {
-    double[] whole = sum(frequency, 0, values.length, true);
+    double[] whole = sum(windowed, frequency, 0, values.length);
     return whole[0] * whole[0] + whole[1] * whole[1];
   }
 
-  /** Fourier sums with cosine and sine, and the sum of the weights. */
-  private double[] sum(double frequency, int from, int to, boolean hann) {
+  /** Fourier sums with cosine and sine. */
+  private double[] sum(double[] of, double frequency, int from, int to) {
     double turn = 2 * Math.PI * frequency / hertz;
     double cos = Math.cos(turn * from);
     double sin = Math.sin(turn * from);
     double c = Math.cos(turn);
     double s = Math.sin(turn);
-    double hannTurn = 2 * Math.PI / values.length;
-    double hc = Math.cos(hannTurn);
-    double hs = Math.sin(hannTurn);
-    double wave = 1;
-    double waveSine = 0;
     double re = 0;
     double im = 0;
-    double weights = 0;
     for (int k = from; k < to; k++) {
-      if (!Double.isNaN(values[k])) {
-        double w = hann ? 0.5 - 0.5 * wave : 1;
-        re += w * values[k] * cos;
-        im += w * values[k] * sin;
-        weights += w;
-      }
+      re += of[k] * cos;
+      im += of[k] * sin;
       double next = cos * c - sin * s;
       sin = sin * c + cos * s;
       cos = next;
-      next = wave * hc - waveSine * hs;
-      waveSine = waveSine * hc + wave * hs;
-      wave = next;
     }
-    return new double[] {re, im, weights};
+    return new double[] {re, im};
   }
 
   /**

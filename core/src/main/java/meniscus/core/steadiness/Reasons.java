@@ -18,6 +18,9 @@ final class Reasons {
   /** A jump that is overlooked is said where it is as large as what a change brings: our choice. */
   private static final double WORTH_SAYING_HIDDEN = 0.02;
 
+  /** Ripple as large as what a mean is usually asked to hold to is worth a look: our own choice. */
+  private static final double WORTH_SAYING_RIPPLE = 0.005;
+
   private final JudgeSettings settings;
   private final SignalEvidence evidence;
   private final Verdict verdict;
@@ -158,6 +161,7 @@ final class Reasons {
     evidence
         .air()
         .flatMap(AirBehaviour::mains)
+        .filter(ripple -> ripple.relative() >= WORTH_SAYING_RIPPLE || !settings.overBench())
         .ifPresent(ripple -> add(Kind.MAINS_RIPPLE, 100 * ripple.relative(), ripple.aliasHertz()));
     MainsLine.hidden(rate, settings.gauge().mainsHertz())
         .ifPresent(

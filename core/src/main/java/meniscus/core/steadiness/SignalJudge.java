@@ -233,7 +233,7 @@ public final class SignalJudge {
       width = used * (over * over - 1);
       width = longEnough() ? width : Math.max(width, SignalEvidence.ALONE_SECONDS - used);
     }
-    double toTheCap = settings.capSeconds() - watch.seconds();
+    double toTheCap = settings.capSeconds() - (watch.readings() == 0 ? 0 : watch.seconds());
     return Math.max(0, Math.min(toTheCap, Math.max(1, Math.max(verdict, width))));
   }
 
@@ -278,7 +278,7 @@ public final class SignalJudge {
 
   private NoisePrior prior() {
     return model()
-        .map(CalmModel::prior)
+        .map(calm -> calm.prior(settings.overBench()))
         .orElseGet(() -> NoisePrior.unknown().through(settings.gauge().transfer()));
   }
 

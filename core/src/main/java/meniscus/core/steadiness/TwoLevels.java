@@ -14,6 +14,7 @@ final class TwoLevels {
   private static final double ENOUGH = 1e-3; // of a log likelihood: far below any limit
   private static final double MOST_EXPONENT = 300; // twice that is still a number
 
+  private final double mean; // of the values; all else is about it
   private final double[] z;
   private final int n;
   private final boolean fitPhi;
@@ -22,9 +23,9 @@ final class TwoLevels {
   private final Size size;
   private final double[] mu = new double[2];
   private final double[][] stay = new double[2][2];
-  private final double[] alpha; // two a value: lower, upper
-  private final double[] gamma;
-  private final double[] pair; // four a value: from lower to lower, to upper, from upper ...
+  private final double[] state; // chances, two a value: lower, upper
+  private final double[] step; // four a value: from lower to lower, to upper, from upper ...
+  private final StepSums steps;
   private double least;
   private double log;
   private double oneLog;
@@ -76,15 +77,17 @@ final class TwoLevels {
     }
   }
 
-  private TwoLevels(double[] z, double phi, boolean fitPhi, Size size) {
+  private TwoLevels(
+      double mean, double[] z, StepSums.All all, double phi, boolean fitPhi, Size size) {
+    this.mean = mean;
     this.size = size;
     this.z = z;
+    this.steps = new StepSums(all);
     this.n = z.length;
     this.phi = phi;
     this.fitPhi = fitPhi;
-    alpha = new double[2 * n];
-    gamma = new double[2 * n];
-    pair = new double[4 * n];
+    state = new double[2 * n];
+    step = new double[4 * n];
   }
 
   /**
@@ -115,13 +118,18 @@ final class TwoLevels {
       square += (v - mean) * (v - mean) / z.length;
     }
     double sd = Math.sqrt(square);
-    double[] one = oneLevel(z, mean, phi, fitPhi, size);
+    double[] about = new double[z.length];
+    for (int t = 0; t < z.length; t++) {
+      about[t] = z[t] - mean;
+    }
+    StepSums.All all = StepSums.All.of(about);
+    double[] one = oneLevel(about, phi, fitPhi, size);
     double[][] starts = {{-1, 1}, {-2.2, 0.4}, {-0.4, 2.2}}; // half, a sixth, five sixths above
     TwoLevels best = null;
     for (double[] start : starts) {
-      TwoLevels model = new TwoLevels(z, fitPhi ? 0.3 * one[1] : phi, fitPhi, size);
+      TwoLevels model = new TwoLevels(mean, about, all, fitPhi ? 0.3 * one[1] : phi, fitPhi, size);
       model.oneLog = one[0];
-      model.begin(mean + start[0] * sd, mean + start[1] * sd, 0.4 * square + Double.MIN_NORMAL);
+      model.begin(start[0] * sd, start[1] * sd, 0.4 * square + Double.MIN_NORMAL);
       model.maximise(FIRST_ROUNDS);
       best = best == null || model.log > best.log ? model : best;
     }
@@ -137,8 +145,8 @@ final class TwoLevels {
     double upper = 0;
     int jumps = 0;
     for (int t = 0; t < n; t++) {
-      upper += gamma[2 * t + 1];
-      jumps += t > 0 && gamma[2 * t + 1] > 0.5 != gamma[2 * t - 1] > 0.5 ? 1 : 0;
+      upper += state[2 * t + 1];
+      jumps += t > 0 && state[2 * t + 1] > 0.5 != state[2 * t - 1] > 0.5 ? 1 : 0;
     }
     return Math.min(upper, n - upper) / (0.5 * jumps + 1);
   }
@@ -149,8 +157,8 @@ final class TwoLevels {
   }
 
   /** Log likelihood, phi and variance left of one level. */
-  private static double[] oneLevel(double[] z, double start, double phi, boolean free, Size size) {
-    double mu = start;
+  private static double[] oneLevel(double[] z, double phi, boolean free, Size size) {
+    double mu = 0;
     double f = phi;
     for (int round = 0; round < 20; round++) {
       double a = 1 - f * f;
@@ -221,8 +229,8 @@ final class TwoLevels {
     double total = begin0 + begin1 + 1e-300;
     double a0 = begin0 / total;
     double a1 = begin1 / total;
-    alpha[0] = a0;
-    alpha[1] = a1;
+    state[0] = a0;
+    state[1] = a1;
     double sum = Math.log(total);
     double squares = 0;
     double product = 1;
@@ -236,13 +244,13 @@ final class TwoLevels {
     double stay1 = nearest * stay[1][1];
     double up = farthest * stay[0][1];
     double down = farthest * stay[1][0];
+    double perNear = near / sigma2;
+    double perFar = far / sigma2;
     for (int t = 1; t < n; t++) {
       double d = z[t] - phi * z[t - 1] - middle;
       squares += d * d;
-      double x = bounded(d * near / sigma2);
-      double y = bounded(d * far / sigma2);
-      double upper = Math.exp(x);
-      double rise = Math.exp(y);
+      double upper = Math.exp(bounded(d * perNear));
+      double rise = Math.exp(bounded(d * perFar));
       double g00 = stay0 / upper;
       double g11 = stay1 * upper;
       double g01 = up * rise;
@@ -252,14 +260,14 @@ final class TwoLevels {
       total = into0 + into1 + 1e-300;
       double each = 1 / total;
       int at = 4 * t;
-      pair[at] = g00 * each;
-      pair[at + 1] = g01 * each;
-      pair[at + 2] = g10 * each;
-      pair[at + 3] = g11 * each;
+      step[at] = g00 * each;
+      step[at + 1] = g01 * each;
+      step[at + 2] = g10 * each;
+      step[at + 3] = g11 * each;
       a0 = into0 * each;
       a1 = into1 * each;
-      alpha[2 * t] = a0;
-      alpha[2 * t + 1] = a1;
+      state[2 * t] = a0;
+      state[2 * t + 1] = a1;
       product *= total;
       if (!(product > 1e-150 && product < 1e150)) {
         sum += Math.log(product);
@@ -267,27 +275,7 @@ final class TwoLevels {
       }
     }
     sum += Math.log(product) - 0.5 * squares / sigma2;
-    double b0 = 1;
-    double b1 = 1;
-    for (int t = n - 1; t > 0; t--) {
-      gamma[2 * t] = alpha[2 * t] * b0;
-      gamma[2 * t + 1] = alpha[2 * t + 1] * b1;
-      double before0 = alpha[2 * t - 2];
-      double before1 = alpha[2 * t - 1];
-      int at = 4 * t;
-      double w00 = pair[at] * b0;
-      double w01 = pair[at + 1] * b1;
-      double w10 = pair[at + 2] * b0;
-      double w11 = pair[at + 3] * b1;
-      b0 = w00 + w01;
-      b1 = w10 + w11;
-      pair[at] = before0 * w00;
-      pair[at + 1] = before0 * w01;
-      pair[at + 2] = before1 * w10;
-      pair[at + 3] = before1 * w11;
-    }
-    gamma[0] = alpha[0] * b0;
-    gamma[1] = alpha[1] * b1;
+    steps.sweepBack(z, state, step);
     return sum - 0.5 * n * Math.log(2 * Math.PI) + size.logPrior(sigma2);
   }
 
@@ -298,88 +286,34 @@ final class TwoLevels {
 
   private void improve() {
     double q = 1 - phi * phi;
-    double a00 = q * gamma[0] + 1e-9;
-    double a01 = 0;
-    double a11 = q * gamma[1] + 1e-9;
-    double h0 = q * gamma[0] * z[0];
-    double h1 = q * gamma[1] * z[0];
     double same = 1 - phi;
-    double s00 = 0.9; // one imagined step: keeps chances off 0 and 1
-    double s01 = 0.1;
-    double s10 = 0.1;
-    double s11 = 0.9;
-    for (int t = 1; t < n; t++) {
-      double y = z[t] - phi * z[t - 1];
-      double w00 = pair[4 * t];
-      double w01 = pair[4 * t + 1];
-      double w10 = pair[4 * t + 2];
-      double w11 = pair[4 * t + 3];
-      a00 += w00 * same * same + w10 + w01 * phi * phi;
-      a11 += w11 * same * same + w01 + w10 * phi * phi;
-      a01 -= (w01 + w10) * phi;
-      h0 += y * (w00 * same + w10 - w01 * phi);
-      h1 += y * (w11 * same + w01 - w10 * phi);
-      s00 += w00;
-      s01 += w01;
-      s10 += w10;
-      s11 += w11;
-    }
+    double[][] w = steps.count;
+    double across = w[0][1] + w[1][0];
+    double a00 = q * state[0] + 1e-9 + w[0][0] * same * same + w[1][0] + w[0][1] * phi * phi;
+    double a11 = q * state[1] + 1e-9 + w[1][1] * same * same + w[0][1] + w[1][0] * phi * phi;
+    double a01 = -across * phi;
+    double h0 = q * state[0] * z[0];
+    h0 += same * steps.left(0, 0, phi) + steps.left(1, 0, phi) - phi * steps.left(0, 1, phi);
+    double h1 = q * state[1] * z[0];
+    h1 += same * steps.left(1, 1, phi) + steps.left(0, 1, phi) - phi * steps.left(1, 0, phi);
     double det = a00 * a11 - a01 * a01;
     mu[0] = (a11 * h0 - a01 * h1) / det;
     mu[1] = (a00 * h1 - a01 * h0) / det;
-    stay[0][0] = s00 / (s00 + s01);
-    stay[0][1] = s01 / (s00 + s01);
-    stay[1][0] = s10 / (s10 + s11);
-    stay[1][1] = s11 / (s10 + s11);
+    for (int from = 0; from < 2; from++) { // one imagined step: keeps chances off 0 and 1
+      stay[from][1 - from] = (0.1 + w[from][1 - from]) / (1 + w[from][0] + w[from][1]);
+      stay[from][from] = 1 - stay[from][1 - from];
+    }
     if (fitPhi) {
-      fitCorrelation();
+      phi = Math.max(0, Math.min(0.98, steps.correlation(mu)));
     }
-    sigma2 = Math.max(least, size.estimate(squaresLeft(), n));
-  }
-
-  private void fitCorrelation() {
-    double cross = 0;
-    double own = 0;
-    for (int t = 1; t < n; t++) {
-      double u0 = z[t - 1] - mu[0];
-      double u1 = z[t - 1] - mu[1];
-      double v0 = z[t] - mu[0];
-      double v1 = z[t] - mu[1];
-      double w00 = pair[4 * t];
-      double w01 = pair[4 * t + 1];
-      double w10 = pair[4 * t + 2];
-      double w11 = pair[4 * t + 3];
-      cross += u0 * (w00 * v0 + w01 * v1) + u1 * (w10 * v0 + w11 * v1);
-      own += (w00 + w01) * u0 * u0 + (w10 + w11) * u1 * u1;
-    }
-    phi = Math.max(0, Math.min(0.98, cross / own));
-  }
-
-  private double squaresLeft() {
-    double q = 1 - phi * phi;
-    double s =
-        q
-            * (gamma[0] * (z[0] - mu[0]) * (z[0] - mu[0])
-                + gamma[1] * (z[0] - mu[1]) * (z[0] - mu[1]));
-    double middle = 0.5 * (mu[0] + mu[1]) * (1 - phi);
-    double near = 0.5 * (mu[1] - mu[0]) * (1 - phi);
-    double far = 0.5 * (mu[1] - mu[0]) * (1 + phi);
-    for (int t = 1; t < n; t++) {
-      double d = z[t] - phi * z[t - 1] - middle;
-      s +=
-          pair[4 * t] * (d + near) * (d + near)
-              + pair[4 * t + 1] * (d - far) * (d - far)
-              + pair[4 * t + 2] * (d + far) * (d + far)
-              + pair[4 * t + 3] * (d - near) * (d - near);
-    }
-    return s;
+    sigma2 = Math.max(least, size.estimate(steps.squaresLeft(z[0], state, mu, phi), n));
   }
 
   private Fit result() {
     boolean swap = mu[0] > mu[1];
     double[] upper = new double[n];
     for (int t = 0; t < n; t++) {
-      upper[t] = swap ? gamma[2 * t] : gamma[2 * t + 1];
+      upper[t] = swap ? state[2 * t] : state[2 * t + 1];
     }
     double above = 0;
     double aboveSum = 0;
@@ -393,8 +327,8 @@ final class TwoLevels {
     return new Fit(
         2 * (log - oneLog),
         log,
-        above < n ? belowSum / (n - above) : mu[swap ? 1 : 0],
-        above > 0 ? aboveSum / above : mu[swap ? 0 : 1],
+        mean + (above < n ? belowSum / (n - above) : mu[swap ? 1 : 0]),
+        mean + (above > 0 ? aboveSum / above : mu[swap ? 0 : 1]),
         upper);
   }
 }

@@ -103,11 +103,6 @@ public record Budget(List<Contribution> contributions) {
     return only(c -> c.kind() == Contribution.Kind.REPEAT);
   }
 
-  /** What stays as long as the head is not taken off, or as long as the bench lives. */
-  public Budget systematic() {
-    return only(c -> c.kind() != Contribution.Kind.REPEAT);
-  }
-
   public Budget only(Predicate<Contribution> wanted) {
     return new Budget(contributions.stream().filter(wanted).toList());
   }

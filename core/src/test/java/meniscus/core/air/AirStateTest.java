@@ -13,7 +13,6 @@ class AirStateTest {
   void roomAirHasNothingToDoubt() {
     AirState air = new AirState(294.15, 100_000, 0.4);
     assertEquals(List.of(), air.warnings());
-    assertEquals(22e-6, air.densityEquationUncertainty());
   }
 
   @Test
@@ -21,7 +20,6 @@ class AirStateTest {
     AirState air = new AirState(313.15, 108_000, 0.2);
     assertEquals(1, air.warnings().size());
     assertTrue(air.warnings().get(0).startsWith("air temperature 40.0 °C is outside 15 to 27 °C"));
-    assertTrue(air.densityEquationUncertainty() > 22e-6);
     assertTrue(air.density() > 1.1 && air.density() < 1.3);
   }
 
@@ -68,7 +66,6 @@ class AirStateTest {
     AirState plenum = room.movedTo(295.15, 94_350);
     assertEquals(room.vapourFraction(), plenum.vapourFraction());
     assertEquals(0.6 * 94_350 / 101_325, plenum.relativeHumidity(), 2e-4);
-    assertEquals(plenum.density(), room.densityAt(295.15, 94_350));
     assertEquals(room, plenum.movedTo(295.15, 101_325));
     assertEquals(0.6, plenum.movedTo(295.15, 101_325).relativeHumidity(), 1e-12);
   }

@@ -36,7 +36,8 @@ class BarometerTest {
 
   @Test
   void anAltitudeWithoutBenchesIsRefused() {
-    assertThrows(IllegalArgumentException.class, () -> Barometer.standardPressure(20_000));
-    assertThrows(IllegalArgumentException.class, () -> Barometer.standardPressure(Double.NaN));
+    assertThrows(IllegalArgumentException.class, () -> Barometer.stationPressure(101_325, 20_000));
+    assertThrows(
+        IllegalArgumentException.class, () -> Barometer.stationPressure(101_325, Double.NaN));
   }
 }

@@ -22,12 +22,4 @@ class StandardAirTest {
       assertTrue(air.name().matches(".+ (Pa|kPa|inHg), \\d+ deg[CF], dry"), air.name());
     }
   }
-
-  @Test
-  void airMeasuredToBeAReferenceGetsItsName() {
-    assertEquals(ReferenceAir.DRY_20C, ReferenceAir.of(AirState.dry(293.15, 101_325)));
-    assertEquals(
-        "100000 Pa, 22.00 °C, 40.0 % humidity",
-        ReferenceAir.of(new AirState(295.15, 100_000, 0.4)).name());
-  }
 }

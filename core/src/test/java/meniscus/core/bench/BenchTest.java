@@ -23,13 +23,12 @@ class BenchTest {
   private static final Source.Typed TYPED = new Source.Typed(295, 2);
 
   private static Source.Measured gauge(String channel) {
-    return new Source.Measured("m", channel, 0, 10_000, Accuracy.PERFECT, 0, false);
+    return new Source.Measured("m", channel, 0, 10_000, new Accuracy(0, 0, 0), 0, false);
   }
 
   private static Bench bench() {
     return new Bench(
-        "Bench",
-        "",
+        Identity.named("Bench", ""),
         UnitSystem.METRIC,
         Site.UNKNOWN,
         ElementPlace.BLOWER_SIDE,
@@ -58,7 +57,7 @@ class BenchTest {
   @Test
   void aFastChannelIsApartWhereNothingElseOfItsInstrumentIsNeeded() {
     Source.Measured tap =
-        new Source.Measured("board", "tap", -1e3, 1e3, Accuracy.PERFECT, 0, false);
+        new Source.Measured("board", "tap", -1e3, 1e3, new Accuracy(0, 0, 0), 0, false);
     assertEquals(OptionalInt.of(1), fast(tap).fastInstrument());
     assertEquals(OptionalInt.empty(), fast(gauge("p3")).fastInstrument());
     assertEquals(OptionalInt.empty(), bench().fastInstrument());
@@ -69,8 +68,7 @@ class BenchTest {
     Map<Use, Source> channels = new HashMap<>(plain.channels());
     channels.put(Use.FLUCTUATION, tap);
     return new Bench(
-        plain.name(),
-        plain.notes(),
+        plain.identity(),
         plain.units(),
         plain.site(),
         plain.layout(),

@@ -52,8 +52,7 @@ class PointRemarksTest {
   private static Bench at(Site site) {
     Bench bench = SmallBench.bench();
     return new Bench(
-        bench.name(),
-        "",
+        bench.identity(),
         bench.units(),
         site,
         bench.layout(),
@@ -143,8 +142,7 @@ class PointRemarksTest {
     Bench bench = SmallBench.bench();
     Bench blind =
         new Bench(
-            bench.name(),
-            "",
+            bench.identity(),
             bench.units(),
             bench.site(),
             bench.layout(),
@@ -205,8 +203,7 @@ class PointRemarksTest {
     Source.Measured scale =
         new Source.Measured("gauges", "column", -3000, 3000, new Accuracy(0, 0, stepPa), 0, false);
     return new Bench(
-        bench.name(),
-        "",
+        bench.identity(),
         bench.units(),
         bench.site(),
         bench.layout(),

@@ -17,6 +17,7 @@ import meniscus.core.bench.Epoch;
 import meniscus.core.bench.Evidence;
 import meniscus.core.bench.FittedElement;
 import meniscus.core.bench.FlowElement;
+import meniscus.core.bench.Identity;
 import meniscus.core.bench.Instrument;
 import meniscus.core.bench.Leakage;
 import meniscus.core.bench.OrificeElement;
@@ -36,6 +37,7 @@ import meniscus.core.lift.PortKind;
 import meniscus.core.lift.Rung;
 import meniscus.core.lift.ShortPressure;
 import meniscus.core.lift.Sweep;
+import meniscus.core.lift.TestSetUp;
 import meniscus.core.quantity.Unit;
 import meniscus.core.quantity.UnitSystem;
 
@@ -84,8 +86,7 @@ public final class SmallBench {
     channels.put(Use.ROOM_HUMIDITY, HUMIDITY);
     channels.put(Use.LIFT, LIFT);
     return new Bench(
-            "small bench",
-            "",
+            Identity.named("small bench", ""),
             UnitSystem.INCH,
             Site.UNKNOWN,
             place,
@@ -120,12 +121,12 @@ public final class SmallBench {
             new Plan.Part("test head", "1", "intake", "three angles", ""),
             PortKind.INTAKE,
             List.of()),
-        new Plan.SetUp(
+        new TestSetUp(
             InventedBench.oneValve(0.0513),
             OptionalDouble.empty(),
             Optional.empty(),
-            new Plan.Fitted("radius", "bare", ""),
-            new Plan.Indicator("retainer", OptionalDouble.empty())),
+            new TestSetUp.Fitted("radius", "bare", ""),
+            new TestSetUp.Indicator("retainer", OptionalDouble.empty())),
         new Plan.Aim(direction, TEST_PRESSURE, 0.05, ShortPressure.KEEP),
         List.of(new Rung(1, 0.0127, Sweep.OPENING, OptionalDouble.empty(), false)),
         new Plan.Keeping(0.05e-3, 0.005, 60),

@@ -72,8 +72,8 @@ class EpochTasksTest {
             "measure the leakage on blowing",
             "check one plate against the calibration on suction",
             "check one plate against the calibration on blowing",
-            "take the calm record on plates on suction",
-            "take the calm record on plates on blowing",
+            "take the calm record (how much the bench itself fluctuates, on plates) on suction",
+            "take the calm record (how much the bench itself fluctuates, on plates) on blowing",
             "learn the repeatability: the same head off and on six times"),
         EpochTasks.open(unchecked(), true));
   }

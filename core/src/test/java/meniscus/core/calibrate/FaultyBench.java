@@ -14,6 +14,7 @@ import meniscus.core.bench.Bench;
 import meniscus.core.bench.Calibration;
 import meniscus.core.bench.ElementPlace;
 import meniscus.core.bench.Epoch;
+import meniscus.core.bench.Identity;
 import meniscus.core.bench.Instrument;
 import meniscus.core.bench.Leakage;
 import meniscus.core.bench.OrificeElement;
@@ -129,8 +130,7 @@ final class FaultyBench {
     channels.put(Use.ROOM_PRESSURE, SmallBench.BAROMETER);
     channels.put(Use.ROOM_HUMIDITY, SmallBench.HUMIDITY);
     return new Bench(
-            "bench with faults",
-            "",
+            Identity.named("bench with faults", ""),
             UnitSystem.INCH,
             Site.UNKNOWN,
             ElementPlace.BLOWER_SIDE,

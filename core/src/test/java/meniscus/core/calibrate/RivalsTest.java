@@ -21,6 +21,7 @@ import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 
 /** What a calibration says is wrong, on benches whose faults and physics are the test's own. */
+@Tag("long")
 class RivalsTest {
 
   private static final double[] PLATES = {12.5, 20, 28, 36, 44};

@@ -17,6 +17,7 @@ import meniscus.core.lift.InventedBench;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestCurve;
+import meniscus.core.lift.TestSetUp;
 import meniscus.core.steadiness.Verdict;
 import meniscus.core.uncertainty.Contribution;
 import org.junit.jupiter.api.Test;
@@ -32,23 +33,29 @@ class ComparisonTest {
 
   @Test
   void whatBothTestsShareCancels() {
-    Comparison same = Comparison.of(exact(KNOWN, 1.0), exact(KNOWN, 1.0), Question.PLAIN);
+    Comparison same = ReadAloud.compared(exact(KNOWN, 1.0), exact(KNOWN, 1.0), Question.PLAIN);
     List<TestCurve> other =
-        exact(KNOWN, 1.0).stream().map(t -> withCalibration(t, "calibration B")).toList();
-    Comparison different = Comparison.of(exact(KNOWN, 1.0), other, Question.PLAIN);
+        exact(KNOWN, 1.0).stream().map(t -> of(t, "bench B", t.calibration())).toList();
+    Comparison different = ReadAloud.compared(exact(KNOWN, 1.0), other, Question.PLAIN);
     double flow = InventedBench.flow(6e-3);
-    // Hand arithmetic: √2 · 0.3 % re-fixing with the calibration's 0.8 % cancelled, and not.
+    // Hand arithmetic: √2 · 0.3 % re-fixing with the bench's 0.8 % cancelled, and not.
     double u = Math.sqrt(2) * 0.003 * flow;
-    double withCalibration = Math.sqrt(2 * (0.003 * 0.003 + 0.008 * 0.008)) * flow;
+    double ofTwoBenches = Math.sqrt(2 * (0.003 * 0.003 + 0.008 * 0.008)) * flow;
     assertEquals(u, at(same, 6).estimate().standardUncertainty(), 1e-9 * flow);
-    assertEquals(withCalibration, at(different, 6).estimate().standardUncertainty(), 1e-9 * flow);
+    assertEquals(ofTwoBenches, at(different, 6).estimate().standardUncertainty(), 1e-9 * flow);
     assertTrue(has(different, Kind.OTHER_BENCH_OR_CALIBRATION));
     assertFalse(has(same, Kind.OTHER_BENCH_OR_CALIBRATION));
+    List<TestCurve> later =
+        exact(KNOWN, 1.0).stream().map(t -> of(t, t.bench(), "calibration B")).toList();
+    assertTrue(
+        has(
+            ReadAloud.compared(exact(KNOWN, 1.0), later, Question.PLAIN),
+            Kind.OTHER_BENCH_OR_CALIBRATION));
   }
 
   @Test
   void aSharedErrorThatMovesFlowsUnequallyCancelsOnlyAsFarAsItIsShared() {
-    Comparison c = Comparison.of(exact(KNOWN, 1.0), exact(KNOWN, 1.05), Question.PLAIN);
+    Comparison c = ReadAloud.compared(exact(KNOWN, 1.0), exact(KNOWN, 1.05), Question.PLAIN);
     double flow = InventedBench.flow(6e-3);
     double refix = Math.hypot(0.003 * flow, 0.003 * 1.05 * flow);
     double left = 0.008 * 0.05 * flow;
@@ -60,7 +67,7 @@ class ComparisonTest {
     DoubleUnaryOperator none = lift -> 1;
     List<TestCurve> before = List.of(withSetUpError(EXACT.run("before", Optional.empty(), none)));
     List<TestCurve> after = List.of(withSetUpError(EXACT.run("after", Optional.empty(), none)));
-    Comparison c = Comparison.of(before, after, Question.PLAIN);
+    Comparison c = ReadAloud.compared(before, after, Question.PLAIN);
     double flow = InventedBench.flow(6e-3);
     assertEquals(
         Math.sqrt(2) * 0.01 * flow, at(c, 6).estimate().standardUncertainty(), 1e-9 * flow);
@@ -70,7 +77,7 @@ class ComparisonTest {
   void oneRunASideWithoutRepeatabilityCannotTellYet() {
     InventedBench bench = new InventedBench(7, InventedBench.Errors.USUAL);
     Comparison c =
-        Comparison.of(
+        ReadAloud.compared(
             List.of(bench.run("before", Optional.empty(), lift -> 1)),
             List.of(bench.run("after", Optional.empty(), lift -> 1.05)),
             Question.PLAIN);
@@ -89,7 +96,7 @@ class ComparisonTest {
     InventedBench bench = new InventedBench(11, InventedBench.Errors.USUAL);
     DoubleUnaryOperator change = lift -> lift > 10.5e-3 && lift < 11.5e-3 ? 0.935 : 1;
     Comparison c =
-        Comparison.of(
+        ReadAloud.compared(
             List.of(bench.run("before", KNOWN, lift -> 1)),
             List.of(bench.run("after", KNOWN, change)),
             Question.PLAIN);
@@ -102,7 +109,7 @@ class ComparisonTest {
     InventedBench bench = new InventedBench(12, InventedBench.Errors.USUAL);
     DoubleUnaryOperator change = lift -> lift < 5.5e-3 ? 1.04 : lift > 9.5e-3 ? 0.93 : 1;
     Comparison c =
-        Comparison.of(
+        ReadAloud.compared(
             List.of(bench.run("before", KNOWN, lift -> 1)),
             List.of(rough(bench.run("after", KNOWN, change), 9.5e-3)),
             Question.PLAIN);
@@ -119,7 +126,7 @@ class ComparisonTest {
     InventedBench bench = new InventedBench(13, InventedBench.Errors.USUAL);
     DoubleUnaryOperator change = lift -> lift < 3.5e-3 ? 0.94 : lift > 8.5e-3 ? 1.05 : 1;
     Comparison c =
-        Comparison.of(
+        ReadAloud.compared(
             List.of(bench.run("before", KNOWN, lift -> 1)),
             List.of(rough(bench.run("after", KNOWN, change), 9.5e-3)),
             Question.PLAIN);
@@ -134,12 +141,38 @@ class ComparisonTest {
     }
   }
 
+  /** From 9 mm on the port rules (0.2 of a head of 45 mm), below 5.4 mm the seat does. */
+  @Test
+  void aLossThatGoesOnIntoOneAboveIsThatOneAndOnlyBelowItTheSeats() {
+    assertFalse(has(lossFrom(6.5e-3), Kind.LOST_AT_LOW_LIFT), "joined");
+    assertTrue(has(lossFrom(6.5e-3), Kind.LOSES_AT_HIGH_LIFT));
+    Finding seat = find(lossFrom(2.5e-3), Kind.LOST_AT_LOW_LIFT).orElseThrow();
+    assertTrue(
+        seat.liftsM().stream().allMatch(lift -> lift > 2.5e-3 && lift < 5.4e-3),
+        seat.liftsM().toString());
+    DoubleUnaryOperator apart = lift -> lift < 3.5e-3 || lift > 8.5e-3 ? 0.93 : 1;
+    Comparison both = changed(apart);
+    assertTrue(has(both, Kind.LOST_AT_LOW_LIFT) && has(both, Kind.LOSES_AT_HIGH_LIFT));
+  }
+
+  private static Comparison lossFrom(double liftM) {
+    return changed(lift -> lift > liftM ? 0.93 : 1);
+  }
+
+  private static Comparison changed(DoubleUnaryOperator change) {
+    InventedBench bench = new InventedBench(14, InventedBench.Errors.USUAL);
+    return Comparison.of(
+        List.of(bench.run("before", KNOWN, lift -> 1)),
+        List.of(bench.run("after", KNOWN, change)),
+        Question.PLAIN);
+  }
+
   @Test
   void unequalTestPressuresSayNothingOfTheShortSide() {
     InventedBench bench = new InventedBench(12, InventedBench.Errors.USUAL);
     DoubleUnaryOperator change = lift -> lift < 5.5e-3 ? 1.04 : lift > 9.5e-3 ? 0.93 : 1;
     Comparison c =
-        Comparison.of(
+        ReadAloud.compared(
             List.of(bench.run("before", KNOWN, lift -> 1)),
             List.of(shortOfPressure(rough(bench.run("after", KNOWN, change), 9.5e-3))),
             Question.PLAIN);
@@ -148,14 +181,26 @@ class ComparisonTest {
   }
 
   @Test
+  void testsOfTwoPortsAreSaidToBeOfTwoPorts() {
+    Plan.Part other = new Plan.Part("Heron head", "", "cylinder 2", "", "");
+    List<TestCurve> after =
+        exact(KNOWN, 1.1).stream()
+            .map(test -> InventedBench.of(other, test.plan().port(), List.of(), test))
+            .toList();
+    Comparison c = ReadAloud.compared(exact(KNOWN, 1.0), after, Question.PLAIN);
+    String evidence = find(c, Kind.PART_DIFFERS).orElseThrow().evidence().toString();
+    assertTrue(evidence.contains("port: ") && evidence.contains(" and cylinder 2"), evidence);
+  }
+
+  @Test
   void anotherSetUpIsCannotTellYetUnlessSomeoneSaysWhyNot() {
     List<TestCurve> after = exact(KNOWN, 1.1).stream().map(ComparisonTest::bareEntry).toList();
-    Comparison plain = Comparison.of(exact(KNOWN, 1.0), after, Question.PLAIN);
+    Comparison plain = ReadAloud.compared(exact(KNOWN, 1.0), after, Question.PLAIN);
     assertTrue(has(plain, Kind.SETUP_DIFFERS));
     assertTrue(plain.lifts(Outcome.GAIN).isEmpty());
     Question despite =
         new Question(OptionalDouble.empty(), 0.01, Optional.of("entries were shown alike"), false);
-    Comparison overridden = Comparison.of(exact(KNOWN, 1.0), after, despite);
+    Comparison overridden = ReadAloud.compared(exact(KNOWN, 1.0), after, despite);
     assertEquals(12, overridden.lifts(Outcome.GAIN).size());
     assertTrue(
         find(overridden, Kind.OVERRIDDEN)
@@ -167,7 +212,7 @@ class ComparisonTest {
 
   @Test
   void equalFlowsAreNoRealChangeWithinTheSmallestDifferenceThatCanBeDecided() {
-    Comparison c = Comparison.of(exact(KNOWN, 1.0), exact(KNOWN, 1.0), Question.PLAIN);
+    Comparison c = ReadAloud.compared(exact(KNOWN, 1.0), exact(KNOWN, 1.0), Question.PLAIN);
     assertEquals(12, c.lifts(Outcome.NO_REAL_CHANGE).size());
     assertEquals(Outcome.NO_REAL_CHANGE, c.mean().outcome());
   }
@@ -175,7 +220,7 @@ class ComparisonTest {
   @Test
   void aMarginThatTheBenchCannotDecideCountsTheRepeats() {
     Question onePercent = new Question(OptionalDouble.of(0.01), 0.01, Optional.empty(), false);
-    Comparison c = Comparison.of(exact(KNOWN, 1.0), exact(KNOWN, 1.0), onePercent);
+    Comparison c = ReadAloud.compared(exact(KNOWN, 1.0), exact(KNOWN, 1.0), onePercent);
     assertEquals(Outcome.CANNOT_TELL_YET, at(c, 6).outcome());
     // Hand arithmetic: (t + t)·√(2/n)·0.3 % ≤ 1 % with t(1 - 0.05/26) ≈ 3.0, t(0.8) ≈ 0.85: n = 3.
     assertEquals(2, at(c, 6).repeatsNeeded().orElseThrow());
@@ -186,8 +231,8 @@ class ComparisonTest {
     Question twoPercent = new Question(OptionalDouble.of(0.02), 0.01, Optional.empty(), false);
     Optional<Repeatability> fine =
         Optional.of(new Repeatability(List.of(new Repeatability.Node(5e-3, 0.0005)), 0.5, 40));
-    Comparison asked = Comparison.of(exact(fine, 1.0), exact(fine, 1.01), twoPercent);
-    Comparison plain = Comparison.of(exact(fine, 1.0), exact(fine, 1.01), Question.PLAIN);
+    Comparison asked = ReadAloud.compared(exact(fine, 1.0), exact(fine, 1.01), twoPercent);
+    Comparison plain = ReadAloud.compared(exact(fine, 1.0), exact(fine, 1.01), Question.PLAIN);
     assertEquals(Outcome.NO_REAL_CHANGE, at(asked, 6).outcome());
     assertEquals(Outcome.GAIN, at(plain, 6).outcome());
   }
@@ -196,12 +241,12 @@ class ComparisonTest {
   void liftsThatOneSideLacksAreLeftOutOrInterpolated() {
     TestCurve after = without(EXACT.run("after", KNOWN, lift -> 1), 6e-3);
     List<TestCurve> before = exact(KNOWN, 1.0);
-    Comparison common = Comparison.of(before, List.of(after), Question.PLAIN);
+    Comparison common = ReadAloud.compared(before, List.of(after), Question.PLAIN);
     assertEquals(11, common.lifts().size());
     assertEquals(6e-3, common.left().get(0).liftM(), 1e-12);
     assertTrue(has(common, Kind.LIFTS_NOT_IN_COMMON));
     Question between = new Question(OptionalDouble.empty(), 0.01, Optional.empty(), true);
-    Comparison c = Comparison.of(before, List.of(after), between);
+    Comparison c = ReadAloud.compared(before, List.of(after), between);
     assertEquals(12, c.lifts().size());
     assertTrue(c.lifts().get(5).interpolated());
     Difference d = at(c, 6);
@@ -212,7 +257,7 @@ class ComparisonTest {
   @Test
   void flowsAreMovedFromTheLiftThatWasReadToTheLiftThatWasAsked() {
     List<TestCurve> off = List.of(readOffBy(EXACT, 0.05e-3));
-    Comparison c = Comparison.of(exact(KNOWN, 1.0), off, Question.PLAIN);
+    Comparison c = ReadAloud.compared(exact(KNOWN, 1.0), off, Question.PLAIN);
     for (int mm = 2; mm <= 11; mm++) {
       Difference d = at(c, mm);
       assertEquals(0, d.relative(), 0.002, mm + " mm");
@@ -223,7 +268,7 @@ class ComparisonTest {
   void pointsThatAreNotToBeTrustedAreNotCompared() {
     TestCurve after = EXACT.run("after", KNOWN, lift -> 1);
     Comparison c =
-        Comparison.of(
+        ReadAloud.compared(
             exact(KNOWN, 1.0), List.of(judged(after, 4e-3, Verdict.FAULTY)), Question.PLAIN);
     assertEquals(11, c.lifts().size());
     assertTrue(c.left().get(0).reason().contains("faulty"));
@@ -240,7 +285,7 @@ class ComparisonTest {
     Exception e =
         assertThrows(
             IllegalArgumentException.class,
-            () -> Comparison.of(List.of(before), empty, Question.PLAIN));
+            () -> ReadAloud.compared(List.of(before), empty, Question.PLAIN));
     assertTrue(e.getMessage().contains("no lift in common"));
   }
 
@@ -357,36 +402,41 @@ class ComparisonTest {
   private static TestCurve without(TestCurve test, double lift) {
     List<LiftPoint> points = new ArrayList<>(test.points());
     points.removeIf(p -> Math.abs(p.liftM() - lift) < 1e-9);
-    return with(test, test.calibration(), test.plan(), points);
+    return with(test, test.bench(), test.calibration(), test.plan(), points);
   }
 
   private static TestCurve mapped(
       TestCurve test, java.util.function.UnaryOperator<LiftPoint> change) {
-    return with(test, test.calibration(), test.plan(), test.points().stream().map(change).toList());
+    return with(
+        test,
+        test.bench(),
+        test.calibration(),
+        test.plan(),
+        test.points().stream().map(change).toList());
   }
 
-  private static TestCurve withCalibration(TestCurve test, String calibration) {
-    return with(test, calibration, test.plan(), test.points());
+  private static TestCurve of(TestCurve test, String bench, String calibration) {
+    return with(test, bench, calibration, test.plan(), test.points());
   }
 
   private static TestCurve bareEntry(TestCurve test) {
     Plan p = test.plan();
-    Plan.SetUp s = p.setUp();
-    Plan.SetUp bare =
-        new Plan.SetUp(
+    TestSetUp s = p.setUp();
+    TestSetUp bare =
+        new TestSetUp(
             s.valves(),
             s.smallestAreaM2(),
             s.adapter(),
-            new Plan.Fitted("bare", s.exit(), s.pluggedHoles()),
+            new TestSetUp.Fitted("bare", s.exit(), s.pluggedHoles()),
             s.indicator());
-    return with(test, test.calibration(), p.with(bare), test.points());
+    return with(test, test.bench(), test.calibration(), p.with(bare), test.points());
   }
 
   private static TestCurve with(
-      TestCurve test, String calibration, Plan plan, List<LiftPoint> points) {
+      TestCurve test, String bench, String calibration, Plan plan, List<LiftPoint> points) {
     return new TestCurve(
         test.name(),
-        test.bench(),
+        bench,
         calibration,
         test.repeatability(),
         plan,

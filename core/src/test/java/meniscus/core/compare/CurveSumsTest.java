@@ -16,9 +16,11 @@ import meniscus.core.lift.PortKind;
 import meniscus.core.lift.TestCurve;
 import meniscus.core.uncertainty.Contribution;
 import meniscus.core.uncertainty.Contribution.Kind;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 
 /** One curve, or two, in a number: checked by calculus and by hand. */
+@Tag("long")
 class CurveSumsTest {
 
   private static final Plan.Part PART = new Plan.Part("H1", "", "port 1", "", "");
@@ -108,7 +110,8 @@ class CurveSumsTest {
   void theRatioOfExhaustToIntakeLosesWhatBothShare() {
     FlowRatio ratio =
         FlowRatio.of(
-            test(PortKind.EXHAUST, lift -> 7.5 * lift), test(PortKind.INTAKE, lift -> 10 * lift));
+            List.of(test(PortKind.EXHAUST, lift -> 7.5 * lift)),
+            List.of(test(PortKind.INTAKE, lift -> 10 * lift)));
     assertEquals(0.75, ratio.ratio().value(), 1e-12);
     assertEquals(5, ratio.liftsM().size());
     // By hand: readings of 0.5 % at flows 2:4:6:8:10, both sides: 0.005·√(220)/30·√2 of the ratio.
@@ -119,9 +122,25 @@ class CurveSumsTest {
   }
 
   @Test
+  void thePortsOfAChamberAreAddedUp() {
+    TestCurve exhaust = test(PortKind.EXHAUST, lift -> 3 * lift);
+    TestCurve other = test(PortKind.EXHAUST, lift -> 4.5 * lift);
+    TestCurve intake = test(PortKind.INTAKE, lift -> 6 * lift);
+    TestCurve second = test(PortKind.INTAKE, lift -> 4 * lift);
+    FlowRatio ratio = FlowRatio.of(List.of(exhaust, other), List.of(intake, second));
+    assertEquals(0.75, ratio.ratio().value(), 1e-12);
+    // By hand: readings of 0.5 %, all independent, 3² + 4.5² of 7.5² and 6² + 4² of 10².
+    assertEquals(
+        0.75 * 0.005 * Math.sqrt(220) / 30 * Math.sqrt(29.25 / 56.25 + 0.52),
+        ratio.ratio().standardUncertainty(),
+        1e-9);
+  }
+
+  @Test
   void twoIntakesHaveNoRatio() {
-    TestCurve intake = test(PortKind.INTAKE, lift -> 10 * lift);
+    List<TestCurve> intake = List.of(test(PortKind.INTAKE, lift -> 10 * lift));
     assertThrows(IllegalArgumentException.class, () -> FlowRatio.of(intake, intake));
+    assertThrows(IllegalArgumentException.class, () -> FlowRatio.of(List.of(), intake));
   }
 
   /** A change of +6 % at no lift that falls evenly and is none at 7.3 mm. */

@@ -50,7 +50,7 @@ class DoubtsTest {
   }
 
   private static Optional<Finding> found(Kind kind, TestCurve before, TestCurve after) {
-    return Comparison.of(List.of(before), List.of(after), Question.PLAIN).findings().stream()
+    return ReadAloud.compared(List.of(before), List.of(after), Question.PLAIN).findings().stream()
         .filter(finding -> finding.kind() == kind)
         .findFirst()
         .map(

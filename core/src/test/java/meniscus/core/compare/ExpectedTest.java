@@ -30,7 +30,7 @@ class ExpectedTest {
 
   @Test
   void aGainThatCameIsSaidToHaveCome() {
-    assertTrue(said(Plan.Expectation.Effect.GAIN, 0, lift -> 1.03).contains("it came so"));
+    assertTrue(said(Plan.Expectation.Effect.GAIN, 0, lift -> 1.03).contains("it did."));
   }
 
   @Test
@@ -41,7 +41,7 @@ class ExpectedTest {
   @Test
   void whatIsBelowTheNamedLiftDoesNotCount() {
     DoubleUnaryOperator lostLow = lift -> lift < 4.5e-3 ? 0.95 : 1;
-    assertTrue(said(Plan.Expectation.Effect.NONE, 6e-3, lostLow).contains("it came so"));
+    assertTrue(said(Plan.Expectation.Effect.NONE, 6e-3, lostLow).contains("it did."));
     assertTrue(said(Plan.Expectation.Effect.NONE, 0, lostLow).contains("otherwise"));
   }
 
@@ -81,7 +81,7 @@ class ExpectedTest {
   private String said(Plan.Expectation.Effect effect, double fromM, DoubleUnaryOperator change) {
     Plan.Expectation expected = new Plan.Expectation(effect, fromM);
     Comparison c =
-        Comparison.of(
+        ReadAloud.compared(
             List.of(test("before", SAME, List.of())),
             List.of(test("after", change, note("blended", Optional.of(expected)))),
             Question.PLAIN);

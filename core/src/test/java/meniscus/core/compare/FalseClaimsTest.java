@@ -2,7 +2,6 @@ package meniscus.core.compare;
 
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
-import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
@@ -106,18 +105,7 @@ class FalseClaimsTest {
       for (TestCurve whole : side(bench, 6, Optional.empty(), lossOf(0))) {
         fittings.add(brief(whole));
       }
-      Repeatability own = LearnedRepeatability.of(fittings);
-      Repeatability known =
-          RepeatabilityOverBenches.of(
-              List.of(
-                  new Repeatability.Series(
-                      "head",
-                      fittings.stream().map(TestCurve::name).toList(),
-                      Instant.EPOCH,
-                      1,
-                      own.nodes(),
-                      own.correlation(),
-                      own.degreesOfFreedom())));
+      Repeatability known = RivalJobs.learnedFrom(fittings);
       Comparison c =
           Comparison.of(
               side(bench, 1, Optional.of(known), lossOf(0)),

@@ -6,7 +6,6 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.util.List;
 import java.util.Optional;
-import java.util.OptionalDouble;
 import meniscus.core.bench.Repeatability;
 import meniscus.core.compare.History.State;
 import meniscus.core.compare.History.Taken;
@@ -28,24 +27,12 @@ class HistoryTest {
 
   private Taken taken(String name, double factor, String follows, String... changes) {
     TestCurve run = bench.run(name, KNOWN, lift -> factor);
-    TestCurve named =
-        new TestCurve(
-            name,
-            run.bench(),
-            run.calibration(),
-            run.repeatability(),
-            run.plan(),
-            run.room(),
-            run.health(),
-            run.points());
-    List<Plan.ChangeNote> notes =
-        List.of(changes).stream()
-            .map(
-                what ->
-                    new Plan.ChangeNote(what, "", OptionalDouble.empty(), OptionalDouble.empty()))
-            .toList();
     return new Taken(
-        InventedBench.of(PART, PortKind.INTAKE, notes, named),
+        InventedBench.of(
+            PART,
+            PortKind.INTAKE,
+            InventedBench.notes(changes),
+            InventedBench.named(name, run, run.points())),
         follows.isEmpty() ? Optional.empty() : Optional.of(follows));
   }
 
@@ -139,9 +126,10 @@ class HistoryTest {
                 taken("c", 1, "", "second"),
                 taken("d", 1, "a", "other way")),
             Question.PLAIN);
-    // Three steps, one total that is not a step, and the best against the next best.
+    // Three steps, one total that is not a step, and the best against the next best: on average,
+    // and lift by lift.
     assertEquals(
-        0.05 / 5, history.states().get(1).step().orElseThrow().question().falseClaim(), 1e-12);
+        0.05 / 6, history.states().get(1).step().orElseThrow().question().falseClaim(), 1e-12);
   }
 
   @Test

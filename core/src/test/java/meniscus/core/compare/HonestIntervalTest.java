@@ -12,6 +12,7 @@ import meniscus.core.bench.Repeatability;
 import meniscus.core.lift.InventedBench;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestCurve;
+import meniscus.core.lift.TestSetUp;
 import org.junit.jupiter.api.Test;
 
 /** No outcome contradicts the interval that stands beside it. */
@@ -33,7 +34,7 @@ class HonestIntervalTest {
                   OptionalDouble.of(0.02), Question.USUAL_RESOLUTION, Optional.empty(), false)
               : Question.PLAIN;
       Comparison c =
-          Comparison.of(
+          ReadAloud.compared(
               List.of(bench.run("before", KNOWN, lift -> 1)),
               List.of(bench.run("after", KNOWN, lift -> lift < 6e-3 ? 1 + size : 1 - size)),
               question);
@@ -65,7 +66,7 @@ class HonestIntervalTest {
   void whatIsWithheldSaysWhy() {
     InventedBench bench = new InventedBench(3, InventedBench.Errors.USUAL);
     Comparison c =
-        Comparison.of(
+        ReadAloud.compared(
             List.of(bench.run("before", Optional.empty(), lift -> 1)),
             List.of(bench.run("after", Optional.empty(), lift -> 1.1)),
             Question.PLAIN);
@@ -83,14 +84,14 @@ class HonestIntervalTest {
     TestCurve after = bench.run("after", KNOWN, lift -> 1.1);
     Plan plan = after.plan();
     // 0.5 N on the seat and 1 N/mm: it holds from 7 mm on.
-    Plan.Valves valves =
-        new Plan.Valves(
+    TestSetUp.Valves valves =
+        new TestSetUp.Valves(
             1,
             1,
             plan.setUp().valveHeadsM(),
             Optional.empty(),
-            Optional.of(new Plan.Spring(0.5, 1000, 0.02, 0)));
-    Plan.SetUp old = plan.setUp();
+            Optional.of(new TestSetUp.Spring(0.5, 1000, 0.02, 0)));
+    TestSetUp old = plan.setUp();
     TestCurve light =
         new TestCurve(
             after.name(),
@@ -98,13 +99,13 @@ class HonestIntervalTest {
             after.calibration(),
             after.repeatability(),
             plan.with(
-                new Plan.SetUp(
+                new TestSetUp(
                     valves, old.smallestAreaM2(), old.adapter(), old.fitted(), old.indicator())),
             after.room(),
             after.health(),
             after.points());
     Comparison c =
-        Comparison.of(
+        ReadAloud.compared(
             List.of(before),
             List.of(light),
             new Question(
@@ -122,7 +123,7 @@ class HonestIntervalTest {
     }
     assertEquals(Outcome.CANNOT_TELL_YET, c.mean().outcome());
     assertTrue(
-        meniscus.core.finding.TestDoubts.of(light).stream()
+        ReadAloud.read(meniscus.core.finding.TestDoubts.of(light)).stream()
             .anyMatch(
                 f ->
                     f.sentence().contains("may have moved the valve at 1.00, 2.00")

@@ -6,7 +6,7 @@ import java.util.List;
 import java.util.Locale;
 import meniscus.core.compare.RivalJobs.Truth;
 import meniscus.core.finding.Finding.Kind;
-import meniscus.core.lift.Plan;
+import meniscus.core.lift.TestSetUp;
 import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 
@@ -15,10 +15,11 @@ import org.junit.jupiter.api.Test;
  * or a loss is claimed that is not there. Bounds are the aims with three sigma of the binomial law;
  * the full size and its figures are in the bench group. Seeds were used for nothing else.
  */
+@Tag("long")
 class RivalCausesTest {
 
-  private static final double BY_HAND = Plan.SetUp.USUAL_LIFT_ZERO_M;
-  private static final double READ_TWICE = Plan.SetUp.LIFT_ZERO_READ_TWICE_M;
+  private static final double BY_HAND = TestSetUp.USUAL_LIFT_ZERO_M;
+  private static final double READ_TWICE = TestSetUp.LIFT_ZERO_READ_TWICE_M;
 
   /** What came of a number of jobs. */
   private record Rates(int jobs, int likely, int loses, int claimed, int zeroNamed, int leakNamed) {
@@ -83,12 +84,34 @@ class RivalCausesTest {
   }
 
   @Test
+  void anotherTestPressureIsNamedAndSeldomWhereNothingChanged() {
+    int named = likeAnotherTestPressure(40, 8114, Truth.OTHER_TEST_PRESSURE);
+    int falsely = likeAnotherTestPressure(40, 8115, Truth.NOTHING);
+    assertTrue(named >= 30, named + " of 40");
+    assertTrue(falsely <= 2, falsely + " of 40");
+  }
+
+  private static int likeAnotherTestPressure(int jobs, long seed, Truth truth) {
+    int named = 0;
+    for (int job = 0; job < jobs; job++) {
+      Comparison c = new RivalJobs(seed * 1_000_003 + job, truth, BY_HAND).compared();
+      named +=
+          ReadAloud.read(c.findings()).stream()
+                  .anyMatch(f -> f.kind() == Kind.LIKE_ANOTHER_TEST_PRESSURE)
+              ? 1
+              : 0;
+    }
+    System.out.println(truth + ", seed " + seed + ": like another test pressure in " + named);
+    return named;
+  }
+
+  @Test
   void aDialReadOnTheSeatMakesNoFalseClaimsAndLowGainsVisible() {
     Rates shifted = rates(40, 8112, Truth.LIFT_ZERO_READ, READ_TWICE);
     assertTrue(shifted.claimedAtMost(0.05), shifted.toString());
-    int byHand = gained(40, 8113, Truth.SEAT_GAIN, BY_HAND);
-    int read = gained(40, 8113, Truth.SEAT_GAIN, READ_TWICE);
-    assertTrue(read >= 20 && read > byHand, read + " against " + byHand);
+    Found byHand = gained(40, 8113, Truth.SEAT_GAIN, BY_HAND, false);
+    Found read = gained(40, 8113, Truth.SEAT_GAIN, READ_TWICE, false);
+    assertTrue(read.first >= 20 && read.first > byHand.first, read + " against " + byHand);
   }
 
   @Test
@@ -96,29 +119,40 @@ class RivalCausesTest {
   void tablesOfTheSeat() {
     int jobs = Integer.getInteger("meniscus.jobs", 400);
     for (Truth truth : List.of(Truth.SEAT_GAIN, Truth.SMALL_SEAT_GAIN)) {
-      gained(jobs, 8230, truth, BY_HAND);
-      gained(jobs, 8230, truth, READ_TWICE);
+      for (boolean learned : new boolean[] {false, true}) {
+        gained(jobs, 8230, truth, BY_HAND, learned);
+        gained(jobs, 8230, truth, READ_TWICE, learned);
+      }
     }
   }
 
-  /** In how many jobs the gain at 0.05 in is found. */
-  private static int gained(int jobs, long seed, Truth truth, double liftZeroU) {
+  /** In how many jobs a gain is found at 0.05 in, and at 0.1 in. */
+  private record Found(int first, int second) {}
+
+  /**
+   * @param learned whether the repeatability is that of six fittings of the very bench
+   */
+  private static Found gained(int jobs, long seed, Truth truth, double liftZeroU, boolean learned) {
     int found = 0;
     int next = 0;
     for (int job = 0; job < jobs; job++) {
-      Comparison c = new RivalJobs(seed * 1_000_003 + job, truth, liftZeroU).compared();
+      RivalJobs made = new RivalJobs(seed * 1_000_003 + job, truth, liftZeroU);
+      Comparison c = (learned ? made.withSixFittings() : made).compared();
       found += c.lifts(Outcome.GAIN).stream().anyMatch(l -> Math.abs(l - 1.27e-3) < 1e-5) ? 1 : 0;
       next += c.lifts(Outcome.GAIN).stream().anyMatch(l -> Math.abs(l - 2.54e-3) < 1e-5) ? 1 : 0;
     }
     System.out.printf(
         Locale.ROOT,
-        "%s, zero known to %.3f mm: found at 0.05 in in %d of %d, at 0.1 in in %d%n",
+        "%s, seed %d, zero known to %.3f mm, repeatability %s: found at 0.05 in in %d of %d, at"
+            + " 0.1 in in %d%n",
         truth,
+        seed,
         1e3 * liftZeroU,
+        learned ? "of six fittings" : "stored",
         found,
         jobs,
         next);
-    return found;
+    return new Found(found, next);
   }
 
   /** Calm air, and flow lost: the curve alone cannot tell a choke from a short side. */

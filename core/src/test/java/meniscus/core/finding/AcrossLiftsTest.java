@@ -12,6 +12,7 @@ import java.util.OptionalDouble;
 import java.util.Random;
 import java.util.function.DoubleUnaryOperator;
 import java.util.function.Predicate;
+import meniscus.core.compare.ReadAloud;
 import meniscus.core.finding.PressureSweep.Breaks;
 import meniscus.core.finding.PressureSweep.Constant;
 import meniscus.core.finding.PressureSweep.NotTold;
@@ -21,6 +22,7 @@ import meniscus.core.lift.Plan;
 import meniscus.core.lift.Rung;
 import meniscus.core.lift.Sweep;
 import meniscus.core.lift.TestCurve;
+import meniscus.core.lift.TestSetUp;
 import meniscus.core.uncertainty.Contribution;
 import meniscus.core.uncertainty.Contribution.Kind;
 import org.junit.jupiter.api.Tag;
@@ -68,9 +70,9 @@ class AcrossLiftsTest {
 
   @Test
   void aClosingSweepThatFlowsLessIsFoundAndSaysSo() {
-    SweepDifference found =
-        SweepDifference.in(bothSweeps(new Random(504), lift -> lift > 8.5e-3 ? -0.01 : 0))
-            .orElseThrow();
+    TestCurve test = bothSweeps(new Random(504), lift -> lift > 8.5e-3 ? -0.01 : 0);
+    SweepDifference found = SweepDifference.in(test).orElseThrow();
+    ReadAloud.read(List.of(found.finding(test)));
     assertTrue(found.closingFlowsLess());
     assertFalse(found.differing().isEmpty());
   }
@@ -107,13 +109,16 @@ class AcrossLiftsTest {
     double truth = 20 * 249.08891;
     assertTrue(breaks.lowPa() <= truth * 1.1 && breaks.highPa() >= truth * 0.9, breaks.toString());
     assertTrue(breaks.velocityMPerS().isPresent());
-    assertTrue(sweep.finding(test).evidence().toString().contains("ft/s"));
+    Finding said = ReadAloud.read(SweepWords.findings(test, List.of())).get(0);
+    assertTrue(said.evidence().toString().contains("ft/s"));
   }
 
   @Test
   void aConstantCoefficientIsCalledSo() {
     TestCurve test = pressureSweep(new Random(507), 20, 0, false);
-    assertTrue(PressureSweep.in(test).get(0).result() instanceof Constant);
+    PressureSweep sweep = PressureSweep.in(test).get(0);
+    assertTrue(sweep.result() instanceof Constant);
+    ReadAloud.read(SweepWords.findings(test, List.of()));
   }
 
   @Test
@@ -126,7 +131,7 @@ class AcrossLiftsTest {
   @Test
   void aSpringTooWeakForTheTestPressureSaysNothing() {
     TestCurve test = pressureSweep(new Random(509), 20, -0.05, false);
-    TestCurve weak = with(test, new Plan.Spring(1, 100, 0.1, 1));
+    TestCurve weak = with(test, new TestSetUp.Spring(1, 100, 0.1, 1));
     NotTold told = (NotTold) PressureSweep.in(weak).get(0).result();
     assertTrue(told.reason().contains("valve"));
   }
@@ -204,7 +209,7 @@ class AcrossLiftsTest {
     List<LiftPoint> points = new ArrayList<>();
     for (int i = 0; i < 10; i++) {
       double lift = 2e-3 + i * 1e-3;
-      for (Sweep sweep : Sweep.values()) {
+      for (Sweep sweep : List.of(Sweep.OPENING, Sweep.CLOSING)) {
         double share = sweep == Sweep.CLOSING ? change.applyAsDouble(lift) : 0;
         double flow = InventedBench.flow(lift) * (1 + share + REPEAT * random.nextGaussian());
         points.add(
@@ -304,20 +309,20 @@ class AcrossLiftsTest {
     return curve(points, ladder.isEmpty() ? p.ladder() : ladder, p.setUp().spring());
   }
 
-  private static TestCurve with(TestCurve test, Plan.Spring spring) {
+  private static TestCurve with(TestCurve test, TestSetUp.Spring spring) {
     return curve(test.points(), test.plan().ladder(), Optional.of(spring));
   }
 
   private static TestCurve curve(
-      List<LiftPoint> points, List<Rung> ladder, Optional<Plan.Spring> spring) {
+      List<LiftPoint> points, List<Rung> ladder, Optional<TestSetUp.Spring> spring) {
     Plan p = InventedBench.plan(InventedBench.ladder());
-    Plan.SetUp s = p.setUp();
-    Plan.Valves v = s.valves();
+    TestSetUp s = p.setUp();
+    TestSetUp.Valves v = s.valves();
     Plan plan =
         p.with(ladder)
             .with(
-                new Plan.SetUp(
-                    new Plan.Valves(v.fitted(), v.opened(), v.headsM(), v.seat(), spring),
+                new TestSetUp(
+                    new TestSetUp.Valves(v.fitted(), v.opened(), v.headsM(), v.seat(), spring),
                     s.smallestAreaM2(),
                     s.adapter(),
                     s.fitted(),

@@ -24,10 +24,7 @@ class CauseTest {
   private static final Map<Trait, Answer> NOTHING = Map.of();
 
   @Test
-  void roughAirSpeaksAgainstAChokeAndAFallOverPressureAgainstAllThatGoesWithLiftAlone() {
-    Map<Trait, Answer> rough = Map.of(Trait.ROUGHER, Answer.YES);
-    assertEquals(List.of(Trait.ROUGHER), Cause.CHOKE.spokenAgainstBy(rough));
-    assertTrue(Cause.SHORT_SIDE.spokenAgainstBy(rough).isEmpty());
+  void aFallOverPressureSpeaksAgainstAllThatGoesWithLiftAlone() {
     Map<Trait, Answer> falls = Map.of(Trait.FALLS_WITH_PRESSURE, Answer.YES);
     for (Cause cause : List.of(Cause.CHOKE, Cause.SHROUDING, Cause.ADAPTER_EDGE)) {
       assertFalse(cause.spokenAgainstBy(falls).isEmpty(), cause.word());
@@ -63,8 +60,7 @@ class CauseTest {
 
   @Test
   void aPressureSweepThatDoesNotFallOverrulesTheRest() {
-    Map<Trait, Answer> seen =
-        Map.of(Trait.ROUGHER, Answer.YES, Trait.FALLS_WITH_PRESSURE, Answer.NO);
+    Map<Trait, Answer> seen = Map.of(Trait.FALLS_WITH_PRESSURE, Answer.NO);
     Finding found = found(List.of(LOSES, ROUGH_THERE), seen);
     assertEquals(Kind.LOSES_AT_HIGH_LIFT, found.kind());
     assertTrue(found.sentence().contains("not likely"), found.sentence());

@@ -3,6 +3,7 @@ package meniscus.core.finding;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
@@ -10,6 +11,7 @@ import java.util.OptionalDouble;
 import java.util.Random;
 import meniscus.core.finding.PressureSweep.Constant;
 import meniscus.core.finding.PressureSweep.NotTold;
+import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.TestCurve;
 import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
@@ -97,6 +99,25 @@ class ConfirmationFiguresTest {
     }
   }
 
+  /** As many as a gauge of one reading a second leaves time for. */
+  @Test
+  void fivePressuresAreEnough() {
+    Said sound = said(40, 7109, new SweptThroat(1.2, 0, 0.4, 0.003, 0.005, 5), CONFIRMED);
+    assertTrue(sound.atMost(sound.falls, 0.02) && sound.atLeast(sound.doesNot, 0.95));
+    Said stalls = said(40, 7110, new SweptThroat(1.2, 0.02, 0.4, 0.003, 0.005, 5), CONFIRMED);
+    assertTrue(stalls.atLeast(stalls.falls, 0.95), stalls.toString());
+  }
+
+  @Test
+  @Tag("bench")
+  void tableOfFivePressures() {
+    for (double ratio : new double[] {0.6, 1.2, 1.6}) {
+      for (double stall : new double[] {0, 0.02}) {
+        row(400, new SweptThroat(ratio, stall, 0.4, 0.003, 0.005, 5), CONFIRMED);
+      }
+    }
+  }
+
   @Test
   void withoutKnowledgeOfTheThroatNothingIsClaimed() {
     Said said = said(40, 7103, new SweptThroat(1.5, 0, 0.4, 0.003, 0.005), Known.NOT);
@@ -133,6 +154,57 @@ class ConfirmationFiguresTest {
     TestCurve later = stalls.test(new Random(7108), false, false);
     PressureSweep sweep = PressureSweep.in(later, List.of(earlier)).get(0);
     assertEquals(Optional.of(true), sweep.told());
+  }
+
+  /** The air leaves at one pressure and comes back at a lower one: 3 % less on the way down. */
+  @Test
+  void hysteresisShowsWhereTheWayDownFlowsLess() {
+    int found = 0;
+    int falsely = 0;
+    for (int job = 0; job < 40; job++) {
+      TestCurve sound =
+          new SweptThroat(1, 0, 0.4, 0.002, 0.001).test(new Random(7111 + job), true, false);
+      TestCurve late = lessOnTheWayDown(sound, 0.5, 0.9);
+      found += PressureSweep.in(late).get(0).hysteresisPa().isEmpty() ? 0 : 1;
+      falsely += PressureSweep.in(sound).get(0).hysteresisPa().isEmpty() ? 0 : 1;
+      if (job == 0) {
+        List<String> evidence = SweepWords.findings(late, List.of()).get(0).evidence();
+        assertTrue(
+            evidence.stream().anyMatch(e -> e.contains("on the way down it flows less")),
+            evidence.toString());
+      }
+    }
+    assertTrue(found >= 38, "found in " + found + " of 40");
+    assertTrue(falsely <= 2, "said of " + falsely + " of 40 sound sweeps");
+  }
+
+  private static TestCurve lessOnTheWayDown(TestCurve test, double from, double to) {
+    List<LiftPoint> points = new ArrayList<>();
+    double highest =
+        test.points().stream().mapToDouble(LiftPoint::testPressurePa).max().orElseThrow();
+    boolean down = false;
+    for (LiftPoint p : test.points()) {
+      double share = p.testPressurePa() / highest;
+      boolean less = down && share > from && share < to;
+      points.add(
+          SuspectPoints.point(
+              p.rung(),
+              p.keptAt(),
+              p.liftM(),
+              p.flowM3PerS() * (less ? 0.97 : 1),
+              p.testPressurePa(),
+              p.budget()));
+      down |= p.testPressurePa() == highest;
+    }
+    return new TestCurve(
+        test.name(),
+        test.bench(),
+        test.calibration(),
+        test.repeatability(),
+        test.plan(),
+        test.room(),
+        test.health(),
+        points);
   }
 
   @Test
@@ -177,14 +249,18 @@ class ConfirmationFiguresTest {
   }
 
   private static void row(int jobs, double ratio, double stall, Known known) {
-    Said said = said(jobs, 7200, new SweptThroat(ratio, stall, 0.4, 0.003, 0.005), known);
+    row(jobs, new SweptThroat(ratio, stall, 0.4, 0.003, 0.005), known);
+  }
+
+  private static void row(int jobs, SweptThroat throat, Known known) {
+    Said said = said(jobs, 7200, throat, known);
     System.out.printf(
         Locale.ROOT,
         "throat %s, CdA/A %.1f, falls by %.0f %%: said to fall %.2f %%, not to fall %.2f %% of"
             + " %d%n",
         known,
-        ratio,
-        100 * stall,
+        throat.ratio(),
+        100 * throat.stall(),
         100 * said.fallsShare(),
         100 * said.doesNotShare(),
         said.jobs);

@@ -8,6 +8,7 @@ import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.Rung;
 import meniscus.core.lift.Sweep;
+import meniscus.core.lift.TestSetUp;
 import meniscus.core.steadiness.Verdict;
 import meniscus.core.time.Moment;
 import meniscus.core.uncertainty.Budget;
@@ -49,7 +50,24 @@ public final class SuspectPoints {
         budget);
   }
 
-  /** Valve of 1.94 in; the rest as the invented bench has it. */
+  /** The same point of the closing sweep. */
+  public static LiftPoint closing(LiftPoint point) {
+    return of(Sweep.CLOSING, point);
+  }
+
+  /** The same point of another sweep. */
+  static LiftPoint of(Sweep sweep, LiftPoint point) {
+    LiftPoint.Taken t = point.taken();
+    return new LiftPoint(
+        new LiftPoint.Taken(
+            t.rung(), t.attempt(), t.segment(), t.keptAt(), t.liftM(), sweep, t.range()),
+        point.flow(),
+        point.setting(),
+        point.average(),
+        point.remarks(),
+        point.budget());
+  }
+
   /** The same with the air going the other way. */
   public static Plan blowing(Plan p) {
     return new Plan(
@@ -62,12 +80,13 @@ public final class SuspectPoints {
         p.shown());
   }
 
+  /** Valve of 1.94 in; the rest as the invented bench has it. */
   public static Plan plan(List<Rung> ladder, OptionalDouble smallest) {
     Plan p = InventedBench.plan(InventedBench.ladder());
-    Plan.SetUp s = p.setUp();
+    TestSetUp s = p.setUp();
     return new Plan(
         p.subject(),
-        new Plan.SetUp(
+        new TestSetUp(
             InventedBench.oneValve(1.94 * 0.0254),
             smallest,
             s.adapter(),

@@ -23,10 +23,17 @@ import meniscus.core.uncertainty.Contribution;
  * @param stallsAt share of 28 inH2O at which it begins to lose
  * @param pointU relative standard uncertainty of a point
  * @param modelSlope standard deviation of what the model does not know, of CdA a 28 inH2O [1]
+ * @param pressures at which it is swept
  */
-record SweptThroat(double ratio, double stall, double stallsAt, double pointU, double modelSlope) {
+public record SweptThroat(
+    double ratio, double stall, double stallsAt, double pointU, double modelSlope, int pressures) {
 
-  static final double FULL_PA = 28 * 249.08891;
+  public SweptThroat(
+      double ratio, double stall, double stallsAt, double pointU, double modelSlope) {
+    this(ratio, stall, stallsAt, pointU, modelSlope, 6);
+  }
+
+  public static final double FULL_PA = 28 * 249.08891;
   private static final double ROOM_PA = 100_000;
   private static final double SMALLEST_M2 = 1.2e-3;
   private static final double K = 1.4;
@@ -80,10 +87,10 @@ record SweptThroat(double ratio, double stall, double stallsAt, double pointU, d
       List<Rung> ladder) {
     double drift = 0.001 * random.nextGaussian();
     List<Double> way = new ArrayList<>();
-    for (int i = 0; i < 6; i++) {
-      way.add(FULL_PA * Math.pow(4, i / 5.0 - 1));
+    for (int i = 0; i < pressures; i++) {
+      way.add(FULL_PA * Math.pow(4, i / (pressures - 1.0) - 1));
     }
-    for (int i = 4; i >= 0; i--) {
+    for (int i = pressures - 2; i >= 0; i--) {
       way.add(way.get(i));
     }
     double at = startS;
@@ -97,7 +104,7 @@ record SweptThroat(double ratio, double stall, double stallsAt, double pointU, d
               * reported(areaRatio, held)
               * (1 - lost)
               * (1 + model * held / FULL_PA)
-              * (1 + drift * (i / 10.0 - 0.5))
+              * (1 + drift * (i / (way.size() - 1.0) - 0.5))
               * (1 + pointU * random.nextGaussian());
       int rung = ladder.size() + 1;
       ladder.add(new Rung(rung, lift, Sweep.OPENING, OptionalDouble.of(way.get(i)), false));
@@ -107,22 +114,27 @@ record SweptThroat(double ratio, double stall, double stallsAt, double pointU, d
   }
 
   /** CdA over smallest area as an ideal nozzle's formula gives it. */
-  static double reported(double ratio, double dropPa) {
+  public static double reported(double ratio, double dropPa) {
+    return reported(ratio, dropPa, ROOM_PA);
+  }
+
+  /** The same where the air at rest has another pressure, as where the bench blows. */
+  static double reported(double ratio, double dropPa, double restPa) {
     double share = ratio * ratio;
     // The throat is below the exit by the share of its head that comes back, or above it by what
     // is lost: with m = ratio², p0 − pt = m·Δp.
-    double throatPa = ROOM_PA - share * dropPa;
-    return flowFunction(mach(throatPa)) / flowFunction(mach(ROOM_PA - dropPa));
+    double throatPa = restPa - share * dropPa;
+    return flowFunction(mach(throatPa, restPa)) / flowFunction(mach(restPa - dropPa, restPa));
   }
 
   /** Mach number at a static pressure, from p0/p = (1 + (κ−1)/2 M²)^(κ/(κ−1)), by bisection. */
-  private static double mach(double staticPa) {
+  private static double mach(double staticPa, double restPa) {
     double low = 0;
     double high = 1;
     for (int i = 0; i < 60; i++) {
       double middle = (low + high) / 2;
       double ratio = Math.pow(1 + (K - 1) / 2 * middle * middle, K / (K - 1));
-      if (ratio < ROOM_PA / staticPa) {
+      if (ratio < restPa / staticPa) {
         low = middle;
       } else {
         high = middle;

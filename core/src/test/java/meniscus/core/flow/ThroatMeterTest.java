@@ -133,7 +133,7 @@ class ThroatMeterTest {
   void everyBrokenLimitIsNamed() {
     assertTrue(ThroatMeter.LONG_RADIUS.flow(0.05, 0.1, AIR, 2500).broken().isEmpty());
     assertEquals(1, ThroatMeter.MACHINED.flow(0.06, 0.1, AIR, 500).broken().size());
-    ThroatMeter.Flow narrow = ThroatMeter.ISA_1932.flow(0.0395, 0.04, AIR, 30_000);
+    MeterFlow narrow = ThroatMeter.ISA_1932.flow(0.0395, 0.04, AIR, 30_000);
     assertEquals(3, narrow.broken().size(), narrow.broken()::toString);
     assertThrows(IllegalArgumentException.class, () -> ThroatMeter.CAST.flow(0.1, 0.05, AIR, 1000));
     assertThrows(IllegalArgumentException.class, () -> ThroatMeter.CAST.flow(0.05, 0.1, AIR, -1));

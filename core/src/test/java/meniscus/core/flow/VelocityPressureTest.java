@@ -23,7 +23,7 @@ class VelocityPressureTest {
     assertEquals(1096.7 / Math.sqrt(0.075), velocity, 0.5);
   }
 
-  /** ANSI/AMCA 210 has 1097.8 (from memory): the conventional inch. */
+  /** 60 √(2 · 249.08891 Pa / (1 lb/ft³)) in feet: 1097.8 by the conventional inch (NIST SP 811). */
   @Test
   void aConventionalInchGivesAThousandthMore() {
     double velocity = velocity(Unit.INCH_OF_WATER.toSi(1));

@@ -7,6 +7,7 @@ import java.time.Instant;
 import java.util.EnumSet;
 import java.util.List;
 import java.util.Map;
+import java.util.OptionalDouble;
 import java.util.Set;
 import meniscus.core.lift.TestEvent.Back;
 import meniscus.core.lift.TestEvent.Begun;
@@ -34,7 +35,7 @@ class EventTextTest {
           Map.entry(
               "rung=1 attempt=2 aim_pa=6974.489479999999 segment=3",
               new Begun(1, 2, 6974.489479999999, 3)),
-          Map.entry("by_stream", new Reckoned("by_stream")),
+          Map.entry("by_bench", new Reckoned("by_bench")),
           Map.entry("rung=12 attempt=1", new Kept(12, 1)),
           Map.entry("rung=7", new Redone(7)),
           Map.entry("rung=8", new Skipped(8)),
@@ -45,7 +46,10 @@ class EventTextTest {
               "rung=3 now=kept:2 step=skip", new Undone(3, RungStands.kept(2), Undone.Step.SKIP)),
           Map.entry(
               "lift_m=0.0127 control_m=0.01016 highest_pa=7000.0 first=13",
-              new TestEvent.Confirm(0.0127, 0.01016, 7000, 13)),
+              new TestEvent.Confirm(0.0127, 0.01016, 7000, 6, 13, OptionalDouble.empty())),
+          Map.entry(
+              "lift_m=0.0127 control_m=0.01016 highest_pa=7000.0 first=13 pressures=5 other_way_from_m=0.01143",
+              new TestEvent.Confirm(0.0127, 0.01016, 7000, 5, 13, OptionalDouble.of(0.01143))),
           Map.entry("read_m=1.2E-5", new TestEvent.Seat(1.2e-5)),
           Map.entry("dial: unplugged: no such port", new Lost("dial", "unplugged: no such port")),
           Map.entry("dial", new Back("dial", "")),

@@ -6,6 +6,7 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Random;
 import java.util.function.DoubleUnaryOperator;
+import java.util.stream.Stream;
 import meniscus.core.bench.Repeatability;
 import meniscus.core.flow.Direction;
 import meniscus.core.quantity.Unit;
@@ -124,12 +125,12 @@ public final class InventedBench {
             new Plan.Part("head H1", "chamber 1", "port 1", "as cast", "job 7"),
             PortKind.INTAKE,
             List.of()),
-        new Plan.SetUp(
+        new TestSetUp(
             oneValve(0.035),
             OptionalDouble.of(700e-6),
             Optional.empty(),
-            new Plan.Fitted("radius", "bare", "none"),
-            new Plan.Indicator("retainer", OptionalDouble.empty())),
+            new TestSetUp.Fitted("radius", "bare", "none"),
+            new TestSetUp.Indicator("retainer", OptionalDouble.empty())),
         new Plan.Aim(Direction.SUCTION, 6974, 0.05, ShortPressure.KEEP),
         ladder,
         new Plan.Keeping(0.02e-3, 0.002, 60),
@@ -140,20 +141,39 @@ public final class InventedBench {
   }
 
   /** One valve, its seat and spring unknown. */
-  public static Plan.Valves oneValve(double headM) {
-    return new Plan.Valves(1, 1, List.of(headM), Optional.empty(), Optional.empty());
+  public static TestSetUp.Valves oneValve(double headM) {
+    return new TestSetUp.Valves(1, 1, List.of(headM), Optional.empty(), Optional.empty());
+  }
+
+  /** Change notes that say what was done, and nothing more. */
+  public static List<Plan.ChangeNote> notes(String... what) {
+    return Stream.of(what)
+        .map(done -> new Plan.ChangeNote(done, "", OptionalDouble.empty(), OptionalDouble.empty()))
+        .toList();
+  }
+
+  /** The same test by another name, with other points. */
+  public static TestCurve named(String name, TestCurve test, List<LiftPoint> points) {
+    return new TestCurve(
+        name,
+        test.bench(),
+        test.calibration(),
+        test.repeatability(),
+        test.plan(),
+        test.room(),
+        test.health(),
+        points);
   }
 
   /** The same test of another part, after other changes. */
   public static TestCurve of(
       Plan.Part part, PortKind port, List<Plan.ChangeNote> changes, TestCurve test) {
-    Plan plan = test.plan().with(new Plan.Subject(part, port, changes));
     return new TestCurve(
         test.name(),
         test.bench(),
         test.calibration(),
         test.repeatability(),
-        plan,
+        test.plan().with(new Plan.Subject(part, port, changes)),
         test.room(),
         test.health(),
         test.points());

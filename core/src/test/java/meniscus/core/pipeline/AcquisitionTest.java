@@ -405,8 +405,7 @@ class AcquisitionTest {
 
   private static Bench with(Bench bench, Map<Use, Source> channels, Optional<Plenum> plenum) {
     return new Bench(
-        bench.name(),
-        "",
+        bench.identity(),
         bench.units(),
         bench.site(),
         bench.layout(),
@@ -423,8 +422,7 @@ class AcquisitionTest {
     Map<Use, Source> channels = new EnumMap<>(bench.channels());
     Bench two =
         new Bench(
-            bench.name(),
-            "",
+            bench.identity(),
             bench.units(),
             bench.site(),
             bench.layout(),

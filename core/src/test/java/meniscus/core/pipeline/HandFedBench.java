@@ -16,7 +16,9 @@ import meniscus.core.bench.Accuracy;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.ElementPlace;
 import meniscus.core.bench.Epoch;
+import meniscus.core.bench.Identity;
 import meniscus.core.bench.Instrument;
+import meniscus.core.bench.PortFlow;
 import meniscus.core.bench.Range;
 import meniscus.core.bench.Site;
 import meniscus.core.bench.Source;
@@ -34,8 +36,10 @@ import meniscus.core.lift.Rung;
 import meniscus.core.lift.ShortPressure;
 import meniscus.core.lift.Sweep;
 import meniscus.core.lift.TestEvent;
+import meniscus.core.lift.TestSetUp;
 import meniscus.core.quantity.Unit;
 import meniscus.core.quantity.UnitSystem;
+import meniscus.core.steadiness.CalmRecord;
 import meniscus.core.steadiness.JudgeSettings;
 import meniscus.core.time.Moment;
 
@@ -61,6 +65,9 @@ final class HandFedBench {
   final List<LiftPoint> keptOverTheLine = new ArrayList<>();
   private final boolean handsFree;
   private final SplittableRandom random;
+  private Optional<CalmRecord> calm = Optional.empty();
+  private double stabilitySeconds = 2;
+  private boolean bothWays;
   private LadderRun run;
   private long tick;
   private long rows;
@@ -132,8 +139,7 @@ final class HandFedBench {
     Bench bench = typed.bench;
     return new HandFedBench(
         new Bench(
-            bench.name(),
-            bench.notes(),
+            bench.identity(),
             bench.units(),
             bench.site(),
             bench.layout(),
@@ -149,16 +155,22 @@ final class HandFedBench {
 
   /** A dial, and a board with a wall tap a thousand times a second and a swirl meter of no use. */
   static HandFedBench withBoard(UnaryOperator<Settings> changes) {
+    return withBoard(Use.FLUCTUATION, changes);
+  }
+
+  /**
+   * @param tap what the tap is used for
+   */
+  static HandFedBench withBoard(Use tap, UnaryOperator<Settings> changes) {
     HandFedBench plain = withDial(true, changes);
     Bench bench = plain.bench;
     Map<Use, Source> channels = new EnumMap<>(bench.channels());
-    channels.put(Use.FLUCTUATION, gauge("board", "tap", -10_000, 10_000));
+    channels.put(tap, gauge("board", "tap", -10_000, 10_000));
     List<Instrument> instruments = new ArrayList<>(bench.instruments());
     instruments.add(new Instrument("board", "made-up", Map.of("kind", "none")));
     return new HandFedBench(
         new Bench(
-            bench.name(),
-            bench.notes(),
+            bench.identity(),
             bench.units(),
             bench.site(),
             bench.layout(),
@@ -194,8 +206,7 @@ final class HandFedBench {
       channels.put(Use.LIFT, gauge("dial", "lift", -1e-3, 26e-3));
     }
     return new Bench(
-        "hand-fed",
-        "",
+        Identity.named("hand-fed", ""),
         UnitSystem.METRIC,
         site,
         ElementPlace.BLOWER_SIDE,
@@ -210,7 +221,7 @@ final class HandFedBench {
   }
 
   static Source.Measured gauge(String instrument, String channel, double low, double high) {
-    return new Source.Measured(instrument, channel, low, high, Accuracy.PERFECT, 0, false);
+    return new Source.Measured(instrument, channel, low, high, new Accuracy(0, 0, 0), 0, false);
   }
 
   static final List<List<Channel>> CHANNELS =
@@ -234,12 +245,12 @@ final class HandFedBench {
     return new Plan(
         new Plan.Subject(
             new Plan.Part("made-up head", "", "1", "", ""), PortKind.INTAKE, List.of()),
-        new Plan.SetUp(
+        new TestSetUp(
             InventedBench.oneValve(0.045),
             OptionalDouble.empty(),
             Optional.empty(),
-            new Plan.Fitted("bare", "bare", ""),
-            new Plan.Indicator("retainer", OptionalDouble.empty())),
+            new TestSetUp.Fitted("bare", "bare", ""),
+            new TestSetUp.Indicator("retainer", OptionalDouble.empty())),
         new Plan.Aim(Direction.SUCTION, AIM_PA, 0.05, settings.shortPressure()),
         settings.ladder(),
         new Plan.Keeping(0.05e-3, 0.005, settings.longestSeconds()),
@@ -254,14 +265,51 @@ final class HandFedBench {
         new ReferenceAir("as planned", new AirState(293.15, 101_325, 0)), plan.testPressurePa());
   }
 
+  /** The same bench with plates read for a calm record. */
+  HandFedBench withCalm(CalmRecord record) {
+    calm = Optional.of(record);
+    run = newRun();
+    return this;
+  }
+
+  /** The same bench, and it can blow. */
+  HandFedBench bothWays() {
+    bothWays = true;
+    run = newRun();
+    return this;
+  }
+
+  /** The same bench with verdicts on as much time as everywhere. */
+  HandFedBench judgedAsUsual() {
+    stabilitySeconds = JudgeSettings.usual().stabilitySeconds();
+    run = newRun();
+    return this;
+  }
+
   Acquisition newAcquisition() {
+    JudgeSettings settings =
+        JudgeSettings.usual()
+            .withStabilitySeconds(stabilitySeconds)
+            .withCapSeconds(plan.longestSeconds());
+    Acquisition path = acquisition(settings);
+    PortFlow blown =
+        new PortFlow(
+            SmallBench.ELEMENT,
+            bench.layout(),
+            Direction.BLOWING,
+            Optional.empty(),
+            Optional.empty());
+    return bothWays ? path.withOtherWay(blown, () -> settings) : path;
+  }
+
+  private Acquisition acquisition(JudgeSettings settings) {
     return Acquisition.of(
         bench,
         bench.ranges().get(0),
         SmallBench.ELEMENT,
         Direction.SUCTION,
         channels(),
-        JudgeSettings.usual().withStabilitySeconds(2).withCapSeconds(plan.longestSeconds()),
+        calm.map(settings::withCalm).orElse(settings),
         reference(plan));
   }
 
@@ -363,7 +411,7 @@ final class HandFedBench {
     if (bench.channels().containsKey(Use.LIFT)) {
       feed(new Frame(1, now(), new double[] {liftM}));
     }
-    if (boardOn && bench.channels().containsKey(Use.FLUCTUATION)) {
+    if (boardOn && bench.fastUse().isPresent()) {
       board();
     }
   }
@@ -386,6 +434,15 @@ final class HandFedBench {
 
   long count(TestEvent.Kind kind) {
     return events().stream().filter(event -> event.kind() == kind).count();
+  }
+
+  /** What was told first of a kind, as the operator reads it. */
+  String told(OperatorMessage.Kind kind) {
+    return told.stream()
+        .filter(message -> message.kind() == kind)
+        .findFirst()
+        .map(new MessageWords(plan)::sentence)
+        .orElseThrow();
   }
 
   boolean wasTold(OperatorMessage.Kind kind) {

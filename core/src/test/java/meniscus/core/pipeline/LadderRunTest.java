@@ -127,8 +127,7 @@ class LadderRunTest {
 
     for (OperatorMessage.Kind kind :
         List.of(OperatorMessage.Kind.NEXT, OperatorMessage.Kind.REFUSED)) {
-      String said =
-          bench.told.stream().filter(told -> told.kind() == kind).findFirst().orElseThrow().text();
+      String said = bench.told(kind);
       assertTrue(said.endsWith("then type keep"), said);
     }
     bench.run().command(KEEP);
@@ -504,12 +503,8 @@ class LadderRunTest {
     bench.flowFactor = 1.1;
     assertTrue(bench.holdUntilKept());
 
-    OperatorMessage step =
-        bench.told.stream()
-            .filter(told -> told.kind() == OperatorMessage.Kind.STEP)
-            .findFirst()
-            .orElseThrow();
-    assertTrue(step.text().contains("more than its repeat interval"), step.text());
+    String step = bench.told(OperatorMessage.Kind.STEP);
+    assertTrue(step.contains("more than its repeat interval"), step);
     LiftPoint second = bench.run().points().get(1);
     assertEquals(2, second.attempt());
     assertEquals(2, second.taken().segment());
@@ -538,6 +533,6 @@ class LadderRunTest {
     bench.run().segment(bench.now().plusSeconds(3600), HandFedBench.STARTED.plusSeconds(3604));
 
     assertTrue(bench.wasTold(OperatorMessage.Kind.BROKEN_OFF));
-    assertFalse(bench.run().state().judged().isPresent());
+    assertFalse(bench.run().state().average().judged().isPresent());
   }
 }

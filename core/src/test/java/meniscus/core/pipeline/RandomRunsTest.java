@@ -136,30 +136,16 @@ class RandomRunsTest {
         bench.keptOverTheLine.subList(keptBefore, bench.keptOverTheLine.size()).iterator();
     List<TestEvent> all = bench.events();
     for (TestEvent event : all.subList(events, all.size())) {
-      event
-          .what()
-          .tell(
-              new TestEvent.Reader() {
-                @Override
-                public void kept(TestEvent.Kept any) {
-                  paper.keep(kept.next());
-                }
-
-                @Override
-                public void redone(TestEvent.Redone redone) {
-                  paper.empty(redone.rung(), false);
-                }
-
-                @Override
-                public void skipped(TestEvent.Skipped skipped) {
-                  paper.empty(skipped.rung(), true);
-                }
-
-                @Override
-                public void undone(TestEvent.Undone undone) {
-                  paper.undo();
-                }
-              });
+      TestEvent.What what = event.what();
+      if (what instanceof TestEvent.Kept) {
+        paper.keep(kept.next());
+      } else if (what instanceof TestEvent.Redone redone) {
+        paper.empty(redone.rung(), false);
+      } else if (what instanceof TestEvent.Skipped skipped) {
+        paper.empty(skipped.rung(), true);
+      } else if (what instanceof TestEvent.Undone) {
+        paper.undo();
+      }
     }
   }
 

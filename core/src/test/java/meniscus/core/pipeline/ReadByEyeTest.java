@@ -18,6 +18,7 @@ import meniscus.core.bench.Accuracy;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.ElementPlace;
 import meniscus.core.bench.Epoch;
+import meniscus.core.bench.Identity;
 import meniscus.core.bench.Instrument;
 import meniscus.core.bench.Range;
 import meniscus.core.bench.Site;
@@ -44,6 +45,7 @@ import org.junit.jupiter.api.Test;
 class ReadByEyeTest {
 
   private static final Plan PLAN = HandFedBench.withoutDial(false, plan -> plan).plan;
+  private static final MessageWords WORDS = new MessageWords(PLAN);
   private static final double AIM = HandFedBench.AIM_PA;
   private static final double STEP = 10;
 
@@ -91,7 +93,9 @@ class ReadByEyeTest {
   void handsFreeARungIsKeptOnceAllIsTyped() {
     start(Eye.BOTH, true);
     typeDrop(400, 20);
-    assertEquals("rung 1: drop 400.00 Pa ± 20.00 Pa; still to be typed: depression", lastTold());
+    assertEquals(
+        "lift 2.000 mm (1 of 3): drop 400.00 Pa ± 20.00 Pa; still to be typed: depression",
+        lastTold());
     typePressure(AIM, 0);
     assertEquals(List.of(1), rungs());
     typePressure(AIM, 0);
@@ -245,7 +249,7 @@ class ReadByEyeTest {
     pressure = AIM;
     stream(10);
     assertEquals(1, begun());
-    assertTrue(told.stream().anyMatch(each -> each.text().endsWith("type drop")));
+    assertTrue(told.stream().anyMatch(each -> WORDS.sentence(each).endsWith("type drop")));
     typeDrop(500, 0);
     stream(40);
     assertEquals(List.of(1), rungs());
@@ -344,8 +348,7 @@ class ReadByEyeTest {
     channels.put(Use.ROOM_TEMPERATURE, new Source.Typed(295, 0.5));
     channels.put(Use.ROOM_PRESSURE, new Source.Typed(100_000, 100));
     return new Bench(
-        "columns",
-        "",
+        Identity.named("columns", ""),
         UnitSystem.METRIC,
         Site.UNKNOWN,
         ElementPlace.BLOWER_SIDE,
@@ -390,7 +393,7 @@ class ReadByEyeTest {
   }
 
   private String lastTold() {
-    return told.get(told.size() - 1).text();
+    return WORDS.sentence(told.get(told.size() - 1));
   }
 
   private List<Integer> rungs() {

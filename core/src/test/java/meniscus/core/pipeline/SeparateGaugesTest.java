@@ -40,8 +40,7 @@ class SeparateGaugesTest {
     Range range = new Range("main", SmallBench.ELEMENT, drop);
     return Acquisition.of(
         new Bench(
-            bench.name(),
-            "",
+            bench.identity(),
             bench.units(),
             bench.site(),
             bench.layout(),

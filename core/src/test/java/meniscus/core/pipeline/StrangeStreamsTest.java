@@ -7,10 +7,13 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.EnumMap;
+import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Random;
+import java.util.Set;
+import java.util.regex.Pattern;
 import meniscus.core.bench.Accuracy;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.Plenum;
@@ -73,8 +76,7 @@ class StrangeStreamsTest {
           Use.TEST_PRESSURE, (use, source) -> gauge((Source.Measured) source, quantumPa));
       Bench bench =
           new Bench(
-              bare.name(),
-              bare.notes(),
+              bare.identity(),
               bare.units(),
               bare.site(),
               bare.layout(),
@@ -143,9 +145,10 @@ class StrangeStreamsTest {
       return replay.points();
     }
 
-    boolean wasTold(OperatorMessage.Kind kind, String words) {
+    boolean wasTold(OperatorMessage.Kind kind, String part) {
+      MessageWords words = new MessageWords(files.plan);
       return told.stream()
-          .anyMatch(message -> message.kind() == kind && message.text().contains(words));
+          .anyMatch(message -> message.kind() == kind && words.sentence(message).contains(part));
     }
   }
 
@@ -332,6 +335,41 @@ class StrangeStreamsTest {
           bench.kept.get(0).flowM3PerS(),
           bench.replayed().get(0).flowM3PerS(),
           "to the last digit");
+    }
+  }
+
+  /**
+   * From the first reading of a rung on, also while nothing moves: a flow that is worked out has no
+   * last decimal, and what is not known is not written as NaN.
+   */
+  @Test
+  void nothingIsSaidInNumbersThatNobodyCanRead() {
+    Pattern unreadable = Pattern.compile("NaN|Infinity|[0-9]e-?[0-9]");
+    for (boolean frozen : new boolean[] {false, true}) {
+      Random random = new Random(SEED);
+      Bench1 bench = new Bench1();
+      MessageWords words = new MessageWords(bench.files.plan);
+      Set<String> reasons = new LinkedHashSet<>();
+      bench.begin();
+      for (int k = 0; k < 500; k++) {
+        double pressure = step(pressure(k * 0.05, random), 0.1);
+        double drop = step(0.4 * pressure * (1 + 0.004 * random.nextGaussian()), 0.1);
+        boolean stands = frozen && k > 100;
+        bench.frame(k * 0.05, stands ? 6953.2 : pressure, stands ? 1.067 * DROP_PA : drop);
+        bench
+            .acquisition
+            .window()
+            .map(RungWindow::judged)
+            .ifPresent(
+                judged -> {
+                  assertTrue(Double.isFinite(judged.span().waitSeconds()), "" + judged);
+                  reasons.addAll(judged.reasons());
+                });
+      }
+      bench.told.forEach(message -> reasons.add(words.sentence(message)));
+      reasons.forEach(said -> assertFalse(unreadable.matcher(said).find(), said));
+      assertEquals(
+          frozen, reasons.stream().anyMatch(said -> said.contains("stood still")), "" + reasons);
     }
   }
 

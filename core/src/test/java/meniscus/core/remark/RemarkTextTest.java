@@ -67,6 +67,9 @@ public class RemarkTextTest {
             + " 1.00000e-07: stuck",
         Remark.of(Kind.STUCK_SOMEWHERE, 9.5, 1e-7));
     written(
+        "the flow has stood still for 4.2 s, as no air does: a gauge is stuck",
+        Remark.of(Kind.FLOW_STANDS_STILL, 4.2));
+    written(
         "the gauge of the test pressure has shown 28.1000 inH2O for 12 s without moving, though its"
             + " smallest step is 0.010 inH2O: it is stuck; see to its tubing and cable, switch it"
             + " off and on",

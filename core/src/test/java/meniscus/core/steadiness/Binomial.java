@@ -3,7 +3,7 @@ package meniscus.core.steadiness;
 import org.hipparchus.special.Beta;
 
 /** What a count of so many says of a rate (Clopper and Pearson 1934, from memory). */
-final class Binomial {
+public final class Binomial {
 
   /** Chance that a test fails although what is claimed is so. */
   private static final double UNLUCKY = 1e-3;
@@ -31,7 +31,7 @@ final class Binomial {
   }
 
   /** Whether so many or fewer would be no surprise at a rate of this or more. */
-  static boolean couldBe(int found, int of, double rate) {
+  public static boolean couldBe(int found, int of, double rate) {
     return below(found, of, rate) > UNLUCKY;
   }
 

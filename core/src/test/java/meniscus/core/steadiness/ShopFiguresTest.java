@@ -2,6 +2,7 @@ package meniscus.core.steadiness;
 
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import java.util.List;
 import java.util.Locale;
 import java.util.stream.Stream;
 import meniscus.core.settle.GaugeTransfer;
@@ -106,6 +107,8 @@ class ShopFiguresTest {
     ShopTrials trials = row.trials(SEED + 2);
     for (double seconds : SECONDS > 0 ? new double[] {SECONDS} : new double[] {20, 60}) {
       ShopTrials.Oracle oracle = trials.oracle(seconds);
+      int count = COUNT / 2;
+      List<JudgeSettings> settings = trials.settings(count, seconds);
       StringBuilder line = new StringBuilder();
       for (Change change :
           new Change[] {
@@ -114,14 +117,13 @@ class ShopFiguresTest {
             new Change(1, 0.05, 0),
             new Change(1, 0.02, 0)
           }) {
-        int count = COUNT / 2;
         line.append(
             String.format(
                 Locale.ROOT,
                 "  x%.1f %.0f%% found %.0f, oracle %.0f",
                 change.times(),
                 100 * change.apart(),
-                100.0 * trials.notSteady(count, change, seconds) / count,
+                100.0 * trials.notSteady(count, change, seconds, settings) / count,
                 100.0 * oracle.found(count, change) / count));
       }
       say("%-26s %2.0f s%s", row.name(), seconds, line);

@@ -48,7 +48,8 @@ record ShopTrials(ShopNoise noise, long seed, GaugeTransfer told) {
     return CalmRecord.of(all);
   }
 
-  private List<JudgeSettings> settings(int count, double stabilitySeconds) {
+  /** Of the calm records that so many readings are judged against: learned once for all changes. */
+  List<JudgeSettings> settings(int count, double stabilitySeconds) {
     return IntStream.range(0, Math.min(RECORDS, Math.max(1, count / 10)))
         .mapToObj(r -> calm(noise, RUNS, 7919 * seed + 104_729L * r))
         .map(
@@ -87,7 +88,10 @@ record ShopTrials(ShopNoise noise, long seed, GaugeTransfer told) {
 
   /** How many of so many readings of a length are not called steady. */
   int notSteady(int count, Change change, double seconds) {
-    List<JudgeSettings> settings = settings(count, seconds);
+    return notSteady(count, change, seconds, settings(count, seconds));
+  }
+
+  int notSteady(int count, Change change, double seconds, List<JudgeSettings> settings) {
     int found = 0;
     for (int i = 0; i < count; i++) {
       found += judged(i, change, seconds, settings).verdict() == Verdict.STEADY ? 0 : 1;
@@ -121,10 +125,11 @@ record ShopTrials(ShopNoise noise, long seed, GaugeTransfer told) {
    */
   double oracleSeconds() {
     double longRun = 0;
+    int first = (int) (LONG_SECONDS * noise.gauge().hertz());
     for (int i = 0; i < ORACLE_DRAWS; i++) {
-      Reading reading =
-          noise.reading(LONG_SECONDS, Change.NONE, new Random(seed + 15_485_863L * i));
-      double mean = Arrays.stream(reading.values()).average().orElseThrow();
+      // As long as those that are judged: waves that fill a stretch leave little in all its mean.
+      Reading reading = noise.reading(CAP, Change.NONE, new Random(seed + 15_485_863L * i));
+      double mean = Arrays.stream(reading.values(), 0, first).average().orElseThrow();
       double off = (mean - reading.truth()) / ShopNoise.LEVEL;
       longRun += LONG_SECONDS * off * off / ORACLE_DRAWS;
     }

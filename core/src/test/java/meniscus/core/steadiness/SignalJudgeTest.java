@@ -4,6 +4,7 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
 import java.util.Random;
@@ -44,6 +45,31 @@ class SignalJudgeTest {
     assertEquals(1, judged.mean().orElseThrow(), judged.u95().orElseThrow());
     assertTrue(judged.precise() && judged.decided());
     assertTrue(judged.span().preciseAtSeconds().orElseThrow() <= judged.toSeconds());
+  }
+
+  /** What the page's one bar is drawn from: seconds gone over seconds gone and left. */
+  @Test
+  void whatIsLeftToWaitFallsUntilBothClocksAreThere() {
+    double[] signal = signal("ar1_0.2", 6000, 31);
+    SignalJudge judge = new SignalJudge(JudgeSettings.usual().withTarget(0.002));
+    List<Double> filled = new ArrayList<>();
+    int i = 0;
+    while (i < signal.length && !judge.enough()) {
+      judge.sample(i / HERTZ, signal[i]);
+      i++;
+      if (i % (int) HERTZ == 0) {
+        Judged now = judge.judged();
+        double gone = i / HERTZ;
+        filled.add(gone / (gone + now.span().waitSeconds()));
+        assertTrue(
+            now.span().waitSeconds() > 0 || now.precise() && now.decided(),
+            "nothing left to wait, and yet not good enough at " + gone + " s");
+      }
+    }
+    Judged last = judge.judged();
+    assertTrue(last.precise() && last.decided() && last.span().waitSeconds() == 0, "" + last);
+    double half = filled.get(filled.size() / 2);
+    assertTrue(filled.get(1) < half && half < filled.get(filled.size() - 2), filled.toString());
   }
 
   /** Pieces of slow noise that look quick and small are just those that would be stopped at. */
@@ -186,6 +212,22 @@ class SignalJudgeTest {
     assertSaid(small, "dropped");
     Arrays.fill(y, 1000, 1400, Double.NaN);
     assertEquals(Verdict.FAULTY, judge(y).verdict());
+  }
+
+  /** A reading lost here and there, and mains that are folded to far from zero, change nothing. */
+  @Test
+  void whatIsHarmlessIsNotSaid() {
+    double[] x = signal("ar1_0.2", 4000, 12);
+    for (int i = 500; i < x.length; i += 1000) {
+      x[i] = Double.NaN;
+    }
+    Judged judged = judge(x, JudgeSettings.usual().withMainsHertz(60));
+    assertEquals(Verdict.STEADY, judged.verdict(), judged.reasons().toString());
+    for (String harmless : List.of("dropped", "mains", "spikes", "NaN")) {
+      assertTrue(
+          judged.reasons().stream().noneMatch(reason -> reason.contains(harmless)),
+          judged.reasons().toString());
+    }
   }
 
   @Test

@@ -140,10 +140,10 @@ public final class Rounds {
   public String silence(String what) {
     return String.format(
         Locale.ROOT,
-        "no answer to %s within %s s, asked %d times",
+        "no answer to %s within %s s, asked %s",
         what,
         pace.timeoutS(),
-        pace.retries() + 1);
+        pace.retries() == 0 ? "once" : pace.retries() + 1 + " times");
   }
 
   private void next(Moment at, Moment notBefore) {

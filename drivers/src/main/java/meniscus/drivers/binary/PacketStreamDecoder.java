@@ -10,7 +10,6 @@ import meniscus.core.instrument.Sink;
 import meniscus.core.time.Moment;
 import meniscus.drivers.sheet.BinaryNumber;
 import meniscus.drivers.sheet.Checksum;
-import meniscus.drivers.sheet.CounterRole;
 import meniscus.drivers.sheet.SampleCounter;
 
 /** One line of a {@link PacketStreamDriver}. */
@@ -30,7 +29,7 @@ final class PacketStreamDecoder implements Decoder {
     this.values = new double[sheet.numbers().size()];
     this.counters =
         sheet.numbers().stream()
-            .map(number -> number.common().counter().map(CounterRole::newCounter).orElse(null))
+            .map(number -> number.common().counter().map(SampleCounter::new).orElse(null))
             .toArray(SampleCounter[]::new);
   }
 

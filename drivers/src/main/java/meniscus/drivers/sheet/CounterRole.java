@@ -56,10 +56,6 @@ public record CounterRole(double modulus, double step) {
     return new Channel(name, Unit.ONE);
   }
 
-  public SampleCounter newCounter() {
-    return new SampleCounter(this);
-  }
-
   private static boolean isWhole(double number) {
     return number >= 1 && number <= LARGEST_EXACT && number == Math.rint(number);
   }

@@ -16,7 +16,7 @@ public final class SampleCounter {
   private double index;
   private long unread;
 
-  SampleCounter(CounterRole role) {
+  public SampleCounter(CounterRole role) {
     this.role = role;
   }
 

@@ -26,12 +26,12 @@ final class BlowerControl {
 
   BlowerControl(Scenario scenario, SplittableRandom random, double stepS) {
     blower = scenario.blower();
-    wander = blower.wander() * scenario.scale(Effect.WANDER);
-    ripple = blower.ripple() * scenario.scale(Effect.RIPPLE);
+    wander = blower.unrest().wander() * scenario.scale(Effect.WANDER);
+    ripple = blower.unrest().ripple() * scenario.scale(Effect.RIPPLE);
     settling = scenario.scale(Effect.SETTLING);
     heating = scenario.scale(Effect.MOTOR_HEAT);
-    wandering = new Wander(random, blower.wanderS(), stepS);
-    phasePerS = 2 * Math.PI * blower.rippleHz();
+    wandering = new Wander(random, blower.unrest().wanderS(), stepS);
+    phasePerS = 2 * Math.PI * blower.unrest().rippleHz();
     level = startingLevel();
   }
 
@@ -60,8 +60,8 @@ final class BlowerControl {
    * @return rise in plain air without flow [Pa]
    */
   double step(double stepS, double seenPa, double neededRisePa) {
-    heat += ((on ? 1 : 0) - heat) * stepS / blower.warmUpS();
-    double fullyUpPa = blower.shutOffPa() * (1 - heating * blower.fade() * heat);
+    heat += ((on ? 1 : 0) - heat) * stepS / blower.warmth().upS();
+    double fullyUpPa = blower.shutOffPa() * (1 - heating * blower.warmth().fade() * heat);
     if (settling == 0) {
       control = on ? Math.min(1, neededRisePa / fullyUpPa) : 0;
     } else {
@@ -76,9 +76,9 @@ final class BlowerControl {
     double wanted = 0;
     if (on) {
       double error = Math.max(-0.5, Math.min(1 - seenPa / aimPa, 0.5));
-      level *= 1 + blower.regulatorPerS() / settling * error * stepS;
+      level *= 1 + blower.regulator().perS() / settling * error * stepS;
       level = Math.max(LOWEST, Math.min(level, 1));
-      wanted = Math.min(1, level * (1 + blower.regulatorPart() * error));
+      wanted = Math.min(1, level * (1 + blower.regulator().part() * error));
     }
     control += (wanted - control) * Math.min(1, stepS / (blower.spinS() * settling));
   }
@@ -93,10 +93,10 @@ final class BlowerControl {
 
   /** Warming of blown air by the motor [K]. */
   double motorK() {
-    return heating * blower.motorRiseK() * heat;
+    return heating * blower.warmth().motorRiseK() * heat;
   }
 
   double roomK() {
-    return heating * blower.roomRiseK() * heat;
+    return heating * blower.warmth().roomRiseK() * heat;
   }
 }

@@ -4,7 +4,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import meniscus.core.flow.Direction;
-import meniscus.core.lift.Plan;
+import meniscus.core.lift.TestSetUp;
 
 /**
  * The demo's invented job: an intake port of a two-valve head. Between the tests its bowl was
@@ -45,7 +45,13 @@ final class DemoScenario {
         new Scenario.Room(294.65, 99_800, 0.45, 0.5, 120, 0.03, 3600),
         new Scenario.Rig(
             new Blower(
-                20_000, 0.21, 0.4, 1.0, 0.4, 0.008, 1.2, 0.003, 119.9, 400, 0.015, 12, 0.6, 0.5),
+                20_000,
+                0.21,
+                0.4,
+                0.5,
+                new Blower.Regulator(1.0, 0.4),
+                new Blower.Unrest(0.008, 1.2, 0.003, 119.9),
+                new Blower.Warmth(400, 0.015, 12, 0.6)),
             0.25,
             List.of(
                 new Scenario.Element("large", 0.060, 0.025),
@@ -62,7 +68,7 @@ final class DemoScenario {
             new Scenario.Dial(0.004e-3, 0.7e-9, 0.012e-3, 0.0015e-3, 0.005e-3, false),
             new Scenario.Station(0.15, 40, 0.015, 0.04)),
         new Scenario.TestedHead(
-            new Scenario.ValveTrain(new Plan.Spring(25, 4000, 0.11, 0.8), 4e6, 0.004),
+            new Scenario.ValveTrain(new TestSetUp.Spring(25, 4000, 0.11, 0.8), 4e6, 0.004),
             new Scenario.Fixing(0.0020, 0.004e-3, 0.4),
             port("as received", 0, SOUND),
             port("bowl blended", 1, TOO_SHARP)),
@@ -78,7 +84,7 @@ final class DemoScenario {
     return new Port(name, 1.94 * INCH, 1.5e-3, steps, shortSide, 0.006, 0.12);
   }
 
-  private static SimulatedShortSide shortSide(double criticalMPerS) {
+  static SimulatedShortSide shortSide(double criticalMPerS) {
     return new SimulatedShortSide(Direction.SUCTION, criticalMPerS, 2.0, 0.08, 0.3, 1.6, 0);
   }
 

@@ -32,6 +32,16 @@ public record Port(
    */
   public record Step(double liftM, double suction, double blowing) {}
 
+  /** Flowing otherwise. */
+  Port with(List<Step> other) {
+    return new Port(name, headM, smallestAreaM2, other, shortSide, turbulence, turbulenceS);
+  }
+
+  /** With another turn. */
+  Port with(SimulatedShortSide other) {
+    return new Port(name, headM, smallestAreaM2, steps, other, turbulence, turbulenceS);
+  }
+
   public Port {
     steps = List.copyOf(steps);
     if (!(headM > 0) || !(smallestAreaM2 > 0) || !(turbulence >= 0) || !(turbulenceS > 0)) {

@@ -4,7 +4,7 @@ import java.util.EnumMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Objects;
-import meniscus.core.lift.Plan;
+import meniscus.core.lift.TestSetUp;
 import meniscus.core.refusal.Refusal;
 
 /**
@@ -129,7 +129,7 @@ public record Scenario(
    * @param openerNPerM stiffness of what holds the valve open [N/m]
    * @param openerMPerS how fast it is turned [m/s]
    */
-  public record ValveTrain(Plan.Spring spring, double openerNPerM, double openerMPerS) {}
+  public record ValveTrain(TestSetUp.Spring spring, double openerNPerM, double openerMPerS) {}
 
   /**
    * Standard deviations of what is drawn anew each time a head is mounted.
@@ -165,7 +165,7 @@ public record Scenario(
   /** The demo with a checking spring that suction overcomes. */
   public static Scenario lightSpring() {
     Scenario demo = demo();
-    Plan.Spring light = new Plan.Spring(9, 900, 0.11, 0.8);
+    TestSetUp.Spring light = new TestSetUp.Spring(9, 900, 0.11, 0.8);
     return demo.with(
         new ValveTrain(light, demo.valveTrain().openerNPerM, demo.valveTrain().openerMPerS));
   }
@@ -198,24 +198,8 @@ public record Scenario(
     return scenario;
   }
 
-  public Scenario with(Room other) {
-    return new Scenario(other, rig, instruments, head, scales);
-  }
-
   public Scenario with(Blower other) {
     return with(new Rig(other, plenumM3(), elements(), plates(), leaks()));
-  }
-
-  public Scenario with(List<Element> otherElements, List<Mounted.Plate> otherPlates) {
-    return with(new Rig(blower(), plenumM3(), otherElements, otherPlates, leaks()));
-  }
-
-  public Scenario with(Leaks other) {
-    return with(new Rig(blower(), plenumM3(), elements(), plates(), other));
-  }
-
-  public Scenario with(Gauges other) {
-    return with(new Instruments(other, dial(), station()));
   }
 
   public Scenario with(Dial other) {
@@ -224,10 +208,6 @@ public record Scenario(
 
   public Scenario with(ValveTrain other) {
     return with(new TestedHead(other, fixing(), before(), after()));
-  }
-
-  public Scenario with(Fixing other) {
-    return with(new TestedHead(valveTrain(), other, before(), after()));
   }
 
   public Scenario with(Port otherBefore, Port otherAfter) {

@@ -48,6 +48,7 @@ public final class SimulatedBench {
 
   private final Scenario scenario;
   private final Airflow airflow;
+  private Direction usualWay = Direction.SUCTION;
   private final BlowerControl control;
   private final Weather weather;
   private final Separation separation;
@@ -181,7 +182,24 @@ public final class SimulatedBench {
 
   /** Changes the way of the air, and the hoses; with the blower off. */
   public void direction(Direction direction) {
-    airflow.direction(direction);
+    usualWay = direction;
+    turnAir(direction);
+  }
+
+  /**
+   * Sends the air the way that {@link #direction} says, or the other one.
+   *
+   * @param usually the first of these
+   */
+  void sendAir(boolean usually) {
+    Direction way = usually ? usualWay : usualWay.other();
+    if (way != airflow.direction()) {
+      turnAir(way);
+    }
+  }
+
+  private void turnAir(Direction way) {
+    airflow.direction(way);
     newWay();
     leaks();
   }

@@ -70,6 +70,11 @@ public final class SimulatedOperator {
     ask(once(() -> bench.aimPressure(pascals)));
   }
 
+  /** Change the hoses, where a sweep wants them changed; with the blower off. */
+  public void sendAir(Sweep sweep) {
+    ask(once(() -> bench.sendAir(sweep.plansWay())));
+  }
+
   /** Shut or open the valve between plenum and blower. */
   public void valve(boolean shut) {
     ask(once(() -> bench.isolated(shut)));
@@ -78,11 +83,6 @@ public final class SimulatedOperator {
   /** Take off what is on the bench and mount something else. */
   public void mount(Mounted what) {
     ask(once(() -> bench.mount(what)));
-  }
-
-  /** Choose a range of the flow element. */
-  public void range(String name) {
-    ask(once(() -> bench.range(name)));
   }
 
   /** Whether all that was asked for is done. */
@@ -152,7 +152,7 @@ public final class SimulatedOperator {
       if (turns > 0 && (Math.abs(missingM) <= GOOD_ENOUGH_M || turns >= PATIENCE)) {
         return true;
       }
-      double forward = sweep == Sweep.OPENING ? 1 : -1;
+      double forward = sweep == Sweep.CLOSING ? -1 : 1;
       boolean tooFar = turns > 0 && forward * missingM < 0;
       bench.turnOpenerBy(tooFar ? missingM - forward * STEP_BACK_M : missingM + slip(forward));
       turns++;

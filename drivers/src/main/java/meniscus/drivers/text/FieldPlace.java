@@ -35,11 +35,6 @@ interface FieldPlace {
     };
   }
 
-  /** Whether the line must be cut into fields for it. */
-  default boolean needsFields() {
-    return true;
-  }
-
   private static FieldPlace columns(Settings settings) {
     List<Double> columns = settings.numbers("columns");
     if (columns.size() != 2 || columns.get(0) < 1 || columns.get(1) < columns.get(0)) {
@@ -154,11 +149,6 @@ interface FieldPlace {
     }
 
     @Override
-    public boolean needsFields() {
-      return false;
-    }
-
-    @Override
     public String name() {
       return "columns " + (first + 1) + " to " + last;
     }
@@ -169,11 +159,6 @@ interface FieldPlace {
     @Override
     public boolean find(TextLine line) {
       return line.group(number);
-    }
-
-    @Override
-    public boolean needsFields() {
-      return false;
     }
 
     @Override

@@ -62,12 +62,6 @@ record LineGrammar(
     return channels.stream().map(TextChannel::channel).toList();
   }
 
-  boolean needsFields() {
-    return fields > 0
-        || channels.stream().anyMatch(TextChannel::needsFields)
-        || expected.stream().anyMatch(word -> word.place().needsFields());
-  }
-
   private static List<Expected> expected(Settings settings, byte[] labelMark) {
     List<Expected> expected = new ArrayList<>();
     for (Settings word : settings.list("expect")) {

@@ -6,7 +6,6 @@ import java.util.function.Consumer;
 import java.util.regex.Pattern;
 import meniscus.core.instrument.Sink;
 import meniscus.core.time.Moment;
-import meniscus.drivers.sheet.CounterRole;
 import meniscus.drivers.sheet.SampleCounter;
 import meniscus.drivers.text.LineGrammar.Expected;
 
@@ -45,7 +44,7 @@ final class LineReading {
     this.present = new boolean[channels.length];
     this.counters = new SampleCounter[channels.length];
     for (int i = 0; i < channels.length; i++) {
-      counters[i] = channels[i].common().counter().map(CounterRole::newCounter).orElse(null);
+      counters[i] = channels[i].common().counter().map(SampleCounter::new).orElse(null);
     }
   }
 

@@ -85,10 +85,4 @@ record TextChannel(
     }
     return new UnitFrom(place, words);
   }
-
-  boolean needsFields() {
-    return place.needsFields()
-        || status.filter(found -> found.place().needsFields()).isPresent()
-        || unitFrom.filter(found -> found.place().needsFields()).isPresent();
-  }
 }

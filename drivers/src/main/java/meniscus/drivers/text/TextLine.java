@@ -44,15 +44,6 @@ final class TextLine {
     fieldCount = 0;
   }
 
-  boolean isBlank() {
-    for (int i = start; i < end; i++) {
-      if (!isBlank(bytes[i])) {
-        return false;
-      }
-    }
-    return true;
-  }
-
   boolean startsWith(byte[] text) {
     return isText(start, Math.min(end, start + text.length), text);
   }
@@ -135,10 +126,6 @@ final class TextLine {
   /** What was found, for messages. */
   String found() {
     return Printable.text(ByteBuffer.wrap(bytes, from, to - from));
-  }
-
-  String whole() {
-    return Printable.text(ByteBuffer.wrap(bytes, 0, end));
   }
 
   private boolean isText(int first, int last, byte[] text) {

@@ -124,7 +124,7 @@ class AirflowTest {
 
   /**
    * ACGIH Industrial Ventilation / ASHRAE: V = 4005 √(velocity pressure) ft/min in air of 0.075
-   * lb/ft³, pressure in inches of water at 68 °F (248.642 Pa, NIST SP 811). At 1 inH2O expansion
+   * lb/ft³, pressure in inches of water at 68 °F (248.642 Pa, from memory). At 1 inH2O expansion
    * takes 0.13 % off it (isentropic factor 0.99868).
    */
   @Test

@@ -22,7 +22,7 @@ class SimulatedOperatorTest {
     operator.mount(new Mounted.Head(DEMO.before()));
     operator.blower(true);
     int turnedTooFar = 0;
-    for (Sweep sweep : Sweep.values()) {
+    for (Sweep sweep : List.of(Sweep.OPENING, Sweep.CLOSING)) {
       for (int step = 1; step <= 12; step++) {
         double liftM = (sweep == Sweep.OPENING ? step : 13 - step) * 0.05 * Stand.INCH;
         operator.goToLift(liftM, sweep);

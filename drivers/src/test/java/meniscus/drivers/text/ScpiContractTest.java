@@ -81,7 +81,7 @@ class ScpiContractTest extends InstrumentDriverContract {
     assertEquals(
         List.of(
             "> READ?\\n",
-            ": no answer to \"READ?\" within 0.2 s, asked 1 times",
+            ": no answer to \"READ?\" within 0.2 s, asked once",
             "> SYST:ERR?\\n",
             "-420,\"Query UNTERMINATED\": the instrument reports an error",
             "> SYST:ERR?\\n",

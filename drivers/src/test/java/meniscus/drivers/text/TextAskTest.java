@@ -60,6 +60,15 @@ class TextAskTest {
   }
 
   @Test
+  void aQuestionThatIsNeverAskedAgainWasAskedOnce() {
+    Instrument it = new Instrument(TWO_QUESTIONS.replace("'retries': 1", "'retries': 0"));
+    it.waits(0.35);
+    assertEquals(
+        List.of("0.000 > P\\r", "0.200 rejected : no answer to \"P\" within 0.2 s, asked once"),
+        it.heard());
+  }
+
+  @Test
   void aLateAnswerIsNotTakenForThatOfTheNextQuestion() {
     Instrument it = new Instrument(TWO_QUESTIONS);
     it.says(0.25, "1\n");

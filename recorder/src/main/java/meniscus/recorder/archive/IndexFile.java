@@ -30,7 +30,7 @@ import meniscus.recorder.file.WholeFile;
  */
 final class IndexFile {
 
-  private static final String FORMAT = "index/1";
+  private static final String FORMAT = "index/2";
   private static final ObjectMapper JSON = new ObjectMapper();
 
   private IndexFile() {}
@@ -83,12 +83,9 @@ final class IndexFile {
     ArrayNode changes = tree.putArray("changes");
     known.changes().forEach(changes::add);
     known.follows().ifPresent(earlier -> tree.put("follows", earlier));
-    ArrayNode lifts = tree.putArray("lifts");
-    known.liftsM().forEach(lifts::add);
+    ArrayNode spots = tree.putArray("spots");
+    known.spots().forEach(spot -> spots.add(spot.liftM()).add(spot.flowM3PerS()));
     tree.put("points", known.points()).put("doubtful", known.doubtful());
-    if (Double.isFinite(known.highestFlowM3PerS())) {
-      tree.put("highest", known.highestFlowM3PerS());
-    }
     return tree;
   }
 
@@ -124,10 +121,9 @@ final class IndexFile {
             rungs.get(5).asDouble()),
         texts(tree.get("changes")),
         Optional.ofNullable(tree.get("follows")).map(JsonNode::asText),
-        numbers(tree.get("lifts")),
+        spots(tree.get("spots")),
         tree.get("points").asInt(),
-        tree.get("doubtful").asInt(),
-        tree.path("highest").asDouble(Double.NaN));
+        tree.get("doubtful").asInt());
   }
 
   private static List<String> texts(JsonNode array) {
@@ -136,9 +132,12 @@ final class IndexFile {
     return texts;
   }
 
-  private static List<Double> numbers(JsonNode array) {
-    List<Double> numbers = new ArrayList<>();
-    array.forEach(number -> numbers.add(number.asDouble()));
-    return numbers;
+  /** Lift and flow by turns; an index without them is none, and is made anew. */
+  private static List<TestSummary.Spot> spots(JsonNode array) {
+    List<TestSummary.Spot> spots = new ArrayList<>();
+    for (int i = 0; i + 1 < array.size(); i += 2) {
+      spots.add(new TestSummary.Spot(array.get(i).asDouble(), array.get(i + 1).asDouble()));
+    }
+    return spots;
   }
 }

@@ -13,8 +13,9 @@ import java.util.Locale;
 import java.util.Optional;
 import meniscus.core.finding.InUnits;
 import meniscus.core.lift.LiftPoint;
+import meniscus.core.lift.Lifts;
 import meniscus.core.lift.Plan;
-import meniscus.core.lift.TestCurve;
+import meniscus.drivers.hash.Sha256;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.Notes;
 import meniscus.recorder.file.NotesFile;
@@ -31,8 +32,9 @@ import meniscus.recorder.journal.Header;
 public record NotesOfTest(TestFolder test, Notes notes) {
 
   private static final int LARGEST_PHOTO = 20 << 20;
-  private static final byte[] JPEG = {(byte) 0xFF, (byte) 0xD8, (byte) 0xFF};
-  private static final byte[] PNG = {(byte) 0x89, 'P', 'N', 'G', '\r', '\n', 0x1A, '\n'};
+
+  /** Photos that are sent get names of our own: this many digits tell them apart. */
+  private static final int NAME_DIGITS = 12;
 
   /**
    * @throws FileNotAccepted when {@code notes.json} was spoiled by hand; the message says how
@@ -106,7 +108,7 @@ public record NotesOfTest(TestFolder test, Notes notes) {
     List<LiftPoint> points = test.points();
     List<Integer> rungs =
         points.stream()
-            .filter(point -> Math.abs(point.liftM() - liftM) < TestCurve.SAME_LIFT_M)
+            .filter(point -> Lifts.same(point.liftM(), liftM))
             .map(LiftPoint::rung)
             .toList();
     if (rungs.isEmpty()) {
@@ -139,12 +141,27 @@ public record NotesOfTest(TestFolder test, Notes notes) {
   /** Copies a photo into the folder. */
   public NotesOfTest withPhoto(Path photo, String caption) throws IOException {
     byte[] bytes = photo(photo);
-    String name = TestFolder.PHOTOS + name(photo, extension(photo, bytes));
+    String name = TestFolder.PHOTOS + name(photo, kind(photo.toString(), bytes).ending());
     if (test.files().contains(name) && !Arrays.equals(test.file(name), bytes)) {
       throw new FileNotAccepted(
           test.folder() + " has another " + name + " already: rename the photo first");
     }
     return write(test.attach(name, bytes), notes.with(new Notes.Photo(name, caption)));
+  }
+
+  /**
+   * Puts a photo that was sent into the folder, under a name of our own made from its content.
+   *
+   * @throws FileNotAccepted when it is neither JPEG nor PNG
+   */
+  public NotesOfTest withPhoto(byte[] content, String caption) throws IOException {
+    PhotoKind kind = kind("what was sent", content);
+    String name =
+        TestFolder.PHOTOS
+            + "photo-"
+            + Sha256.hex(content).substring(0, NAME_DIGITS)
+            + kind.ending();
+    return write(test.attach(name, content), notes.with(new Notes.Photo(name, caption)));
   }
 
   private static NotesOfTest write(TestFolder test, Notes notes) throws IOException {
@@ -164,18 +181,10 @@ public record NotesOfTest(TestFolder test, Notes notes) {
     }
   }
 
-  private static String extension(Path file, byte[] bytes) {
-    if (begins(bytes, JPEG)) {
-      return ".jpg";
-    }
-    if (begins(bytes, PNG)) {
-      return ".png";
-    }
-    throw new FileNotAccepted(file + " is neither JPEG nor PNG: save it as one of them");
-  }
-
-  private static boolean begins(byte[] bytes, byte[] start) {
-    return bytes.length > start.length && Arrays.equals(Arrays.copyOf(bytes, start.length), start);
+  private static PhotoKind kind(String name, byte[] content) {
+    return PhotoKind.of(content)
+        .orElseThrow(
+            () -> new FileNotAccepted(name + " is neither JPEG nor PNG: save it as one of them"));
   }
 
   /** Only what a test folder may hold. */

@@ -6,7 +6,9 @@ import java.util.Locale;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.stream.Stream;
-import meniscus.core.lift.TestCurve;
+import meniscus.core.lift.Lifts;
+import meniscus.core.lift.Plan;
+import meniscus.recorder.file.TypedCurve;
 
 /**
  * What tests are looked for; everything that is given must fit.
@@ -40,6 +42,9 @@ public record Search(
 
   /** Unfinished and damaged tests fit only where nothing is asked. */
   public boolean fits(IndexEntry entry) {
+    if (entry.typed().isPresent()) {
+      return fits(entry.name(), entry.typed().get().typed());
+    }
     if (entry.known().isEmpty()) {
       return !asks();
     }
@@ -52,20 +57,40 @@ public record Search(
         && (liftM.isEmpty() || hasLift(known, liftM.getAsDouble()));
   }
 
+  /** A curve without a day fits no days, and no curve from elsewhere has change notes. */
+  private boolean fits(String name, TypedCurve typed) {
+    String about =
+        name
+            + "\n"
+            + typed.curve().name()
+            + typed.port().map(port -> "\n" + port.word()).orElse("")
+            + typed.part().map(Search::words).orElse("");
+    return part.map(words -> all(words, about)).orElse(true)
+        && since.map(first -> typed.on().filter(on -> !on.isBefore(first)).isPresent()).orElse(true)
+        && until.map(last -> typed.on().filter(on -> !on.isAfter(last)).isPresent()).orElse(true)
+        && change.isEmpty()
+        && (liftM.isEmpty()
+            || typed.curve().points().stream()
+                .anyMatch(p -> Lifts.same(p.liftM(), liftM.getAsDouble())));
+  }
+
   private static boolean hasLift(TestSummary known, double liftM) {
-    return known.liftsM().stream().anyMatch(l -> Math.abs(l - liftM) < TestCurve.SAME_LIFT_M);
+    return Lifts.among(known.liftsM(), liftM);
   }
 
   private static String partOf(String name, TestSummary known) {
-    return String.join(
-        "\n",
-        name,
-        known.port().word(),
-        known.part().head(),
-        known.part().chamber(),
-        known.part().port(),
-        known.part().valveJob(),
-        known.part().customerReference());
+    return name + "\n" + known.port().word() + words(known.part());
+  }
+
+  private static String words(Plan.Part part) {
+    return "\n"
+        + String.join(
+            "\n",
+            part.head(),
+            part.chamber(),
+            part.port(),
+            part.valveJob(),
+            part.customerReference());
   }
 
   private static boolean all(String words, String text) {

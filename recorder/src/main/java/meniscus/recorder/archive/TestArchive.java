@@ -13,10 +13,12 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.concurrent.TimeUnit;
-import java.util.stream.Stream;
+import meniscus.recorder.disk.Disk;
 import meniscus.recorder.disk.InsideName;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.folder.TestFolder;
+import meniscus.recorder.folder.TypedFolder;
+import meniscus.recorder.zip.ZipDisk;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 
@@ -34,21 +36,18 @@ public final class TestArchive {
   private static final Logger LOG = LoggerFactory.getLogger(TestArchive.class);
 
   private final Path root;
+  private final Disk disk;
   private Map<String, IndexEntry> remembered;
 
   private TestArchive(Path root, Map<String, IndexEntry> remembered) {
     this.root = root;
+    this.disk = ZipDisk.of(root);
     this.remembered = remembered;
   }
 
   /** What the index remembers, if there is one that can be read. */
   public static TestArchive of(Path root) {
     return new TestArchive(root, IndexFile.read(root.resolve(INDEX)));
-  }
-
-  /** An archive that remembers nothing: every folder is looked into anew. */
-  public static TestArchive rebuilt(Path root) {
-    return new TestArchive(root, Map.of());
   }
 
   /** Every test as it stands now, newest first. */
@@ -81,30 +80,37 @@ public final class TestArchive {
   public static List<Found> find(List<Path> places, Search search) {
     List<Found> found = new ArrayList<>();
     for (Path place : places) {
-      if (TestFolder.state(place) == TestFolder.State.NONE) {
+      if (TypedFolder.is(place)) {
+        TypedFolder typed = TypedFolder.open(place);
+        found.add(new Found(typed.folder(), IndexEntry.typed(typed.name(), typed)));
+      } else if (TestFolder.state(place) == TestFolder.State.NONE) {
         List<IndexEntry> tests = of(place).tests();
         if (tests.isEmpty()) {
           throw new FileNotAccepted(
               place
-                  + (Files.isDirectory(place) ? " holds no test folder" : " is no folder")
+                  + (Files.exists(place) ? " holds no test folder" : " is not there")
                   + ": name a test folder, or a folder of test folders");
         }
         tests.forEach(entry -> found.add(new Found(place.resolve(entry.name()), entry)));
       } else {
-        Path name = place.toAbsolutePath().normalize().getFileName();
+        Path home = TestFolder.home(place);
+        Path name = home.toAbsolutePath().normalize().getFileName();
         found.add(
             new Found(
-                place,
+                home,
                 TestFolder.state(place) == TestFolder.State.FINISHED
-                    ? finished(name.toString(), "", place)
+                    ? finished(name.toString(), "", home)
                     : IndexEntry.unfinished(name.toString())));
       }
     }
     return found.stream().filter(one -> search.fits(one.entry())).toList();
   }
 
-  /** An index that cannot be written is made again next time. */
+  /** An index that cannot be written is made again next time; a pack has none. */
   private void remember() {
+    if (disk != Disk.REAL) {
+      return;
+    }
     try {
       IndexFile.write(root.resolve(INDEX), remembered.values());
     } catch (IOException e) {
@@ -128,7 +134,9 @@ public final class TestArchive {
         case FINISHED -> found.put(name, finished(name, stamp.get(), one));
         case UNFINISHED -> found.put(name, IndexEntry.unfinished(name));
         case NONE -> {
-          if (depth < DEEPEST) {
+          if (TypedFolder.is(one)) {
+            found.put(name, typed(name, one));
+          } else if (depth < DEEPEST) {
             look(one, name + "/", depth + 1, found);
           }
         }
@@ -136,9 +144,9 @@ public final class TestArchive {
     }
   }
 
-  private static List<Path> entries(Path folder) {
-    try (Stream<Path> entries = Files.list(folder)) {
-      return entries.filter(entry -> InsideName.ok(entry.getFileName().toString())).toList();
+  private List<Path> entries(Path folder) {
+    try {
+      return disk.names(folder).stream().filter(InsideName::ok).map(folder::resolve).toList();
     } catch (IOException notThere) {
       return List.of();
     }
@@ -152,12 +160,24 @@ public final class TestArchive {
     }
   }
 
+  private static IndexEntry typed(String name, Path folder) {
+    try {
+      return IndexEntry.typed(name, TypedFolder.open(folder));
+    } catch (FileNotAccepted e) {
+      return IndexEntry.damaged(name, String.valueOf(e.getMessage()));
+    }
+  }
+
   /**
    * When the folder was changed (everything the program does to a test renames a file into it), and
    * its notes, which people may change. Empty when it is no folder; an empty text when that was so
-   * lately that a change within the grain of the file system's clock would not be seen.
+   * lately that a change within the grain of the file system's clock would not be seen, or it is
+   * packed.
    */
-  private static Optional<String> stamp(Path folder) {
+  private Optional<String> stamp(Path folder) {
+    if (disk != Disk.REAL) {
+      return Optional.of("");
+    }
     try {
       BasicFileAttributes is = attributes(folder);
       if (!is.isDirectory()) {

@@ -3,6 +3,7 @@ package meniscus.recorder.archive;
 import java.io.IOException;
 import java.nio.charset.StandardCharsets;
 import java.time.Instant;
+import java.util.Comparator;
 import java.util.List;
 import java.util.Optional;
 import meniscus.core.flow.Direction;
@@ -27,10 +28,9 @@ import meniscus.recorder.journal.Header;
  * @param rungs what was asked of them
  * @param changes on the part since the earlier test, in words
  * @param follows name of the earlier test, where someone wrote it down
- * @param liftsM of the kept points, rising [m]
+ * @param spots lift and flow of the kept points, by rising lift
  * @param points kept
  * @param doubtful how many of them are
- * @param highestFlowM3PerS of the points [m³/s]; NaN without points
  */
 public record TestSummary(
     String title,
@@ -42,10 +42,17 @@ public record TestSummary(
     Rungs rungs,
     List<String> changes,
     Optional<String> follows,
-    List<Double> liftsM,
+    List<Spot> spots,
     int points,
-    int doubtful,
-    double highestFlowM3PerS) {
+    int doubtful) {
+
+  /**
+   * A kept point, as small as can be.
+   *
+   * @param liftM [m]
+   * @param flowM3PerS [m³/s]
+   */
+  public record Spot(double liftM, double flowM3PerS) {}
 
   /**
    * What the plan asks of every rung.
@@ -78,7 +85,17 @@ public record TestSummary(
 
   public TestSummary {
     changes = List.copyOf(changes);
-    liftsM = List.copyOf(liftsM);
+    spots = List.copyOf(spots);
+  }
+
+  /** Lifts of the kept points, rising, each once [m]. */
+  public List<Double> liftsM() {
+    return spots.stream().map(Spot::liftM).distinct().toList();
+  }
+
+  /** Highest flow of the points [m³/s]; NaN without points. */
+  public double highestFlowM3PerS() {
+    return spots.stream().mapToDouble(Spot::flowM3PerS).max().orElse(Double.NaN);
   }
 
   /** Out of a test folder. */
@@ -95,10 +112,13 @@ public record TestSummary(
         Rungs.of(plan),
         changes(plan),
         follows(test),
-        points.stream().map(LiftPoint::liftM).sorted().distinct().toList(),
+        points.stream()
+            .filter(point -> point.sweep().plansWay())
+            .sorted(Comparator.comparingDouble(LiftPoint::liftM))
+            .map(point -> new Spot(point.liftM(), point.flowM3PerS()))
+            .toList(),
         points.size(),
-        (int) points.stream().filter(LiftPoint::doubtful).count(),
-        points.stream().mapToDouble(LiftPoint::flowM3PerS).max().orElse(Double.NaN));
+        (int) points.stream().filter(LiftPoint::doubtful).count());
   }
 
   /** The change notes of a plan, in words. */

@@ -2,11 +2,13 @@ package meniscus.recorder.cli;
 
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.io.IOException;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.Optional;
-import java.util.OptionalDouble;
 import java.util.concurrent.Callable;
+import java.util.stream.Stream;
+import meniscus.core.compare.BenchRound;
 import meniscus.core.compare.CamFlow;
 import meniscus.core.compare.Comparison;
 import meniscus.core.compare.ExternalCurve;
@@ -19,9 +21,12 @@ import meniscus.recorder.cli.terminal.CommandFailed;
 import meniscus.recorder.cli.terminal.Console;
 import meniscus.recorder.cli.terminal.ExitCode;
 import meniscus.recorder.cli.terminal.QuantityOption;
-import meniscus.recorder.file.CamFile;
-import meniscus.recorder.file.CurveFile;
 import meniscus.recorder.file.FileNotAccepted;
+import meniscus.recorder.file.WholeFile;
+import meniscus.recorder.folder.TypedFolder;
+import meniscus.recorder.report.BenchRoundChart;
+import meniscus.recorder.report.BenchRoundJson;
+import meniscus.recorder.report.BenchRoundText;
 import meniscus.recorder.report.ComparisonJson;
 import meniscus.recorder.report.ComparisonText;
 import meniscus.recorder.report.ExternalCurveText;
@@ -30,6 +35,7 @@ import meniscus.recorder.report.PortsText;
 import meniscus.recorder.report.SummaryJson;
 import meniscus.recorder.report.TestRead;
 import picocli.CommandLine.Command;
+import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.Parameters;
 
@@ -40,7 +46,8 @@ import picocli.CommandLine.Parameters;
     description = {
       "Compares tests before a change with tests after it: whole curve first, then lift by lift.",
       "Several folders on a side are repeats, each with the head taken off and put back.",
-      "With --ports: the ports of a head beside each other, or each from its own earlier tests."
+      "With --ports: the ports of a head beside each other, or each from its own earlier tests.",
+      "With --benches: one head on several benches, and which bench stands out."
     },
     footer = {
       "",
@@ -48,7 +55,8 @@ import picocli.CommandLine.Parameters;
       "comparison comes with a chance of 5 %%.",
       "",
       "  meniscus compare before --after after",
-      "  meniscus compare before-1 before-2 --after after-1 after-2 --margin 1%% --json"
+      "  meniscus compare before-1 before-2 --after after-1 after-2 --margin 1%% --json",
+      "  meniscus compare north south east north-again --benches --plot benches.svg"
     })
 final class CompareCommand implements Callable<Integer> {
 
@@ -86,20 +94,18 @@ final class CompareCommand implements Callable<Integer> {
   private boolean ports;
 
   @Option(
-      names = {"--typed-curve", "--elsewhere"},
-      paramLabel = "FILE",
-      description = "Set a curve that was typed in beside the tests; it gets no outcome.")
-  private Optional<Path> elsewhere = Optional.empty();
+      names = "--benches",
+      description = {
+        "The tests are of one head on several benches: how far each bench is from all together. Test",
+        "it on the first bench again at the end, and a change of the head itself is taken out."
+      })
+  private boolean benches;
 
   @Option(
-      names = "--margin",
-      converter = QuantityOption.Ratio.class,
-      paramLabel = "PERCENT",
-      description = {
-        "Changes smaller than this are no real change.",
-        "Default: the smallest difference that can be decided."
-      })
-  private Value margin;
+      names = "--plot",
+      paramLabel = "FILE",
+      description = "With --benches: also draw each bench with its interval, as SVG.")
+  private Optional<Path> plot = Optional.empty();
 
   @Option(
       names = "--resolution",
@@ -108,23 +114,13 @@ final class CompareCommand implements Callable<Integer> {
       description = "Difference that the repeats needed are counted for: 1%%.")
   private Value resolution;
 
-  @Option(
-      names = {"--although", "--despite"},
-      paramLabel = "REASON",
-      description = "Compare although the set-ups differ, and why that is right.")
-  private String despite;
-
   @Option(names = "--interpolate", description = "Interpolate lifts that one side lacks.")
   private boolean interpolate;
 
-  @Option(
-      names = "--cam",
-      paramLabel = "FILE",
-      description = "With --json: also the mean flow through this cam.")
-  private Optional<Path> cam = Optional.empty();
-
   @Option(names = "--json", description = "One JSON object.")
   private boolean json;
+
+  @Mixin private ComparingOption comparing;
 
   CompareCommand(Console console) {
     this.console = console;
@@ -132,10 +128,17 @@ final class CompareCommand implements Callable<Integer> {
 
   @Override
   public Integer call() {
-    if (after.isEmpty() && !ports && elsewhere.isEmpty()) {
-      throw CommandFailed.usage("compare with what? Give --after, --ports or --elsewhere");
+    if (plot.isPresent() && !benches) {
+      throw CommandFailed.usage("--plot goes with --benches; report --charts draws comparisons");
     }
-    if (elsewhere.isPresent() && (ports || !after.isEmpty())) {
+    if (benches) {
+      return benches();
+    }
+    if (after.isEmpty() && !ports && !comparing.besideTypedCurve()) {
+      throw CommandFailed.usage(
+          "compare with what? Give --after, --ports, --benches or --elsewhere");
+    }
+    if (comparing.besideTypedCurve() && (ports || !after.isEmpty())) {
       throw CommandFailed.usage("--elsewhere goes with tests alone, not with --after or --ports");
     }
     if (!otherDirection.isEmpty() && (ports || after.isEmpty())) {
@@ -143,8 +146,9 @@ final class CompareCommand implements Callable<Integer> {
     }
     Question question = question();
     try {
-      if (elsewhere.isPresent()) {
-        beside(CurveFile.read(elsewhere.get()));
+      Optional<ExternalCurve> typed = typedSide().or(comparing::typedCurve);
+      if (typed.isPresent()) {
+        beside(typed.get());
       } else if (ports) {
         ports(question);
       } else {
@@ -152,6 +156,57 @@ final class CompareCommand implements Callable<Integer> {
       }
     } catch (Refusal | FileNotAccepted e) {
       throw CommandFailed.data(e.getMessage());
+    }
+    return ExitCode.DONE;
+  }
+
+  /**
+   * The curve from elsewhere, where one side is one: the tests of the other side are then {@link
+   * #before}.
+   */
+  private Optional<ExternalCurve> typedSide() {
+    List<Path> typed =
+        Stream.concat(before.stream(), after.stream()).filter(TypedFolder::is).toList();
+    if (typed.isEmpty()) {
+      return Optional.empty();
+    }
+    boolean alone = before.equals(typed) || after.equals(typed);
+    if (typed.size() > 1 || !alone || ports || comparing.besideTypedCurve()) {
+      throw CommandFailed.usage(
+          typed.get(0)
+              + " was typed from elsewhere and is no test: compare it alone, with the tests on the"
+              + " other side");
+    }
+    if (before.equals(typed)) {
+      before = after;
+    }
+    return Optional.of(TypedFolder.curve(typed.get(0)));
+  }
+
+  private int benches() {
+    if (!after.isEmpty() || ports || comparing.besideTypedCurve() || !otherDirection.isEmpty()) {
+      throw CommandFailed.usage("--benches goes with tests alone");
+    }
+    try {
+      BenchRound round =
+          BenchRound.of(
+              before.stream()
+                  .map(TestRead::open)
+                  .map(one -> new BenchRound.Taken(one.bench().name(), one.at(), one.curve()))
+                  .toList(),
+              question());
+      if (plot.isPresent()) {
+        WholeFile.write(plot.get(), BenchRoundChart.svg(round));
+      }
+      if (json) {
+        console.as("compare-benches").json(BenchRoundJson.of(round));
+      } else {
+        BenchRoundText.lines(round).forEach(console::say);
+      }
+    } catch (Refusal | FileNotAccepted e) {
+      throw CommandFailed.data(e.getMessage());
+    } catch (IOException e) {
+      throw CommandFailed.data(plot.orElseThrow() + " cannot be written: " + e.getMessage());
     }
     return ExitCode.DONE;
   }
@@ -165,7 +220,7 @@ final class CompareCommand implements Callable<Integer> {
             : controlled(earlier, later, question);
     if (json) {
       ObjectNode tree = ComparisonJson.of(comparison);
-      Optional<CamFlow.Cam> through = cam.map(CamFile::read);
+      Optional<CamFlow.Cam> through = comparing.cam();
       ObjectNode summary = tree.putObject("summary");
       ArrayNode list = summary.putArray("before");
       earlier.forEach(test -> list.add(SummaryJson.of(test, through)));
@@ -214,11 +269,8 @@ final class CompareCommand implements Callable<Integer> {
 
   private Question question() {
     try {
-      return new Question(
-          margin == null ? OptionalDouble.empty() : OptionalDouble.of(margin.si()),
-          resolution == null ? Question.USUAL_RESOLUTION : resolution.si(),
-          Optional.ofNullable(despite),
-          interpolate);
+      return comparing.question(
+          resolution == null ? Question.USUAL_RESOLUTION : resolution.si(), interpolate);
     } catch (Refusal e) {
       throw CommandFailed.usage(e.getMessage());
     }

@@ -17,10 +17,12 @@ import meniscus.recorder.cli.terminal.Console;
 import meniscus.recorder.cli.terminal.ExitCode;
 import meniscus.recorder.cli.terminal.PageOption;
 import meniscus.recorder.demo.DemoJob;
+import meniscus.recorder.demo.DemoShop;
 import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.page.PageServer;
 import meniscus.recorder.report.ComparisonText;
+import meniscus.recorder.report.HistoryText;
 import meniscus.recorder.session.SessionListener;
 import meniscus.recorder.session.TestSession;
 import picocli.CommandLine.Command;
@@ -34,7 +36,9 @@ import picocli.CommandLine.Option;
     description = {
       "Runs a whole before/after job on the built-in simulated bench: zero, leakage, calibration on",
       "plates, repeatability, two lift tests, comparison, report. Head, bench and change are",
-      "invented."
+      "invented.",
+      "With --shop it is a shop's job of three ports, three valve jobs and five changes, two of",
+      "which were wrong: eight tests, then the head's sheet, a customer's sheet and the history."
     },
     footer = {
       "",
@@ -42,7 +46,8 @@ import picocli.CommandLine.Option;
       "  meniscus demo --quick --out demo",
       "  meniscus demo --page",
       "  meniscus demo --quick --seed 7 --out demo-7",
-      "  meniscus demo --quick --scenario choke --out demo-choke"
+      "  meniscus demo --quick --scenario choke --out demo-choke",
+      "  meniscus demo --shop --out shop"
     })
 final class DemoCommand implements Callable<Integer> {
 
@@ -77,6 +82,11 @@ final class DemoCommand implements Callable<Integer> {
       })
   private String scenario;
 
+  @Option(
+      names = "--shop",
+      description = "a shop's job with a history; in simulated time, a minute or two")
+  private boolean shop;
+
   @Mixin private PageOption page;
 
   /** The demo's tests, in its order, as its folders are named. */
@@ -92,6 +102,9 @@ final class DemoCommand implements Callable<Integer> {
       throw CommandFailed.data(
           out + " holds a demo already: choose another folder with --out, or remove it");
     }
+    if (shop) {
+      return shop();
+    }
     DemoChange change =
         DemoChange.named(scenario)
             .orElseThrow(
@@ -106,12 +119,14 @@ final class DemoCommand implements Callable<Integer> {
     Optional<PageServer> shown =
         page.start(console, out, out.resolve("bench.json"), Drivers.shipped());
     try {
+      DemoJob job = new DemoJob(out, quick, seed, change, (step, said) -> told(said, shown));
       Comparison comparison =
-          new DemoJob(out, quick, seed, change, step -> told(step, shown))
-              .run(
+          quick && shown.isEmpty()
+              ? job.runBeside((test, session) -> show(test + ", kept", session))
+              : job.run(
                   session -> {
                     shown.ifPresent(each -> each.follow(tests.next(), session, true));
-                    show(session);
+                    show("kept", session);
                   });
       ComparisonText.lines(comparison).forEach(console::say);
       console.say("");
@@ -126,17 +141,36 @@ final class DemoCommand implements Callable<Integer> {
     }
   }
 
+  private int shop() {
+    if (page.asked() || !scenario.equals("short-side")) {
+      throw CommandFailed.usage("--shop is a job of its own: leave out --page and --scenario");
+    }
+    try {
+      HistoryText.lines(new DemoShop(out, seed, (step, sentence) -> console.warn(sentence)).run())
+          .forEach(console::say);
+      console.say("");
+      for (String name : List.of("head.html", "customer.html", "history.html", "truth.json")) {
+        console.say(out.resolve(name).toString());
+      }
+      return ExitCode.DONE;
+    } catch (FileNotAccepted | IOException e) {
+      throw CommandFailed.data(e.getMessage());
+    } catch (InterruptedException e) {
+      return ExitCode.INTERRUPTED;
+    }
+  }
+
   private void told(String step, Optional<PageServer> shown) {
     console.warn(step);
     shown.ifPresent(page -> page.prepares("The demo: " + step));
   }
 
-  private void show(TestSession session) {
+  private void show(String word, TestSession session) {
     session.listen(
         new SessionListener() {
           @Override
           public void kept(LiftPoint point) {
-            console.warn(RecordListener.pointText(session.ladder().plan(), "kept", point));
+            console.warn(RecordListener.pointText(session.ladder().plan(), word, point));
           }
         });
   }

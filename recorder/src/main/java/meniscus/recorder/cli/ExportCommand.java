@@ -1,14 +1,14 @@
 package meniscus.recorder.cli;
 
 import java.io.IOException;
-import java.nio.file.Files;
-import java.nio.file.LinkOption;
 import java.nio.file.Path;
+import java.time.LocalDate;
 import java.time.ZoneId;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
 import java.util.concurrent.Callable;
+import meniscus.core.compare.Question;
 import meniscus.core.lift.Plan;
 import meniscus.core.quantity.Unit;
 import meniscus.recorder.archive.IndexEntry;
@@ -17,15 +17,20 @@ import meniscus.recorder.archive.TestSummary;
 import meniscus.recorder.cli.terminal.CommandFailed;
 import meniscus.recorder.cli.terminal.Console;
 import meniscus.recorder.cli.terminal.ExitCode;
+import meniscus.recorder.cli.terminal.OutPlace;
 import meniscus.recorder.cli.terminal.SearchOption;
 import meniscus.recorder.cli.terminal.UnitsOption;
+import meniscus.recorder.export.ChangeRows;
 import meniscus.recorder.export.Form;
 import meniscus.recorder.export.ParquetFile;
 import meniscus.recorder.export.PointRows;
 import meniscus.recorder.export.Table;
 import meniscus.recorder.export.TestRows;
 import meniscus.recorder.file.FileNotAccepted;
+import meniscus.recorder.file.TypedCurve;
 import meniscus.recorder.file.WholeFile;
+import meniscus.recorder.report.PortHistory;
+import meniscus.recorder.report.TestRead;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Option;
@@ -37,7 +42,8 @@ import picocli.CommandLine.Parameters;
     mixinStandardHelpOptions = true,
     sortOptions = false,
     description = {
-      "Writes the points of tests as one table: CSV for spreadsheets, JSON, or Parquet. With --list,",
+      "Writes the points of tests as one table: CSV for spreadsheets, JSON, or Parquet. With"
+          + " --list,",
       "lists the tests themselves. Test folders are only read."
     },
     footer = {
@@ -46,10 +52,12 @@ import picocli.CommandLine.Parameters;
       "  meniscus export tests --part \"heron intake\" --units inch --out heron.csv",
       "  meniscus export tests --since 2031-01-01 --change bowl --json > bowls.json",
       "  meniscus export tests --list --part heron --lift \"0.4 in\"",
+      "  meniscus export tests --changes --out changes.csv",
       "  meniscus export tests --out all.parquet --parquet-library duckdb_jdbc-2.0.0.1.jar",
       "",
       "CSV gives each time twice: as an instant (UTC), and behind all columns as a local date and",
-      "time that a spreadsheet takes for one. In CSV a text that a spreadsheet could take for a formula gets an apostrophe in front. Parquet",
+      "time that a spreadsheet takes for one. In CSV a text that a spreadsheet could take for a"
+          + " formula gets an apostrophe in front. Parquet",
       "is written by a free library that is downloaded once; docs/records.md tells how."
     })
 final class ExportCommand implements Callable<Integer> {
@@ -66,6 +74,11 @@ final class ExportCommand implements Callable<Integer> {
 
   @Option(names = "--list", description = "List the tests, one a line, instead of their points.")
   private boolean list;
+
+  @Option(
+      names = "--changes",
+      description = "One row a change note, with what its step did, instead of points.")
+  private boolean changes;
 
   @Mixin private UnitsOption units;
 
@@ -108,14 +121,17 @@ final class ExportCommand implements Callable<Integer> {
   @Override
   public Integer call() {
     Optional<Form> text = form();
-    out.ifPresent(this::checkPlace);
+    out.ifPresent(file -> OutPlace.check(file, replace));
     List<Found> found = search.find(places);
     Plan.Units in = units.units(usual(found));
     if (list && out.isEmpty() && !json && !decimalComma) {
       found.forEach(test -> console.say(line(test.entry(), in)));
       return ExitCode.DONE;
     }
-    Table table = list ? TestRows.of(found, in) : points(found, in);
+    if (list && changes) {
+      throw CommandFailed.usage("ask for one of --list and --changes");
+    }
+    Table table = list ? TestRows.of(found, in) : changes ? changes(found, in) : points(found, in);
     if (text.isPresent() && text.get() != Form.JSON) {
       table = table.withLocalTimes(zone);
     }
@@ -141,9 +157,7 @@ final class ExportCommand implements Callable<Integer> {
       ParquetFile.write(parquetLibrary.orElseThrow(), table, file);
       return;
     }
-    // Spreadsheet programs know UTF-8 by its mark.
-    String mark = text.get() == Form.JSON ? "" : "\uFEFF";
-    WholeFile.write(file, mark + text.get().text(table));
+    WholeFile.write(file, text.get().file(table));
   }
 
   /** Empty for Parquet, which is no text. */
@@ -182,18 +196,6 @@ final class ExportCommand implements Callable<Integer> {
     return "--parquet-library is for Parquet: end the name after --out in .parquet";
   }
 
-  private void checkPlace(Path file) {
-    if (Files.exists(file, LinkOption.NOFOLLOW_LINKS) && !replace) {
-      throw CommandFailed.usage(
-          file + " is there already: choose another name, or write over it with --replace");
-    }
-    Path folder = file.toAbsolutePath().getParent();
-    if (Files.exists(folder.resolve("datapackage.json"))) {
-      throw CommandFailed.usage(
-          file + " would lie in a test folder, which is only read: choose another place");
-    }
-  }
-
   private static Plan.Units usual(List<Found> found) {
     return found.stream()
         .flatMap(test -> test.entry().known().stream())
@@ -202,14 +204,35 @@ final class ExportCommand implements Callable<Integer> {
         .orElse(new Plan.Units(Unit.MILLIMETRE, Unit.LITRE_PER_SECOND, Unit.PASCAL));
   }
 
+  private Table changes(List<Found> found, Plan.Units in) {
+    try {
+      return ChangeRows.of(
+          PortHistory.of(
+              found.stream()
+                  .filter(test -> test.entry().known().isPresent())
+                  .map(test -> TestRead.open(test.folder()))
+                  .toList(),
+              Question.PLAIN),
+          in);
+    } catch (FileNotAccepted e) {
+      throw CommandFailed.data(e.getMessage());
+    }
+  }
+
   private Table points(List<Found> found, Plan.Units in) {
-    for (Found test : found) {
+    List<Found> tests = found.stream().filter(one -> one.entry().typed().isEmpty()).toList();
+    for (Found test : tests) {
       if (test.entry().known().isEmpty()) {
         throw CommandFailed.data(notReady(test));
       }
     }
+    if (tests.size() < found.size()) {
+      console.warn(
+          (found.size() - tests.size())
+              + " left out, for what was typed from elsewhere is no test: see it with --list");
+    }
     try {
-      return PointRows.of(found, in);
+      return PointRows.of(tests, in);
     } catch (IOException | FileNotAccepted e) {
       throw CommandFailed.data(e.getMessage());
     }
@@ -233,13 +256,27 @@ final class ExportCommand implements Callable<Integer> {
                     known.at().toString().substring(0, 10),
                     entry.name(),
                     known.points(),
-                    known.doubtful() == 0 ? "" : ", " + known.doubtful() + " doubtful",
+                    known.doubtful() == 0 ? "" : ", " + known.doubtful() + " to look at again",
                     flow(known, in),
                     about(known)))
+        .or(() -> entry.typed().map(typed -> line(entry, typed.typed(), in)))
         .orElseGet(
             () ->
                 String.format(
                     Locale.ROOT, "%-10s  %-24s  %s", entry.stands(), entry.name(), entry.why()));
+  }
+
+  private static String line(IndexEntry entry, TypedCurve typed, Plan.Units in) {
+    return String.format(
+        Locale.ROOT,
+        "%-10s  %-24s  %2d lifts, up to %.1f %s  %s (%s)",
+        typed.on().map(LocalDate::toString).orElse(""),
+        entry.name(),
+        typed.curve().points().size(),
+        in.flow().fromSi(typed.highestM3PerS()),
+        in.flow().symbol(),
+        typed.about(),
+        TypedCurve.MARK);
   }
 
   private static String flow(TestSummary known, Plan.Units in) {

@@ -45,7 +45,8 @@ import picocli.CommandLine.Parameters;
     },
     footer = {
       "",
-      "A file is a CSV with a header, a column of times in seconds and a column of values; an empty",
+      "A file is a CSV with a header, a column of times in seconds and a column of values; an"
+          + " empty",
       "value is a dropped reading.",
       "",
       "  meniscus judge rung-3.csv --calm bench/calm",
@@ -92,6 +93,12 @@ final class JudgeCommand implements Callable<Integer> {
       paramLabel = "TIME",
       description = "The gauge shows a moving mean of this length; a calm record tells by itself.")
   private String gaugeMean = "0 s";
+
+  @Option(
+      names = "--gauge-lag",
+      paramLabel = "TIME",
+      description = "First-order lag of gauge and hose; nothing tells it by itself.")
+  private String gaugeLag = "0 s";
 
   @Option(names = "--json", description = "One JSON object a file.")
   private boolean json;
@@ -199,7 +206,9 @@ final class JudgeCommand implements Callable<Integer> {
     JudgeSettings settings =
         JudgeSettings.usual()
             .withTarget(fraction())
-            .through(new GaugeTransfer(gaugeMeanSeconds(), 0));
+            .through(
+                new GaugeTransfer(
+                    seconds("--gauge-mean", gaugeMean), seconds("--gauge-lag", gaugeLag)));
     if (range != null) {
       Matcher ends = RANGE.matcher(range);
       try {
@@ -224,15 +233,15 @@ final class JudgeCommand implements Callable<Integer> {
     return settings;
   }
 
-  private double gaugeMeanSeconds() {
+  private static double seconds(String option, String typed) {
     double asked;
     try {
-      asked = Value.si(gaugeMean, Dimension.TIME);
+      asked = Value.si(typed, Dimension.TIME);
     } catch (Refusal e) {
-      throw CommandFailed.usage("--gauge-mean: " + e.getMessage());
+      throw CommandFailed.usage(option + ": " + e.getMessage());
     }
     if (!(asked >= 0)) {
-      throw CommandFailed.usage("--gauge-mean " + gaugeMean + " must not be below zero");
+      throw CommandFailed.usage(option + " " + typed + " must not be below zero");
     }
     return asked;
   }

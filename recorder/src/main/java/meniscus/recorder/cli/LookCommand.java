@@ -10,6 +10,8 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.TreeMap;
 import java.util.concurrent.Callable;
+import java.util.stream.Collectors;
+import meniscus.core.bench.Use;
 import meniscus.core.instrument.InstrumentDriver;
 import meniscus.drivers.line.FoundLine;
 import meniscus.drivers.line.LineKind;
@@ -18,10 +20,12 @@ import meniscus.recorder.cli.terminal.Console;
 import meniscus.recorder.cli.terminal.ExitCode;
 import meniscus.recorder.cli.terminal.PluginsOption;
 import meniscus.recorder.feed.Drivers;
+import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.PlainText;
 import meniscus.recorder.file.SheetFiles;
 import meniscus.recorder.look.KnownSheet;
 import meniscus.recorder.look.SheetGuess;
+import meniscus.recorder.look.StartingBench;
 import meniscus.recorder.plugin.Plugin;
 import meniscus.recorder.plugin.PluginFolder;
 import picocli.CommandLine.Command;
@@ -97,6 +101,13 @@ final class LookCommand implements Callable<Integer> {
         return ExitCode.DONE;
       }
       console.warn(written.get() + " is written, to start from: put in what stands on your bench");
+      String byEye =
+          StartingBench.byEye(BenchFile.read(written.get())).stream()
+              .map(Use::word)
+              .collect(Collectors.joining(", "));
+      if (!byEye.isEmpty()) {
+        console.warn("no gauge was recognised for " + byEye + ": written as columns read by eye");
+      }
       return json ? ExitCode.DONE : dryRun.newBench(console, drivers, written.get());
     } catch (InterruptedException e) {
       return ExitCode.INTERRUPTED;

@@ -7,6 +7,7 @@ import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import meniscus.recorder.cli.terminal.Console;
 import meniscus.recorder.cli.terminal.HelpText;
+import meniscus.recorder.cli.terminal.PluginsOption;
 import meniscus.recorder.self.Version;
 import picocli.AutoComplete;
 import picocli.CommandLine;
@@ -100,7 +101,7 @@ public final class ManPages {
                     "\\fI" + text(parameter.paramLabel()) + "\\fR",
                     String.join(" ", parameter.description())));
     for (OptionSpec option : spec.options()) {
-      if (!option.hidden()) {
+      if (!option.hidden() || PluginsOption.has(option)) {
         String names = "\\fB" + text(String.join(", ", option.names())) + "\\fR";
         String value =
             option.arity().max() == 0 ? "" : "=\\fI" + text(option.paramLabel()) + "\\fR";

@@ -71,6 +71,11 @@ public final class MeniscusCommand {
     }
   }
 
+  /** Explains all others, so it needs them. */
+  private static final String HELP = "help";
+
+  private static final List<String> VERSION = List.of("--version", "-V");
+
   /** All commands, in the order in which the help lists them. */
   private static final List<String> COMMANDS =
       List.of(
@@ -93,10 +98,13 @@ public final class MeniscusCommand {
           "recompute",
           "note",
           "export",
-          "figure");
+          "pack",
+          "import",
+          "figure",
+          HELP);
 
   /** One of them; a table of their constructors would load the classes of all. */
-  private static Object command(String name, Console console) {
+  private static Object command(String name, Console console, String... arguments) {
     return switch (name) {
       case "demo" -> new DemoCommand(console);
       case "look" -> new LookCommand(console);
@@ -116,15 +124,21 @@ public final class MeniscusCommand {
       case "report" -> new ReportCommand(console);
       case "recompute" -> new RecomputeCommand(console);
       case "note" -> new NoteCommand(console);
+      case "import" -> new ImportCommand(console);
+      case "pack" -> new PackCommand(console);
       case "export" -> new ExportCommand(console);
-      case "figure" -> new FigureCommand(console);
+      case "figure" -> FigureCommand.with(arguments.length > 1 ? arguments[1] : "", console);
+      case HELP -> new HelpCommand(console);
       default -> throw new IllegalArgumentException(name);
     };
   }
 
-  /** The command that is asked for alone: to build all of them takes half of the start. */
-  private static List<String> needed(String... arguments) {
-    return arguments.length > 0 && COMMANDS.contains(arguments[0])
+  /** The command that is asked for alone, none for the version: all take half of the start. */
+  static List<String> needed(String... arguments) {
+    if (arguments.length == 1 && VERSION.contains(arguments[0])) {
+      return List.of();
+    }
+    return arguments.length > 0 && COMMANDS.contains(arguments[0]) && !arguments[0].equals(HELP)
         ? List.of(arguments[0])
         : COMMANDS;
   }
@@ -141,7 +155,7 @@ public final class MeniscusCommand {
   /** The same, where the streams and the clock are somebody's own. */
   public static int run(Console streams, String... arguments) {
     Console console = streams.as(form(arguments));
-    CommandLine line = with(needed(arguments), console);
+    CommandLine line = with(needed(arguments), console, arguments);
     try {
       return line.setOut(writer(console.out()))
           .setErr(writer(console.err()))
@@ -167,9 +181,9 @@ public final class MeniscusCommand {
     return with(COMMANDS, console);
   }
 
-  private static CommandLine with(List<String> commands, Console console) {
+  private static CommandLine with(List<String> commands, Console console, String... arguments) {
     CommandLine line = new CommandLine(new MeniscusCommand());
-    commands.forEach(name -> line.addSubcommand(command(name, console)));
+    commands.forEach(name -> line.addSubcommand(command(name, console, arguments)));
     HelpText.flow(line);
     return line;
   }

@@ -164,13 +164,15 @@ final class NoteCommand implements Callable<Integer> {
       throw CommandFailed.usage("--at-least goes with --left: how much was measured to remain");
     }
     try {
-      NotesOfTest notes = NotesOfTest.of(TestFolder.open(folder));
+      TestFolder test = TestFolder.open(folder);
+      NotesOfTest notes = NotesOfTest.of(test);
       if (text.isPresent()
           || !photos.isEmpty()
           || follows.isPresent()
           || change.isPresent()
           || setAside != null
           || takeBack != null) {
+        test.refusePacked();
         try (FolderLock lock = FolderLock.take(folder)) {
           notes = written(NotesOfTest.of(TestFolder.open(lock.folder())));
         }

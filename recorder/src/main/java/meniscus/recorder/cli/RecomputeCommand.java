@@ -12,7 +12,6 @@ import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.SortedMap;
-import java.util.TreeMap;
 import java.util.concurrent.Callable;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
@@ -25,6 +24,7 @@ import meniscus.recorder.cli.terminal.ExitCode;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.NotesFile;
 import meniscus.recorder.folder.TestFolder;
+import meniscus.recorder.folder.WorkedOut;
 import meniscus.recorder.journal.Header;
 import meniscus.recorder.session.Assembly;
 import meniscus.recorder.session.Finish;
@@ -66,7 +66,7 @@ final class RecomputeCommand implements Callable<Integer> {
 
   @Option(
       names = "--budget",
-      description = "print where the uncertainty of each rung's flow comes from, largest first")
+      description = "print where the uncertainty of each lift's flow comes from, largest first")
   private boolean budget;
 
   RecomputeCommand(Console console) {
@@ -77,8 +77,9 @@ final class RecomputeCommand implements Callable<Integer> {
   public Integer call() {
     try {
       TestFolder test = TestFolder.open(folder);
-      List<LiftPoint> again = Finish.points(test, Assembly.of(files(test)));
-      List<Integer> differing = test.differences(again);
+      WorkedOut workedOut = Finish.workedOut(test, Assembly.of(files(test)));
+      List<LiftPoint> again = workedOut.points();
+      List<Integer> differing = test.differences(workedOut);
       tell(test, again, differing);
       if (!notesInOrder(test)) {
         return ExitCode.BAD_DATA;
@@ -117,12 +118,7 @@ final class RecomputeCommand implements Callable<Integer> {
   }
 
   private SortedMap<String, byte[]> files(TestFolder test) throws IOException {
-    SortedMap<String, byte[]> files = new TreeMap<>();
-    for (String name : test.files()) {
-      if (name.endsWith(".json") || name.startsWith("calm/")) {
-        files.put(name, test.file(name));
-      }
-    }
+    SortedMap<String, byte[]> files = FolderFiles.of(test);
     if (bench.isPresent()) {
       files.keySet().removeIf(name -> name.startsWith("calibrations/") || name.startsWith("calm/"));
       files.putAll(FolderFiles.ofBench(bench.get()));
@@ -151,7 +147,7 @@ final class RecomputeCommand implements Callable<Integer> {
       console.say(
           String.format(
               Locale.ROOT,
-              "rung %2d  lift %8.3f %s  flow %10.3f %s  %s",
+              "%2d  lift %8.3f %s  flow %10.3f %s  %s",
               point.rung(),
               test.units().lift().fromSi(point.liftM()),
               test.units().lift().symbol(),
@@ -170,7 +166,7 @@ final class RecomputeCommand implements Callable<Integer> {
         differing.isEmpty()
             ? "the same to the last digit"
                 + (test.verdictsByOtherRules() ? "; verdicts and remarks are by newer rules" : "")
-            : differing.size() + " rungs differ" + (bench.isPresent() ? "" : ": " + hint()));
+            : differing.size() + " lifts differ" + (bench.isPresent() ? "" : ": " + hint()));
   }
 
   /** Each source with what it does to the flow (one standard uncertainty), largest first. */

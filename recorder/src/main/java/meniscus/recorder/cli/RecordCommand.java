@@ -76,7 +76,7 @@ final class RecordCommand implements Callable<Integer> {
   @Option(names = "--mirror", paramLabel = "DIR", description = "write the journal here as well")
   private Optional<Path> mirror = Optional.empty();
 
-  @Option(names = "--hands-free", description = "keep rungs by themselves once they are settled")
+  @Option(names = "--hands-free", description = "keep each lift by itself once it is settled")
   private boolean handsFree;
 
   @Option(names = "--resume", description = "go on with the unfinished test in the folder")
@@ -270,7 +270,7 @@ final class RecordCommand implements Callable<Integer> {
   private static String rest(TestRecorder.Outcome outcome) {
     return outcome.openRungs() == 0
         ? ""
-        : "; " + outcome.openRungs() + " rungs of the ladder are not taken";
+        : "; " + outcome.openRungs() + " of the lifts are not taken";
   }
 
   /**

@@ -7,9 +7,11 @@ import java.util.Map;
 import java.util.OptionalDouble;
 import java.util.concurrent.ConcurrentHashMap;
 import meniscus.core.lift.EventText;
+import meniscus.core.lift.LiftName;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestEvent;
+import meniscus.core.pipeline.MessageWords;
 import meniscus.core.pipeline.OperatorMessage;
 import meniscus.core.pipeline.RunState;
 import meniscus.core.quantity.Digits;
@@ -28,6 +30,7 @@ final class RecordListener implements SessionListener {
 
   private final Console console;
   private final Plan plan;
+  private final MessageWords words;
   private final boolean json;
   private final boolean terminal;
   private boolean liveLine;
@@ -43,6 +46,7 @@ final class RecordListener implements SessionListener {
   RecordListener(Console console, Plan plan, boolean json, boolean terminal) {
     this.console = console;
     this.plan = plan;
+    this.words = new MessageWords(plan);
     this.json = json;
     this.terminal = terminal;
   }
@@ -67,7 +71,11 @@ final class RecordListener implements SessionListener {
     if (json) {
       console.json(pointJson("not_safe_yet", point).put("reason", reason));
     } else {
-      line("NOT SAFE YET: rung " + point.rung() + " is held in memory: " + reason);
+      line(
+          "NOT SAFE YET: "
+              + LiftName.of(plan, point.rung(), point.liftM())
+              + " is held in memory: "
+              + reason);
     }
   }
 
@@ -106,11 +114,12 @@ final class RecordListener implements SessionListener {
   }
 
   @Override
-  public void told(OperatorMessage told) {
+  public void told(OperatorMessage message) {
+    String sentence = words.sentence(message);
     if (json) {
-      console.json(object(told.kind().word()).put("text", told.text()));
+      console.json(object(message.kind().word()).put("text", sentence));
     } else {
-      line(told.text());
+      line(sentence);
     }
   }
 
@@ -124,8 +133,9 @@ final class RecordListener implements SessionListener {
       console.err().print("\r" + text + " ".repeat(Math.max(0, LIVE_WIDTH - text.length())));
       console.err().flush();
       liveLine = true;
-    } else if (state.phase() == RunState.Phase.AVERAGING && state.windowSeconds() - plainAt >= 5) {
-      plainAt = state.windowSeconds();
+    } else if (state.phase() == RunState.Phase.AVERAGING
+        && state.average().seconds() - plainAt >= 5) {
+      plainAt = state.average().seconds();
       console.warn(liveText(state));
     } else if (state.phase() != RunState.Phase.AVERAGING) {
       plainAt = 0;
@@ -133,34 +143,33 @@ final class RecordListener implements SessionListener {
   }
 
   private String liveText(RunState state) {
-    String rung =
-        state
-            .rung()
-            .map(wanted -> "rung " + wanted.number() + " at " + lift(wanted.liftM()))
-            .orElse("");
+    String rung = state.wanted().rung().map(wanted -> LiftName.of(plan, wanted)).orElse("");
     return String.format(
         Locale.ROOT,
         "%s  %s  flow %s ± %s %s  pressure %s  lift %s  %.0f s",
         rung,
-        state.judged().map(judged -> judged.verdict().word()).orElse(state.phase().word()),
-        number(state.flowM3PerS(), plan.units().flow(), 1),
-        number(state.flowRepeatU95(), plan.units().flow(), 2),
+        state
+            .average()
+            .judged()
+            .map(judged -> judged.verdict().word())
+            .orElse(state.phase().word()),
+        number(state.average().flowM3PerS(), plan.units().flow(), 1),
+        number(state.average().flowRepeatU95(), plan.units().flow(), 2),
         plan.units().flow().symbol(),
-        Double.isNaN(state.testPressurePa())
+        Double.isNaN(state.live().pressure().value())
             ? "–"
-            : Value.ofSi(state.testPressurePa(), plan.units().pressure()).toString(2),
-        Double.isNaN(state.liftM()) ? "–" : lift(state.liftM()),
-        state.windowSeconds());
+            : Value.ofSi(state.live().pressure().value(), plan.units().pressure()).toString(2),
+        Double.isNaN(state.live().lift().value()) ? "–" : lift(state.live().lift().value()),
+        state.average().seconds());
   }
 
   static String pointText(Plan plan, String word, LiftPoint point) {
     double u95 = plan.units().flow().fromSi(point.flowU95().orElse(Double.NaN));
     return String.format(
         Locale.ROOT,
-        "%s: rung %d, lift %s: %s ± %s %s, %s, %.1f s%s",
+        "%s: %s: %s ± %s %s, %s, %.1f s%s",
         word,
-        point.rung(),
-        Value.ofSi(point.liftM(), plan.units().lift()).toString(3),
+        LiftName.of(plan, point.rung(), point.liftM()),
         Digits.value(plan.units().flow().fromSi(point.flowM3PerS()), u95),
         Double.isNaN(u95) ? "–" : Digits.uncertainty(u95),
         plan.units().flow().symbol(),

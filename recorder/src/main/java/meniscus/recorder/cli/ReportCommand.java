@@ -1,25 +1,26 @@
 package meniscus.recorder.cli;
 
+import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.Optional;
-import java.util.OptionalDouble;
 import java.util.concurrent.Callable;
-import meniscus.core.compare.Comparison;
+import java.util.stream.Stream;
+import meniscus.core.compare.ExternalCurve;
 import meniscus.core.compare.Question;
-import meniscus.core.quantity.Value;
 import meniscus.core.refusal.Refusal;
+import meniscus.recorder.archive.TestArchive.Found;
+import meniscus.recorder.cli.terminal.AheadOption;
 import meniscus.recorder.cli.terminal.CommandFailed;
 import meniscus.recorder.cli.terminal.Console;
 import meniscus.recorder.cli.terminal.ExitCode;
-import meniscus.recorder.cli.terminal.QuantityOption;
 import meniscus.recorder.cli.terminal.SearchOption;
-import meniscus.recorder.file.CamFile;
-import meniscus.recorder.file.CurveFile;
 import meniscus.recorder.file.FileNotAccepted;
+import meniscus.recorder.folder.TypedFolder;
+import meniscus.recorder.report.Ahead;
 import meniscus.recorder.report.Charts;
 import meniscus.recorder.report.Extras;
 import meniscus.recorder.report.HeadSheet;
@@ -30,6 +31,7 @@ import meniscus.recorder.report.PortHistory;
 import meniscus.recorder.report.Report;
 import meniscus.recorder.report.ShortSheet;
 import meniscus.recorder.report.TestRead;
+import meniscus.recorder.report.TypedText;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Option;
@@ -53,7 +55,8 @@ import picocli.CommandLine.Parameters;
       "  meniscus report --short --before before --after after --out customer.html --charts charts",
       "  meniscus report --head tests --part heron --out head.html",
       "  meniscus report --history tests --part \"job 7\"",
-      "  meniscus report --history tests --part heron --out heron.html"
+      "  meniscus report --history tests --part heron --out heron.html",
+      "  meniscus report --history tests --series series.json --aim \"245 cfm at 0.600 in\""
     })
 final class ReportCommand implements Callable<Integer> {
 
@@ -78,34 +81,6 @@ final class ReportCommand implements Callable<Integer> {
       paramLabel = "AFTER",
       description = "Test folders after the change.")
   private List<Path> after = List.of();
-
-  @Option(
-      names = "--margin",
-      converter = QuantityOption.Ratio.class,
-      paramLabel = "PERCENT",
-      description = "Changes smaller than this are no real change.")
-  private Value margin;
-
-  @Option(
-      names = {"--although", "--despite"},
-      paramLabel = "REASON",
-      description = "Compare although the set-ups differ, and why that is right.")
-  private String despite;
-
-  @Option(
-      names = "--cam",
-      paramLabel = "FILE",
-      description = {
-        "CSV of a cam's lift at the valve: crank (deg),lift (mm).",
-        "Adds the mean flow through it."
-      })
-  private Optional<Path> cam = Optional.empty();
-
-  @Option(
-      names = {"--typed-curve", "--elsewhere"},
-      paramLabel = "FILE",
-      description = "Draw a curve that was typed in; it gets no outcome.")
-  private Optional<Path> elsewhere = Optional.empty();
 
   @Option(
       names = "--rules-of-thumb",
@@ -135,6 +110,10 @@ final class ReportCommand implements Callable<Integer> {
 
   @Mixin private SearchOption search;
 
+  @Mixin private AheadOption ahead;
+
+  @Mixin private ComparingOption comparing;
+
   @Option(names = "--json", description = "With --history: one JSON object.")
   private boolean json;
 
@@ -159,13 +138,19 @@ final class ReportCommand implements Callable<Integer> {
       throw CommandFailed.usage(
           "--history needs the folders that hold the tests, and nothing else");
     }
-    List<PortHistory> ports = PortHistory.of(found(), question());
+    Ahead wanted = ahead.read();
+    List<Found> found = search.find(tests);
+    List<PortHistory> ports = PortHistory.of(read(found), question());
+    List<TypedFolder> typed = found.stream().flatMap(one -> one.entry().typed().stream()).toList();
     if (out.isPresent()) {
-      write(out.get(), HistoryPage.of(ports));
+      write(out.get(), HistoryPage.of(ports, typed, wanted));
     } else if (json) {
-      console.as("history").json(HistoryJson.of(ports));
+      ObjectNode tree = HistoryJson.of(ports, wanted);
+      tree.set("typed", TypedText.json(typed));
+      console.as("history").json(tree);
     } else {
-      HistoryText.lines(ports).forEach(console::say);
+      HistoryText.lines(ports, wanted).forEach(console::say);
+      TypedText.lines(typed).forEach(console::say);
     }
     return ExitCode.DONE;
   }
@@ -175,16 +160,17 @@ final class ReportCommand implements Callable<Integer> {
       throw CommandFailed.usage(
           "--head needs the folders that hold the head's tests and --out FILE, and nothing else");
     }
-    write(out.get(), HeadSheet.of(found(), question()));
+    write(out.get(), HeadSheet.of(read(search.find(tests)), question()));
     return ExitCode.DONE;
   }
 
-  /** Finished tests of the folders given, as the search options choose them. */
-  private List<TestRead> found() {
+  /** The finished tests of what was found. */
+  private static List<TestRead> read(List<Found> found) {
     List<TestRead> read =
-        search.find(tests).stream()
-            .filter(found -> !found.entry().stands().equals("unfinished"))
-            .map(found -> TestRead.open(found.folder()))
+        found.stream()
+            .filter(one -> one.entry().typed().isEmpty())
+            .filter(one -> !one.entry().stands().equals("unfinished"))
+            .map(one -> TestRead.open(one.folder()))
             .toList();
     if (read.isEmpty()) {
       throw CommandFailed.data("no test is finished yet: finish them with record --resume");
@@ -202,8 +188,14 @@ final class ReportCommand implements Callable<Integer> {
     if (tests.isEmpty() && before.isEmpty()) {
       throw CommandFailed.usage("name a test folder, or --before and --after");
     }
-    List<TestRead> read = read(tests);
-    Optional<Report.Compared> compared = compared();
+    List<TestRead> read = opened(tests.stream().filter(one -> !TypedFolder.is(one)).toList());
+    Optional<Report.Compared> compared =
+        compared()
+            .or(() -> shortSheet ? Report.Compared.ofOnePort(read, question()) : Optional.empty());
+    if (read.isEmpty() && compared.isEmpty()) {
+      throw CommandFailed.usage(
+          "what was typed from elsewhere is drawn beside tests: name a test folder too");
+    }
     out.ifPresent(
         file ->
             write(
@@ -230,7 +222,12 @@ final class ReportCommand implements Callable<Integer> {
   }
 
   private Extras extras() {
-    return new Extras(cam.map(CamFile::read), elsewhere.map(CurveFile::read), rulesOfThumb);
+    List<ExternalCurve> typed =
+        Stream.concat(
+                comparing.typedCurve().stream(),
+                tests.stream().filter(TypedFolder::is).map(TypedFolder::curve))
+            .toList();
+    return new Extras(comparing.cam(), typed, rulesOfThumb, ahead.read().aims());
   }
 
   private void write(Path file, String report) {
@@ -243,30 +240,17 @@ final class ReportCommand implements Callable<Integer> {
   }
 
   private Question question() {
-    return new Question(
-        margin == null ? OptionalDouble.empty() : OptionalDouble.of(margin.si()),
-        Question.USUAL_RESOLUTION,
-        Optional.ofNullable(despite),
-        false);
+    return comparing.question(Question.USUAL_RESOLUTION, false);
   }
 
   private Optional<Report.Compared> compared() {
     if (before.isEmpty()) {
       return Optional.empty();
     }
-    List<TestRead> one = read(before);
-    List<TestRead> other = read(after);
-    return Optional.of(
-        new Report.Compared(
-            one,
-            other,
-            Comparison.of(
-                one.stream().map(TestRead::curve).toList(),
-                other.stream().map(TestRead::curve).toList(),
-                question())));
+    return Optional.of(Report.Compared.of(opened(before), opened(after), question()));
   }
 
-  private static List<TestRead> read(List<Path> folders) {
+  private static List<TestRead> opened(List<Path> folders) {
     return folders.stream().map(TestRead::open).toList();
   }
 }

@@ -5,7 +5,6 @@ import java.nio.file.Path;
 import java.time.Instant;
 import java.util.List;
 import java.util.Optional;
-import java.util.function.Consumer;
 import java.util.stream.DoubleStream;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.Calibration;
@@ -19,6 +18,7 @@ import meniscus.core.calibrate.PlateCheck;
 import meniscus.core.calibrate.PlateReading;
 import meniscus.core.flow.Direction;
 import meniscus.core.quantity.Unit;
+import meniscus.recorder.feed.BenchMessage;
 import meniscus.recorder.file.CalibrationFile;
 import meniscus.recorder.upkeep.BenchAt;
 import meniscus.recorder.upkeep.BenchOperator;
@@ -35,7 +35,6 @@ import meniscus.recorder.upkeep.Zeroing;
  */
 final class DemoBench {
 
-  private static final Direction DIRECTION = Direction.SUCTION;
   private static final String RANGE = "large";
   private static final double TEST_PRESSURE_PA = Unit.INCH_OF_WATER.toSi(28);
   private static final List<Double> PRESSURES_PA =
@@ -51,35 +50,63 @@ final class DemoBench {
   private final BenchAt at;
   private final List<Plate> plates;
   private final Instant now;
-  private final Consumer<String> progress;
+  private final DemoStep.Progress progress;
 
-  DemoBench(BenchAt at, List<Plate> plates, Instant now, Consumer<String> progress) {
+  DemoBench(BenchAt at, List<Plate> plates, Instant now, DemoStep.Progress progress) {
     this.at = at;
     this.plates = plates;
     this.now = now;
     this.progress = progress;
   }
 
-  /** Everything, one step after the other. */
-  Bench prepared(Bench bench) throws IOException, InterruptedException {
-    progress.accept("zero: blower off, hoses open");
-    Bench zeroed = zeroed(bench.with(upkeep -> EpochTasks.level(upkeep, now)));
-    progress.accept("gauges: both on one pressure");
-    Bench compared = compared(zeroed);
-    progress.accept("leakage: the bench's hole blanked");
-    Bench tight = leakChecked(compared);
-    progress.accept("calibration: plates at three test pressures each");
-    Calibration fitted = calibrated(tight);
+  /**
+   * Everything, one step after the other.
+   *
+   * @param ways that air is to be moved
+   */
+  Bench prepared(List<Direction> ways) throws IOException, InterruptedException {
+    progress.begins(DemoStep.ZERO, "zero: blower off, hoses open");
+    Bench zeroed = zeroed(at.bench().with(upkeep -> EpochTasks.level(upkeep, now)));
+    progress.begins(DemoStep.GAUGES, "gauges: both on one pressure");
+    Bench ready = compared(zeroed);
+    for (Direction way : ways) {
+      ready = prepared(ready, way, ways.size() > 1 ? ", " + way.word() : "");
+    }
+    return ready;
+  }
+
+  /**
+   * What is done before tests on a later day: zero, and a plate against the calibration.
+   *
+   * @param ways that air is to be moved
+   */
+  Bench checked(List<Direction> ways) throws IOException, InterruptedException {
+    Bench ready = zeroed(at.bench());
+    for (Direction way : ways) {
+      CalibrationRef kept = ready.upkeep().calibration(way, RANGE).orElseThrow();
+      ready = checked(ready, CalibrationFile.beside(at.file(), kept.sha256()), way);
+    }
+    return ready;
+  }
+
+  private Bench prepared(Bench bench, Direction way, String said)
+      throws IOException, InterruptedException {
+    progress.begins(DemoStep.LEAKAGE, "leakage: the bench's hole blanked" + said);
+    Bench tight = leakChecked(bench, way);
+    progress.begins(
+        DemoStep.CALIBRATION, "calibration: plates at three test pressures each" + said);
+    Calibration fitted = calibrated(tight, way);
     Calibration kept = CalibrationFile.write(folder(), fitted);
     Bench calibrated =
         tight.with(
             known ->
                 known.withCalibration(
                     new CalibrationRef(kept.direction(), kept.range(), kept.id(), kept.at())));
-    progress.accept("check: one plate against the calibration");
-    Bench checked = checked(calibrated, kept);
-    progress.accept("calm record: plates at the test pressure, a minute each");
-    return calm(checked);
+    progress.begins(DemoStep.CHECK, "check: one plate against the calibration" + said);
+    Bench checked = checked(calibrated, kept, way);
+    progress.begins(
+        DemoStep.CALM, "calm record: plates at the test pressure, a minute each" + said);
+    return calm(checked, way);
   }
 
   private Path folder() {
@@ -88,7 +115,7 @@ final class DemoBench {
 
   private Bench zeroed(Bench bench) throws InterruptedException {
     try (BenchStation stand =
-        BenchStation.open(at.with(bench), bench.range(RANGE), DIRECTION, operator())) {
+        BenchStation.open(at.with(bench), bench.range(RANGE), Direction.SUCTION, operator())) {
       Zeroing zeroing = Zeroing.take(stand, ZERO_SECONDS, false, now);
       zeroing.outcomes().values().forEach(outcome -> outcome.fold(t -> t, r -> fail(r.reason())));
       return zeroing.bench();
@@ -103,9 +130,9 @@ final class DemoBench {
   }
 
   /** On the smallest range. */
-  private Bench leakChecked(Bench bench) throws InterruptedException {
+  private Bench leakChecked(Bench bench, Direction way) throws InterruptedException {
     Range range = bench.range("leak");
-    try (BenchStation stand = BenchStation.open(at.with(bench), range, DIRECTION, operator())) {
+    try (BenchStation stand = BenchStation.open(at.with(bench), range, way, operator())) {
       LeakTest test =
           LeakTest.take(
               stand, LeakTest.BLANKED, PRESSURES_PA, LEAK_LIMIT_M3_PER_S, operator(), now);
@@ -114,29 +141,24 @@ final class DemoBench {
     }
   }
 
-  private Calibration calibrated(Bench bench) throws InterruptedException {
-    List<PlateReading> readings = run(bench).read(plates, PRESSURES_PA, operator());
+  private Calibration calibrated(Bench bench, Direction way) throws InterruptedException {
+    List<PlateReading> readings = run(bench, way).read(plates, PRESSURES_PA, operator());
     return CalibrationFit.fit(
-        bench,
-        bench.range(RANGE),
-        DIRECTION,
-        bench.upkeep().leakage(DIRECTION),
-        plates,
-        readings,
-        now);
+        bench, bench.range(RANGE), way, bench.upkeep().leakage(way), plates, readings, now);
   }
 
   /** The plate nearest to the middle, at the test pressure. */
-  private Bench checked(Bench bench, Calibration calibration) throws InterruptedException {
+  private Bench checked(Bench bench, Calibration calibration, Direction way)
+      throws InterruptedException {
     Plate middle = plates.get(plates.size() / 2);
     PlateReading reading =
-        run(bench).read(List.of(middle), List.of(TEST_PRESSURE_PA), operator()).get(0);
+        run(bench, way).read(List.of(middle), List.of(TEST_PRESSURE_PA), operator()).get(0);
     PlateCheck check =
         PlateCheck.of(
             bench,
             bench.range(RANGE),
             calibration,
-            bench.upkeep().leakage(DIRECTION),
+            bench.upkeep().leakage(way),
             middle,
             reading,
             now,
@@ -144,16 +166,21 @@ final class DemoBench {
     return bench.with(known -> known.withHealth(check.entry()));
   }
 
-  private Bench calm(Bench bench) throws IOException, InterruptedException {
+  private Bench calm(Bench bench, Direction way) throws IOException, InterruptedException {
     List<Plate> held =
         plates.stream().filter(plate -> plate.orifice().boreM() < LARGEST_CALM_BORE_M).toList();
     return CalmTake.of(
-            run(bench), held, List.of(TEST_PRESSURE_PA), CALM_SECONDS, operator(), Optional.empty())
+            run(bench, way),
+            held,
+            List.of(TEST_PRESSURE_PA),
+            CALM_SECONDS,
+            operator(),
+            Optional.empty())
         .store(bench, at.file(), now);
   }
 
-  private PlateRun run(Bench bench) {
-    return new PlateRun(at.with(bench), bench.range(RANGE), DIRECTION);
+  private PlateRun run(Bench bench, Direction way) {
+    return new PlateRun(at.with(bench), bench.range(RANGE), way);
   }
 
   private static <T> T fail(String reason) {
@@ -168,7 +195,7 @@ final class DemoBench {
       }
 
       @Override
-      public void told(String sentence) {
+      public void told(BenchMessage message) {
         // The demo tells its steps, not each reading.
       }
 

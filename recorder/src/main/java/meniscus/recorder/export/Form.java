@@ -26,6 +26,11 @@ public enum Form {
     return this == JSON ? json(table) + "\n" : csv(table, this == CSV_COMMA);
   }
 
+  /** The same as a file: spreadsheet programs know UTF-8 by its mark. */
+  public String file(Table table) {
+    return (this == JSON ? "" : "\uFEFF") + text(table);
+  }
+
   private static String csv(Table table, boolean decimalComma) {
     StringWriter text = new StringWriter();
     try (CsvWriter csv =

@@ -118,7 +118,7 @@ public final class PointRows {
               part.valveJob(),
               part.customerReference(),
               plan.port().word(),
-              plan.direction().word(),
+              plan.direction(p.sweep()).word(),
               changes,
               p.rung(),
               in(units.lift(), p.liftM()),

@@ -1,12 +1,18 @@
 package meniscus.recorder.export;
 
+import java.time.ZoneOffset;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import meniscus.core.compare.ExternalCurve;
 import meniscus.core.lift.Plan;
+import meniscus.core.lift.PortKind;
 import meniscus.recorder.archive.IndexEntry;
 import meniscus.recorder.archive.TestArchive.Found;
 import meniscus.recorder.archive.TestSummary;
+import meniscus.recorder.file.TypedCurve;
 
 /** One row a test: what the index knows, without opening any. */
 public final class TestRows {
@@ -45,6 +51,7 @@ public final class TestRows {
           entry
               .known()
               .map(known -> row(entry, known, units))
+              .or(() -> entry.typed().map(typed -> row(entry, typed.typed(), units)))
               .orElseGet(() -> bare(entry, columns.size())));
     }
     return new Table(columns, rows);
@@ -75,6 +82,33 @@ public final class TestRows {
         Table.number(units.lift().fromSi(highest)),
         Table.number(units.flow().fromSi(known.highestFlowM3PerS())),
         "");
+  }
+
+  /** A curve from elsewhere: what nobody said is left empty. */
+  private static List<Object> row(IndexEntry entry, TypedCurve typed, Plan.Units units) {
+    Optional<Plan.Part> part = typed.part();
+    List<ExternalCurve.Point> points = typed.curve().points();
+    OptionalDouble pressure = typed.curve().testPressurePa();
+    return Arrays.asList(
+        entry.name(),
+        entry.stands(),
+        typed.on().map(day -> day.atStartOfDay(ZoneOffset.UTC).toInstant()).orElse(null),
+        part.map(Plan.Part::head).orElse(""),
+        part.map(Plan.Part::chamber).orElse(""),
+        part.map(Plan.Part::port).orElse(""),
+        part.map(Plan.Part::valveJob).orElse(""),
+        part.map(Plan.Part::customerReference).orElse(""),
+        typed.port().map(PortKind::word).orElse(""),
+        "",
+        "",
+        "",
+        pressure.isPresent() ? Table.number(units.pressure().fromSi(pressure.getAsDouble())) : null,
+        points.size(),
+        null,
+        Table.number(units.lift().fromSi(points.get(0).liftM())),
+        Table.number(units.lift().fromSi(points.get(points.size() - 1).liftM())),
+        Table.number(units.flow().fromSi(typed.highestM3PerS())),
+        TypedCurve.MARK);
   }
 
   private static List<Object> bare(IndexEntry entry, int columns) {

@@ -13,13 +13,27 @@ public sealed interface BenchEvent {
   /** Index in the bench of the instrument it happened to. */
   int instrument();
 
-  <T> T fold(
+  default <T> T fold(
       Function<Arrived, T> arrived,
       Function<Unread, T> unread,
       Function<Lost, T> lost,
       Function<Back, T> back,
       Function<Ended, T> ended,
-      Function<Remark, T> remark);
+      Function<Remark, T> remark) {
+    if (this instanceof Arrived it) {
+      return arrived.apply(it);
+    }
+    if (this instanceof Unread it) {
+      return unread.apply(it);
+    }
+    if (this instanceof Lost it) {
+      return lost.apply(it);
+    }
+    if (this instanceof Back it) {
+      return back.apply(it);
+    }
+    return this instanceof Ended it ? ended.apply(it) : remark.apply((Remark) this);
+  }
 
   /** A frame has arrived. */
   record Arrived(Frame frame) implements BenchEvent {
@@ -32,17 +46,6 @@ public sealed interface BenchEvent {
     public int instrument() {
       return frame.instrument();
     }
-
-    @Override
-    public <T> T fold(
-        Function<Arrived, T> arrived,
-        Function<Unread, T> unread,
-        Function<Lost, T> lost,
-        Function<Back, T> back,
-        Function<Ended, T> ended,
-        Function<Remark, T> remark) {
-      return arrived.apply(this);
-    }
   }
 
   /** Bytes could not be read. */
@@ -50,17 +53,6 @@ public sealed interface BenchEvent {
     @Override
     public Moment moment() {
       return rejected.at();
-    }
-
-    @Override
-    public <T> T fold(
-        Function<Arrived, T> arrived,
-        Function<Unread, T> unread,
-        Function<Lost, T> lost,
-        Function<Back, T> back,
-        Function<Ended, T> ended,
-        Function<Remark, T> remark) {
-      return unread.apply(this);
     }
   }
 
@@ -70,58 +62,14 @@ public sealed interface BenchEvent {
    *
    * @param reason for people: what, where, what to do
    */
-  record Lost(Moment moment, int instrument, String reason) implements BenchEvent {
-    @Override
-    public <T> T fold(
-        Function<Arrived, T> arrived,
-        Function<Unread, T> unread,
-        Function<Lost, T> lost,
-        Function<Back, T> back,
-        Function<Ended, T> ended,
-        Function<Remark, T> remark) {
-      return lost.apply(this);
-    }
-  }
+  record Lost(Moment moment, int instrument, String reason) implements BenchEvent {}
 
   /** Its first frame after having been lost has arrived. */
-  record Back(Moment moment, int instrument) implements BenchEvent {
-    @Override
-    public <T> T fold(
-        Function<Arrived, T> arrived,
-        Function<Unread, T> unread,
-        Function<Lost, T> lost,
-        Function<Back, T> back,
-        Function<Ended, T> ended,
-        Function<Remark, T> remark) {
-      return back.apply(this);
-    }
-  }
+  record Back(Moment moment, int instrument) implements BenchEvent {}
 
   /** A recording has been played to its end. */
-  record Ended(Moment moment, int instrument) implements BenchEvent {
-    @Override
-    public <T> T fold(
-        Function<Arrived, T> arrived,
-        Function<Unread, T> unread,
-        Function<Lost, T> lost,
-        Function<Back, T> back,
-        Function<Ended, T> ended,
-        Function<Remark, T> remark) {
-      return ended.apply(this);
-    }
-  }
+  record Ended(Moment moment, int instrument) implements BenchEvent {}
 
   /** A line is open, but not quite as it was asked for; readings may still come. */
-  record Remark(Moment moment, int instrument, String text) implements BenchEvent {
-    @Override
-    public <T> T fold(
-        Function<Arrived, T> arrived,
-        Function<Unread, T> unread,
-        Function<Lost, T> lost,
-        Function<Back, T> back,
-        Function<Ended, T> ended,
-        Function<Remark, T> remark) {
-      return remark.apply(this);
-    }
-  }
+  record Remark(Moment moment, int instrument, String text) implements BenchEvent {}
 }

@@ -79,7 +79,7 @@ public record BoundInstrument(
   }
 
   /** True when a person reads it, through the driver for that. */
-  boolean isByHand() {
+  public boolean isByHand() {
     return driver.id().equals(BY_HAND);
   }
 

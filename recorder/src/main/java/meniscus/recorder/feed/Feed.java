@@ -6,6 +6,7 @@ import java.util.function.BooleanSupplier;
 import meniscus.core.bench.Bench;
 import meniscus.core.instrument.Channel;
 import meniscus.core.lift.Sweep;
+import meniscus.core.pipeline.Frame;
 import meniscus.core.time.Moment;
 
 /**
@@ -13,6 +14,9 @@ import meniscus.core.time.Moment;
  * them does so from one thread.
  */
 public interface Feed extends AutoCloseable {
+
+  /** One wait for a frame [s]: a stop is looked for as often (our own choice). */
+  double FRAME_WAIT_SECONDS = 0.05;
 
   Bench bench();
 
@@ -99,4 +103,21 @@ public interface Feed extends AutoCloseable {
 
   @Override
   void close();
+
+  /**
+   * The frame that comes in next, if one does in good time.
+   *
+   * @throws Stopped when the person wants an end
+   */
+  default Optional<Frame> frame(GaugeReader reader) throws InterruptedException {
+    if (reader.stopped()) {
+      throw new Stopped();
+    }
+    return next(FRAME_WAIT_SECONDS)
+        .flatMap(
+            happened ->
+                happened instanceof BenchEvent.Arrived arrived
+                    ? Optional.of(arrived.frame())
+                    : Optional.empty());
+  }
 }

@@ -9,6 +9,7 @@ import java.util.Optional;
 import java.util.stream.Collectors;
 import java.util.stream.Stream;
 import meniscus.core.bench.Source;
+import meniscus.core.instrument.Channel;
 import meniscus.core.pipeline.Frame;
 import meniscus.core.quantity.Unit;
 import meniscus.core.quantity.Value;
@@ -115,12 +116,12 @@ final class GaugePrompts {
       case GaugeReader.KEEP -> {
         keeps = complete();
         if (!keeps) {
-          reader.told("nothing to keep yet; " + stillWanted());
+          reader.told(new ReadingMessage.Incomplete(wanted()));
         }
       }
       default -> {
         typedAt = feed.now().seconds();
-        feed.type(line.get()).ifPresent(reader::told);
+        feed.type(line.get()).map(ReadingMessage.NotTaken::new).ifPresent(reader::told);
       }
     }
   }
@@ -140,7 +141,7 @@ final class GaugePrompts {
   /** Says what has been read and what is still to be typed, or what comes next. */
   void sayWhatIsRead() {
     String said = read.keySet().stream().map(this::words).collect(Collectors.joining(", "));
-    ask(said, complete() ? afterwards : stillWanted());
+    ask(said, complete() ? afterwards : ReadingMessage.stillWanted(wanted()));
   }
 
   private String words(ByEye each) {
@@ -154,8 +155,8 @@ final class GaugePrompts {
                 + (look.swing() > 0 ? " ± " + Value.ofSi(look.swing(), unit).toString(2) : ""));
   }
 
-  private String stillWanted() {
-    return "still to be typed: " + names(gauges.stream().filter(this::wanted).toList());
+  private List<Channel> wanted() {
+    return gauges.stream().filter(this::wanted).map(ByEye::channel).toList();
   }
 
   private boolean wanted(ByEye each) {
@@ -170,9 +171,7 @@ final class GaugePrompts {
   }
 
   private static String names(List<ByEye> gauges) {
-    return gauges.stream()
-        .map(each -> each.channel().name() + " in " + each.channel().unit().symbol())
-        .collect(Collectors.joining(" and "));
+    return ReadingMessage.named(gauges.stream().map(ByEye::channel).toList());
   }
 
   /** A number, and low and high of a column that swings. */

@@ -18,7 +18,7 @@ public interface GaugeReader {
   String SKIP = "skip";
 
   /** Says how it goes. */
-  void told(String sentence);
+  void told(BenchMessage message);
 
   /**
    * Readings are asked for, or no longer. Called anew when what is still to be typed has changed.

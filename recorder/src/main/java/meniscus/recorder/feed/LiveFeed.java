@@ -270,8 +270,10 @@ public final class LiveFeed implements Feed {
   private BenchEvent noted(BenchEvent.Unread unread) {
     Watch watch = watches[unread.instrument()];
     watch.unread++;
-    watch.unreadAt = last.seconds();
-    watch.example = unread.rejected().bytes();
+    if (!unread.rejected().bytes().isEmpty()) { // an answer that never came is silence
+      watch.unreadAt = last.seconds();
+      watch.example = unread.rejected().bytes();
+    }
     return unread;
   }
 

@@ -1,23 +1,16 @@
 package meniscus.recorder.feed;
 
-import java.util.ArrayList;
 import java.util.List;
-import java.util.Locale;
-import java.util.Map;
 import java.util.Optional;
-import java.util.TreeMap;
 import java.util.function.Function;
-import meniscus.core.bench.Bench;
 import meniscus.core.bench.PointMeans;
 import meniscus.core.bench.Use;
-import meniscus.core.instrument.Channel;
+import meniscus.core.lift.Beside;
 import meniscus.core.pipeline.Acquisition;
+import meniscus.core.pipeline.BreakOff;
 import meniscus.core.pipeline.Frame;
-import meniscus.core.pipeline.RunWords;
 import meniscus.core.pipeline.RungWindow;
-import meniscus.core.refusal.Refusal;
 import meniscus.core.steadiness.Judged;
-import meniscus.core.time.StreamTimes;
 
 /**
  * Averages on a bench outside a lift test: plates, leakage, zero, the calm record. One frame at a
@@ -34,17 +27,9 @@ public final class Measuring {
   /** Somebody who brings a blower to its pressure by hand has this long [s] (our own choice). */
   private static final double PATIENCE_SECONDS = 120;
 
-  /** How often it is told how a reading stands, on the bench's clock [s] (our own choice). */
-  private static final double LIVE_SECONDS = 0.25;
-
-  /** Test pressure that is wanted, and how far it may be from that. */
-  private record Aim(double pascals, double band) {}
-
-  private static final Aim AT_REST = new Aim(0, 0);
-
   private final Feed feed;
   private final GaugeReader reader;
-  private double toldSeconds = Double.NEGATIVE_INFINITY;
+  private final LiveShow live;
 
   /**
    * @param reader who reads what does not send by itself
@@ -52,23 +37,14 @@ public final class Measuring {
   public Measuring(Feed feed, GaugeReader reader) {
     this.feed = feed;
     this.reader = reader;
-  }
-
-  /**
-   * Readings of one channel.
-   *
-   * @param seconds times [s]
-   * @param valuesSi as received [SI]; NaN where the gauge was over range
-   */
-  public record Readings(double[] seconds, double[] valuesSi) {
-
-    /** Of a channel that said nothing. */
-    public static final Readings NONE = new Readings(new double[0], new double[0]);
+    this.live = new LiveShow(reader);
   }
 
   /** What came of a wait for a point. */
   public sealed interface Point {
-    <T> T fold(Function<Averaged, T> averaged, Function<NotRead, T> notRead);
+    default <T> T fold(Function<Averaged, T> averaged, Function<NotRead, T> notRead) {
+      return this instanceof Averaged it ? averaged.apply(it) : notRead.apply((NotRead) this);
+    }
   }
 
   /**
@@ -76,13 +52,9 @@ public final class Measuring {
    *
    * @param means over the window
    * @param judged what is said of it
+   * @param beside what was measured beside the flow
    */
-  public record Averaged(PointMeans means, Judged judged) implements Point {
-    @Override
-    public <T> T fold(Function<Averaged, T> averaged, Function<NotRead, T> notRead) {
-      return averaged.apply(this);
-    }
-  }
+  public record Averaged(PointMeans means, Judged judged, List<Beside> beside) implements Point {}
 
   /**
    * Nothing that could be averaged.
@@ -99,14 +71,9 @@ public final class Measuring {
       double lowestPa,
       double highestPa,
       boolean roomKnown,
-      Optional<String> torn,
+      Optional<BreakOff> torn,
       Optional<Judged> judged)
-      implements Point {
-    @Override
-    public <T> T fold(Function<Averaged, T> averaged, Function<NotRead, T> notRead) {
-      return notRead.apply(this);
-    }
-  }
+      implements Point {}
 
   /**
    * What a wait for a point is to do.
@@ -126,149 +93,6 @@ public final class Measuring {
     double patienceSeconds() {
       return PATIENCE_SECONDS + longestSeconds;
     }
-  }
-
-  /**
-   * All readings of every channel over a time, as received, each at the time at which it was taken.
-   *
-   * @param acquisition shows the person how both pressures stand
-   * @param seconds how long [s]
-   * @return by {@code instrument.channel}
-   */
-  public Map<String, Readings> raw(Acquisition acquisition, double seconds)
-      throws InterruptedException {
-    return raw(acquisition, 0, seconds);
-  }
-
-  /**
-   * The same after a wait. A reading that a line held back until the wait was over is not of them.
-   *
-   * @param settleSeconds how long to wait first [s]
-   */
-  public Map<String, Readings> raw(Acquisition acquisition, double settleSeconds, double seconds)
-      throws InterruptedException {
-    Map<String, List<double[]>> rows = new TreeMap<>();
-    double start = feed.now().seconds();
-    double longest = settleSeconds + seconds;
-    while (feed.now().seconds() - start < longest) {
-      Optional<Frame> arrived = arrived(0.05);
-      if (arrived.isPresent()) {
-        add(rows, arrived.get());
-        acquisition.accept(arrived.get());
-        double now = arrived.get().moment().seconds();
-        tell(acquisition, AT_REST, longest, now - start, now);
-      }
-    }
-    rows.replaceAll((channel, pairs) -> taken(pairs, start + settleSeconds));
-    return readings(rows);
-  }
-
-  /** Readings by their stream's own clock, from a moment on. */
-  private static List<double[]> taken(List<double[]> pairs, double from) {
-    List<double[]> taken = new ArrayList<>();
-    StreamTimes times =
-        new StreamTimes(
-            (seconds, value) -> {
-              if (seconds >= from) {
-                taken.add(new double[] {seconds, value});
-              }
-            });
-    pairs.forEach(pair -> times.reading(pair[0], pair[1]));
-    times.finish();
-    return taken;
-  }
-
-  /**
-   * Readings of gauges that a person reads, each once, as received.
-   *
-   * @param what to do before they are read
-   * @return by {@code instrument.channel}; nothing when there are none
-   * @throws Refusal when they are left out
-   */
-  public Map<String, Readings> typed(List<ByEye> gauges, String what) throws InterruptedException {
-    Map<String, List<double[]>> rows = new TreeMap<>();
-    GaugePrompts asking =
-        new GaugePrompts(feed, reader, gauges, List.of(), "keep takes them", true);
-    if (gauges.isEmpty()) {
-      return Map.of();
-    }
-    reader.told(what);
-    asking.begin();
-    try {
-      while (!asking.takesKeep()) {
-        asking.listen();
-        Optional<Frame> frame = arrived(0.05);
-        if (frame.isPresent() && asking.arrived(frame.get())) {
-          add(rows, frame.get());
-          asking.sayWhatIsRead();
-        }
-      }
-    } finally {
-      asking.end();
-    }
-    rows.values().forEach(pairs -> pairs.subList(0, pairs.size() - 1).clear());
-    return readings(rows);
-  }
-
-  /**
-   * Readings of a column while it falls, typed as it passes its marks, and all else that came in
-   * meanwhile, as received.
-   *
-   * @param column one gauge
-   * @param seconds how long it is watched [s]; the person may end it earlier
-   * @return by {@code instrument.channel}
-   * @throws Refusal when the person leaves it out
-   */
-  public Map<String, Readings> falling(List<ByEye> column, double seconds)
-      throws InterruptedException {
-    Map<String, List<double[]>> rows = new TreeMap<>();
-    GaugePrompts asking = new GaugePrompts(feed, reader, column, List.of(), "keep ends it", true);
-    reader.told(
-        String.format(
-            Locale.ROOT,
-            "watch the column fall for %.0f s: type the mark that it comes to next, and press Enter"
-                + " the moment it passes; ten marks or more, a few seconds apart, do well",
-            seconds));
-    asking.begin();
-    try {
-      double start = feed.now().seconds();
-      while (feed.now().seconds() - start < seconds && !asking.takesKeep()) {
-        asking.listen();
-        Optional<Frame> frame = arrived(0.05);
-        frame.ifPresent(any -> add(rows, any));
-        if (frame.isPresent() && asking.arrived(frame.get())) {
-          asking.sayWhatIsRead();
-        }
-      }
-    } finally {
-      asking.end();
-    }
-    return readings(rows);
-  }
-
-  /** The frame that came in next, if one did. */
-  private Optional<Frame> arrived(double waitSeconds) throws InterruptedException {
-    if (reader.stopped()) {
-      throw new Stopped();
-    }
-    return feed.next(waitSeconds)
-        .flatMap(
-            happening ->
-                happening instanceof BenchEvent.Arrived arrived
-                    ? Optional.of(arrived.frame())
-                    : Optional.empty());
-  }
-
-  private static Map<String, Readings> readings(Map<String, List<double[]>> rows) {
-    Map<String, Readings> readings = new TreeMap<>();
-    rows.forEach(
-        (name, pairs) ->
-            readings.put(
-                name,
-                new Readings(
-                    pairs.stream().mapToDouble(pair -> pair[0]).toArray(),
-                    pairs.stream().mapToDouble(pair -> pair[1]).toArray())));
-    return readings;
   }
 
   /**
@@ -310,7 +134,7 @@ public final class Measuring {
       throws InterruptedException {
     while (true) {
       asking.listen();
-      Optional<Frame> frame = arrived(0.05);
+      Optional<Frame> frame = feed.frame(reader);
       frame.ifPresent(acquisition::accept);
       if (frame.isPresent() && asking.arrived(frame.get())) {
         answer(acquisition, asked, asking);
@@ -320,7 +144,7 @@ public final class Measuring {
           return averaged(
               acquisition.begin(feed.now()), new Seen(acquisition, feed.now().seconds()));
         }
-        reader.told("the room's air was not read yet: see that its station sends, then keep");
+        reader.told(new ReadingMessage.AirUnread());
       }
     }
   }
@@ -334,7 +158,7 @@ public final class Measuring {
     Seen seen = new Seen(acquisition, since);
     while (!asking.complete() || feed.now().seconds() - since < asked.patienceSeconds()) {
       asking.listen();
-      Optional<Frame> arrived = arrived(0.05);
+      Optional<Frame> arrived = feed.frame(reader);
       if (arrived.isEmpty()) {
         continue;
       }
@@ -354,12 +178,8 @@ public final class Measuring {
       }
       Optional<RungWindow> window = acquisition.window();
       double still = window.map(open -> now - open.began().seconds()).orElse(0.0);
-      tell(
-          acquisition,
-          new Aim(asked.testPressurePa(), asked.band()),
-          asked.longestSeconds(),
-          still,
-          now);
+      live.show(
+          acquisition, asked.testPressurePa(), asked.band(), still, asked.longestSeconds(), now);
       if (window.isEmpty()) {
         boolean ready = inBand && asking.complete();
         restsSince = !ready ? Double.NaN : Double.isNaN(restsSince) ? taken : restsSince;
@@ -369,9 +189,8 @@ public final class Measuring {
       } else if (window.get().torn().isPresent()) {
         acquisition.end();
         restsSince = Double.NaN;
-        String why = RunWords.why(window.get().torn().get());
-        seen.torn = Optional.of(why);
-        reader.told("averaging begins anew: " + why);
+        seen.torn = window.get().torn();
+        reader.told(new ReadingMessage.Anew(seen.torn.orElseThrow()));
       } else if (acquisition.byEye(Use.ELEMENT_DROP) && !inBand) {
         acquisition.end();
         asking.anew("the test pressure left the " + band(asked));
@@ -382,27 +201,13 @@ public final class Measuring {
     return seen.notRead(acquisition.window().map(RungWindow::judged));
   }
 
-  private void tell(Acquisition acquisition, Aim aim, double longest, double still, double now) {
-    if (now - toldSeconds >= LIVE_SECONDS || now < toldSeconds) {
-      toldSeconds = now;
-      reader.live(
-          new GaugeReader.Live(
-              aim.pascals(),
-              aim.band(),
-              acquisition.latest(Use.TEST_PRESSURE),
-              acquisition.latest(Use.ELEMENT_DROP),
-              still,
-              longest));
-    }
-  }
-
   /** What was seen while a point was waited for. */
   private final class Seen {
     private final Acquisition acquisition;
     private final double since;
     private double lowestPa = Double.POSITIVE_INFINITY;
     private double highestPa = Double.NEGATIVE_INFINITY;
-    private Optional<String> torn = Optional.empty();
+    private Optional<BreakOff> torn = Optional.empty();
 
     Seen(Acquisition acquisition, double since) {
       this.acquisition = acquisition;
@@ -436,7 +241,7 @@ public final class Measuring {
   private static Point averaged(RungWindow window, Seen seen) {
     Optional<PointMeans> means = window.means();
     return means.isPresent()
-        ? new Averaged(means.get(), window.judged())
+        ? new Averaged(means.get(), window.judged(), window.beside(means.get()))
         : seen.notRead(Optional.of(window.judged()));
   }
 
@@ -454,21 +259,5 @@ public final class Measuring {
     Judged judged = window.judged();
     return age >= asked.longestSeconds()
         || age >= asked.leastSeconds() && judged.precise() && judged.mean().isPresent();
-  }
-
-  private void add(Map<String, List<double[]>> rows, Frame frame) {
-    Bench bench = feed.bench();
-    List<Channel> channels = feed.channels().get(frame.instrument());
-    String instrument = bench.instruments().get(frame.instrument()).id();
-    for (int c = 0; c < channels.size(); c++) {
-      double value = frame.valuesSi()[c];
-      if (!Double.isNaN(value)) {
-        rows.computeIfAbsent(instrument + "." + channels.get(c).name(), name -> new ArrayList<>())
-            .add(
-                new double[] {
-                  frame.moment().seconds(), value == Frame.OVERLOAD ? Double.NaN : value
-                });
-      }
-    }
   }
 }

@@ -121,6 +121,7 @@ public final class SimulatedFeed implements Feed {
       operator.blower(true);
     } else {
       operator.blower(false);
+      operator.sendAir(asked.sweep());
       operator.goToLift(asked.liftM(), asked.sweep());
     }
   }

@@ -50,6 +50,7 @@ final class SimulatedLines {
     boolean blows = asked.testPressurePa() > 0;
     if (!blows) {
       operator.blower(false);
+      operator.sendAir(asked.sweep());
     }
     operator.goToLift(asked.liftM(), asked.sweep());
     if (blows) {

@@ -11,11 +11,14 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import java.util.Set;
 import java.util.TreeMap;
+import java.util.UUID;
 import java.util.function.Consumer;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.ElementPlace;
 import meniscus.core.bench.FlowElement;
+import meniscus.core.bench.Identity;
 import meniscus.core.bench.Instrument;
 import meniscus.core.bench.Plenum;
 import meniscus.core.bench.Range;
@@ -33,6 +36,9 @@ import meniscus.core.refusal.Refusal;
 public final class BenchFile {
 
   static final FormatVersion FORMAT = new FormatVersion("bench", 1, 0);
+
+  /** What the program writes of the description. */
+  private static final List<String> IDENTITY = List.of("id", "homes");
 
   private BenchFile() {}
 
@@ -81,10 +87,21 @@ public final class BenchFile {
     try {
       Map<String, Object> members = StrictJson.parse("bench", typed);
       Bench described = read("bench", members, member -> {});
+      Identity known = bench.identity();
+      if (known.id().isPresent()) {
+        described = described.as(described.identity().as(known.id().get(), known.homes()));
+      }
       if (!described.with(any -> bench.upkeep()).equals(bench)) {
         return Optional.empty();
       }
-      Map<String, Object> all = new LinkedHashMap<>(members);
+      Map<String, Object> all = new LinkedHashMap<>();
+      for (Map.Entry<String, Object> member : members.entrySet()) {
+        all.put(member.getKey(), member.getValue());
+        if (member.getKey().equals("name")) {
+          IDENTITY.stream().filter(fresh::containsKey).forEach(own -> all.put(own, fresh.get(own)));
+        }
+      }
+      IDENTITY.stream().filter(fresh::containsKey).forEach(own -> all.put(own, fresh.get(own)));
       all.put("meniscus", fresh.get("meniscus"));
       all.remove("upkeep");
       if (fresh.containsKey("upkeep")) {
@@ -93,6 +110,41 @@ public final class BenchFile {
       return Optional.of(all);
     } catch (FileNotAccepted e) {
       return Optional.empty();
+    }
+  }
+
+  /**
+   * Reads a bench file whose bench is about to be worked with.
+   *
+   * @throws FileNotAccepted saying what is wrong, where, and what to do; of a file that may be a
+   *     copy for another bench, how to say what it is
+   */
+  public static Bench atHome(Path file) {
+    Bench bench = read(file);
+    if (bench.identity().id().isPresent()
+        && !bench.identity().homes().contains(BenchHome.of(file))) {
+      throw new FileNotAccepted(BenchHome.question(file, bench.name()));
+    }
+    return bench;
+  }
+
+  /**
+   * The same of a bench whose tests are to know it. Where it has no id yet, one is drawn and
+   * written; where the disk does not take it, nobody will know the bench again.
+   *
+   * @throws FileNotAccepted as {@link #atHome}
+   */
+  public static Bench identified(Path file) {
+    Bench bench = atHome(file);
+    if (bench.identity().id().isPresent()) {
+      return bench;
+    }
+    Bench known = bench.as(bench.identity().as(UUID.randomUUID(), Set.of(BenchHome.of(file))));
+    try {
+      write(file, known);
+      return known;
+    } catch (IOException e) {
+      return bench;
     }
   }
 
@@ -113,7 +165,9 @@ public final class BenchFile {
 
   private static Bench bench(ObjectReader members) {
     String name = members.text("name");
-    String notes = members.text("notes", "");
+    Optional<UUID> id = members.optionalText("id").map(text -> id(members, text));
+    Set<String> homes = Set.copyOf(members.texts("homes"));
+    Identity identity = new Identity(name, id, homes, members.text("notes", ""));
     UnitSystem units =
         members.choice("units", UnitSystem.values(), UnitSystem::word, UnitSystem.METRIC);
     Site site = site(members.within("site"));
@@ -128,14 +182,31 @@ public final class BenchFile {
     return members.made(
         () ->
             new Bench(
-                name, notes, units, site, layout, plenum, instruments, channels, ranges, upkeep));
+                identity, units, site, layout, plenum, instruments, channels, ranges, upkeep));
+  }
+
+  private static UUID id(ObjectReader members, String text) {
+    try {
+      return UUID.fromString(text);
+    } catch (IllegalArgumentException e) {
+      throw new Refusal(
+          members.where()
+              + ", id: \""
+              + text
+              + "\" is not an id; leave the member out, and the program draws one");
+    }
   }
 
   private static ObjectWriter write(ObjectWriter written, Bench bench) {
     written
         .put("meniscus", FORMAT.toString())
         .put("name", bench.name())
-        .text("notes", bench.notes())
+        .text("id", bench.identity().id().map(UUID::toString).orElse(""));
+    if (!bench.identity().homes().isEmpty()) {
+      written.put("homes", List.copyOf(bench.identity().homes()));
+    }
+    written
+        .text("notes", bench.identity().notes())
         .put("units", bench.units().word())
         .put("site", write(written.another(), bench.site()))
         .put("layout", bench.layout().word());
@@ -196,12 +267,14 @@ public final class BenchFile {
     String id = members.text("id");
     String sheet = members.text("sheet");
     Map<String, Object> line = members.untouched("line");
+    Optional<String> serial = members.optionalText("serial");
     members.done();
-    return members.made(() -> new Instrument(id, sheet, line));
+    return members.made(() -> new Instrument(id, sheet, line, serial));
   }
 
   private static ObjectWriter write(ObjectWriter written, Instrument instrument) {
     written.put("id", instrument.id()).put("sheet", instrument.sheet());
+    instrument.serial().ifPresent(serial -> written.put("serial", serial));
     return instrument.line().isEmpty()
         ? written
         : written.put("line", new TreeMap<>(instrument.line()));

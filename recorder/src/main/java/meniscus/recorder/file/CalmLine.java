@@ -40,6 +40,7 @@ public record CalmLine(String plate, double askedPa, double seconds, CalmRun run
     members.put("direction", run.direction());
     members.put("test_pressure", run.testPressurePa());
     members.put("samples", run.values().length);
+    members.putAll(BandMembers.of(run.loud()));
     return StrictJson.printLine(members);
   }
 
@@ -53,9 +54,11 @@ public record CalmLine(String plate, double askedPa, double seconds, CalmRun run
           new CalmRun(
               members.text("run"),
               members.number("mean"),
-              members.text("range"),
-              members.text("direction"),
-              members.number("test_pressure"),
+              new CalmRun.Where(
+                  members.text("range"),
+                  members.text("direction"),
+                  members.number("test_pressure")),
+              BandMembers.read(member -> members.number(member, Double.NaN)),
               new double[0],
               new double[0]);
       CalmRun run = samples.of(known);

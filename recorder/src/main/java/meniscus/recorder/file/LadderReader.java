@@ -123,6 +123,13 @@ final class LadderReader {
     boolean returns = own.yes("returns", false);
     boolean confirm = own.yes("confirm", false);
     own.done();
+    if (!sweep.plansWay() && !confirm) {
+      throw new Refusal(
+          own.where()
+              + ": \""
+              + sweep.word()
+              + "\" is a sweep of confirm alone; write a plan with the other direction");
+    }
     Rung rung = own.made(() -> new Rung(rungs.size() + 1, lift, sweep, pressure, returns, confirm));
     if (!returns && !confirm) {
       checkWay(own, rung);

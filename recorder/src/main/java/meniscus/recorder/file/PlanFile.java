@@ -15,6 +15,7 @@ import meniscus.core.lift.Plan;
 import meniscus.core.lift.PortKind;
 import meniscus.core.lift.Rung;
 import meniscus.core.lift.ShortPressure;
+import meniscus.core.lift.TestSetUp;
 import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.Unit;
 import meniscus.core.quantity.UnitSystem;
@@ -23,7 +24,7 @@ import meniscus.core.refusal.Refusal;
 /** The plan of a lift test, {@code plan.json}: docs/plan-file.md says each member. */
 public final class PlanFile {
 
-  static final FormatVersion FORMAT = new FormatVersion("plan", 1, 2);
+  static final FormatVersion FORMAT = new FormatVersion("plan", 1, 3);
 
   private static final double USUAL_AIM_BAND = 0.05;
   private static final double USUAL_TARGET = 0.005;
@@ -103,7 +104,7 @@ public final class PlanFile {
     double target = members.stepSi("target", Dimension.RATIO, USUAL_TARGET);
     double longest = members.stepSi("longest", Dimension.TIME, USUAL_LONGEST_S);
     Optional<String> range = members.optionalText("range");
-    Plan.SetUp setUp = SetUpForm.read(members.required("set_up"));
+    TestSetUp setUp = SetUpForm.read(members.required("set_up"));
     Plan.Reference reference = reference(members.within("reference"), aimPa);
     List<Plan.ChangeNote> changes = members.list("changes").stream().map(PlanFile::change).toList();
     members.done();
@@ -146,7 +147,7 @@ public final class PlanFile {
     return lift == Unit.INCH_LENGTH ? Unit.INCH_LENGTH.toSi(0.002) : 0.05e-3;
   }
 
-  private static Plan.Part part(ObjectReader members) {
+  static Plan.Part part(ObjectReader members) {
     Plan.Part part =
         new Plan.Part(
             members.text("head"),
@@ -162,7 +163,7 @@ public final class PlanFile {
     return part;
   }
 
-  private static ObjectWriter write(ObjectWriter written, Plan.Part part) {
+  static ObjectWriter write(ObjectWriter written, Plan.Part part) {
     return written
         .put("head", part.head())
         .text("chamber", part.chamber())

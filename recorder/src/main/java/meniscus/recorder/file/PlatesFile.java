@@ -53,8 +53,10 @@ public final class PlatesFile {
   private static Plate plate(ObjectReader members) {
     String name = members.text("name");
     Plate plate = members.has("flow") ? stated(members, name) : bored(members, name);
+    Plate.Papers papers =
+        new Plate.Papers(members.optionalText("serial"), members.optionalText("certificate"));
     members.done();
-    return plate;
+    return plate.with(papers);
   }
 
   private static Plate stated(ObjectReader members, String name) {

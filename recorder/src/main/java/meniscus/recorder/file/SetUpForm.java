@@ -3,7 +3,7 @@ package meniscus.recorder.file;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
-import meniscus.core.lift.Plan;
+import meniscus.core.lift.TestSetUp;
 import meniscus.core.quantity.Dimension;
 import meniscus.core.refusal.Refusal;
 
@@ -18,7 +18,7 @@ final class SetUpForm {
 
   private SetUpForm() {}
 
-  static Plan.SetUp read(ObjectReader members) {
+  static TestSetUp read(ObjectReader members) {
     List<Double> heads = members.listOfSi("valve_heads", Dimension.LENGTH);
     if (heads.isEmpty()) {
       throw new Refusal(
@@ -27,27 +27,27 @@ final class SetUpForm {
     }
     int opened = members.whole("valves_opened", heads.size(), 1, MOST_VALVES);
     int fitted = members.whole("valves_fitted", opened, 1, MOST_VALVES);
-    Optional<Plan.Seat> seat = members.optional("seat").map(SetUpForm::seat);
+    Optional<TestSetUp.Seat> seat = members.optional("seat").map(SetUpForm::seat);
     OptionalDouble smallest = members.optionalSi("smallest_area", Dimension.AREA);
-    Optional<Plan.Adapter> adapter = members.optional("adapter").map(SetUpForm::adapter);
+    Optional<TestSetUp.Adapter> adapter = members.optional("adapter").map(SetUpForm::adapter);
     String entry = members.word("entry", ENTRIES, BARE);
     String exit = members.word("exit", EXITS, BARE);
     String plugged = members.text("plugged_holes", "");
     String touches = members.text("indicator_touches", "");
-    Optional<Plan.Spring> spring = members.optional("spring").map(SetUpForm::spring);
+    Optional<TestSetUp.Spring> spring = members.optional("spring").map(SetUpForm::spring);
     OptionalDouble liftZero = members.optionalSi("lift_zero", Dimension.LENGTH);
     members.done();
     return members.made(
         () ->
-            new Plan.SetUp(
-                new Plan.Valves(fitted, opened, heads, seat, spring),
+            new TestSetUp(
+                new TestSetUp.Valves(fitted, opened, heads, seat, spring),
                 smallest,
                 adapter,
-                new Plan.Fitted(entry, exit, plugged),
-                new Plan.Indicator(touches, liftZero)));
+                new TestSetUp.Fitted(entry, exit, plugged),
+                new TestSetUp.Indicator(touches, liftZero)));
   }
 
-  static ObjectWriter write(ObjectWriter written, Plan.SetUp setUp) {
+  static ObjectWriter write(ObjectWriter written, TestSetUp setUp) {
     written
         .put(
             "valve_heads",
@@ -68,9 +68,9 @@ final class SetUpForm {
     return written.si("lift_zero", setUp.liftZeroM(), Dimension.LENGTH);
   }
 
-  private static Plan.Seat seat(ObjectReader members) {
-    Plan.Seat seat =
-        new Plan.Seat(
+  private static TestSetUp.Seat seat(ObjectReader members) {
+    TestSetUp.Seat seat =
+        new TestSetUp.Seat(
             members.optionalSi("outer", Dimension.LENGTH),
             members.si("width", Dimension.LENGTH),
             members.si("angle", Dimension.ANGLE),
@@ -80,7 +80,7 @@ final class SetUpForm {
     return seat;
   }
 
-  private static ObjectWriter write(ObjectWriter written, Plan.Seat seat) {
+  private static ObjectWriter write(ObjectWriter written, TestSetUp.Seat seat) {
     return written
         .si("outer", seat.outerM(), Dimension.LENGTH)
         .si("width", seat.widthM(), Dimension.LENGTH)
@@ -89,9 +89,9 @@ final class SetUpForm {
         .si("stem", seat.stemM(), Dimension.LENGTH);
   }
 
-  private static Plan.Adapter adapter(ObjectReader members) {
-    Plan.Adapter adapter =
-        new Plan.Adapter(
+  private static TestSetUp.Adapter adapter(ObjectReader members) {
+    TestSetUp.Adapter adapter =
+        new TestSetUp.Adapter(
             members.si("diameter", Dimension.LENGTH),
             members.si("length", Dimension.LENGTH),
             members.si("offset", Dimension.LENGTH, 0));
@@ -99,16 +99,16 @@ final class SetUpForm {
     return adapter;
   }
 
-  private static ObjectWriter write(ObjectWriter written, Plan.Adapter adapter) {
+  private static ObjectWriter write(ObjectWriter written, TestSetUp.Adapter adapter) {
     return written
         .si("diameter", adapter.diameterM(), Dimension.LENGTH)
         .si("length", adapter.lengthM(), Dimension.LENGTH)
         .step("offset", adapter.offsetM(), Dimension.LENGTH);
   }
 
-  private static Plan.Spring spring(ObjectReader members) {
-    Plan.Spring spring =
-        new Plan.Spring(
+  private static TestSetUp.Spring spring(ObjectReader members) {
+    TestSetUp.Spring spring =
+        new TestSetUp.Spring(
             members.si("seat_load", Dimension.FORCE),
             members.si("rate", Dimension.STIFFNESS),
             members.si("valve_mass", Dimension.MASS),
@@ -117,7 +117,7 @@ final class SetUpForm {
     return spring;
   }
 
-  private static ObjectWriter write(ObjectWriter written, Plan.Spring spring) {
+  private static ObjectWriter write(ObjectWriter written, TestSetUp.Spring spring) {
     return written
         .si("seat_load", spring.seatLoadN(), Dimension.FORCE)
         .si("rate", spring.rateNPerM(), Dimension.STIFFNESS)

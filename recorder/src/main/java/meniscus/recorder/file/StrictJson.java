@@ -25,12 +25,13 @@ import java.util.Map;
  * JSON as people write it, read without mercy: one object a file, no member twice, no null, nothing
  * after it, and no text that would exhaust the memory.
  */
-final class StrictJson {
+public final class StrictJson {
 
   /** Years of health log fit in a tenth of this. */
   private static final int LARGEST_FILE = 4 << 20;
 
-  private static final JsonMapper MAPPER =
+  /** For trees of any form, as strict. */
+  public static final JsonMapper MAPPER =
       JsonMapper.builder(
               JsonFactory.builder()
                   .enable(StreamReadFeature.STRICT_DUPLICATE_DETECTION)

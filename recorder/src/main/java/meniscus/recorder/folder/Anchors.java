@@ -22,22 +22,11 @@ final class Anchors {
 
   /** A segment whose anchor cannot be read goes on with the one before. */
   void take(TestEvent event) {
-    event
-        .what()
-        .tell(
-            new TestEvent.Reader() {
-              @Override
-              public void segment(TestEvent.Segment segment) {
-                segments.add(new UtcAnchor(segment.anchor(), event.moment()));
-              }
-
-              @Override
-              public void unread(TestEvent.Unread unread) {
-                if (unread.kind() == TestEvent.Kind.SEGMENT) {
-                  segments.add(new UtcAnchor(latest().at(), event.moment()));
-                }
-              }
-            });
+    if (event.what() instanceof TestEvent.Segment segment) {
+      segments.add(new UtcAnchor(segment.anchor(), event.moment()));
+    } else if (event.kind() == TestEvent.Kind.SEGMENT) {
+      segments.add(new UtcAnchor(latest().at(), event.moment()));
+    }
   }
 
   UtcAnchor latest() {

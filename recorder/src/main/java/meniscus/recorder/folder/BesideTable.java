@@ -23,7 +23,8 @@ final class BesideTable {
           Field.integer("rung", "1", "number on the ladder"),
           Field.text(
               "name",
-              "fluctuation_LOW_HIGH: root mean square between these hertz; probe_velocity; or"
+              "fluctuation_LOW_HIGH: root mean square between these hertz; the same with _on_plates:"
+                  + " on the calm record's plates at such a flow; probe_velocity; or"
                   + " instrument.channel of a channel without a use"),
           Field.text("unit", "UCUM code of value and u95"),
           Field.number("value", "", "mean over the rung"),

@@ -43,7 +43,7 @@ record FolderFinish(Disk disk, Path folder) {
     try {
       PackageFile described = TestFolder.open(disk, folder).described();
       return described.journalBytes() == test.end()
-          && described.created().equals(test.headerOrRefuse().created());
+          && described.origin().created().equals(test.headerOrRefuse().created());
     } catch (BadTestFolder e) {
       return false;
     }

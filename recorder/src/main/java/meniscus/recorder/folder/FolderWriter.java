@@ -57,7 +57,7 @@ final class FolderWriter {
    */
   void write(
       Recovered test,
-      List<LiftPoint> points,
+      WorkedOut workedOut,
       byte[] plan,
       OptionalInt apart,
       Plan.Units units,
@@ -70,7 +70,11 @@ final class FolderWriter {
         apart.isPresent()
             ? withFast(test, header, apart.getAsInt())
             : samplesAndEvents(test, header, Optional.empty());
-    points(points, new PointsTable(units), anchors);
+    points(workedOut.points(), new PointsTable(units), anchors);
+    if (!workedOut.loud().isEmpty()) {
+      resources.add(
+          put(LoudTable.FILE, LoudTable.FIELDS, out -> LoudTable.write(out, workedOut.loud())));
+    }
     for (Map.Entry<String, byte[]> file : header.files().entrySet()) {
       plain(file.getKey(), file.getKey().equals(Header.PLAN) ? plan : file.getValue());
     }
@@ -82,8 +86,7 @@ final class FolderWriter {
         new PackageFile(
             PackageFile.FORMAT,
             title,
-            header.program(),
-            header.created(),
+            new PackageFile.Origin(header.id(), header.program(), header.created()),
             test.end(),
             damage(test),
             resources));

@@ -1,13 +1,9 @@
 package meniscus.recorder.folder;
 
-import com.fasterxml.jackson.core.JsonFactory;
 import com.fasterxml.jackson.core.JsonProcessingException;
-import com.fasterxml.jackson.core.StreamReadConstraints;
-import com.fasterxml.jackson.core.StreamReadFeature;
 import com.fasterxml.jackson.core.util.DefaultIndenter;
 import com.fasterxml.jackson.core.util.DefaultPrettyPrinter;
 import com.fasterxml.jackson.databind.JsonNode;
-import com.fasterxml.jackson.databind.ObjectMapper;
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
@@ -21,16 +17,17 @@ import java.util.Locale;
 import java.util.Optional;
 import java.util.OptionalLong;
 import java.util.Set;
+import java.util.UUID;
 import java.util.regex.Pattern;
 import meniscus.recorder.disk.InsideName;
+import meniscus.recorder.file.StrictJson;
 
 /**
  * datapackage.json: the list of all files, with hash and columns.
  *
  * @param format that the folder was written in, such as {@code test/1.1}
  * @param title in words
- * @param program that wrote it
- * @param created when the test began
+ * @param origin of the test
  * @param journalBytes length of the journal that it was made from
  * @param damage what the journal had lost; empty in a whole test
  * @param resources all files but this one
@@ -38,14 +35,13 @@ import meniscus.recorder.disk.InsideName;
 record PackageFile(
     String format,
     String title,
-    String program,
-    Instant created,
+    Origin origin,
     long journalBytes,
     List<String> damage,
     List<Resource> resources) {
 
   static final String FILE = "datapackage.json";
-  static final String FORMAT = "test/1.3";
+  static final String FORMAT = "test/1.5";
   static final String PROFILE = "https://datapackage.org/profiles/2.0/datapackage.json";
 
   private static final Pattern KNOWN = Pattern.compile("test/1(\\.\\d{1,4})?");
@@ -58,12 +54,14 @@ record PackageFile(
 
   private static final Pattern HASH = Pattern.compile("sha256:[0-9a-f]{64}");
 
-  private static final ObjectMapper JSON =
-      new ObjectMapper(
-          JsonFactory.builder()
-              .enable(StreamReadFeature.STRICT_DUPLICATE_DETECTION)
-              .streamReadConstraints(StreamReadConstraints.builder().maxNestingDepth(40).build())
-              .build());
+  /**
+   * Where the test comes from.
+   *
+   * @param id that no other test has; empty in folders from before tests had one
+   * @param program that recorded it
+   * @param created when it began
+   */
+  record Origin(Optional<UUID> id, String program, Instant created) {}
 
   PackageFile {
     damage = List.copyOf(damage);
@@ -82,17 +80,19 @@ record PackageFile(
     } else {
       all.add(written);
     }
-    return new PackageFile(format, title, program, created, journalBytes, damage, all);
+    return new PackageFile(format, title, origin, journalBytes, damage, all);
   }
 
   byte[] write() {
-    ObjectNode root = JSON.createObjectNode();
+    ObjectNode root = StrictJson.MAPPER.createObjectNode();
     root.put("$schema", PROFILE);
     root.put("meniscus", format);
-    root.put("name", "lift-test-" + created.toString().toLowerCase(Locale.ROOT).replace(":", ""));
+    String created = origin.created().toString();
+    root.put("name", "lift-test-" + created.toLowerCase(Locale.ROOT).replace(":", ""));
+    origin.id().ifPresent(own -> root.put("id", own.toString()));
     root.put("title", title);
-    root.put("created", created.toString());
-    root.put("program", program);
+    root.put("created", created);
+    root.put("program", origin.program());
     root.put("journal_bytes", journalBytes);
     if (!damage.isEmpty()) {
       ArrayNode lost = root.putArray("damage");
@@ -105,7 +105,8 @@ record PackageFile(
     try {
       DefaultIndenter two = new DefaultIndenter("  ", "\n");
       String text =
-          JSON.writer(new DefaultPrettyPrinter().withObjectIndenter(two).withArrayIndenter(two))
+          StrictJson.MAPPER
+              .writer(new DefaultPrettyPrinter().withObjectIndenter(two).withArrayIndenter(two))
               .writeValueAsString(root);
       return (text + "\n").getBytes(StandardCharsets.UTF_8);
     } catch (JsonProcessingException e) {
@@ -168,7 +169,7 @@ record PackageFile(
   static PackageFile read(byte[] bytes) throws BadTestFolder {
     JsonNode root;
     try {
-      root = JSON.readTree(bytes);
+      root = StrictJson.MAPPER.readTree(bytes);
     } catch (IOException e) {
       throw new BadTestFolder(FILE + " is not whole JSON: the folder is damaged", e);
     }
@@ -187,22 +188,24 @@ record PackageFile(
     return new PackageFile(
         root.path("meniscus").asText(),
         root.path("title").asText(),
-        root.path("program").asText(),
-        created(root.path("created").asText()),
+        new Origin(
+            id(root.path("id").asText()),
+            root.path("program").asText(),
+            created(root.path("created").asText())),
         root.path("journal_bytes").asLong(-1),
         damage,
         resources);
+  }
+
+  /** Whether its verdicts were given by rules that this program has no more. */
+  boolean otherRules() {
+    return OTHER_RULES.matcher(format).matches();
   }
 
   /**
    * Whether verdicts are by rules that this program has no more: {@code unsteady} is what is called
    * {@code rough} now, and some readings would be judged otherwise.
    */
-  /** Whether its verdicts were given by rules that this program has no more. */
-  boolean otherRules() {
-    return OTHER_RULES.matcher(format).matches();
-  }
-
   boolean olderVerdicts() {
     return OLDER_VERDICTS.matcher(format).matches();
   }
@@ -219,6 +222,14 @@ record PackageFile(
                 + FORMAT
                 + ": use a newer version of it"
             : FILE + " is not of a lift test: it has no \"meniscus\": \"" + FORMAT + "\"");
+  }
+
+  private static Optional<UUID> id(String text) throws BadTestFolder {
+    try {
+      return text.isEmpty() ? Optional.empty() : Optional.of(UUID.fromString(text));
+    } catch (IllegalArgumentException e) {
+      throw new BadTestFolder(FILE + ": \"id\" is not the id of a test: " + text, e);
+    }
   }
 
   private static Instant created(String text) throws BadTestFolder {

@@ -10,22 +10,30 @@ import java.util.HashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
+import java.util.Objects;
 import java.util.Optional;
 import java.util.OptionalInt;
 import java.util.Set;
+import java.util.SortedSet;
+import java.util.TreeSet;
+import java.util.UUID;
 import java.util.function.Predicate;
+import java.util.stream.Collectors;
 import java.util.zip.GZIPInputStream;
 import meniscus.core.lift.Beside;
 import meniscus.core.lift.LiftPoint;
+import meniscus.core.lift.LoudTenth;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestEvent;
 import meniscus.core.uncertainty.Contribution;
 import meniscus.recorder.disk.Disk;
 import meniscus.recorder.disk.FolderLock;
+import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.journal.Header;
 import meniscus.recorder.journal.Journal;
 import meniscus.recorder.journal.JournalVisitor;
 import meniscus.recorder.journal.Recovered;
+import meniscus.recorder.zip.ZipDisk;
 
 /** A finished test, read from its folder; every file was found whole when it was opened. */
 public final class TestFolder {
@@ -66,8 +74,19 @@ public final class TestFolder {
     }
   }
 
-  public static State state(Path folder) {
-    return state(Disk.REAL, folder);
+  /**
+   * What lies at a place: a folder, or a zip of packed tests, or a folder in one.
+   *
+   * @throws FileNotAccepted when the zip is damaged, or not one that is read here
+   */
+  public static State state(Path place) {
+    Place at = Place.of(place);
+    return state(at.disk(), at.folder());
+  }
+
+  /** The folder of the test at a place: in a zip that packs one test alone, that one's. */
+  public static Path home(Path place) {
+    return Place.of(place).folder();
   }
 
   static State state(Disk disk, Path folder) {
@@ -97,13 +116,13 @@ public final class TestFolder {
   public static TestFolder finalise(
       FolderLock lock, Optional<FolderLock> mirror, Plan.Units units, String title)
       throws IOException {
-    return finalise(lock, mirror, units, title, Recovered::standing);
+    return finalise(lock, mirror, units, title, WorkedOut::standing);
   }
 
-  /** Which points a journal stands for. */
+  /** What a journal stands for. */
   @FunctionalInterface
   public interface PointsOf {
-    List<LiftPoint> of(Recovered test) throws IOException;
+    WorkedOut of(Recovered test) throws IOException;
 
     /** The instrument whose frames stand in a table of their own. */
     default OptionalInt apart(Recovered test) {
@@ -119,7 +138,7 @@ public final class TestFolder {
   static TestFolder finalise(
       Disk disk, Path folder, Optional<Path> mirror, Plan.Units units, String title)
       throws IOException {
-    return finalise(disk, folder, mirror, units, title, Recovered::standing);
+    return finalise(disk, folder, mirror, units, title, WorkedOut::standing);
   }
 
   static TestFolder finalise(
@@ -134,12 +153,12 @@ public final class TestFolder {
   }
 
   /**
-   * Opens a test folder and checks every file in it.
+   * Opens a test folder, packed or not, and checks every file in it.
    *
    * @throws BadTestFolder saying which file is missing, changed or not allowed
    */
   public static TestFolder open(Path folder) throws IOException {
-    return open(Disk.REAL, folder);
+    return open(Place.of(folder), path -> true);
   }
 
   /**
@@ -149,20 +168,21 @@ public final class TestFolder {
    * @throws BadTestFolder saying which file is missing, changed or not allowed
    */
   public static TestFolder glance(Path folder) throws IOException {
-    return open(Disk.REAL, folder, path -> !path.endsWith(".gz") && !path.startsWith("calm/"));
+    return open(Place.of(folder), path -> !path.endsWith(".gz") && !path.startsWith("calm/"));
   }
 
   static TestFolder open(Disk disk, Path folder) throws IOException {
-    return open(disk, folder, path -> true);
+    return open(new Place(disk, folder), path -> true);
   }
 
-  private static TestFolder open(Disk disk, Path folder, Predicate<String> content)
-      throws IOException {
+  private static TestFolder open(Place place, Predicate<String> content) throws IOException {
+    Disk disk = place.disk();
+    Path folder = place.folder();
     if (!disk.exists(folder.resolve(PackageFile.FILE))) {
       throw new BadTestFolder(
           state(disk, folder) == State.UNFINISHED
               ? folder + " holds an unfinished test: finish it with record --resume --out " + folder
-              : folder + " is not a test folder: it has no " + PackageFile.FILE);
+              : place.noTest());
     }
     PackageFile described = PackageFile.read(FileCheck.bytes(disk, folder, PackageFile.FILE));
     boolean notesChanged = false;
@@ -190,13 +210,18 @@ public final class TestFolder {
     return described;
   }
 
+  /** What no other test has; empty in folders from before tests had an id. */
+  public Optional<UUID> id() {
+    return described.origin().id();
+  }
+
   public String title() {
     return described.title();
   }
 
   /** When the test began. */
   public Instant created() {
-    return described.created();
+    return described.origin().created();
   }
 
   /** What the journal had lost, in words; empty in a whole test. */
@@ -228,6 +253,28 @@ public final class TestFolder {
   public byte[] file(String name) throws IOException {
     table(name);
     return FileCheck.bytes(disk, folder, name);
+  }
+
+  /** Names of all files with datapackage.json, sorted: what a copy of the folder needs. */
+  public SortedSet<String> everything() {
+    SortedSet<String> names = new TreeSet<>(files());
+    names.add(PackageFile.FILE);
+    return names;
+  }
+
+  /** Reads a file by its name in {@link #everything}. */
+  public InputStream content(String name) throws IOException {
+    return name.equals(PackageFile.FILE) ? FileCheck.stream(disk, folder, name) : open(name);
+  }
+
+  /**
+   * @throws BadTestFolder when the test is packed: it is only read
+   */
+  public void refusePacked() throws BadTestFolder {
+    if (disk instanceof ZipDisk) {
+      throw new BadTestFolder(
+          folder + " is packed, and packed tests are only read: unpack it, and name the folder");
+    }
   }
 
   /** The kept points by rung, with their budgets, back in SI. */
@@ -326,11 +373,18 @@ public final class TestFolder {
   }
 
   /**
-   * Which rungs another set of points would print differently in points.csv, in any digit.
+   * Which rungs would be printed differently, in any digit.
    *
-   * @param others for example worked out again from the samples
+   * @param again for example worked out again from the samples
    */
-  public List<Integer> differences(List<LiftPoint> others) throws IOException {
+  public List<Integer> differences(WorkedOut again) throws IOException {
+    Set<Integer> differing = new TreeSet<>(differences(again.points()));
+    differing.addAll(loudDiffers(again.loud()));
+    return List.copyOf(differing);
+  }
+
+  /** Those of another set of points alone. */
+  List<Integer> differences(List<LiftPoint> others) throws IOException {
     Set<String> passedOver = verdictsByOtherRules() ? PointsTable.OF_THE_VERDICT : Set.of();
     Anchors anchors = anchors();
     PointsTable table = new PointsTable(units);
@@ -361,6 +415,34 @@ public final class TestFolder {
         .filter(point -> !written.getOrDefault(point.rung(), List.of()).equals(point.beside()))
         .map(LiftPoint::rung)
         .toList();
+  }
+
+  private Set<Integer> loudDiffers(List<LoudTenth> again) throws IOException {
+    if (described.resource(LoudTable.FILE).isEmpty()) {
+      return Set.of();
+    }
+    Map<Integer, List<LoudTenth>> written = byRung(loud());
+    Map<Integer, List<LoudTenth>> others = byRung(again);
+    Set<Integer> rungs = new TreeSet<>(written.keySet());
+    rungs.addAll(others.keySet());
+    rungs.removeIf(rung -> Objects.equals(written.get(rung), others.get(rung)));
+    return rungs;
+  }
+
+  private static Map<Integer, List<LoudTenth>> byRung(List<LoudTenth> series) {
+    return series.stream().collect(Collectors.groupingBy(LoudTenth::rung));
+  }
+
+  /** The fast channel's levels over time; none in most tests. */
+  public List<LoudTenth> loud() throws IOException {
+    if (described.resource(LoudTable.FILE).isEmpty()) {
+      return List.of();
+    }
+    try (InputStream in = open(LoudTable.FILE)) {
+      return LoudTable.read(in);
+    } catch (java.util.zip.ZipException | java.io.EOFException e) {
+      throw new BadTestFolder(LoudTable.FILE + " is not whole: " + e.getMessage(), e);
+    }
   }
 
   /**

@@ -6,8 +6,10 @@ import java.util.Collections;
 import java.util.List;
 import java.util.Map;
 import java.util.Objects;
+import java.util.Optional;
 import java.util.SortedMap;
 import java.util.TreeMap;
+import java.util.UUID;
 import meniscus.core.instrument.Channel;
 import meniscus.recorder.disk.InsideName;
 
@@ -19,9 +21,14 @@ import meniscus.recorder.disk.InsideName;
  * @param instruments in the order in which rows name them
  * @param files name within the test folder to content: {@code bench.json}, {@code plan.json}, and
  *     copies of calibrations and the calm record
+ * @param id that no other test has; empty in journals from before tests had one
  */
 public record Header(
-    String program, Instant created, List<Columns> instruments, SortedMap<String, byte[]> files) {
+    String program,
+    Instant created,
+    List<Columns> instruments,
+    SortedMap<String, byte[]> files,
+    Optional<UUID> id) {
 
   public static final String BENCH = "bench.json";
   public static final String PLAN = "plan.json";
@@ -49,6 +56,7 @@ public record Header(
   public Header {
     Objects.requireNonNull(program);
     Objects.requireNonNull(created);
+    Objects.requireNonNull(id);
     instruments = List.copyOf(instruments);
     files = Collections.unmodifiableSortedMap(new TreeMap<>(files));
     for (Map.Entry<String, byte[]> file : files.entrySet()) {
@@ -64,8 +72,10 @@ public record Header(
     }
   }
 
-  public byte[] bench() {
-    return files.get(BENCH).clone();
+  /** Of a test that nobody will have to know again. */
+  public Header(
+      String program, Instant created, List<Columns> instruments, SortedMap<String, byte[]> files) {
+    this(program, created, instruments, files, Optional.empty());
   }
 
   public byte[] plan() {

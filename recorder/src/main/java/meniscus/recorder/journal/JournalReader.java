@@ -274,7 +274,8 @@ public final class JournalReader {
     }
     try {
       return Optional.of(
-          new Header(outline.program(), outline.created(), outline.instruments(), files));
+          new Header(
+              outline.program(), outline.created(), outline.instruments(), files, outline.id()));
     } catch (IllegalArgumentException e) {
       return Optional.empty(); // Names that lead out of the folder, or no bench: not ours.
     }

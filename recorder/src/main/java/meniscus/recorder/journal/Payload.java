@@ -65,6 +65,9 @@ final class Payload {
             payload.text(file.getKey());
             payload.out.writeInt(file.getValue().length);
           }
+          if (header.id().isPresent()) { // last: readers from before it stop above
+            payload.text(header.id().get().toString());
+          }
         });
   }
 

@@ -6,9 +6,11 @@ import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
+import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.SortedMap;
 import java.util.TreeMap;
+import java.util.UUID;
 import meniscus.core.instrument.Channel;
 import meniscus.core.lift.EventText;
 import meniscus.core.lift.LiftPoint;
@@ -39,12 +41,13 @@ final class PayloadReader {
       String program,
       Instant created,
       List<Header.Columns> instruments,
-      SortedMap<String, Integer> fileSizes) {}
+      SortedMap<String, Integer> fileSizes,
+      Optional<UUID> id) {}
 
   Outline header() {
     String format = text();
     if (!format.equals(Payload.FORMAT)) {
-      return new Outline(format, "", Instant.EPOCH, List.of(), new TreeMap<>());
+      return new Outline(format, "", Instant.EPOCH, List.of(), new TreeMap<>(), Optional.empty());
     }
     String program = text();
     Instant created = Instant.parse(text());
@@ -53,7 +56,8 @@ final class PayloadReader {
     for (int left = in.getInt(); left > 0; left--) {
       sizes.put(text(), in.getInt());
     }
-    return new Outline(format, program, created, instruments, sizes);
+    Optional<UUID> id = in.hasRemaining() ? Optional.of(UUID.fromString(text())) : Optional.empty();
+    return new Outline(format, program, created, instruments, sizes, id);
   }
 
   private Header.Columns columns() {

@@ -13,7 +13,9 @@ import meniscus.core.bench.Source;
 import meniscus.core.bench.Use;
 import meniscus.core.calibrate.EpochTasks;
 import meniscus.core.instrument.Channel;
+import meniscus.core.instrument.Rejected;
 import meniscus.core.pipeline.Frame;
+import meniscus.core.pipeline.MessageWords;
 import meniscus.core.quantity.Unit;
 import meniscus.core.refusal.Refusal;
 import meniscus.core.time.Moment;
@@ -83,7 +85,10 @@ public final class DryRun {
     Optional<List<BoundInstrument>> wired = sheets(bench, assembly);
     if (wired.isPresent()) {
       listen(bench, assembly, wired.get());
-      assembly.calmLeftOut().ifPresent(words -> add(Area.HEALTH, State.DOUBT, words));
+      assembly
+          .calmLeftOut()
+          .map(MessageWords::calmLeftOut)
+          .ifPresent(words -> add(Area.HEALTH, State.DOUBT, words));
     }
     checks.addAll(PlanChecks.of(bench, assembly.plan(), assembly.range(), assembly.calibration()));
     checks.addAll(GaugeChecks.of(bench, assembly.plan(), assembly.range()));
@@ -121,7 +126,7 @@ public final class DryRun {
             one ->
                 one.fold(
                     arrived -> take(arrived.frame(), bench, wired, used, heard),
-                    bad -> unread[bad.instrument()] = bad.rejected().reason(),
+                    bad -> unread[bad.instrument()] = unread(bad.rejected()),
                     gone -> lost[gone.instrument()] = gone.reason(),
                     back -> lost[back.instrument()] = null,
                     ended -> null,
@@ -133,6 +138,12 @@ public final class DryRun {
     }
     used.forEach((use, gauge) -> tell(use, gauge, heard.get(use), bench, wired, lost, unread));
     atRest(assembly, heard, used);
+  }
+
+  /** An answer that never came is silence, and says so itself. */
+  private static String unread(Rejected rejected) {
+    String reason = rejected.reason();
+    return rejected.bytes().isEmpty() ? reason : "what came does not fit its sheet: " + reason;
   }
 
   static Map<Use, Source.Measured> used(Bench bench, Range range) {
@@ -204,7 +215,7 @@ public final class DryRun {
           lost[index] != null
               ? lost[index]
               : unread[index] != null
-                  ? "what came does not fit its sheet: " + unread[index]
+                  ? unread[index]
                   : String.format(
                       java.util.Locale.ROOT,
                       "nothing came for %.0f s: is it on, is the cable in, is it the right port?",

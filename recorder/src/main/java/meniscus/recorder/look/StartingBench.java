@@ -2,6 +2,7 @@ package meniscus.recorder.look;
 
 import java.util.ArrayList;
 import java.util.EnumMap;
+import java.util.EnumSet;
 import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.List;
@@ -13,6 +14,7 @@ import meniscus.core.bench.Accuracy;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.ElementPlace;
 import meniscus.core.bench.Epoch;
+import meniscus.core.bench.Identity;
 import meniscus.core.bench.Instrument;
 import meniscus.core.bench.OrificeElement;
 import meniscus.core.bench.Range;
@@ -30,7 +32,8 @@ import meniscus.drivers.line.FoundLine;
 
 /**
  * A bench file to start from: the instruments that were recognised, each channel used as its name
- * says, and everything that cannot be known so wide that no flow worked out from it looks good.
+ * says, columns read by eye for pressures that none of them brings, and everything that cannot be
+ * known so wide that no flow worked out from it looks good.
  */
 public final class StartingBench {
 
@@ -39,6 +42,12 @@ public final class StartingBench {
           + " so wide that no flow looks good before you have put in what stands on your bench:"
           + " name, units, site, layout, plenum, the gauges' low, high and accuracy, what is typed,"
           + " and the flow element. docs/bench-file.md says how.";
+
+  /** The shipped sheet of what a person reads. */
+  private static final String BY_EYE = "two-columns-and-dial";
+
+  /** Half an inch of water: no scale is divided more coarsely (our own choice). */
+  private static final double COARSEST_QUANTUM_PA = 125;
 
   /** Wide guesses: lowest and highest value, and half-width of the error [SI]. */
   private record Guess(double low, double high, double halfWidth) {}
@@ -78,13 +87,31 @@ public final class StartingBench {
   private StartingBench() {}
 
   /**
-   * @throws Refusal when no channel was recognised that can be the test pressure or the drop over
-   *     the flow element: no bench can be written without
+   * @throws Refusal when no instrument was recognised
    */
   public static Bench of(List<Recognised> recognised) {
     StartingBench start = new StartingBench();
     recognised.forEach(start::add);
     return start.bench();
+  }
+
+  /** The pressures of a bench written here that a person is to read. */
+  public static List<Use> byEye(Bench bench) {
+    Set<String> columns = new HashSet<>();
+    for (Instrument instrument : bench.instruments()) {
+      if (instrument.sheet().equals(BY_EYE)) {
+        columns.add(instrument.id());
+      }
+    }
+    List<Use> read = new ArrayList<>();
+    if (bench.channels().get(Use.TEST_PRESSURE) instanceof Source.Measured gauge
+        && columns.contains(gauge.instrument())) {
+      read.add(Use.TEST_PRESSURE);
+    }
+    if (columns.contains(bench.ranges().get(0).drop().instrument())) {
+      read.add(Use.ELEMENT_DROP);
+    }
+    return read;
   }
 
   /** The same bench, with some of its gauges taken with the other sign. */
@@ -104,8 +131,7 @@ public final class StartingBench {
                         : range)
             .toList();
     return new Bench(
-        bench.name(),
-        bench.notes(),
+        bench.identity(),
         bench.units(),
         bench.site(),
         bench.layout(),
@@ -187,14 +213,37 @@ public final class StartingBench {
         false);
   }
 
-  private Bench bench() {
-    Source drop = channels.remove(Use.ELEMENT_DROP);
-    if (drop == null || !channels.containsKey(Use.TEST_PRESSURE)) {
-      throw new Refusal(
-          "a bench needs two pressures, of the port and of the flow element; "
-              + (drop == null && channels.get(Use.TEST_PRESSURE) == null ? "none" : "only one")
-              + " was recognised, so no bench file is written");
+  private void columnsByEye() {
+    Set<Use> missing = EnumSet.of(Use.TEST_PRESSURE, Use.ELEMENT_DROP);
+    missing.removeAll(channels.keySet());
+    if (missing.isEmpty()) {
+      return;
     }
+    String id = freeId(BY_EYE);
+    instruments.add(new Instrument(id, BY_EYE, Map.of()));
+    for (Use use : missing) {
+      Guess guess = GUESSES.get(use);
+      channels.put(
+          use,
+          new Source.Measured(
+              id,
+              use.word(),
+              guess.low(),
+              guess.high(),
+              new Accuracy(0.05, guess.halfWidth(), COARSEST_QUANTUM_PA),
+              0,
+              false));
+    }
+  }
+
+  private Bench bench() {
+    if (instruments.isEmpty()) {
+      throw new Refusal(
+          "no instrument was recognised, so no bench file is written; start from one of those in"
+              + " docs/bench-file.md, or docs/first-test.md where all is read by eye");
+    }
+    columnsByEye();
+    Source drop = channels.remove(Use.ELEMENT_DROP);
     channels.putIfAbsent(Use.ROOM_TEMPERATURE, new Source.Typed(293.15, 15));
     channels.putIfAbsent(Use.ROOM_PRESSURE, new Source.Typed(98_000, 6_000));
     OrificeElement plate =
@@ -205,8 +254,7 @@ public final class StartingBench {
             Expansibility.ISO_2003,
             Optional.of(new StatedCoefficient(0.6, 0.1)));
     return new Bench(
-        "New bench",
-        NOTES,
+        Identity.named("New bench", NOTES),
         UnitSystem.METRIC,
         Site.UNKNOWN,
         ElementPlace.BLOWER_SIDE,

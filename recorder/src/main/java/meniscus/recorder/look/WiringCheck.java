@@ -10,8 +10,9 @@ import java.util.Optional;
 import java.util.Set;
 import java.util.function.Consumer;
 import java.util.function.UnaryOperator;
+import java.util.stream.Collectors;
+import java.util.stream.Stream;
 import meniscus.core.bench.Bench;
-import meniscus.core.bench.Range;
 import meniscus.core.bench.Source;
 import meniscus.core.bench.Use;
 import meniscus.core.quantity.Unit;
@@ -36,6 +37,33 @@ public final class WiringCheck {
   /** On a busy computer, or from a slow gauge, nothing may come in two seconds (our own choice). */
   private static final double PATIENCE_SECONDS = 10;
 
+  /** The bench that is looked at, and its gauges. */
+  private record Wired(
+      Bench bench, List<BoundInstrument> instruments, Map<Use, Source.Measured> used, Feed feed) {
+
+    BoundInstrument instrument(Use use) {
+      return instruments.stream()
+          .filter(each -> each.instrument().id().equals(used.get(use).instrument()))
+          .findFirst()
+          .orElseThrow();
+    }
+
+    /** Of these the ones that a person need not read. */
+    Set<Use> speaking(Use... uses) {
+      return Stream.of(uses)
+          .filter(use -> !instrument(use).isByHand())
+          .collect(Collectors.toCollection(() -> EnumSet.noneOf(Use.class)));
+    }
+
+    Unit unit(Use use) {
+      return instrument(use).channels().stream()
+          .filter(channel -> channel.name().equals(used.get(use).channel()))
+          .findFirst()
+          .orElseThrow()
+          .unit();
+    }
+  }
+
   private final UnaryOperator<String> asks;
   private final Consumer<String> says;
   private final Set<Use> inverted = EnumSet.noneOf(Use.class);
@@ -59,36 +87,28 @@ public final class WiringCheck {
    */
   public int of(Path benchFile, Drivers drivers) throws InterruptedException {
     Bench bench = BenchFile.read(benchFile);
-    List<BoundInstrument> wired = Feeds.wire(bench, benchFile, drivers);
-    Range range = bench.ranges().get(0);
-    Map<Use, Source.Measured> used = DryRun.used(bench, range);
-    try (Feed feed = Feeds.open(bench, wired, Feeds.Simulation.usual(), Moment.START).feed()) {
+    List<BoundInstrument> instruments = Feeds.wire(bench, benchFile, drivers);
+    Map<Use, Source.Measured> used = DryRun.used(bench, bench.ranges().get(0));
+    try (Feed feed =
+        Feeds.open(bench, instruments, Feeds.Simulation.usual(), Moment.START).feed()) {
+      Wired wired = new Wired(bench, instruments, used, feed);
       asks.apply("Blower off, hoses open to the room, dial on its seat; then Enter: ");
-      Map<Use, Double> rest =
-          means(Set.of(Use.TEST_PRESSURE, Use.ELEMENT_DROP), feed, bench, wired, used);
-      rest.forEach(
-          (use, mean) ->
-              says.accept(use.word() + " " + shown(mean, unit(wired, bench, used, use))));
-      suck(Use.TEST_PRESSURE, "plenum", Use.ELEMENT_DROP, rest, feed, bench, wired, used);
-      suck(Use.ELEMENT_DROP, "flow element", Use.TEST_PRESSURE, rest, feed, bench, wired, used);
+      Map<Use, Double> rest = means(wired.speaking(Use.TEST_PRESSURE, Use.ELEMENT_DROP), wired);
+      rest.forEach((use, mean) -> says.accept(use.word() + " " + shown(mean, wired.unit(use))));
+      suck(Use.TEST_PRESSURE, "plenum", Use.ELEMENT_DROP, rest, wired);
+      suck(Use.ELEMENT_DROP, "flow element", Use.TEST_PRESSURE, rest, wired);
       known(
           Use.LIFT,
           "Lift the dial by something known, such as a feeler gauge",
           "0.100 in",
           rest,
-          feed,
-          bench,
-          wired,
-          used);
+          wired);
       known(
           Use.TEST_PRESSURE,
           "Put a known pressure on it, such as a water column's",
           "10 inH2O",
           rest,
-          feed,
-          bench,
-          wired,
-          used);
+          wired);
     }
     return faults;
   }
@@ -108,39 +128,28 @@ public final class WiringCheck {
     return onlySigns;
   }
 
-  private void suck(
-      Use use,
-      String where,
-      Use other,
-      Map<Use, Double> rest,
-      Feed feed,
-      Bench bench,
-      List<BoundInstrument> wired,
-      Map<Use, Source.Measured> used)
+  private void suck(Use use, String where, Use other, Map<Use, Double> rest, Wired wired)
       throws InterruptedException {
-    if (!rest.containsKey(use) || !rest.containsKey(other)) {
+    Set<Use> speaking = wired.speaking(use, other);
+    if (!speaking.contains(use)) {
+      says.accept(use.word() + " is read by eye: not looked at");
+      whole = false;
+      return;
+    }
+    if (!rest.keySet().containsAll(speaking)) {
       says.accept(use.word() + " says nothing by itself: not looked at");
       whole = false;
       return;
     }
     asks.apply(
         "Suck gently at the hose of " + use.word() + " (" + where + ") and hold; then Enter: ");
-    Map<Use, Double> now = means(Set.of(use, other), feed, bench, wired, used);
+    Map<Use, Double> now = means(speaking, wired);
+    double others = speaking.contains(other) ? moved(other, now, rest, wired) : 0;
     report(
-        use,
-        WiringFault.ofSuction(
-            use.word(), moved(use, now, rest, used), other.word(), moved(other, now, rest, used)));
+        use, WiringFault.ofSuction(use.word(), moved(use, now, rest, wired), other.word(), others));
   }
 
-  private void known(
-      Use use,
-      String what,
-      String example,
-      Map<Use, Double> rest,
-      Feed feed,
-      Bench bench,
-      List<BoundInstrument> wired,
-      Map<Use, Source.Measured> used)
+  private void known(Use use, String what, String example, Map<Use, Double> rest, Wired wired)
       throws InterruptedException {
     if (!rest.containsKey(use)) {
       return;
@@ -152,11 +161,10 @@ public final class WiringCheck {
     }
     try {
       double trueSi = Value.si(answer, use.dimension());
-      Map<Use, Double> now = means(Set.of(use), feed, bench, wired, used);
+      Map<Use, Double> now = means(Set.of(use), wired);
       report(
           use,
-          WiringFault.ofKnown(
-              use.word(), moved(use, now, rest, used), trueSi, unit(wired, bench, used, use)));
+          WiringFault.ofKnown(use.word(), moved(use, now, rest, wired), trueSi, wired.unit(use)));
     } catch (Refusal noQuantity) {
       says.accept(noQuantity.getMessage());
     }
@@ -177,22 +185,16 @@ public final class WiringCheck {
   }
 
   /** With the sign that the bench file gives it. */
-  private static double moved(
-      Use use, Map<Use, Double> now, Map<Use, Double> rest, Map<Use, Source.Measured> used) {
+  private static double moved(Use use, Map<Use, Double> now, Map<Use, Double> rest, Wired wired) {
     double moved = now.getOrDefault(use, rest.get(use)) - rest.get(use);
-    return used.get(use).inverted() ? -moved : moved;
+    return wired.used().get(use).inverted() ? -moved : moved;
   }
 
   /**
    * @param awaited what is listened for, beyond the usual time where it has not been heard
    */
-  private static Map<Use, Double> means(
-      Set<Use> awaited,
-      Feed feed,
-      Bench bench,
-      List<BoundInstrument> wired,
-      Map<Use, Source.Measured> used)
-      throws InterruptedException {
+  private static Map<Use, Double> means(Set<Use> awaited, Wired wired) throws InterruptedException {
+    Feed feed = wired.feed();
     double from = feed.now().seconds();
     Map<Use, double[]> heard = new EnumMap<>(Use.class);
     while (feed.now().seconds() < from + LISTEN_SECONDS
@@ -204,7 +206,12 @@ public final class WiringCheck {
                   arrived ->
                       arrived.frame().moment().seconds() < from
                           ? null
-                          : DryRun.take(arrived.frame(), bench, wired, used, heard),
+                          : DryRun.take(
+                              arrived.frame(),
+                              wired.bench(),
+                              wired.instruments(),
+                              wired.used(),
+                              heard),
                   bad -> null,
                   gone -> null,
                   back -> null,
@@ -219,18 +226,6 @@ public final class WiringCheck {
           }
         });
     return means;
-  }
-
-  private static Unit unit(
-      List<BoundInstrument> wired, Bench bench, Map<Use, Source.Measured> used, Use use) {
-    Source.Measured gauge = used.get(use);
-    return wired.stream()
-        .filter(each -> each.instrument().id().equals(gauge.instrument()))
-        .flatMap(each -> each.channels().stream())
-        .filter(channel -> channel.name().equals(gauge.channel()))
-        .findFirst()
-        .orElseThrow()
-        .unit();
   }
 
   private static String shown(double si, Unit unit) {

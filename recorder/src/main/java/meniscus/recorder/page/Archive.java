@@ -10,6 +10,7 @@ import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.LinkOption;
 import java.nio.file.Path;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import java.util.Set;
@@ -25,11 +26,14 @@ import meniscus.recorder.disk.Aside;
 import meniscus.recorder.disk.InsideName;
 import meniscus.recorder.disk.PortableName;
 import meniscus.recorder.file.FileNotAccepted;
+import meniscus.recorder.file.Notes;
 import meniscus.recorder.file.PlanFile;
 import meniscus.recorder.folder.TestFolder;
+import meniscus.recorder.folder.TypedFolder;
 import meniscus.recorder.journal.Header;
 import meniscus.recorder.page.http.HttpError;
 import meniscus.recorder.page.http.JsonOut;
+import meniscus.recorder.page.http.Request;
 import meniscus.recorder.upkeep.UpkeepPlace;
 import meniscus.recorder.upkeep.WrongRequest;
 
@@ -57,11 +61,17 @@ final class Archive {
   /** Every test, newest first; a damaged one with what is wrong. */
   ArrayNode tests() {
     ArrayNode list = JsonOut.object().arrayNode();
-    for (IndexEntry entry : archive().tests()) {
-      list.add(
-          entry.known().map(known -> summary(entry.name(), known)).orElseGet(() -> bare(entry)));
-    }
+    archive().tests().forEach(entry -> list.add(told(entry)));
     return list;
+  }
+
+  /** One leaf of what is looked for. */
+  ObjectNode testList(Request asked) throws HttpError {
+    return TestList.leaf(archive().tests(), asked, Archive::told);
+  }
+
+  private static ObjectNode told(IndexEntry entry) {
+    return entry.known().map(known -> summary(entry.name(), known)).orElseGet(() -> bare(entry));
   }
 
   private static ObjectNode bare(IndexEntry entry) {
@@ -80,6 +90,12 @@ final class Archive {
     json.put("doubtful", known.doubtful());
     JsonOut.texts(json, "changes", known.changes());
     json.put("follows", known.follows().orElse(null));
+    ArrayNode curve = json.putArray("small_curve");
+    for (TestSummary.Spot spot : known.spots()) {
+      curve.add(known.units().lift().fromSi(spot.liftM()));
+      curve.add(known.units().flow().fromSi(spot.flowM3PerS()));
+    }
+    JsonOut.put(json, "peak", known.highestFlowM3PerS(), known.units().flow());
     return json;
   }
 
@@ -88,11 +104,30 @@ final class Archive {
     TestFolder test = open(name);
     TestJson showing = new TestJson(test.units());
     ObjectNode json = summary(name, TestSummary.of(test));
-    List<LiftPoint> read = NotesOfTest.of(test).points();
+    NotesOfTest written = NotesOfTest.of(test);
+    List<LiftPoint> read = written.points();
+    JsonOut.texts(
+        json,
+        "notes",
+        written.notes().notes().stream()
+            .map(
+                note ->
+                    note.at().map(at -> at.toString().substring(0, 10) + ": ").orElse("")
+                        + note.text())
+            .toList());
+    ArrayNode photos = json.putArray("photos");
+    for (Notes.Photo photo : written.notes().photos()) {
+      photos.addObject().put("file", photo.file()).put("caption", photo.caption());
+    }
+    TestShapes shapes =
+        new TestShapes(
+            PlanFile.parse(name, new String(test.file(Header.PLAN), StandardCharsets.UTF_8)));
+    json.set("shape_units", shapes.units());
     json.set("beside", showing.beside(read));
     ArrayNode points = json.putArray("curve");
     for (LiftPoint point : read) {
       ObjectNode one = showing.point(point);
+      shapes.addTo(one, point);
       one.put("set_aside", point.isSetAside() ? point.setAsideBecause() : null);
       ArrayNode budget = one.putArray("budget");
       for (Contribution part : point.budget()) {
@@ -113,6 +148,22 @@ final class Archive {
     }
     JsonOut.texts(json, "damage", test.damage());
     return json;
+  }
+
+  /** Names of the finished tests of the head that one test is of, that one among them. */
+  List<String> ofSameHead(String name) throws HttpError {
+    List<IndexEntry> all = archive().tests();
+    String head =
+        all.stream()
+            .filter(entry -> entry.name().equals(name))
+            .flatMap(entry -> entry.known().stream())
+            .map(known -> known.part().head())
+            .findFirst()
+            .orElseThrow(() -> HttpError.unknown("there is no finished test \"" + name + "\""));
+    return all.stream()
+        .filter(entry -> entry.known().filter(its -> its.part().head().equals(head)).isPresent())
+        .map(IndexEntry::name)
+        .toList();
   }
 
   /** Plans and tests of this folder, by name. */
@@ -144,11 +195,41 @@ final class Archive {
   }
 
   TestFolder open(String name) throws HttpError, IOException {
+    return TestFolder.open(finished(name));
+  }
+
+  /** The same without its samples being checked. */
+  TestFolder glance(String name) throws HttpError, IOException {
+    return TestFolder.glance(finished(name));
+  }
+
+  private Path finished(String name) throws HttpError {
     Path folder = existing(name);
     if (TestFolder.state(folder) != TestFolder.State.FINISHED) {
       throw HttpError.unknown("there is no finished test \"" + name + "\"");
     }
-    return TestFolder.open(folder);
+    return folder;
+  }
+
+  /** Finished tests by their names, with what is known of them. */
+  List<TestArchive.Found> found(List<String> names) throws HttpError {
+    List<IndexEntry> all = archive().tests();
+    List<TestArchive.Found> found = new ArrayList<>();
+    for (String name : names) {
+      Path folder = finished(name);
+      IndexEntry entry =
+          all.stream()
+              .filter(one -> one.name().equals(name) && one.known().isPresent())
+              .findFirst()
+              .orElseThrow(() -> HttpError.unknown("the test \"" + name + "\" is damaged"));
+      found.add(new TestArchive.Found(folder, entry));
+    }
+    return found;
+  }
+
+  /** Curves from elsewhere in the data folder. */
+  List<TypedFolder> typed() {
+    return archive().tests().stream().flatMap(entry -> entry.typed().stream()).toList();
   }
 
   /** The plans that a test can be started with: files of the data folder, then those of tests. */
@@ -236,9 +317,14 @@ final class Archive {
 
   /** A plan file of the data folder. */
   Path planFile(String name) throws HttpError {
+    return file("plan", name);
+  }
+
+  /** A file of the data folder that is there. */
+  Path file(String what, String name) throws HttpError {
     Path file = inside(name);
     if (!Files.isRegularFile(file, LinkOption.NOFOLLOW_LINKS)) {
-      throw HttpError.unknown("there is no plan \"" + name + "\" in " + data);
+      throw HttpError.unknown("there is no " + what + " \"" + name + "\" in " + data);
     }
     return file;
   }

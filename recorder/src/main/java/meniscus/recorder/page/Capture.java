@@ -42,6 +42,15 @@ final class Capture {
     changed();
   }
 
+  /** Whatever was done beside tests is over; nothing is said of it here. */
+  void rests() {
+    synchronized (this) {
+      running = Optional.empty();
+      preparing = Optional.empty();
+    }
+    changed();
+  }
+
   /** The session has ended with this. */
   void ended(TestRecorder.Outcome outcome) {
     ObjectNode json = JsonOut.object();
@@ -58,7 +67,7 @@ final class Capture {
 
   private void end(ObjectNode json) {
     synchronized (this) {
-      running.ifPresent(test -> json.put("name", test.name()));
+      running.ifPresent(test -> json.put("name", test.name()).put("rungs", test.rungs()));
       last = Optional.of(json);
       running = Optional.empty();
       preparing = Optional.empty();

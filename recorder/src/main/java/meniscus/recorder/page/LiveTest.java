@@ -8,14 +8,17 @@ import java.util.Deque;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import java.util.TreeMap;
 import java.util.concurrent.TimeUnit;
 import meniscus.core.bench.Use;
 import meniscus.core.lift.EventText;
+import meniscus.core.lift.LiftName;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestEvent;
 import meniscus.core.pipeline.Command;
+import meniscus.core.pipeline.MessageWords;
 import meniscus.core.pipeline.OperatorMessage;
 import meniscus.core.pipeline.RunState;
 import meniscus.recorder.page.http.HttpError;
@@ -32,8 +35,26 @@ final class LiveTest implements SessionListener {
 
   private static final int SENTENCES = 30;
 
+  /** Events that are told as they are written; the ladder and the states tell the rest. */
+  private static final Set<TestEvent.Kind> TOLD =
+      Set.of(
+          TestEvent.Kind.UNDONE,
+          TestEvent.Kind.REDO,
+          TestEvent.Kind.SKIPPED,
+          TestEvent.Kind.CONFIRM,
+          TestEvent.Kind.NOTE,
+          TestEvent.Kind.CLOCK,
+          TestEvent.Kind.STOPPED);
+
   /** A state in which the flow has not moved for this long is no live reading any more. */
   private static final long FRESH_NANOS = TimeUnit.MILLISECONDS.toNanos(1_000);
+
+  /**
+   * States are shown no oftener than that by the clock on the wall: simulated time may run a
+   * hundred times as fast, and no page takes in four thousand states a second. Real ones come more
+   * slowly.
+   */
+  private static final long SHOWN_NANOS = TimeUnit.MILLISECONDS.toNanos(10);
 
   private final String name;
   private final Plan plan;
@@ -41,6 +62,7 @@ final class LiveTest implements SessionListener {
   private final LiveEvents events;
   private final Settings settings;
   private final TestJson showing;
+  private final MessageWords words;
   private final Trace trace = new Trace();
   private final Deque<ObjectNode> told = new ArrayDeque<>();
   private final Map<String, String> lost = new TreeMap<>();
@@ -50,8 +72,11 @@ final class LiveTest implements SessionListener {
   private List<RunState.Mark> marks = List.of();
   private ObjectNode ladder = JsonOut.object();
   private ObjectNode live = JsonOut.object();
+  private RunState.Phase phase = RunState.Phase.WAITING;
+  private long shownAt = System.nanoTime() - 2 * SHOWN_NANOS;
   private Optional<Integer> wanted = Optional.empty();
   private boolean keepAsked;
+  private final Optional<Integer> begunAnew;
 
   /**
    * How the test is run.
@@ -83,37 +108,59 @@ final class LiveTest implements SessionListener {
     this.events = events;
     this.settings = settings;
     this.showing = new TestJson(plan.units());
+    RunState first = session.ladder().state();
+    boolean takenUp =
+        first.marks().stream().anyMatch(mark -> mark.point().isPresent() || mark.skipped());
+    this.begunAnew = takenUp ? first.wanted().rung().map(rung -> rung.number()) : Optional.empty();
+    this.words = new MessageWords(plan);
   }
 
   // ------------------------------------------------------------------ from the session
 
   @Override
   public void state(RunState state) {
-    ObjectNode json = showing.state(state);
     boolean waits =
         settings.clockStops()
-            && !state.armed()
-            && state.judged().map(judged -> judged.precise() && judged.decided()).orElse(false);
+            && !state.wanted().armed()
+            && state
+                .average()
+                .judged()
+                .map(judged -> judged.precise() && judged.decided())
+                .orElse(false);
+    Optional<Integer> rung = state.wanted().rung().map(asked -> asked.number());
+    boolean ladderMoved;
+    boolean now;
+    synchronized (this) {
+      ladderMoved = !marks.equals(state.marks());
+      boolean another = ladderMoved || !rung.equals(wanted);
+      now = another || waits || state.phase() != phase || System.nanoTime() - shownAt > SHOWN_NANOS;
+      keepAsked &= !another;
+      wanted = rung;
+    }
+    if (now) {
+      show(state, waits, ladderMoved);
+    }
+  }
+
+  private void show(RunState state, boolean waits, boolean ladderMoved) {
+    ObjectNode json = showing.state(state);
     boolean stands =
-        state.judged().isPresent()
+        state.average().judged().isPresent()
             && (typed(state, Use.TEST_PRESSURE) || typed(state, Use.ELEMENT_DROP));
-    json.put("flow_fresh", flow.fresh(state.live().flowSeconds()) || waits || stands);
+    json.put("flow_fresh", flow.fresh(state.live().flow().seconds()) || waits || stands);
     json.put(
         "pressure_fresh",
-        pressure.fresh(state.live().pressureSeconds()) || waits || typed(state, Use.TEST_PRESSURE));
+        pressure.fresh(state.live().pressure().seconds())
+            || waits
+            || typed(state, Use.TEST_PRESSURE));
     json.put(
-        "lift_fresh", lift.fresh(state.live().liftSeconds()) || waits || typed(state, Use.LIFT));
+        "lift_fresh", lift.fresh(state.live().lift().seconds()) || waits || typed(state, Use.LIFT));
     json.put("clock_stands", waits);
     trace.add(json);
-    boolean ladderMoved;
     synchronized (this) {
       live = json;
-      ladderMoved = !marks.equals(state.marks());
-      Optional<Integer> rung = state.rung().map(asked -> asked.number());
-      if (ladderMoved || !rung.equals(wanted)) {
-        keepAsked = false;
-      }
-      wanted = rung;
+      phase = state.phase();
+      shownAt = System.nanoTime();
       if (ladderMoved) {
         marks = state.marks();
         ladder = showing.ladder(state);
@@ -139,19 +186,22 @@ final class LiveTest implements SessionListener {
 
   @Override
   public void notSafeYet(LiftPoint point, String reason) {
-    say("not_safe", "rung " + point.rung() + " is kept in memory only: " + reason);
+    say(
+        "not_safe",
+        LiftName.of(plan, point.rung(), point.liftM()) + " is kept in memory only: " + reason);
   }
 
   @Override
-  public void told(OperatorMessage sentence) {
-    switch (sentence.kind()) {
-      case DISK -> gone("disk", Optional.of(sentence.text()));
+  public void told(OperatorMessage message) {
+    String sentence = words.sentence(message);
+    switch (message.kind()) {
+      case DISK -> gone("disk", Optional.of(sentence));
       case DISK_AGAIN -> gone("disk", Optional.empty());
       default -> {
         // A sentence is enough.
       }
     }
-    say(sentence.kind().word(), sentence.text());
+    say(message.kind().word(), sentence);
   }
 
   /** What is gone stands large on the page until it is back. */
@@ -170,51 +220,14 @@ final class LiveTest implements SessionListener {
 
   @Override
   public void event(TestEvent event) {
-    event.what().tell(new Told());
-  }
-
-  /** What of the events is told; the ladder and the states tell the rest. */
-  private final class Told implements TestEvent.Reader {
-    @Override
-    public void lost(TestEvent.Lost lost) {
+    TestEvent.What what = event.what();
+    if (what instanceof TestEvent.Lost lost) {
       gone(lost.id(), Optional.of(EventText.detail(lost)));
       say(lost.kind().word(), "gone: " + EventText.detail(lost));
-    }
-
-    @Override
-    public void back(TestEvent.Back back) {
+    } else if (what instanceof TestEvent.Back back) {
       gone(back.id(), Optional.empty());
       say(back.kind().word(), back.id() + " is back");
-    }
-
-    @Override
-    public void undone(TestEvent.Undone undone) {
-      sayAsWritten(undone);
-    }
-
-    @Override
-    public void redone(TestEvent.Redone redone) {
-      sayAsWritten(redone);
-    }
-
-    @Override
-    public void skipped(TestEvent.Skipped skipped) {
-      sayAsWritten(skipped);
-    }
-
-    @Override
-    public void confirm(TestEvent.Confirm confirm) {
-      sayAsWritten(confirm);
-    }
-
-    @Override
-    public void said(TestEvent.Said said) {
-      if (said.kind() != TestEvent.Kind.REJECTED) {
-        sayAsWritten(said);
-      }
-    }
-
-    private void sayAsWritten(TestEvent.What what) {
+    } else if (TOLD.contains(event.kind())) {
       say(what.kind().word(), what.kind().word() + ": " + EventText.detail(what));
     }
   }
@@ -242,7 +255,7 @@ final class LiveTest implements SessionListener {
     synchronized (this) {
       if (seen.isPresent() && !seen.equals(wanted)) {
         throw HttpError.notNow(
-            "rung " + seen.get() + " is done already; nothing more was kept than you saw");
+            "lift no. " + seen.get() + " is done already; nothing more was kept than you saw");
       }
       if (keepAsked && !asItStands) {
         return false;
@@ -276,6 +289,11 @@ final class LiveTest implements SessionListener {
     return name;
   }
 
+  /** Number of rungs of its plan. */
+  int rungs() {
+    return plan.ladder().size();
+  }
+
   /** All that a page needs when it opens. */
   synchronized ObjectNode json() {
     ObjectNode json = JsonOut.object();
@@ -285,6 +303,7 @@ final class LiveTest implements SessionListener {
     json.set("ladder", ladder);
     json.set("live", live);
     json.set("instruments", lostJson());
+    json.put("begun_anew", begunAnew.orElse(null));
     ArrayNode sentences = json.putArray("told");
     new ArrayList<>(told).forEach(sentences::add);
     json.set("trace", trace.json());

@@ -56,9 +56,14 @@ public final class PageServer implements AutoCloseable {
   private static final Set<String> HEAVY =
       Set.of(
           "GET /api/tests",
+          "GET /api/test-list",
           "GET /api/test",
           "GET /api/plan-of-test",
           "GET /api/rung",
+          "GET /photo",
+          "GET /export",
+          "POST /api/note",
+          "POST /api/photo",
           "GET /api/change",
           "GET /report",
           "GET /chart",
@@ -67,6 +72,7 @@ public final class PageServer implements AutoCloseable {
 
   private final HeavyWork heavy = new HeavyWork(System::nanoTime, TimeUnit.NANOSECONDS::sleep);
   private final WebFiles files = new WebFiles();
+  private final Handbook handbook = new Handbook();
   private final LiveEvents events = new LiveEvents();
   private final ControlLease charge = new ControlLease(events::connected);
   private final Capture capture = new Capture(events);
@@ -75,6 +81,7 @@ public final class PageServer implements AutoCloseable {
   private final TestStart start;
   private final Listening listening;
   private final UpkeepRunner tending;
+  private final TryOut tryOut;
   private final Map<String, Route> routes;
   private final Listener own;
   private final List<Listener> shared = new CopyOnWriteArrayList<>();
@@ -115,7 +122,8 @@ public final class PageServer implements AutoCloseable {
     tending =
         new UpkeepRunner(
             bench, archive.library(), drivers, clock, events, charge, listening, lines);
-    routes = routes(archive, drivers, new SetUpChoices(benchFile, drivers));
+    tryOut = new TryOut(data, capture, charge, listening, lines);
+    routes = routes(archive, drivers, new SetUpChoices(benchFile, drivers), clock);
     beat =
         Executors.newSingleThreadScheduledExecutor(
             work -> {
@@ -132,10 +140,13 @@ public final class PageServer implements AutoCloseable {
     beat.scheduleAtFixedRate(this::dropSlow, 2, 2, TimeUnit.SECONDS);
   }
 
-  private Map<String, Route> routes(Archive archive, Drivers drivers, SetUpChoices found) {
+  private Map<String, Route> routes(
+      Archive archive, Drivers drivers, SetUpChoices found, InstantSource clock) {
     CheckFirst check = new CheckFirst(bench, archive, charge, drivers, listening, lines);
     Commands commands = new Commands(capture, charge);
     ReportPages after = new ReportPages(archive);
+    TestNotes notes = new TestNotes(archive, clock);
+    FirstHearing firstHearing = new FirstHearing(bench.place(), charge, drivers, listening, lines);
     SetUp setUp = new SetUp(bench, archive, capture, charge, listening, lines);
     return Map.ofEntries(
         Map.entry("GET /api/state", this::state),
@@ -143,6 +154,7 @@ public final class PageServer implements AutoCloseable {
         Map.entry("POST /api/check", asked -> check.take(asked.body())),
         Map.entry("POST /api/start", asked -> start.take(asked.body())),
         Map.entry("GET /api/tests", asked -> Response.json(archive.tests())),
+        Map.entry("GET /api/test-list", asked -> Response.json(archive.testList(asked))),
         Map.entry("GET /api/plans", asked -> Response.json(archive.plans())),
         Map.entry("GET /api/plan", asked -> Response.json(archive.plan(asked.needed("name")))),
         Map.entry(
@@ -156,10 +168,16 @@ public final class PageServer implements AutoCloseable {
         Map.entry("GET /api/bench", asked -> setUp.bench()),
         Map.entry("GET /api/found", asked -> Response.json(found.json())),
         Map.entry("GET /calibration", asked -> setUp.calibration(asked.needed("sha256"))),
+        Map.entry("GET /export", after::export),
+        Map.entry("GET /photo", notes::photoOf),
+        Map.entry("POST /api/photo", notes::photo),
+        Map.entry("POST /api/note", asked -> notes.take(asked.body())),
         Map.entry("POST /api/bench", asked -> setUp.writeBench(asked.body())),
         Map.entry("POST /api/plates", asked -> setUp.writePlates(asked.body())),
         Map.entry("POST /api/plan", asked -> setUp.writePlan(asked.body())),
         Map.entry("POST /api/simulated-bench", asked -> setUp.simulated(asked.body())),
+        Map.entry("POST /api/try-out", asked -> tryOut.take(asked.body())),
+        Map.entry("POST /api/hear", asked -> firstHearing.take(asked.body())),
         Map.entry("POST /api/listen", asked -> setUp.listen(asked.body())),
         Map.entry("POST /api/upkeep", asked -> tending.take(asked.body())),
         Map.entry("POST /api/guests", door::guests));
@@ -251,6 +269,7 @@ public final class PageServer implements AutoCloseable {
     }
     json.set("bench", bench.json());
     json.set("upkeep", tending.json());
+    tryOut.addTo(json);
     LiveEvents.Count viewers = events.counted();
     json.putObject("viewers")
         .put("watching", viewers.watching())
@@ -272,7 +291,20 @@ public final class PageServer implements AutoCloseable {
     if (!rung.matches("\\d{1,4}")) {
       throw HttpError.wrong("\"rung\" is a number");
     }
-    return Response.json(RawRung.of(archive.open(asked.needed("name")), Integer.parseInt(rung)));
+    RawRung.Span span =
+        asked.one("from").isPresent()
+            ? new RawRung.Span(seconds(asked, "from"), seconds(asked, "to"))
+            : RawRung.Span.ALL;
+    return Response.json(
+        RawRung.of(archive.open(asked.needed("name")), Integer.parseInt(rung), span));
+  }
+
+  private static double seconds(Request asked, String name) throws HttpError {
+    String text = asked.needed(name);
+    if (!text.matches("-?\\d{1,9}(\\.\\d{1,18})?")) {
+      throw HttpError.wrong("\"" + name + "\" is a number of seconds");
+    }
+    return Double.parseDouble(text);
   }
 
   // ------------------------------------------------------------------ requests
@@ -331,8 +363,10 @@ public final class PageServer implements AutoCloseable {
       return Response.error(500, ProgramFault.told(e));
     }
     if (asked.way().startsWith("GET ")) {
+      String path = asked.way().substring("GET ".length());
       return files
-          .at(asked.way().substring("GET ".length()))
+          .at(path)
+          .or(() -> handbook.at(path))
           .orElseThrow(() -> HttpError.unknown("there is nothing here"));
     }
     throw HttpError.unknown("there is nothing here to be told");
@@ -349,6 +383,7 @@ public final class PageServer implements AutoCloseable {
   @Override
   public void close() {
     start.close();
+    tryOut.close();
     tending.close();
     listening.close();
     sayGoodbye();

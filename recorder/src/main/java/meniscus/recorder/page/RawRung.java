@@ -5,33 +5,49 @@ import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.stream.DoubleStream;
+import java.util.stream.IntStream;
 import meniscus.core.instrument.Channel;
+import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.TestEvent;
 import meniscus.core.quantity.Unit;
+import meniscus.core.refusal.Refusal;
 import meniscus.recorder.folder.TestFolder;
 import meniscus.recorder.journal.Header;
 import meniscus.recorder.journal.JournalVisitor;
 import meniscus.recorder.page.http.HttpError;
 import meniscus.recorder.page.http.JsonOut;
+import meniscus.recorder.session.RungFlow;
 
 /**
- * The readings of one kept rung as they came in, before zero and calibration: thinned to what a
- * screen can show, keeping lowest and highest of each piece.
+ * What one kept rung was read from: the flow, worked out again, and the readings as they came in,
+ * before zero and calibration. Thinned to what a screen can show, keeping lowest and highest of
+ * each piece; a narrower span is thinned less.
  */
 final class RawRung implements JournalVisitor {
 
   private static final int PIECES = 500;
+
+  /** Columns of a histogram: two levels and their valley are seen, noise of few readings is not. */
+  private static final int BINS = 40;
 
   private final int rung;
   private final List<List<double[]>> columns = new ArrayList<>();
   private final List<String> names = new ArrayList<>();
   private final List<Unit> units = new ArrayList<>();
   private final int[] firstColumn;
+  private final Span span;
   private boolean within;
   private boolean kept;
 
-  private RawRung(TestFolder test, int rung) {
+  /** What of the rung is looked at [s from its beginning]. */
+  record Span(double from, double to) {
+    static final Span ALL = new Span(Double.NEGATIVE_INFINITY, Double.POSITIVE_INFINITY);
+  }
+
+  private RawRung(TestFolder test, int rung, Span span) {
     this.rung = rung;
+    this.span = span;
     List<Header.Columns> instruments = test.instruments();
     firstColumn = new int[instruments.size()];
     for (int i = 0; i < instruments.size(); i++) {
@@ -44,13 +60,28 @@ final class RawRung implements JournalVisitor {
     }
   }
 
-  static ObjectNode of(TestFolder test, int rung) throws IOException, HttpError {
-    RawRung raw = new RawRung(test, rung);
+  static ObjectNode of(TestFolder test, int rung, Span span) throws IOException, HttpError {
+    RawRung raw = new RawRung(test, rung, span);
     test.replay(raw);
-    if (!raw.kept) {
-      throw HttpError.unknown("rung " + rung + " was not kept in this test");
+    LiftPoint point =
+        test.points().stream()
+            .filter(one -> raw.kept && one.rung() == rung)
+            .findFirst()
+            .orElseThrow(() -> HttpError.unknown("rung " + rung + " was not kept in this test"));
+    return raw.json(point, test);
+  }
+
+  /** Nothing where a test of an earlier program cannot be worked out again. */
+  private static List<double[]> flow(LiftPoint point, TestFolder test) throws IOException {
+    double flowPerArea = point.flowM3PerS() / point.effectiveAreaM2();
+    try {
+      return RungFlow.of(test, point.rung()).stream()
+          .map(sample -> new double[] {sample[0], sample[1] * flowPerArea})
+          .filter(sample -> Double.isFinite(sample[1]))
+          .toList();
+    } catch (Refusal e) {
+      return List.of();
     }
-    return raw.json();
   }
 
   @Override
@@ -69,30 +100,19 @@ final class RawRung implements JournalVisitor {
 
   @Override
   public void event(TestEvent event) {
-    event
-        .what()
-        .tell(
-            new TestEvent.Reader() {
-              @Override
-              public void begun(TestEvent.Begun begun) {
-                within = begun.rung() == rung;
-                if (within) {
-                  columns.forEach(List::clear);
-                  kept = false;
-                }
-              }
-
-              @Override
-              public void kept(TestEvent.Kept one) {
-                if (one.rung() == rung) {
-                  within = false;
-                  kept = true;
-                }
-              }
-            });
+    if (event.what() instanceof TestEvent.Begun begun) {
+      within = begun.rung() == rung;
+      if (within) {
+        columns.forEach(List::clear);
+        kept = false;
+      }
+    } else if (event.what() instanceof TestEvent.Kept one && one.rung() == rung) {
+      within = false;
+      kept = true;
+    }
   }
 
-  private ObjectNode json() {
+  private ObjectNode json(LiftPoint point, TestFolder test) throws IOException {
     ObjectNode json = JsonOut.object();
     ArrayNode channels = json.putArray("channels");
     double start =
@@ -101,23 +121,47 @@ final class RawRung implements JournalVisitor {
             .mapToDouble(column -> column.get(0)[0])
             .min()
             .orElse(0);
+    addTo(channels, "flow", test.units().flow(), flow(point, test), start);
     for (int i = 0; i < names.size(); i++) {
-      ObjectNode channel = channels.addObject().put("name", names.get(i));
-      channel.put("unit", units.get(i).symbol()).put("readings", columns.get(i).size());
-      ArrayNode at = channel.putArray("at");
-      ArrayNode low = channel.putArray("low");
-      ArrayNode high = channel.putArray("high");
-      List<double[]> rows = columns.get(i);
-      int step = Math.max(1, (rows.size() + PIECES - 1) / PIECES);
-      for (int from = 0; from < rows.size(); from += step) {
-        List<double[]> piece = rows.subList(from, Math.min(rows.size(), from + step));
-        at.add(rounded(piece.get(0)[0] - start));
-        Unit unit = units.get(i);
-        low.add(rounded(unit.fromSi(piece.stream().mapToDouble(row -> row[1]).min().orElse(0))));
-        high.add(rounded(unit.fromSi(piece.stream().mapToDouble(row -> row[1]).max().orElse(0))));
-      }
+      addTo(channels, names.get(i), units.get(i), columns.get(i), start);
     }
     return json;
+  }
+
+  private void addTo(ArrayNode channels, String name, Unit unit, List<double[]> all, double start) {
+    List<double[]> rows =
+        all.stream()
+            .filter(row -> row[0] - start >= span.from && row[0] - start <= span.to)
+            .toList();
+    ObjectNode channel = channels.addObject().put("name", name);
+    channel.put("unit", unit.symbol()).put("readings", rows.size());
+    histogram(
+        channel.putObject("histogram"),
+        rows.stream().mapToDouble(row -> unit.fromSi(row[1])).toArray());
+    ArrayNode at = channel.putArray("at");
+    ArrayNode low = channel.putArray("low");
+    ArrayNode high = channel.putArray("high");
+    int step = Math.max(1, (rows.size() + PIECES - 1) / PIECES);
+    for (int from = 0; from < rows.size(); from += step) {
+      List<double[]> piece = rows.subList(from, Math.min(rows.size(), from + step));
+      at.add(rounded(piece.get(0)[0] - start));
+      low.add(rounded(unit.fromSi(piece.stream().mapToDouble(row -> row[1]).min().orElse(0))));
+      high.add(rounded(unit.fromSi(piece.stream().mapToDouble(row -> row[1]).max().orElse(0))));
+    }
+  }
+
+  /** How often each part of the range was read. */
+  private static void histogram(ObjectNode json, double[] values) {
+    double low = DoubleStream.of(values).min().orElse(0);
+    double high = DoubleStream.of(values).max().orElse(0);
+    int[] counts = new int[BINS];
+    for (double value : values) {
+      int bin = high > low ? (int) ((value - low) / (high - low) * BINS) : 0;
+      counts[Math.min(bin, BINS - 1)]++;
+    }
+    json.put("low", rounded(low)).put("high", rounded(high));
+    ArrayNode array = json.putArray("counts");
+    IntStream.of(counts).forEach(array::add);
   }
 
   private static double rounded(double value) {

@@ -2,7 +2,10 @@ package meniscus.recorder.page;
 
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.io.IOException;
 import java.nio.charset.StandardCharsets;
+import java.nio.file.Path;
+import java.time.ZoneId;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
@@ -15,12 +18,21 @@ import meniscus.core.finding.Finding;
 import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.Value;
 import meniscus.core.refusal.Refusal;
+import meniscus.recorder.archive.TestArchive;
+import meniscus.recorder.export.Form;
+import meniscus.recorder.export.PointRows;
+import meniscus.recorder.export.Table;
+import meniscus.recorder.folder.TypedFolder;
 import meniscus.recorder.page.http.HttpError;
 import meniscus.recorder.page.http.JsonOut;
 import meniscus.recorder.page.http.Request;
 import meniscus.recorder.page.http.Response;
+import meniscus.recorder.report.Ahead;
 import meniscus.recorder.report.Charts;
 import meniscus.recorder.report.ComparisonJson;
+import meniscus.recorder.report.HeadSheet;
+import meniscus.recorder.report.HistoryPage;
+import meniscus.recorder.report.PortHistory;
 import meniscus.recorder.report.Report;
 import meniscus.recorder.report.ShortSheet;
 import meniscus.recorder.report.TestFindings;
@@ -30,6 +42,7 @@ import meniscus.recorder.report.TestRead;
 final class ReportPages {
 
   private static final int MOST_TESTS = 40;
+  private static final int MOST_OF_HEAD = 200; // some seconds of work; our own choice
   private static final Pattern REPORT_STYLE =
       Pattern.compile("style-src .{1,10}?(sha256-[A-Za-z0-9+/=]{44})");
 
@@ -49,6 +62,47 @@ final class ReportPages {
       json.put("next_step", finding.nextStep());
     }
     return list;
+  }
+
+  /** The points of tests as a table for other programs: {@code form} is csv, csv-comma or json. */
+  Response export(Request asked) throws HttpError, IOException {
+    List<String> names = asked.all("test");
+    if (names.isEmpty() || names.size() > MOST_TESTS) {
+      throw HttpError.wrong("name 1 to " + MOST_TESTS + " tests");
+    }
+    String wanted = asked.one("form").orElse("csv");
+    Form form =
+        switch (wanted) {
+          case "csv" -> Form.CSV;
+          case "csv-comma" -> Form.CSV_COMMA;
+          case "json" -> Form.JSON;
+          default -> throw HttpError.wrong("\"form\" is csv, csv-comma or json");
+        };
+    List<TestArchive.Found> found = archive.found(names);
+    Table table = PointRows.of(found, found.get(0).entry().known().orElseThrow().units());
+    String ending = form == Form.JSON ? "json" : "csv";
+    return Response.download(
+        (names.size() == 1 ? names.get(0).replace('/', '-') : "tests") + "." + ending,
+        form == Form.JSON ? "application/json" : "text/csv; charset=utf-8",
+        form.file(form == Form.JSON ? table : table.withLocalTimes(ZoneId.systemDefault()))
+            .getBytes(StandardCharsets.UTF_8));
+  }
+
+  /** What is planned for a port and what it is to reach, from the files of the data folder. */
+  private Ahead ahead(Request asked) throws HttpError {
+    try {
+      Optional<Path> series = named(asked, "series");
+      Optional<Path> target = named(asked, "target");
+      return Ahead.read(
+          series, target, asked.all("aim").stream().filter(s -> !s.isBlank()).toList());
+    } catch (Refusal e) {
+      throw HttpError.wrong(e.getMessage());
+    }
+  }
+
+  private Optional<Path> named(Request asked, String what) throws HttpError {
+    Optional<String> name = asked.one(what).filter(text -> !text.isBlank());
+    return name.isEmpty() ? Optional.empty() : Optional.of(archive.file(what, name.get()));
   }
 
   Response compare(Request asked) throws HttpError {
@@ -75,13 +129,45 @@ final class ReportPages {
     return new About(tests, compared);
   }
 
-  /** The report, or the customer's one page, as a page of its own. */
+  /** The report, or one of the sheets, as a page of its own. */
   Response report(Request asked) throws HttpError {
+    String sheet = asked.one("sheet").orElse("");
+    if (sheet.equals("head") || sheet.equals("history")) {
+      List<TestRead> tests = ofHead(asked.needed("test"));
+      return page(
+          sheet.equals("head")
+              ? HeadSheet.of(tests, Question.PLAIN)
+              : HistoryPage.of(PortHistory.of(tests, Question.PLAIN), typed(tests), ahead(asked)));
+    }
     About about = about(asked);
     return page(
-        asked.one("sheet").filter("short"::equals).isPresent()
-            ? ShortSheet.of(about.tests, about.compared)
+        sheet.equals("short")
+            ? ShortSheet.of(
+                about.tests,
+                about.compared.or(() -> Report.Compared.ofOnePort(about.tests, Question.PLAIN)))
             : Report.of(about.tests, about.compared));
+  }
+
+  /** The curves from elsewhere that are said to be of a head. */
+  private List<TypedFolder> typed(List<TestRead> tests) {
+    String head = tests.get(0).curve().plan().part().head();
+    return archive.typed().stream()
+        .filter(one -> one.typed().part().filter(part -> part.head().equals(head)).isPresent())
+        .toList();
+  }
+
+  /** Every test of the head that one test is of. */
+  private List<TestRead> ofHead(String name) throws HttpError {
+    List<String> names = archive.ofSameHead(name);
+    if (names.size() > MOST_OF_HEAD) {
+      throw HttpError.notNow(
+          "the data folder has "
+              + names.size()
+              + " tests of this head, more than "
+              + MOST_OF_HEAD
+              + ": let the command report make this sheet");
+    }
+    return opened(names);
   }
 
   /** One chart as a file: {@code chart} is its name with the ending .svg or .png. */
@@ -119,6 +205,10 @@ final class ReportPages {
     if (names.isEmpty() || names.size() > MOST_TESTS) {
       throw HttpError.wrong("name 1 to " + MOST_TESTS + " tests before, and as many after");
     }
+    return opened(names);
+  }
+
+  private List<TestRead> opened(List<String> names) throws HttpError {
     List<TestRead> read = new ArrayList<>();
     for (String name : names) {
       read.add(TestRead.open(archive.existing(name)));

@@ -49,6 +49,7 @@ final class SetUp {
         bench.json().path("stands").asText().equals("ready")
             ? new BenchShown(bench.bench(), bench.file(), calm(bench.bench())).json()
             : JsonOut.object();
+    json.put("all_heard", listening.allHeard());
     json.set("plates", bench.platesJson().orElse(JsonOut.object().arrayNode()));
     return Response.json(json);
   }
@@ -67,7 +68,7 @@ final class SetUp {
     charge.allowOrRefuse(in);
     refuseInUse();
     bench.write(needed(in, "bench"), in.optionalText("epoch").orElse(""));
-    listening.close();
+    listening.forget();
     return changed("bench");
   }
 
@@ -89,6 +90,7 @@ final class SetUp {
   Response simulated(byte[] body) throws HttpError, IOException {
     charge.allowOrRefuse(JsonIn.read(body, Set.of("client")));
     bench.writeSimulated();
+    listening.forget();
     return changed("bench");
   }
 

@@ -3,6 +3,7 @@ package meniscus.recorder.page;
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.util.List;
+import java.util.Optional;
 import meniscus.core.finding.InUnits;
 import meniscus.core.flow.Direction;
 import meniscus.core.lift.LiftPoint;
@@ -12,6 +13,7 @@ import meniscus.core.lift.Rung;
 import meniscus.core.pipeline.Question;
 import meniscus.core.pipeline.RunState;
 import meniscus.core.quantity.Value;
+import meniscus.core.remark.Remark;
 import meniscus.core.remark.RemarkText;
 import meniscus.core.steadiness.Judged;
 import meniscus.core.steadiness.Switching;
@@ -56,18 +58,19 @@ final class TestJson {
   ObjectNode state(RunState state) {
     ObjectNode json = JsonOut.object();
     RunState.Live live = state.live();
-    JsonOut.put(json, "at", live.flowSeconds(), 1);
+    JsonOut.put(json, "at", live.flow().seconds(), 1);
     json.put("phase", state.phase().word());
-    json.put("rung", state.rung().map(Rung::number).orElse(null));
-    JsonOut.put(json, "lift_asked", state.rung().map(Rung::liftM).orElse(Double.NaN), units.lift());
-    json.put("sweep", state.rung().map(rung -> rung.sweep().word()).orElse(""));
-    JsonOut.put(json, "aim", state.aimPa(), units.pressure());
-    JsonOut.put(json, "pressure", state.testPressurePa(), units.pressure());
-    JsonOut.put(json, "lift", state.liftM(), units.lift());
-    JsonOut.put(json, "live_low", live.flowLowM3PerS(), units.flow());
-    JsonOut.put(json, "live", live.flowM3PerS(), units.flow());
-    JsonOut.put(json, "live_high", live.flowHighM3PerS(), units.flow());
-    json.put("armed", state.armed());
+    Optional<Rung> wanted = state.wanted().rung();
+    json.put("rung", wanted.map(Rung::number).orElse(null));
+    JsonOut.put(json, "lift_asked", wanted.map(Rung::liftM).orElse(Double.NaN), units.lift());
+    json.put("sweep", wanted.map(rung -> rung.sweep().word()).orElse(""));
+    JsonOut.put(json, "aim", state.wanted().aimPa(), units.pressure());
+    JsonOut.put(json, "pressure", live.pressure().value(), units.pressure());
+    JsonOut.put(json, "lift", live.lift().value(), units.lift());
+    JsonOut.put(json, "live_low", live.flow().lowM3PerS(), units.flow());
+    JsonOut.put(json, "live", live.flow().meanM3PerS(), units.flow());
+    JsonOut.put(json, "live_high", live.flow().highM3PerS(), units.flow());
+    json.put("armed", state.wanted().armed());
     ArrayNode byEye = json.putArray("by_eye");
     for (RunState.Eye eye : state.byEye()) {
       byEye
@@ -79,7 +82,7 @@ final class TestJson {
     }
     ArrayNode questions = json.putArray("questions");
     state.questions().forEach(question -> question(questions.addObject(), question));
-    state.judged().ifPresent(judged -> judged(json, state, judged));
+    state.average().judged().ifPresent(judged -> judged(json, state.average(), judged));
     return json;
   }
 
@@ -92,20 +95,20 @@ final class TestJson {
     }
   }
 
-  private void judged(ObjectNode json, RunState state, Judged judged) {
-    JsonOut.put(json, "flow", state.flowM3PerS(), units.flow());
-    JsonOut.put(json, "flow_u95", state.flowRepeatU95(), units.flow());
-    JsonOut.put(json, "seconds", state.windowSeconds(), 1);
+  private void judged(ObjectNode json, RunState.Average average, Judged judged) {
+    JsonOut.put(json, "flow", average.flowM3PerS(), units.flow());
+    JsonOut.put(json, "flow_u95", average.flowRepeatU95(), units.flow());
+    JsonOut.put(json, "seconds", average.seconds(), 1);
     JsonOut.put(json, "from", judged.mean().isPresent() ? judged.fromSeconds() : Double.NaN, 1);
     json.put("verdict", judged.verdict().word());
     JsonOut.put(json, "wait_s", judged.span().waitSeconds(), 1);
     json.put("precise", judged.precise()).put("decided", judged.decided());
     JsonOut.put(json, "unsteadiness", judged.unsteadiness().orElse(Double.NaN), 1);
     JsonOut.put(json, "seen_to_hz", judged.air().seenToHertz(), 1);
-    JsonOut.texts(json, "reasons", state.remarks().stream().map(RemarkText::sentence).toList());
+    JsonOut.texts(json, "reasons", average.remarks().stream().map(RemarkText::sentence).toList());
     if (judged.switching().isPresent() && judged.mean().isPresent()) {
       Switching levels = judged.switching().get();
-      double flowPerArea = state.flowM3PerS() / judged.mean().getAsDouble();
+      double flowPerArea = average.flowM3PerS() / judged.mean().getAsDouble();
       ObjectNode two = json.putObject("switching");
       JsonOut.put(two, "low", levels.low() * flowPerArea, units.flow());
       JsonOut.put(two, "high", levels.high() * flowPerArea, units.flow());
@@ -153,8 +156,20 @@ final class TestJson {
     JsonOut.put(json, "cd_curtain", point.flow().cdCurtain().orElse(Double.NaN), 1);
     JsonOut.put(json, "effective_area_mm2", point.effectiveAreaM2(), 1e6);
     json.put("attempt", point.attempt());
+    point.remarks().stream()
+        .filter(remark -> remark.kind() == Remark.Kind.JUMPS && remark.numbers().size() >= 3)
+        .findFirst()
+        .ifPresent(jumps -> levels(json.putObject("levels"), point, jumps.numbers()));
     JsonOut.texts(json, "remarks", point.remarkSentences());
     return json;
+  }
+
+  /** Both levels of a flow that jumps, from what is remarked: % of the mean, share of the upper. */
+  private void levels(ObjectNode json, LiftPoint point, List<Double> numbers) {
+    double flow = point.flowM3PerS();
+    JsonOut.put(json, "low", flow * (1 + numbers.get(0) / 100), units.flow());
+    JsonOut.put(json, "high", flow * (1 + numbers.get(1) / 100), units.flow());
+    JsonOut.put(json, "share_high", numbers.get(2), 0.01);
   }
 
   /** What was measured beside the flow, as tables of text; empty for most tests. */

@@ -16,6 +16,7 @@ import meniscus.recorder.page.bench.BenchOfPage;
 import meniscus.recorder.page.bench.Failure;
 import meniscus.recorder.page.bench.InUse;
 import meniscus.recorder.page.bench.Listening;
+import meniscus.recorder.page.bench.OwnThread;
 import meniscus.recorder.page.http.ControlLease;
 import meniscus.recorder.page.http.HttpError;
 import meniscus.recorder.page.http.JsonIn;
@@ -43,7 +44,7 @@ final class TestStart implements AutoCloseable {
   private final Drivers drivers;
   private final Listening listening;
   private final InUse lines;
-  private Optional<Thread> thread = Optional.empty();
+  private final OwnThread thread = new OwnThread("test", false);
 
   TestStart(
       BenchOfPage bench,
@@ -103,9 +104,7 @@ final class TestStart implements AutoCloseable {
     CompletableFuture<Void> ready = new CompletableFuture<>();
     boolean clockStops = simulated && request.simulation().quick() && !request.handsFree();
     LiveTest.Settings settings = new LiveTest.Settings(request.handsFree(), clockStops);
-    Thread owner = new Thread(() -> run(name, request, settings, ready), "test");
-    thread = Optional.of(owner);
-    owner.start();
+    thread.begin(() -> run(name, request, settings, ready));
     await(ready);
   }
 
@@ -151,14 +150,6 @@ final class TestStart implements AutoCloseable {
   /** Ends a running test at once; the journal has all that was kept. */
   @Override
   public synchronized void close() {
-    thread.ifPresent(
-        owner -> {
-          owner.interrupt();
-          try {
-            owner.join(5_000);
-          } catch (InterruptedException e) {
-            Thread.currentThread().interrupt();
-          }
-        });
+    thread.end();
   }
 }

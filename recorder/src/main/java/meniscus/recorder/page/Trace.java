@@ -12,7 +12,7 @@ final class Trace {
   private static final double SPAN_SECONDS = 31;
   private static final int MOST = 2_000;
 
-  private static final String[] NAMES = {"at", "low", "mean", "high"};
+  private static final String[] NAMES = {"at", "low", "mean", "high", "pressure"};
 
   private final Deque<double[]> rows = new ArrayDeque<>();
 
@@ -26,7 +26,8 @@ final class Trace {
           at,
           state.path("live_low").asDouble(Double.NaN),
           state.path("live").asDouble(Double.NaN),
-          state.path("live_high").asDouble(Double.NaN)
+          state.path("live_high").asDouble(Double.NaN),
+          state.path("pressure").asDouble(Double.NaN)
         });
     while (rows.size() > MOST || at - rows.peekFirst()[0] > SPAN_SECONDS) {
       rows.removeFirst();

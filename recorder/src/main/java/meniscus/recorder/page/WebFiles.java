@@ -12,10 +12,13 @@ import meniscus.recorder.page.http.Response;
 /** The files of the page, out of the program itself: a fixed table, no path comes from outside. */
 final class WebFiles {
 
-  private static final String HTML = "text/html; charset=utf-8";
+  static final String HTML = "text/html; charset=utf-8";
   private static final String SCRIPT = "text/javascript; charset=utf-8";
   private static final String STYLE = "text/css; charset=utf-8";
-  private static final String PICTURE = "image/svg+xml";
+  static final String PICTURE = "image/svg+xml";
+
+  /** The charts' library, as its jar carries it. */
+  private static final String LIBRARY = "/META-INF/resources/webjars/uplot/1.6.30/dist/";
 
   private static final List<String> SCRIPTS =
       List.of(
@@ -31,19 +34,32 @@ final class WebFiles {
           "capture-orders",
           "capture-verdict",
           "charge",
+          "awake",
+          "said",
+          "pressure-trace",
+          "sharp",
           "parts",
           "keys",
           "cues",
           "trace",
           "curve",
+          "plot",
+          "chart",
+          "rung",
+          "photos",
+          "picture",
           "typing",
           "numbers",
+          "terms",
           "start",
+          "try-out",
+          "first-hearing",
           "tests",
           "change",
           "report",
           "set-up",
           "fields",
+          "bench-picture",
           "bench-form",
           "readings",
           "upkeep-forms",
@@ -59,6 +75,8 @@ final class WebFiles {
     put("/code", "code.html", HTML);
     put("/style.css", "style.css", STYLE);
     put("/mark.svg", "mark.svg", PICTURE);
+    put("/uplot.js", LIBRARY + "uPlot.esm.js", SCRIPT);
+    put("/uplot.css", LIBRARY + "uPlot.min.css", STYLE);
     SCRIPTS.forEach(name -> put("/" + name + ".js", name + ".js", SCRIPT));
   }
 
@@ -67,11 +85,16 @@ final class WebFiles {
   }
 
   private void put(String path, String resource, String type) {
+    files.put(path, Response.file(type, bytes(resource)));
+  }
+
+  /** A file of the page that is in the program. */
+  static byte[] bytes(String resource) {
     try (InputStream in = WebFiles.class.getResourceAsStream(resource)) {
       if (in == null) {
         throw new IllegalStateException("the program has no " + resource + ": it is not whole");
       }
-      files.put(path, Response.file(type, in.readAllBytes()));
+      return in.readAllBytes();
     } catch (IOException e) {
       throw new UncheckedIOException(e);
     }

@@ -7,6 +7,7 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.stream.Stream;
 import meniscus.core.finding.InUnits;
 import meniscus.core.lift.Beside;
 import meniscus.core.lift.LiftPoint;
@@ -14,6 +15,7 @@ import meniscus.core.lift.Plan;
 import meniscus.core.quantity.Digits;
 import meniscus.core.quantity.Unit;
 import meniscus.core.steadiness.Band;
+import meniscus.core.uncertainty.Coverage;
 
 /** What was measured beside the flow of a test, as tables of text for report and page. */
 public final class BesideShown {
@@ -50,7 +52,7 @@ public final class BesideShown {
   }
 
   private static String title(Beside beside) {
-    if (Band.named(beside.name()).isPresent()) {
+    if (Band.named(beside.name()).isPresent() || onPlates(beside.name()).isPresent()) {
       return "Fast channel, root mean square in each band";
     }
     return beside.name().equals(Beside.PROBE_VELOCITY)
@@ -69,13 +71,42 @@ public final class BesideShown {
       row.add(in.lift(point.liftM()));
       row.add(in.pressure(point.testPressurePa()));
       columns.forEach(
-          column -> row.add(point.beside(column.name()).map(b -> value(b, units)).orElse("–")));
+          column ->
+              row.add(
+                  point
+                      .beside(column.name())
+                      .map(b -> overPlates(point, b).orElseGet(() -> value(b, units)))
+                      .orElse("–")));
       rows.add(row);
     }
     return new Table(title, names, rows);
   }
 
+  private static Optional<Band> onPlates(String name) {
+    return Stream.of(Band.values()).filter(band -> band.wordOnPlates().equals(name)).findFirst();
+  }
+
+  /** How far a level is above that of the plates; empty for what is no level of plates. */
+  private static Optional<String> overPlates(LiftPoint point, Beside plates) {
+    return onPlates(plates.name())
+        .flatMap(band -> point.beside(band.word()))
+        .map(
+            here -> {
+              double half =
+                  Band.DECIBEL
+                      * Coverage.NORMAL_95
+                      * Math.hypot(
+                          here.standardUncertainty() / here.value(),
+                          plates.standardUncertainty() / plates.value());
+              double above = Band.DECIBEL * Math.log(here.value() / plates.value());
+              return Digits.value(above, half) + " ± " + Digits.uncertainty(half);
+            });
+  }
+
   private static String name(Beside beside, Plan.Units units) {
+    if (onPlates(beside.name()).isPresent()) {
+      return onPlates(beside.name()).get().words() + ", above plates, dB";
+    }
     Optional<Band> band = Band.named(beside.name());
     String words =
         band.isPresent()

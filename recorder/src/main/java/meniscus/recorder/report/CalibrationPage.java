@@ -70,8 +70,9 @@ public final class CalibrationPage {
         "p",
         "Taken "
             + DAY_AND_MINUTE.format(calibration.at())
-            + ", epoch "
-            + calibration.epoch()
+            + (calibration.epoch() < bench.upkeep().epoch().number()
+                ? ", before the bench was last changed"
+                : "")
             + ". Version "
             + (calibration.id().isEmpty() ? "(not stored)" : calibration.id()),
         "class",

@@ -165,7 +165,7 @@ record Canvas(Markup out, Axis x, Axis y) {
   }
 
   private static String shortened(String name) {
-    int longest = 40;
+    int longest = 34;
     return name.codePointCount(0, name.length()) <= longest
         ? name
         : name.substring(0, name.offsetByCodePoints(0, longest - 1)) + "…";

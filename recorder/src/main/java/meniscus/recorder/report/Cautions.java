@@ -30,7 +30,7 @@ final class Cautions {
   static void write(Markup out) {
     out.open("section", "class", "together last");
     out.leaf("h2", "Cautions");
-    out.open("ul");
+    out.open("ul", "class", "cautions");
     ALL.forEach(caution -> out.leaf("li", caution));
     out.close().close().line();
   }

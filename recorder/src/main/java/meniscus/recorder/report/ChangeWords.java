@@ -55,7 +55,7 @@ public final class ChangeWords {
           ": from %s to %s, %+." + decimals(unit) + "f %s",
           amount(note.before().orElseThrow(), unit),
           amount(note.after().orElseThrow(), unit),
-          unit.fromSi(difference.getAsDouble()),
+          shown(note.afterM(), unit) - shown(note.beforeM(), unit),
           unit.symbol());
     }
     if (note.before().isPresent() && note.after().isPresent()) {
@@ -66,6 +66,12 @@ public final class ChangeWords {
     }
     return note.before().map(amount -> ": before " + amount(amount, unit)).orElse("")
         + note.after().map(amount -> ": now " + amount(amount, unit)).orElse("");
+  }
+
+  /** As many decimals as are written, so that the three numbers of a line agree. */
+  private static double shown(OptionalDouble metres, Unit unit) {
+    double scale = Math.pow(10, decimals(unit));
+    return Math.round(unit.fromSi(metres.orElseThrow()) * scale) / scale;
   }
 
   /** A length in the plan's unit, anything else as it was written. */

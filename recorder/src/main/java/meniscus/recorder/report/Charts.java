@@ -63,18 +63,22 @@ public final class Charts {
   private static String alone(CurveChart.Drawing drawing) {
     Markup out = new Markup();
     CurveChart.draw(out, drawing);
-    String svg = out.toString();
+    return alone(out.toString(), drawing.height());
+  }
+
+  /** The same of what is drawn already. */
+  static String alone(String svg, double height) {
     int body = svg.indexOf('>') + 1;
     return "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\""
         + Canvas.number(Canvas.WIDTH)
         + "\" height=\""
-        + Canvas.number(drawing.height())
+        + Canvas.number(height)
         + "\" font-family=\"sans-serif\" font-size=\"13\" fill=\"#1a1a1a\" "
         + svg.substring("<svg ".length(), body)
         + "<rect x=\"0\" y=\"0\" width=\""
         + Canvas.number(Canvas.WIDTH)
         + "\" height=\""
-        + Canvas.number(drawing.height())
+        + Canvas.number(height)
         + "\" fill=\"#ffffff\" stroke=\"none\"/>"
         + svg.substring(body);
   }

@@ -57,7 +57,7 @@ public final class ComparisonJson {
     ArrayNode lifts = tree.putArray("lifts");
     addLifts(lifts, comparison);
     ArrayNode findings = tree.putArray("findings");
-    comparison.findings().forEach(finding -> add(findings, finding));
+    comparison.findings().forEach(finding -> add(findings, finding, lift));
     return tree;
   }
 
@@ -117,7 +117,7 @@ public final class ComparisonJson {
     }
   }
 
-  private void add(ArrayNode findings, Finding finding) {
+  static void add(ArrayNode findings, Finding finding, Unit lift) {
     ObjectNode node = findings.addObject();
     node.put("kind", finding.kind().word());
     node.put("sentence", finding.sentence());

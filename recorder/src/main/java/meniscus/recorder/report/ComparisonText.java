@@ -50,13 +50,18 @@ public final class ComparisonText {
     if (!comparison.scatter().isEmpty()) {
       lines.add("Known how: " + comparison.scatter() + ".");
     }
-    for (Finding finding : comparison.findings()) {
+    addTo(lines, comparison.findings());
+    return lines;
+  }
+
+  /** Each finding with what speaks for it and what to do. */
+  static void addTo(List<String> lines, List<Finding> findings) {
+    for (Finding finding : findings) {
       lines.add("");
       lines.add(finding.kind().word().toUpperCase(Locale.ROOT));
       lines.add(finding.sentence());
       finding.evidence().forEach(evidence -> lines.add("  - " + evidence));
       lines.add("  next: " + finding.nextStep());
     }
-    return lines;
   }
 }

@@ -10,7 +10,7 @@ import meniscus.recorder.report.Canvas.Look;
 final class DotChart {
 
   private static final double WIDTH = 720;
-  private static final double HEIGHT = 300;
+  static final double HEIGHT = 300;
   private static final double LEFT = 80;
   private static final double RIGHT = 64;
   private static final double TOP = 16;

@@ -2,13 +2,13 @@ package meniscus.recorder.report;
 
 import java.util.ArrayList;
 import java.util.Comparator;
+import java.util.DoubleSummaryStatistics;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
-import java.util.OptionalDouble;
 import meniscus.core.compare.Comparison;
-import meniscus.core.compare.FlowRatio;
+import meniscus.core.compare.FlowAtLift;
 import meniscus.core.compare.LiftDifference;
 import meniscus.core.compare.Outcome;
 import meniscus.core.compare.PortsBeside;
@@ -17,11 +17,13 @@ import meniscus.core.finding.InUnits;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.PortKind;
-import meniscus.core.lift.TestCurve;
 import meniscus.core.refusal.Refusal;
 
 /** One page for a head: its ports beside each other, lift by lift, as they are now. */
 public final class HeadSheet {
+
+  /** More ports than this are written smaller. */
+  private static final int WELL_ON_A_PAGE = 6;
 
   private final Markup out = new Markup();
   private final Question question;
@@ -41,31 +43,20 @@ public final class HeadSheet {
       return newest().curve().plan();
     }
 
-    /** Mean over the repeats [m³/s]. */
-    OptionalDouble flow(double liftM) {
-      return points(liftM).stream().mapToDouble(LiftPoint::flowM3PerS).average();
+    Optional<FlowAtLift> flow(double liftM) {
+      return FlowAtLift.of(tests.stream().map(TestRead::curve).toList(), liftM, newest().curve());
     }
 
-    /** Half-width of the largest interval there; of the flow itself where none is known. */
-    double uncertainty(double liftM, OptionalDouble flow) {
-      return points(liftM).stream()
-          .map(LiftPoint::flowU95)
-          .filter(OptionalDouble::isPresent)
-          .mapToDouble(OptionalDouble::getAsDouble)
-          .max()
-          .orElse(0.005 * flow.orElse(0));
-    }
-
-    private List<LiftPoint> points(double liftM) {
-      return tests.stream()
-          .flatMap(test -> test.curve().curve().stream())
-          .filter(p -> Math.abs(p.liftM() - liftM) < TestCurve.SAME_LIFT_M)
-          .filter(TestCurve::trusted)
-          .toList();
+    /** Its half-width is the mean of theirs: most of it is common to all lifts. */
+    FlowAtLift averaged(List<Double> liftsM) {
+      List<FlowAtLift> flows = liftsM.stream().map(lift -> flow(lift).orElseThrow()).toList();
+      return new FlowAtLift(
+          flows.stream().mapToDouble(FlowAtLift::flowM3PerS).average().orElseThrow(),
+          flows.stream().mapToDouble(FlowAtLift::halfM3PerS).average().orElseThrow());
     }
 
     double average(List<Double> liftsM) {
-      return liftsM.stream().mapToDouble(lift -> flow(lift).orElseThrow()).average().orElseThrow();
+      return averaged(liftsM).flowM3PerS();
     }
   }
 
@@ -89,20 +80,29 @@ public final class HeadSheet {
 
   private void write(String head, List<TestRead> tests) {
     Report.head(out, "Head sheet: " + head);
-    out.open("body", "class", "sheet").line();
+    long ports =
+        tests.stream().map(test -> name(test) + test.curve().plan().port()).distinct().count();
+    out.open("body", "class", ports > WELL_ON_A_PAGE ? "sheet many" : "sheet").line();
     out.leaf("h1", "Head sheet: " + head);
     TestRead newest = tests.stream().max(Comparator.comparing(TestRead::at)).orElseThrow();
     out.leaf("p", underTitle(newest), "class", "quiet");
     Map<PortKind, List<PortNow>> byKind = new LinkedHashMap<>();
+    out.open("div", "class", "beside").line();
     for (PortKind kind : PortKind.values()) {
-      List<PortNow> ports = ports(tests, kind);
-      if (!ports.isEmpty()) {
-        byKind.put(kind, ports);
-        kind(kind, ports);
+      List<PortNow> ofKind = ports(tests, kind);
+      if (!ofKind.isEmpty()) {
+        byKind.put(kind, ofKind);
+        kind(kind, ofKind);
       }
     }
-    ratios(byKind);
-    parts(byKind.values().stream().flatMap(List::stream).toList());
+    out.close().line();
+    ExhaustToIntake ratios = ExhaustToIntake.of(inTime(tests));
+    if (!ratios.said().isEmpty()) {
+      out.leaf("p", "Exhaust to intake: " + String.join("; ", ratios.said()) + ".");
+    }
+    List<PortNow> now = byKind.values().stream().flatMap(List::stream).toList();
+    next(tests, now.size());
+    parts(now);
     out.leaf(
         "p",
         "▼: another port of the kind really flows more at that lift; if all ports were equal, one"
@@ -129,22 +129,29 @@ public final class HeadSheet {
   /** Ports of a kind in the order of their names; each with the tests since its last change. */
   private static List<PortNow> ports(List<TestRead> tests, PortKind kind) {
     Map<String, List<TestRead>> byPort = new LinkedHashMap<>();
-    tests.stream()
+    inTime(tests).stream()
         .filter(test -> test.curve().plan().port() == kind)
-        .sorted(Comparator.comparing(TestRead::at))
         .forEachOrdered(
             test -> byPort.computeIfAbsent(name(test), name -> new ArrayList<>()).add(test));
     return byPort.entrySet().stream()
         .map(
             port -> {
               List<TestRead> all = port.getValue();
-              List<Plan.ChangeNote> now = all.get(all.size() - 1).curve().plan().changes();
+              Plan now = all.get(all.size() - 1).curve().plan();
               return new PortNow(
-                  port.getKey(),
-                  all.stream().filter(t -> t.curve().plan().changes().equals(now)).toList());
+                  port.getKey(), all.stream().filter(t -> asItIs(t.curve().plan(), now)).toList());
             })
         .sorted(Comparator.comparing(PortNow::name))
         .toList();
+  }
+
+  private static List<TestRead> inTime(List<TestRead> tests) {
+    return tests.stream().sorted(Comparator.comparing(TestRead::at)).toList();
+  }
+
+  private static boolean asItIs(Plan plan, Plan now) {
+    return plan.changes().equals(now.changes())
+        && plan.part().valveJob().equals(now.part().valveJob());
   }
 
   private static String name(TestRead test) {
@@ -164,7 +171,8 @@ public final class HeadSheet {
         Report.capital(kind.word())
             + (ports.size() == 1 ? " port, " : " ports, ")
             + ports.get(0).plan().units().flow().symbol());
-    out.open("table").open("thead").open("tr").leaf("th", "lift", "class", "n");
+    out.open("table");
+    out.open("thead").open("tr").leaf("th", "lift", "class", "n");
     ports.forEach(port -> out.leaf("th", port.name, "class", "n"));
     if (ports.size() > 1) {
       out.leaf("th", "spread", "class", "n");
@@ -183,7 +191,7 @@ public final class HeadSheet {
       row(
           "average of " + common.size(),
           ports,
-          ports.stream().map(p -> OptionalDouble.of(p.average(common))).toList(),
+          ports.stream().map(p -> Optional.of(p.averaged(common))).toList(),
           Double.NaN,
           beside,
           in);
@@ -198,7 +206,7 @@ public final class HeadSheet {
   private void row(
       String name,
       List<PortNow> ports,
-      List<OptionalDouble> flows,
+      List<Optional<FlowAtLift>> flows,
       double liftM,
       Optional<PortsBeside> beside,
       InUnits in) {
@@ -208,8 +216,7 @@ public final class HeadSheet {
       String flow =
           flows.get(i).isPresent()
               ? (less ? "▼ " : "")
-                  + in.flowNumber(
-                      flows.get(i).getAsDouble(), ports.get(i).uncertainty(liftM, flows.get(i)))
+                  + in.flowNumber(flows.get(i).get().flowM3PerS(), flows.get(i).get().halfM3PerS())
               : "–";
       out.leaf("td", flow, "class", less ? "n loss" : "n");
     }
@@ -219,14 +226,13 @@ public final class HeadSheet {
     out.close().line();
   }
 
-  private static String spread(List<OptionalDouble> flows) {
-    if (flows.stream().anyMatch(OptionalDouble::isEmpty)) {
+  private static String spread(List<Optional<FlowAtLift>> flows) {
+    if (flows.stream().anyMatch(Optional::isEmpty)) {
       return "–";
     }
-    double most = flows.stream().mapToDouble(OptionalDouble::getAsDouble).max().orElseThrow();
-    double least = flows.stream().mapToDouble(OptionalDouble::getAsDouble).min().orElseThrow();
-    double mean = flows.stream().mapToDouble(OptionalDouble::getAsDouble).average().orElseThrow();
-    return InUnits.percent((most - least) / mean);
+    DoubleSummaryStatistics all =
+        flows.stream().mapToDouble(flow -> flow.get().flowM3PerS()).summaryStatistics();
+    return InUnits.percent((all.getMax() - all.getMin()) / all.getAverage());
   }
 
   private Optional<PortsBeside> beside(List<PortNow> ports) {
@@ -263,11 +269,7 @@ public final class HeadSheet {
   private static Outcome outcome(Comparison c, double liftM) {
     return Double.isNaN(liftM)
         ? c.mean().outcome()
-        : c.lifts().stream()
-            .filter(l -> Math.abs(l.liftM() - liftM) < TestCurve.SAME_LIFT_M)
-            .map(LiftDifference::outcome)
-            .findFirst()
-            .orElse(Outcome.CANNOT_TELL_YET);
+        : c.at(liftM).map(LiftDifference::outcome).orElse(Outcome.CANNOT_TELL_YET);
   }
 
   private static String weakest(
@@ -292,8 +294,8 @@ public final class HeadSheet {
         + ", the next. Its weakest lift: "
         + in.lift(weakestLift)
         + ", "
-        + InUnits.signedPercent(share(least, ports, weakestLift) - 1)
-        + " of the mean there"
+        + InUnits.percent(1 - share(least, ports, weakestLift))
+        + " below the mean there"
         + (less(least.name, weakestLift, beside) ? "." : ", which is not told apart.");
   }
 
@@ -309,44 +311,37 @@ public final class HeadSheet {
   }
 
   private static double share(PortNow port, List<PortNow> all, double liftM) {
-    return port.flow(liftM).orElseThrow()
-        / all.stream().mapToDouble(p -> p.flow(liftM).orElseThrow()).average().orElseThrow();
+    return port.average(List.of(liftM))
+        / all.stream().mapToDouble(p -> p.average(List.of(liftM))).average().orElseThrow();
   }
 
   // ------------------------------------------------------------------ parts
 
-  /** An exhaust over the intake of its chamber; with one of each there is no question which. */
-  private void ratios(Map<PortKind, List<PortNow>> byKind) {
-    List<PortNow> intakes = byKind.getOrDefault(PortKind.INTAKE, List.of());
-    List<String> lines = new ArrayList<>();
-    for (PortNow exhaust : byKind.getOrDefault(PortKind.EXHAUST, List.of())) {
-      String chamber = exhaust.plan().part().chamber();
-      List<PortNow> same =
-          intakes.stream().filter(i -> i.plan().part().chamber().equals(chamber)).toList();
-      if (same.size() == 1) {
-        lines.add(ratio(exhaust, same.get(0)));
-      }
-    }
-    if (!lines.isEmpty()) {
-      out.leaf("p", "Exhaust to intake: " + String.join("; ", lines) + ".");
-    }
+  /** What one page holds beside the tables of so many ports; measured with twelve lifts. */
+  private static int mostLines(int ports) {
+    return Math.max(2, Math.min(6, 9 - ports));
   }
 
-  private static String ratio(PortNow exhaust, PortNow intake) {
-    String names = exhaust.name + " to " + intake.name + " ";
-    try {
-      FlowRatio ratio = FlowRatio.of(exhaust.newest().curve(), intake.newest().curve());
-      return names
-          + meniscus.core.quantity.Digits.value(
-              100 * ratio.ratio().value(), 100 * ratio.ratio().u95())
-          + " % ± "
-          + InUnits.half(ratio.ratio().u95())
-          + " over "
-          + ratio.liftsM().size()
-          + " lifts";
-    } catch (Refusal none) {
-      return names + "not given: " + none.getMessage();
+  private void next(List<TestRead> tests, int ports) {
+    List<String> lines = NextWords.briefly(PortHistory.of(tests, question));
+    if (lines.isEmpty()) {
+      return;
     }
+    out.open("section", "class", "together");
+    out.leaf("h2", NextWords.HEADING);
+    out.open("ol");
+    int most = mostLines(ports);
+    lines.stream().limit(most).forEach(line -> out.leaf("li", line));
+    out.close();
+    int more = lines.size() - most;
+    if (more > 0) {
+      out.leaf(
+          "p",
+          "And of " + more + (more == 1 ? " more port" : " more ports") + " in the history.",
+          "class",
+          "quiet");
+    }
+    out.close().line();
   }
 
   private void parts(List<PortNow> ports) {

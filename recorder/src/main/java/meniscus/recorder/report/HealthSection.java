@@ -6,15 +6,12 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import java.util.OptionalDouble;
-import java.util.function.DoubleUnaryOperator;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.Epoch;
 import meniscus.core.bench.HealthEntry;
-import meniscus.core.bench.Use;
 import meniscus.core.calibrate.EpochTasks;
 import meniscus.core.calibrate.HealthChart;
-import meniscus.core.quantity.Dimension;
-import meniscus.core.quantity.Unit;
+import meniscus.core.calibrate.HealthChart.Scale;
 import meniscus.recorder.report.DotChart.Dot;
 import meniscus.recorder.report.DotChart.Level;
 
@@ -42,26 +39,29 @@ final class HealthSection {
     Epoch epoch = bench.upkeep().epoch();
     out.leaf(
         "p",
-        "Epoch "
-            + epoch.number()
-            + (epoch.equals(Epoch.FIRST) ? "" : " since " + epoch.since())
-            + " ("
-            + epoch.why()
-            + ")."
+        (epoch.afterChange() ? "The bench was " + epoch.words() + "." : "As first described.")
             + bench
                 .upkeep()
                 .calm()
-                .map(taken -> " Calm record of " + DAY.format(taken.at()) + ".")
-                .orElse(calm ? " No calm record yet." : ""));
+                .map(
+                    taken ->
+                        " Calm record (how much the bench itself fluctuates, on plates): "
+                            + DAY.format(taken.at())
+                            + ".")
+                .orElse(
+                    calm
+                        ? " No calm record (how much the bench itself fluctuates, on plates) yet."
+                        : ""));
     List<String> open = EpochTasks.open(bench, calm);
     if (!open.isEmpty()) {
-      out.leaf("p", "Still to do in this epoch:").open("ul");
+      out.leaf("p", "Still to do" + epoch.sinceThen() + ":").open("ul");
       open.forEach(task -> out.leaf("li", task));
       out.close().line();
     }
     List<HealthChart> charts = HealthChart.all(bench.upkeep());
     if (charts.stream().noneMatch(chart -> kind(chart) == HealthEntry.Kind.PLATE_CHECK)) {
-      out.leaf("p", "No plate was checked in this epoch yet: run check from time to time.");
+      out.leaf(
+          "p", "No plate was checked" + epoch.sinceThen() + " yet: run check from time to time.");
     }
     for (HealthEntry.Kind kind :
         List.of(HealthEntry.Kind.PLATE_CHECK, HealthEntry.Kind.ZERO, HealthEntry.Kind.LEAKAGE)) {
@@ -75,7 +75,7 @@ final class HealthSection {
 
   /** One value is said, more are drawn. */
   private void shown(HealthChart chart) {
-    Shown shown = shownAs(chart.entries().get(0));
+    Scale shown = Scale.of(chart.entries().get(0), bench);
     String title =
         chart.title().substring(0, 1).toUpperCase(Locale.ROOT) + chart.title().substring(1);
     if (chart.entries().size() == 1) {
@@ -84,7 +84,7 @@ final class HealthSection {
           "p",
           title
               + text(": %.3f ", shown.of().applyAsDouble(only.value()))
-              + shown.unit()
+              + shown.unit().symbol()
               + ", "
               + DAY.format(only.at())
               + (only.remark().isBlank() ? "." : " (" + only.remark() + ")."));
@@ -96,31 +96,7 @@ final class HealthSection {
     out.close().line();
   }
 
-  /** How a value of the log is shown: as which number, in which unit. */
-  private record Shown(DoubleUnaryOperator of, String unit) {}
-
-  private Shown shownAs(HealthEntry entry) {
-    return switch (entry.kind()) {
-      case PLATE_CHECK -> new Shown(value -> 100 * (value - 1), "%");
-      case LEAKAGE -> in(Dimension.VOLUME_FLOW);
-      default ->
-          bench
-                  .source(Use.LIFT)
-                  .filter(
-                      source ->
-                          source.fold(gauge -> gauge.key().equals(entry.subject()), typed -> false))
-                  .isPresent()
-              ? in(Dimension.LENGTH)
-              : in(Dimension.PRESSURE);
-    };
-  }
-
-  private Shown in(Dimension dimension) {
-    Unit unit = bench.units().unit(dimension);
-    return new Shown(unit::fromSi, unit.symbol());
-  }
-
-  private void chart(HealthChart chart, String title, Shown shown) {
+  private void chart(HealthChart chart, String title, Scale shown) {
     List<Dot> dots = new ArrayList<>();
     for (int i = 0; i < chart.entries().size(); i++) {
       int at = i;
@@ -145,7 +121,9 @@ final class HealthSection {
             out,
             "Control chart: " + title,
             "check",
-            kind(chart) == HealthEntry.Kind.PLATE_CHECK ? "against calibration, %" : shown.unit(),
+            kind(chart) == HealthEntry.Kind.PLATE_CHECK
+                ? "against calibration, %"
+                : shown.unit().symbol(),
             dots,
             levels,
             tick -> tick == Math.rint(tick) && tick >= 1 ? text("%.0f", tick) : "")
@@ -157,7 +135,9 @@ final class HealthSection {
             + DAY.format(chart.entries().get(chart.entries().size() - 1).at())
             + ". "
             + (chart.learned()
-                ? "Limits learned from the first checks of this epoch (mean moving range / 1.128)."
+                ? "Limits learned from the first checks"
+                    + bench.upkeep().epoch().sinceThen()
+                    + " (mean moving range / 1.128)."
                 : "Too few checks to learn limits: those of the stated uncertainty are drawn."),
         "class",
         "quiet");

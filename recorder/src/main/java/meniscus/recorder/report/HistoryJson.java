@@ -7,6 +7,8 @@ import java.util.List;
 import java.util.OptionalDouble;
 import meniscus.core.compare.History.Best;
 import meniscus.core.compare.History.State;
+import meniscus.core.compare.Overall;
+import meniscus.core.compare.WhatNext;
 import meniscus.core.lift.Amount;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestCurve;
@@ -17,11 +19,30 @@ public final class HistoryJson {
 
   private HistoryJson() {}
 
-  public static ObjectNode of(List<PortHistory> ports) {
+  public static ObjectNode of(List<PortHistory> ports, Ahead ahead) {
     ObjectNode tree = JsonNodeFactory.instance.objectNode();
     ArrayNode list = tree.putArray("ports");
-    ports.forEach(port -> add(list.addObject(), port));
+    ports.forEach(
+        port -> {
+          ObjectNode node = list.addObject();
+          add(node, port);
+          LessonsJson.add(node, port, ahead);
+        });
+    LessonsJson.add(tree, ports);
+    next(tree.putArray("next"), ports);
     return tree;
+  }
+
+  private static void next(ArrayNode list, List<PortHistory> ports) {
+    for (WhatNext next : PortHistory.next(ports)) {
+      ObjectNode one = list.addObject().put("port", next.port().name());
+      one.put("state", next.port().now().name());
+      one.put("last_change", next.last().map(Overall::word).orElse(null));
+      one.put("suspicion", next.suspicion().map(found -> found.kind().word()).orElse(null));
+      ArrayNode untried = one.putArray("not_done_here");
+      next.untried().forEach(change -> untried.add(change.what()));
+      one.put("said", NextWords.of(next));
+    }
   }
 
   private static void add(ObjectNode node, PortHistory port) {

@@ -8,16 +8,30 @@ import java.util.Set;
 import meniscus.core.compare.History.Best;
 import meniscus.core.compare.History.State;
 import meniscus.core.lift.Plan;
+import meniscus.recorder.folder.TypedFolder;
 
 /** The histories of a job's ports as one HTML file. */
 public final class HistoryPage {
 
   private final Markup out = new Markup();
+  private final List<TypedFolder> typed;
+  private final Ahead ahead;
 
-  private HistoryPage() {}
+  private HistoryPage(List<TypedFolder> typed, Ahead ahead) {
+    this.typed = typed;
+    this.ahead = ahead;
+  }
 
   public static String of(List<PortHistory> ports) {
-    HistoryPage page = new HistoryPage();
+    return of(ports, List.of(), Ahead.NONE);
+  }
+
+  /**
+   * @param typed curves from elsewhere: drawn with the port they are of, and listed
+   * @param ahead what is planned and aimed at
+   */
+  public static String of(List<PortHistory> ports, List<TypedFolder> typed, Ahead ahead) {
+    HistoryPage page = new HistoryPage(typed, ahead);
     page.write(ports);
     return page.out.toString();
   }
@@ -41,14 +55,24 @@ public final class HistoryPage {
         "p",
         "Each step is compared with the state it was made of. If nothing had changed at all, one"
             + " false gain or loss or more would come up in a port's whole history in at most 5 of"
-            + " 100 cases.",
+            + " 100 cases; the intervals here are therefore wider than where two tests are compared"
+            + " by themselves.",
         "class",
         "quiet");
+    next(ports);
     ports.forEach(this::port);
+    Lessons.of(ports).forEach(section -> section("h2", section));
+    typed();
     List<TestRead> all = ports.stream().flatMap(port -> port.tests().stream()).toList();
     NotesSection.write(out, all);
     Cautions.write(out);
     out.close().line().close().line();
+  }
+
+  private void next(List<PortHistory> ports) {
+    out.leaf("h2", NextWords.HEADING).open("ol");
+    NextWords.of(ports).forEach(line -> out.leaf("li", line));
+    out.close().line();
   }
 
   private void port(PortHistory port) {
@@ -59,6 +83,21 @@ public final class HistoryPage {
     state(port, port.history().states().get(0));
     out.close().line();
     chart(port);
+    PortLessons.of(port, ahead).forEach(section -> section("h3", section));
+  }
+
+  private void section(String heading, Lessons.Section section) {
+    out.leaf(heading, section.heading());
+    list(section.lines());
+    out.line();
+  }
+
+  private void typed() {
+    List<String> lines = TypedText.lines(typed);
+    if (!lines.isEmpty()) {
+      out.leaf("h2", lines.get(0));
+      list(lines.subList(1, lines.size()));
+    }
   }
 
   private void state(PortHistory port, State state) {
@@ -99,6 +138,10 @@ public final class HistoryPage {
     }
     best.filter(state -> state != first && state != last)
         .ifPresent(state -> curves.add(curve(state, Canvas.Look.THIRD, units)));
+    typed.stream()
+        .filter(one -> TypedText.isOf(one.typed(), port.plan()))
+        .map(one -> ExternalCurveSection.drawn(one.typed().curve(), first.tests().get(0)))
+        .forEach(curves::add);
     CurveChart.draw(
         out,
         new CurveChart.Drawing(

@@ -10,6 +10,10 @@ public final class HistoryText {
   private HistoryText() {}
 
   public static List<String> lines(List<PortHistory> ports) {
+    return lines(ports, Ahead.NONE);
+  }
+
+  public static List<String> lines(List<PortHistory> ports, Ahead ahead) {
     List<String> lines = new ArrayList<>();
     String job = "";
     for (PortHistory port : ports) {
@@ -22,9 +26,17 @@ public final class HistoryText {
       add(lines, port, port.history().states().get(0), "  ");
       port.history().followUps().forEach(found -> lines.add("  " + found.sentence()));
       port.best().ifPresent(best -> lines.add("  " + best));
+      PortLessons.of(port, ahead).forEach(section -> add(lines, section, "  "));
       lines.add("");
     }
+    Lessons.of(ports).forEach(section -> add(lines, section, ""));
+    add(lines, new Lessons.Section(NextWords.HEADING, NextWords.of(ports)), "");
     return lines;
+  }
+
+  private static void add(List<String> lines, Lessons.Section section, String indent) {
+    lines.add(indent + section.heading());
+    section.lines().forEach(line -> lines.add(indent + "  " + line));
   }
 
   private static void add(List<String> lines, PortHistory port, State state, String indent) {

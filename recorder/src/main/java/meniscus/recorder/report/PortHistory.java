@@ -2,13 +2,19 @@ package meniscus.recorder.report;
 
 import java.util.ArrayList;
 import java.util.Comparator;
+import java.util.EnumSet;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
+import java.util.stream.Collectors;
+import java.util.stream.Stream;
 import meniscus.core.compare.History;
 import meniscus.core.compare.History.State;
 import meniscus.core.compare.Question;
+import meniscus.core.compare.WhatNext;
+import meniscus.core.finding.Finding;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestCurve;
 
@@ -19,6 +25,24 @@ import meniscus.core.lift.TestCurve;
  * @param history of them
  */
 public record PortHistory(List<TestRead> tests, History history) {
+
+  /** Findings of a step that are told with it; the rest stands elsewhere, or in its report. */
+  private static final Set<Finding.Kind> TOLD =
+      EnumSet.of(
+          Finding.Kind.LIKELY_SHORT_SIDE,
+          Finding.Kind.LOSES_AT_HIGH_LIFT,
+          Finding.Kind.LOST_AT_LOW_LIFT,
+          Finding.Kind.GAINED_BELOW_LOST_ABOVE,
+          Finding.Kind.LOST_BELOW_GAINED_ABOVE,
+          Finding.Kind.LIKE_A_SHIFTED_LIFT_ZERO,
+          Finding.Kind.LIKE_A_LEAK,
+          Finding.Kind.LIKE_ANOTHER_TEST_PRESSURE,
+          Finding.Kind.SETUP_DIFFERS,
+          Finding.Kind.OVERRIDDEN,
+          Finding.Kind.TEST_PRESSURES_DIFFER,
+          Finding.Kind.OTHER_BENCH_OR_CALIBRATION,
+          Finding.Kind.VALVE_MAY_HAVE_MOVED,
+          Finding.Kind.BENCH_HEALTH);
 
   private record Key(String head, String chamber, String port, String kind) {}
 
@@ -50,8 +74,39 @@ public record PortHistory(List<TestRead> tests, History history) {
     return new History.Taken(test.curve(), test.notes().follows());
   }
 
-  Plan plan() {
+  public Plan plan() {
     return tests.get(0).curve().plan();
+  }
+
+  /** As short as keeps ports of one head apart: {@code chamber 1, port 1}. */
+  String name(List<PortHistory> among) {
+    boolean oneHead = among.stream().map(port -> port.plan().part().head()).distinct().count() == 1;
+    Plan.Part part = plan().part();
+    String port = part.port().isBlank() ? plan().port().word() + " port" : part.port();
+    return Stream.of(oneHead ? "" : part.head(), part.chamber(), port)
+        .filter(text -> !text.isBlank())
+        .collect(Collectors.joining(", "));
+  }
+
+  /** What is to be done next, head by head; what gained on one head is no word on another. */
+  static List<WhatNext> next(List<PortHistory> ports) {
+    Map<String, List<WhatNext.Port>> heads = new LinkedHashMap<>();
+    for (PortHistory port : ports) {
+      heads
+          .computeIfAbsent(port.plan().part().head(), head -> new ArrayList<>())
+          .add(
+              new WhatNext.Port(
+                  port.name(ports), port.plan().port(), port.history, port.newestState()));
+    }
+    return heads.values().stream().flatMap(head -> WhatNext.of(head).stream()).toList();
+  }
+
+  private State newestState() {
+    TestCurve newest = tests.get(tests.size() - 1).curve();
+    return history.states().stream()
+        .filter(state -> state.tests().contains(newest))
+        .findFirst()
+        .orElseThrow();
   }
 
   /** {@code Heron head, chamber 1, port 1 (intake)}. */
@@ -60,7 +115,7 @@ public record PortHistory(List<TestRead> tests, History history) {
   }
 
   /** The read tests of a state. */
-  List<TestRead> testsOf(State state) {
+  public List<TestRead> testsOf(State state) {
     return tests.stream().filter(test -> state.tests().contains(test.curve())).toList();
   }
 
@@ -93,9 +148,12 @@ public record PortHistory(List<TestRead> tests, History history) {
         .step()
         .ifPresent(
             step -> {
-              lines.add("against " + from + ": " + Sentences.whatChanged(step));
+              lines.add("against " + from + ": " + Sentences.clause(step) + ".");
               Sentences.turn(step).ifPresent(lines::add);
               lines.add(Sentences.average(step));
+              step.findings().stream()
+                  .filter(found -> TOLD.contains(found.kind()))
+                  .forEach(found -> lines.add(found.sentence()));
             });
     String first = history.states().get(0).name();
     if (!from.equals(first)) {
@@ -103,7 +161,7 @@ public record PortHistory(List<TestRead> tests, History history) {
           .total()
           .ifPresent(
               total -> {
-                lines.add("against " + first + ": " + Sentences.whatChanged(total));
+                lines.add("against " + first + ": " + Sentences.clause(total) + ".");
                 lines.add(Sentences.average(total));
               });
     }

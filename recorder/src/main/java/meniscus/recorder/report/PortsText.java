@@ -67,8 +67,7 @@ public final class PortsText {
   private static String flow(PortsBeside.Port port, double liftM, InUnits in) {
     double[] flows =
         port.tests().stream()
-            .flatMap(test -> test.curve().stream())
-            .filter(p -> Math.abs(p.liftM() - liftM) < TestCurve.SAME_LIFT_M)
+            .flatMap(test -> test.at(liftM).stream())
             .filter(TestCurve::trusted)
             .mapToDouble(LiftPoint::flowM3PerS)
             .toArray();

@@ -3,21 +3,25 @@ package meniscus.recorder.report;
 import java.nio.charset.StandardCharsets;
 import java.util.ArrayList;
 import java.util.Base64;
+import java.util.Comparator;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.stream.Stream;
+import meniscus.core.compare.Aims;
 import meniscus.core.compare.Comparison;
 import meniscus.core.compare.Difference;
 import meniscus.core.compare.LiftDifference;
 import meniscus.core.compare.Outcome;
+import meniscus.core.compare.Question;
 import meniscus.core.finding.Finding;
 import meniscus.core.finding.InUnits;
 import meniscus.core.finding.PressureSweep;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestCurve;
+import meniscus.core.refusal.Refusal;
 import meniscus.drivers.hash.Sha256;
 
 /**
@@ -40,13 +44,21 @@ public final class Report {
       .chart text{font-size:13px;fill:#1a1a1a}
       table{border-collapse:collapse;width:100%;margin:.6rem 0;break-inside:avoid}
       th,td{text-align:left;padding:.25rem .5rem;border-bottom:1px solid #ccc;vertical-align:top}
+      table.long{break-inside:auto}
+      td.gain,td.loss,td.quiet{white-space:nowrap}
       th.n,td.n{text-align:right;font-variant-numeric:tabular-nums;white-space:nowrap}
       tr,.together,.finding{break-inside:avoid}
       .together.last{break-before:avoid}
+      .cautions{font-size:.85em;columns:2;column-gap:2rem}
       .aside td{text-decoration:line-through}
       .aside td:last-child{text-decoration:none}
       .sheet{font-size:14px}
       .sheet td,.sheet th{padding:.12rem .5rem}
+      .sheet thead th.n{white-space:normal}
+      .sheet .beside{display:flex;flex-wrap:wrap;gap:0 2rem}
+      .sheet .beside section{flex:1 1 11rem}
+      .sheet .beside .answer{font-size:1em}
+      ol{margin:.3rem 0;padding-left:1.6rem}
       thead{display:table-header-group}
       .gain{color:#00508a;font-weight:600}
       .loss{color:#a84300;font-weight:600}
@@ -54,6 +66,7 @@ public final class Report {
       .finding p{margin:.25rem 0}
       p,li{break-inside:avoid;orphans:3;widows:3}
       ul{margin:.3rem 0;padding-left:1.2rem}
+      .tree li{break-inside:auto}
       .tree{list-style:none;padding-left:1rem;border-left:2px solid #bbb}
       figure{margin:.6rem 0}
       img{max-width:100%;max-height:110mm}
@@ -63,7 +76,8 @@ public final class Report {
       .chart{width:88%}.sheet{font-size:9pt}.sheet .chart{width:58%;margin:auto}\
       .sheet p{margin:.2rem 0}.sheet h2{margin:.6rem 0 .2rem}.sheet table{margin:.3rem 0}\
       .sheet th,.sheet td{padding:.08rem .5rem}h1{font-size:1.3rem}.answer{font-size:1.05rem}\
-      th,td{padding:.18rem .5rem}.finding{padding:.2rem .8rem;margin:.4rem 1px}}
+      th,td{padding:.18rem .5rem}.many{font-size:7.5pt}\
+      .many td,.many th{padding:.04rem .12rem}.many .beside{gap:0 1rem}.finding{padding:.2rem .8rem;margin:.4rem 1px}}
       """;
 
   private final Markup out = new Markup();
@@ -102,7 +116,30 @@ public final class Report {
   }
 
   /** Tests of both sides with their comparison. */
-  public record Compared(List<TestRead> before, List<TestRead> after, Comparison comparison) {}
+  public record Compared(List<TestRead> before, List<TestRead> after, Comparison comparison) {
+
+    /**
+     * @throws Refusal when no lift can be compared
+     */
+    public static Compared of(List<TestRead> before, List<TestRead> after, Question question) {
+      return new Compared(
+          before,
+          after,
+          Comparison.of(
+              before.stream().map(TestRead::curve).toList(),
+              after.stream().map(TestRead::curve).toList(),
+              question));
+    }
+
+    /** The newest of several tests of one port against the earliest; empty for any others. */
+    public static Optional<Compared> ofOnePort(List<TestRead> tests, Question question) {
+      List<TestRead> taken = tests.stream().sorted(Comparator.comparing(TestRead::at)).toList();
+      int size = taken.size();
+      return size > 1 && taken.stream().allMatch(taken.get(0)::samePort)
+          ? Optional.of(of(taken.subList(0, 1), taken.subList(size - 1, size), question))
+          : Optional.empty();
+    }
+  }
 
   private void write(Optional<Compared> compared) {
     Plan.Part part = newest().plan().part();
@@ -116,7 +153,8 @@ public final class Report {
     } else {
       tests();
     }
-    extras.elsewhere().ifPresent(curve -> ExternalCurveSection.write(out, curve, newest()));
+    extras.elsewhere().forEach(curve -> ExternalCurveSection.write(out, curve, newest()));
+    extras.aims().ifPresent(this::aims);
     UnsteadinessStrip.draw(out, all.stream().map(TestRead::curve).toList());
     BesideSection.write(out, all);
     findings(
@@ -162,7 +200,8 @@ public final class Report {
     CurveChart.draw(out, Drawings.change(comparison));
     out.leaf(
         "p",
-        "Bars: the interval that decided, for all lifts and their average at once. Grey: a change that stays in it is no real change. "
+        "Bars: the interval that decided each outcome, with all lifts and their average asked at"
+            + " once. Grey: a change that stays within it is no real change. "
             + Sentences.decidable(comparison),
         "class",
         "quiet");
@@ -239,6 +278,13 @@ public final class Report {
     return p.verdict().word()
         + (p.pressureAsAsked() ? "" : "; test pressure not reached")
         + (PressureSweep.valveMoves(test.plan(), p) ? "; the valve may have moved" : "");
+  }
+
+  private void aims(Aims aims) {
+    out.open("div", "class", "together");
+    out.leaf("h2", AimWords.heading(aims) + ", against " + newest().name()).open("ul");
+    AimWords.of(aims, newest()).forEach(line -> out.leaf("li", line));
+    out.close().close().line();
   }
 
   private void findings(List<Finding> findings) {

@@ -11,14 +11,13 @@ import java.util.stream.Collectors;
 import meniscus.core.bench.HealthEntry;
 import meniscus.core.compare.CamFlow;
 import meniscus.core.compare.CurveSummary;
-import meniscus.core.compare.FlowRatio;
 import meniscus.core.decide.Estimate;
 import meniscus.core.finding.InUnits;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
-import meniscus.core.lift.PortKind;
 import meniscus.core.lift.SeatReadings;
 import meniscus.core.lift.TestCurve;
+import meniscus.core.lift.TestSetUp;
 import meniscus.core.quantity.Digits;
 import meniscus.core.quantity.Unit;
 import meniscus.core.refusal.Refusal;
@@ -28,6 +27,9 @@ final class ReportDetails {
 
   private static final DateTimeFormatter DAY =
       DateTimeFormatter.ofPattern("yyyy-MM-dd HH:mm 'UTC'", Locale.ROOT).withZone(ZoneOffset.UTC);
+
+  /** A longer table may go on over a page: kept together it would leave half of one empty. */
+  private static final int LONG_ROWS = 12;
 
   private final Markup out;
   private final List<TestRead> all;
@@ -75,10 +77,12 @@ final class ReportDetails {
         .cam()
         .ifPresent(cam -> numbers.add(row("mean flow through the cam", r -> throughCam(r, cam))));
     columns(numbers);
-    Optional<FlowRatio> ratio = ratio();
-    ratio.ifPresent(this::write);
+    ExhaustToIntake ratio = ExhaustToIntake.of(all);
+    if (!ratio.said().isEmpty()) {
+      out.leaf("p", "Exhaust to intake: " + String.join("; ", ratio.said()) + ".");
+    }
     if (extras.rulesOfThumb()) {
-      RulesOfThumb.write(out, all, ratio);
+      RulesOfThumb.write(out, all, ratio.ratios());
     }
     out.leaf("h2", "How it was tested");
     columns(
@@ -133,7 +137,8 @@ final class ReportDetails {
   }
 
   private void columns(List<Row> rows) {
-    out.open("table").open("thead").open("tr").leaf("th", "");
+    out.open("table", "class", rows.size() > LONG_ROWS ? "long" : "short");
+    out.open("thead").open("tr").leaf("th", "");
     all.forEach(test -> out.leaf("th", test.curve().name()));
     out.close().close().open("tbody").line();
     for (Row row : rows) {
@@ -150,7 +155,7 @@ final class ReportDetails {
       return "not read";
     }
     InUnits in = in(test);
-    double zeroM = Plan.SetUp.USUAL_LIFT_ZERO_M;
+    double zeroM = TestSetUp.USUAL_LIFT_ZERO_M;
     return in.smallLift(seat.beforeM().getAsDouble())
         + ", "
         + in.smallLift(seat.afterM().getAsDouble())
@@ -186,39 +191,6 @@ final class ReportDetails {
     } catch (Refusal e) {
       return e.getMessage();
     }
-  }
-
-  /** Of the last exhaust and the last intake reported. */
-  private Optional<FlowRatio> ratio() {
-    Optional<TestRead> exhaust = last(PortKind.EXHAUST);
-    Optional<TestRead> intake = last(PortKind.INTAKE);
-    if (exhaust.isEmpty() || intake.isEmpty()) {
-      return Optional.empty();
-    }
-    try {
-      return Optional.of(FlowRatio.of(exhaust.get().curve(), intake.get().curve()));
-    } catch (Refusal noRatio) {
-      out.leaf("p", "Exhaust over intake: " + noRatio.getMessage() + ".");
-      return Optional.empty();
-    }
-  }
-
-  private Optional<TestRead> last(PortKind kind) {
-    return all.stream()
-        .filter(test -> test.curve().plan().port() == kind)
-        .reduce((one, other) -> other);
-  }
-
-  private void write(FlowRatio ratio) {
-    out.leaf(
-        "p",
-        "Exhaust over intake: "
-            + Digits.value(100 * ratio.ratio().value(), 100 * ratio.ratio().u95())
-            + " % ± "
-            + InUnits.half(ratio.ratio().u95())
-            + " of the intake's flow, over "
-            + ratio.liftsM().size()
-            + " lifts that both were tested at.");
   }
 
   private String highest(TestRead test, CurveSummary s) {
@@ -268,7 +240,7 @@ final class ReportDetails {
   }
 
   private static String valves(TestRead test) {
-    Plan.SetUp setUp = test.curve().plan().setUp();
+    TestSetUp setUp = test.curve().plan().setUp();
     return setUp.valvesOpened()
         + " of "
         + setUp.valvesFitted()
@@ -326,7 +298,10 @@ final class ReportDetails {
         + test.bench()
             .upkeep()
             .calm()
-            .map(calm -> "; calm record of " + DAY.format(calm.at()))
+            .map(
+                calm ->
+                    "; calm record (the bench's own fluctuation, on plates) of "
+                        + DAY.format(calm.at()))
             .orElse("");
   }
 

@@ -22,7 +22,13 @@ final class ResultCard {
   private static final int WIDE = 1920;
   private static final int TALL = 1080;
   private static final int LEFT = 110;
-  private static final int LETTERS_A_LINE = 50;
+  private static final int GAP = 50;
+  private static final int MOST_SIZE = 76;
+
+  /** Mean width of a letter of DejaVu Sans, the widest usual font, of its size; measured. */
+  private static final double PLAIN_EM = 0.58;
+
+  private static final double BOLD_EM = 0.68;
 
   /** A number with what it is. */
   private record Big(String what, String number) {}
@@ -36,20 +42,28 @@ final class ResultCard {
     Plan plan = newest.curve().plan();
     InUnits in = new InUnits(plan.units());
     card.begin(Report.heading(plan.part(), false));
-    card.text(Report.heading(plan.part(), false), 56, 130, "#4a4a4a", false);
+    String part = Report.heading(plan.part(), false);
+    card.text(part, fitting(part, 56, WIDE - 2 * LEFT, PLAIN_EM), 130, "#4a4a4a", false);
     int y = 250;
     String said =
         compared.map(Sentences::whatChanged).orElseGet(() -> "Flow at " + pressure(plan, in));
-    for (String line : wrapped(said)) {
-      card.text(line, 68, y, "#1a1a1a", true);
-      y += 88;
+    int size = headline(said);
+    for (String line : wrapped(said, size)) {
+      card.text(line, size, y, "#1a1a1a", true);
+      y += 13 * size / 10;
     }
     int number = 1080 - 420;
     List<Big> bigs = compared.map(c -> changes(c, in)).orElseGet(() -> flows(newest, in));
     int wide = (WIDE - 2 * LEFT) / Math.max(1, bigs.size());
+    int numberSize = MOST_SIZE;
+    int whatSize = 40;
+    for (Big big : bigs) {
+      numberSize = Math.min(numberSize, fitting(big.number, MOST_SIZE, wide - GAP, BOLD_EM));
+      whatSize = Math.min(whatSize, fitting(big.what, 40, wide - GAP, PLAIN_EM));
+    }
     for (int i = 0; i < bigs.size(); i++) {
-      card.at(bigs.get(i).number, LEFT + i * wide, 76, number, "#0072b2", true);
-      card.at(bigs.get(i).what, LEFT + i * wide, 40, number + 64, "#4a4a4a", false);
+      card.at(bigs.get(i).number, LEFT + i * wide, numberSize, number, "#0072b2", true);
+      card.at(bigs.get(i).what, LEFT + i * wide, whatSize, number + 64, "#4a4a4a", false);
     }
     card.text(
         Report.capital(plan.port().word())
@@ -117,18 +131,33 @@ final class ResultCard {
     return in.flowNumber(e.value(), e.u95()) + " ± " + in.flow(e.u95(), e.u95());
   }
 
-  private static List<String> wrapped(String text) {
+  /** The largest size in which a text stays on its line. */
+  private static int fitting(String text, int most, int wide, double em) {
+    return Math.min(most, (int) (wide / (em * Math.max(1, text.length()))));
+  }
+
+  /** The largest size in which a sentence takes four lines at the most. */
+  private static int headline(String text) {
+    int size = 68;
+    while (size > 24 && wrapped(text, size).size() > 4) {
+      size -= 4;
+    }
+    return size;
+  }
+
+  private static List<String> wrapped(String text, int size) {
+    int letters = (int) ((WIDE - 2 * LEFT) / (BOLD_EM * size));
     List<String> lines = new ArrayList<>();
     StringBuilder line = new StringBuilder();
     for (String word : text.split(" ")) {
-      if (line.length() > 0 && line.length() + 1 + word.length() > LETTERS_A_LINE) {
+      if (line.length() > 0 && line.length() + 1 + word.length() > letters) {
         lines.add(line.toString());
         line.setLength(0);
       }
       line.append(line.length() == 0 ? "" : " ").append(word);
     }
     lines.add(line.toString());
-    return lines.size() <= 4 ? lines : lines.subList(0, 4);
+    return lines;
   }
 
   private void begin(String title) {

@@ -2,7 +2,6 @@ package meniscus.recorder.report;
 
 import java.util.ArrayList;
 import java.util.List;
-import java.util.Optional;
 import meniscus.core.compare.CurveSummary;
 import meniscus.core.compare.FlowRatio;
 import meniscus.core.finding.InUnits;
@@ -27,9 +26,9 @@ final class RulesOfThumb {
     return metresPerSecond * Math.sqrt(plan.reference().testPressurePa() / RULE_PA);
   }
 
-  static void write(Markup out, List<TestRead> tests, Optional<FlowRatio> ratio) {
+  static void write(Markup out, List<TestRead> tests, List<FlowRatio> ratios) {
     List<String> rules = new ArrayList<>();
-    ratio.ifPresent(
+    ratios.forEach(
         r ->
             rules.add(
                 "An exhaust port is often wanted at 75 to 80 % of its intake's flow; here it is "

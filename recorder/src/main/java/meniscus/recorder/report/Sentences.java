@@ -2,6 +2,7 @@ package meniscus.recorder.report;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Locale;
 import java.util.Optional;
 import java.util.function.ToDoubleFunction;
 import java.util.stream.DoubleStream;
@@ -47,6 +48,27 @@ final class Sentences {
     String said = claims.isEmpty() ? "No gain and no loss can be told" : String.join(", ", claims);
     String text = said + (rest.isEmpty() ? "" : "; " + String.join("; ", rest)) + ".";
     return Report.capital(text);
+  }
+
+  /** The same as the end of a sentence that goes on: {@code gains at 2.00–4.00 mm}. */
+  static String clause(Comparison comparison) {
+    String sentence = whatChanged(comparison);
+    return sentence.substring(0, 1).toLowerCase(Locale.ROOT)
+        + sentence.substring(1, sentence.length() - 1);
+  }
+
+  /** Gains and losses alone: {@code gains at 2.00–4.00 mm, loses from 11.00 mm up}. */
+  static String claimed(Comparison comparison) {
+    List<String> claims = claims(Stretch.of(comparison), new InUnits(comparison.units()));
+    return switch (comparison.mean().outcome()) {
+      case GAIN -> claims.isEmpty() ? "gains on the average of the lifts" : said(claims);
+      case LOSS -> claims.isEmpty() ? "loses on the average of the lifts" : said(claims);
+      case NO_REAL_CHANGE, CANNOT_TELL_YET -> said(claims);
+    };
+  }
+
+  private static String said(List<String> claims) {
+    return claims.isEmpty() ? "neither gains nor loses" : String.join(", ", claims);
   }
 
   /** Gains and losses in the order of lift; neighbours of one kind in one phrase. */
@@ -142,6 +164,7 @@ final class Sentences {
               + repeats(d);
       case SET_UPS_DIFFER -> "not called, for the set-ups differ";
       case LIFT_ZERO_MAY_HAVE_MOVED -> "not called, for a moved dial zero would explain it";
+      case LEAK_MAY_HAVE_CHANGED -> "not called, for a leak that changed would explain it";
       case POINT_IN_DOUBT -> "not called, for the valve may have moved";
     };
   }

@@ -1,7 +1,10 @@
 package meniscus.recorder.report;
 
+import java.time.Instant;
+import java.util.Comparator;
 import java.util.List;
 import java.util.Optional;
+import java.util.stream.Stream;
 import meniscus.core.compare.Comparison;
 import meniscus.core.compare.CurveSummary;
 import meniscus.core.compare.Difference;
@@ -10,6 +13,8 @@ import meniscus.core.compare.Outcome;
 import meniscus.core.finding.InUnits;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
+import meniscus.core.quantity.Digits;
+import meniscus.core.quantity.Unit;
 
 /** One page for a customer: curve, table, what was done, and how sure it is. */
 public final class ShortSheet {
@@ -26,7 +31,7 @@ public final class ShortSheet {
   }
 
   /**
-   * @param tests one or more; not looked at where there is a comparison
+   * @param tests one or more; where there is a comparison, those in between say what was done
    */
   public static String of(List<TestRead> tests, Optional<Report.Compared> compared) {
     List<TestRead> last = compared.map(Report.Compared::after).orElse(tests);
@@ -36,7 +41,7 @@ public final class ShortSheet {
   }
 
   private void write(List<TestRead> tests, Optional<Report.Compared> compared) {
-    String title = "Flow of " + Report.heading(plan.part(), true);
+    String title = "Flow of " + Report.heading(plan.part(), false);
     Report.head(out, title);
     out.open("body", "class", "sheet").line();
     out.leaf("h1", title);
@@ -45,7 +50,11 @@ public final class ShortSheet {
         "p",
         (reference.isBlank() ? "" : "Reference " + reference + " · ")
             + Report.capital(plan.port().word())
-            + " port · tested "
+            + " port · "
+            + (plan.part().valveJob().isBlank()
+                ? ""
+                : "valve job " + plan.part().valveJob() + " · ")
+            + "tested "
             + newest.at().toString().substring(0, 10),
         "class",
         "quiet");
@@ -63,10 +72,10 @@ public final class ShortSheet {
       table(compared.get().comparison());
       out.leaf("p", Sentences.average(compared.get().comparison()));
     } else {
-      table();
+      table(tests);
     }
-    done();
-    out.leaf("p", "Bench " + newest.bench().name() + "; " + ReferenceWords.of(plan) + ".");
+    done(compared.map(c -> since(c, tests)).orElse(List.of(newest)), compared.isPresent());
+    out.leaf("p", "Bench: " + newest.bench().name() + "; " + ReferenceWords.of(plan) + ".");
     out.leaf(
         "p",
         compared.isPresent()
@@ -97,7 +106,7 @@ public final class ShortSheet {
   }
 
   private void table(Comparison comparison) {
-    head("lift", "before", "after", "change");
+    head("lift", "before", "after", "difference");
     for (LiftDifference lift : comparison.lifts()) {
       Difference d = lift.difference();
       boolean told = d.outcome() == Outcome.GAIN || d.outcome() == Outcome.LOSS;
@@ -105,33 +114,81 @@ public final class ShortSheet {
           in.lift(lift.liftM()),
           in.flow(d.before(), d.decided().half()),
           in.flow(d.after(), d.decided().half()),
-          told ? Sentences.withHalf(d) : d.outcome().word());
+          told ? difference(d) + ", " + Sentences.withHalf(d) : d.outcome().word());
     }
     out.close().close().line();
   }
 
-  private void table() {
-    head("lift", "flow", "±");
-    for (LiftPoint p : newest.curve().curve()) {
-      double u95 = p.flowU95().orElse(0.01 * p.flowM3PerS());
-      row(
-          in.lift(p.liftM()),
-          in.flow(p.flowM3PerS(), u95),
-          p.flowU95().isPresent() ? in.flowNumber(u95, u95) : "unknown");
+  /** {@code +3.9 cfm}. */
+  private String difference(Difference d) {
+    Unit unit = plan.units().flow();
+    double change = d.estimate().value() / unit.factor();
+    return Digits.signed(change, d.decided().half() / unit.factor()) + " " + unit.symbol();
+  }
+
+  /** Every test that is drawn, at the lifts of the newest. */
+  private void table(List<TestRead> tests) {
+    String[] names = new String[tests.size() + 1];
+    names[0] = "lift";
+    for (int i = 0; i < tests.size(); i++) {
+      names[i + 1] = tests.size() == 1 ? "flow" : tests.get(i).curve().name();
+    }
+    head(names);
+    for (LiftPoint point : newest.curve().curve()) {
+      String[] cells = new String[tests.size() + 1];
+      cells[0] = in.lift(point.liftM());
+      for (int i = 0; i < tests.size(); i++) {
+        cells[i + 1] = flow(tests.get(i), point.liftM());
+      }
+      row(cells);
     }
     out.close().close().line();
   }
 
-  private void done() {
-    List<String> changes = ChangeWords.of(plan);
+  /** {@code 181.2 ± 1.3 cfm}. */
+  private String flow(TestRead test, double liftM) {
+    return test.curve()
+        .at(liftM)
+        .map(
+            p ->
+                p.flowU95().isPresent()
+                    ? in.flowNumber(p.flowM3PerS(), p.flowU95().getAsDouble())
+                        + " ± "
+                        + in.flow(p.flowU95().getAsDouble(), p.flowU95().getAsDouble())
+                    : in.flow(p.flowM3PerS(), 0.01 * p.flowM3PerS()) + " ± unknown")
+        .orElse("–");
+  }
+
+  /** The tests that were taken after the one before, the newest among them. */
+  private List<TestRead> since(Report.Compared compared, List<TestRead> tests) {
+    Instant before = compared.before().get(compared.before().size() - 1).at();
+    return Stream.concat(tests.stream(), Stream.of(newest))
+        .filter(test -> test.at().isAfter(before) && newest.samePort(test))
+        .sorted(Comparator.comparing(TestRead::at))
+        .toList();
+  }
+
+  private void done(List<TestRead> tests, boolean compared) {
+    List<String> changes =
+        tests.stream()
+            .flatMap(test -> ChangeWords.of(test.curve().plan()).stream())
+            .distinct()
+            .toList();
     out.leaf("h2", "What was done");
     if (changes.isEmpty()) {
-      out.leaf("p", "Nothing is noted: measured as it came.");
+      out.leaf(
+          "p",
+          compared
+              ? "What was changed between the two tests is not noted."
+              : "Nothing is noted: measured as it came.");
       return;
     }
     out.open("ul");
     changes.forEach(change -> out.leaf("li", change));
     out.close().line();
+    if (compared) {
+      out.leaf("p", "As noted with the later tests shown to this sheet.", "class", "quiet");
+    }
   }
 
   private void head(String... names) {

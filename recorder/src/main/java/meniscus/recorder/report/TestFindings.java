@@ -3,9 +3,9 @@ package meniscus.recorder.report;
 import java.util.ArrayList;
 import java.util.List;
 import meniscus.core.finding.Finding;
-import meniscus.core.finding.PressureSweep;
 import meniscus.core.finding.SignSearch;
 import meniscus.core.finding.SweepDifference;
+import meniscus.core.finding.SweepWords;
 import meniscus.core.finding.TestDoubts;
 import meniscus.core.finding.Turnover;
 import meniscus.core.finding.UnsteadyLifts;
@@ -22,9 +22,7 @@ public final class TestFindings {
       SignSearch.in(test).ifPresent(findings::add);
       Turnover.in(test).ifPresent(found -> findings.add(found.finding(test)));
       SweepDifference.in(test).ifPresent(found -> findings.add(found.finding(test)));
-      PressureSweep.in(test).stream()
-          .filter(PressureSweep::worthTelling)
-          .forEach(found -> findings.add(found.finding(test)));
+      findings.addAll(SweepWords.findings(test, List.of()));
       UnsteadyLifts.finding(test).ifPresent(findings::add);
       findings.addAll(TestDoubts.of(test));
     }

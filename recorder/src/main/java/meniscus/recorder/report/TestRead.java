@@ -55,7 +55,7 @@ public record TestRead(
       NotesOfTest notes = NotesOfTest.of(folder);
       Plan plan = notes.plan();
       List<LiftPoint> points = notes.points();
-      return read(name(path), folder, bench, plan, points);
+      return read(name(folder.folder()), folder, bench, plan, points);
     } catch (BadTestFolder e) {
       throw new FileNotAccepted(named(path, e.getMessage()), e);
     } catch (IOException e) {
@@ -75,7 +75,7 @@ public record TestRead(
     TestCurve curve =
         new TestCurve(
             name,
-            named(bench),
+            named(bench, name, calibration),
             calibration.map(CalibrationRef::sha256).orElse(""),
             bench.upkeep().repeatability(),
             plan,
@@ -112,13 +112,29 @@ public record TestRead(
     return folder.created();
   }
 
-  /** The bench and its epoch: the same text means the same bench. */
-  private static String named(Bench bench) {
+  boolean samePort(TestRead other) {
+    Plan.Part part = curve.plan().part();
+    Plan.Part another = other.curve.plan().part();
+    return curve.plan().port() == other.curve.plan().port()
+        && part.head().equals(another.head())
+        && part.chamber().equals(another.chamber())
+        && part.port().equals(another.port());
+  }
+
+  /**
+   * The bench and its epoch: the same text means the same bench. A folder from before benches had
+   * ids is known by its calibration alone, which no other bench has; without one it is known by
+   * nothing.
+   */
+  private static String named(Bench bench, String test, Optional<CalibrationRef> calibration) {
     Epoch epoch = bench.upkeep().epoch();
     return bench.name()
-        + ", epoch "
-        + epoch.number()
-        + (epoch.equals(Epoch.FIRST) ? "" : " since " + epoch.since());
+        + (epoch.afterChange() ? ", " + epoch.words() + ", change " + (epoch.number() - 1) : "")
+        + bench
+            .mark()
+            .or(() -> calibration.map(known -> "calibration " + known.sha256()))
+            .map(mark -> " (" + mark + ")")
+            .orElse(" (id unknown, as in " + test + ")");
   }
 
   private static String text(TestFolder folder, String file) throws IOException {

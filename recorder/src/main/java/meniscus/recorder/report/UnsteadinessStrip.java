@@ -14,6 +14,9 @@ final class UnsteadinessStrip {
   private static final double TALLEST = 32;
   private static final double WIDEST = 24;
 
+  /** Narrower bars stand nearer than "10.8 ⇅" is wide. */
+  private static final double CROWDED = 22;
+
   private UnsteadinessStrip() {}
 
   /** One row for each test, drawn on the same scale; tests without a calm record are left out. */
@@ -57,6 +60,7 @@ final class UnsteadinessStrip {
   private static void row(Canvas canvas, TestCurve test, Unit lift, double base, double highest) {
     canvas.label(test.name(), Canvas.LEFT, base - ROW + 14, "start");
     double wide = Math.min(WIDEST, 0.7 * spacing(canvas, test, lift));
+    int index = 0;
     for (LiftPoint point : test.curve()) {
       double value = point.unsteadiness().orElse(0);
       double at = canvas.x().at(lift.fromSi(point.liftM()));
@@ -70,7 +74,9 @@ final class UnsteadinessStrip {
           odd ? "#d55e00" : "#bcd3e3",
           odd ? "#d55e00" : "#0072b2");
       String number = point.unsteadiness().isPresent() ? InUnits.number(value, 1) : "–";
-      canvas.label(number + sign(point), at, base - tall - 3, "middle");
+      // Neighbours too near for their numbers take two heights by turns.
+      double up = wide < CROWDED && index++ % 2 == 1 ? 15 : 3;
+      canvas.label(number + sign(point), at, base - tall - up, "middle");
     }
   }
 

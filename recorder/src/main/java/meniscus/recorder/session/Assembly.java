@@ -3,13 +3,11 @@ package meniscus.recorder.session;
 import java.io.IOException;
 import java.nio.charset.StandardCharsets;
 import java.util.List;
-import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.SortedMap;
 import java.util.TreeMap;
-import meniscus.core.air.AirState;
 import meniscus.core.air.ReferenceAir;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.Calibration;
@@ -18,12 +16,14 @@ import meniscus.core.bench.OrificeElement;
 import meniscus.core.bench.PointMeans;
 import meniscus.core.bench.Range;
 import meniscus.core.budget.FlowBudget;
+import meniscus.core.flow.Direction;
 import meniscus.core.flow.ReferenceState;
 import meniscus.core.instrument.Channel;
 import meniscus.core.lift.Beside;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.SeatReadings;
 import meniscus.core.pipeline.Acquisition;
+import meniscus.core.pipeline.OperatorMessage;
 import meniscus.core.pipeline.PointMaker;
 import meniscus.core.refusal.Refusal;
 import meniscus.core.remark.Remark;
@@ -95,14 +95,41 @@ public final class Assembly {
 
   /** The main path, at its beginning. */
   public Acquisition acquisition(List<List<Channel>> channels) {
-    return Acquisition.of(
-        bench, range, element(), plan.direction(), channels, judge(), reference());
+    Direction way = plan.direction();
+    Acquisition path =
+        Acquisition.of(bench, range, element(way), way, channels, judge(way), reference());
+    Direction other = way.other();
+    if (goesBothWays()) {
+      path.withOtherWay(Acquisition.flow(bench, element(other), other), () -> judge(other));
+    } else if (plan.ladder().stream().anyMatch(rung -> !rung.sweep().plansWay())) {
+      throw new Refusal(
+          "the plan has lifts with the air going the other way (\"sweep\": \"other_way\"), and"
+              + " range \""
+              + range.name()
+              + "\" is neither calibrated nor tried for leaks "
+              + other.word()
+              + ": take those lifts out of the plan, or calibrate --direction "
+              + other.word());
+    }
+    return path;
+  }
+
+  /** True where it is known of the bench that it sends the air the other way than the plan. */
+  private boolean goesBothWays() {
+    Direction other = plan.direction().other();
+    return bench.upkeep().calibration(other, range.name()).isPresent()
+        || bench.upkeep().leakage(other).isPresent();
   }
 
   public PointMaker pointMaker() {
-    FlowBudget budget =
-        FlowBudget.of(bench, calibration(), bench.upkeep().leakage(plan.direction()), plan);
-    return new PointMaker(plan, range.name(), reference(), new Budgeted(budget));
+    PointMaker made = new PointMaker(plan, range.name(), reference(), budgeted(plan));
+    return goesBothWays() ? made.withOtherWay(budgeted(plan.otherWay())) : made;
+  }
+
+  private Budgeted budgeted(Plan way) {
+    Direction direction = way.direction();
+    return new Budgeted(
+        FlowBudget.of(bench, calibration(direction), bench.upkeep().leakage(direction), way));
   }
 
   private record Budgeted(FlowBudget budget) implements PointMaker.MeasuredFlow {
@@ -134,9 +161,13 @@ public final class Assembly {
 
   /** The current calibration of this direction and range, when the bench has one. */
   public Optional<Calibration> calibration() {
+    return calibration(plan.direction());
+  }
+
+  private Optional<Calibration> calibration(Direction way) {
     return bench
         .upkeep()
-        .calibration(plan.direction(), range.name())
+        .calibration(way, range.name())
         .map(
             taken -> {
               String name = CalibrationFile.name(taken.sha256());
@@ -157,7 +188,7 @@ public final class Assembly {
    * @throws Refusal with what to do
    */
   void refuseSenselessElement() {
-    if (element() instanceof OrificeElement orifice && orifice.stated().isEmpty()) {
+    if (element(plan.direction()) instanceof OrificeElement orifice && orifice.stated().isEmpty()) {
       try {
         orifice.plate().refuseBeyondSense();
       } catch (Refusal senseless) {
@@ -172,31 +203,27 @@ public final class Assembly {
     }
   }
 
-  private FlowElement element() {
-    return calibration().<FlowElement>map(Calibration::element).orElse(range.element());
+  private FlowElement element(Direction way) {
+    return calibration(way).<FlowElement>map(Calibration::element).orElse(range.element());
   }
 
-  private JudgeSettings judge() {
+  private JudgeSettings judge(Direction way) {
     JudgeSettings settings = settings();
-    return calmHere()
+    return calmHere(way)
         .filter(record -> record.prepare(stabilitySeconds)) // now, not with the blower on
         .map(settings::withCalm)
         .orElse(settings);
   }
 
-  /** Why the bench's calm record is left out of the judgement, in words; empty where it is not. */
-  public Optional<String> calmLeftOut() {
-    return calmHere()
+  /** Why the bench's calm record is left out of the judgement; empty where it is not. */
+  public Optional<OperatorMessage.CalmLeftOut> calmLeftOut() {
+    return calmHere(plan.direction())
         .filter(record -> !record.prepare(stabilitySeconds))
         .map(
             record ->
-                String.format(
-                    Locale.ROOT,
-                    "the calm record is left out, so averages take longer: its longest run for"
-                        + " range %s on %s is %.0f s, and gauges that read so seldom need %.0f s;"
-                        + " take it again with calm and longer --seconds",
+                new OperatorMessage.CalmLeftOut(
                     range.name(),
-                    plan.direction().word(),
+                    plan.direction(),
                     record.runs().stream().mapToDouble(CalmRun::lengthSeconds).max().orElse(0),
                     Math.ceil(
                         record.runs().stream()
@@ -205,9 +232,9 @@ public final class Assembly {
                             .orElse(0))));
   }
 
-  private Optional<CalmRecord> calmHere() {
+  private Optional<CalmRecord> calmHere(Direction way) {
     return calm()
-        .map(record -> record.at(range.name(), plan.direction().word(), plan.testPressurePa()))
+        .map(record -> record.at(range.name(), way.word(), plan.testPressurePa()))
         .map(record -> record.through(range.drop().transfer()));
   }
 
@@ -254,11 +281,7 @@ public final class Assembly {
 
   private ReferenceState reference() {
     Plan.Reference asked = plan.reference();
-    return new ReferenceState(
-        new ReferenceAir(
-            "as planned",
-            new AirState(asked.temperatureK(), asked.pressurePa(), asked.relativeHumidity())),
-        asked.testPressurePa());
+    return new ReferenceState(new ReferenceAir("as planned", asked.air()), asked.testPressurePa());
   }
 
   private static String text(Map<String, byte[]> files, String name) {

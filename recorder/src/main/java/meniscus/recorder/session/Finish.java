@@ -15,6 +15,7 @@ import meniscus.recorder.disk.FolderLock;
 import meniscus.recorder.file.PlanFile;
 import meniscus.recorder.folder.NotWritten;
 import meniscus.recorder.folder.TestFolder;
+import meniscus.recorder.folder.WorkedOut;
 import meniscus.recorder.journal.Header;
 import meniscus.recorder.journal.Journal;
 import meniscus.recorder.journal.JournalReader;
@@ -58,8 +59,8 @@ public final class Finish {
         title(assembly.plan()),
         new TestFolder.PointsOf() {
           @Override
-          public List<LiftPoint> of(Recovered test) throws IOException {
-            return points(test, assembly);
+          public WorkedOut of(Recovered test) throws IOException {
+            return workedOut(test, assembly);
           }
 
           @Override
@@ -83,21 +84,26 @@ public final class Finish {
         : PlanFile.text(plan.with(ladder)).getBytes(StandardCharsets.UTF_8);
   }
 
-  /** The points of a finished folder, worked out again with what an assembly holds. */
-  public static List<LiftPoint> points(TestFolder folder, Assembly assembly) throws IOException {
+  /** What a finished folder comes to, worked out again with what an assembly holds. */
+  public static WorkedOut workedOut(TestFolder folder, Assembly assembly) throws IOException {
     Replay replay = replay(assembly, folder.instruments());
     folder.replay(new ReplayVisitor(replay));
-    return replay.points();
+    return workedOut(replay);
   }
 
   /** Where rows are lost the points in the journal stand: the rest cannot be averaged again. */
-  private static List<LiftPoint> points(Recovered test, Assembly assembly) throws IOException {
+  private static WorkedOut workedOut(Recovered test, Assembly assembly) throws IOException {
     if (test.lostRows() > 0) {
-      return test.standing();
+      return WorkedOut.standing(test);
     }
     Replay replay = replay(assembly, test.headerOrRefuse().instruments());
     JournalReader.read(Disk.REAL, test.source(), new ReplayVisitor(replay));
-    return replay.points();
+    return workedOut(replay);
+  }
+
+  private static WorkedOut workedOut(Replay replay) {
+    List<LiftPoint> points = replay.points();
+    return new WorkedOut(points, replay.loud(points));
   }
 
   private static Replay replay(Assembly assembly, List<Header.Columns> instruments) {

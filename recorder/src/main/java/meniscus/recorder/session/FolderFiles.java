@@ -12,12 +12,14 @@ import meniscus.core.bench.Bench;
 import meniscus.core.bench.CalibrationRef;
 import meniscus.core.bench.Instrument;
 import meniscus.core.lift.Plan;
+import meniscus.core.lift.TestSetUp;
 import meniscus.drivers.sheet.SheetFile;
 import meniscus.recorder.disk.PortableName;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.PlanFile;
 import meniscus.recorder.file.SheetFiles;
+import meniscus.recorder.folder.TestFolder;
 import meniscus.recorder.journal.Header;
 
 /** Gathers what a test takes along: bench, plan, calibrations and calm record, byte by byte. */
@@ -49,8 +51,19 @@ public final class FolderFiles {
 
   /** What is not in the plan is written into its copy: an intervals' reason must not be a habit. */
   private static byte[] withUsualLiftZero(Plan plan) {
-    Plan said = plan.with(plan.setUp().withLiftZeroM(Plan.SetUp.USUAL_LIFT_ZERO_M));
+    Plan said = plan.with(plan.setUp().withLiftZeroM(TestSetUp.USUAL_LIFT_ZERO_M));
     return PlanFile.text(said).getBytes(StandardCharsets.UTF_8);
+  }
+
+  /** The same as a finished test has it. */
+  public static SortedMap<String, byte[]> of(TestFolder test) throws IOException {
+    SortedMap<String, byte[]> files = new TreeMap<>();
+    for (String name : test.files()) {
+      if (name.endsWith(".json") || name.startsWith(CALM)) {
+        files.put(name, test.file(name));
+      }
+    }
+    return files;
   }
 
   /** The bench's files alone. */

@@ -19,13 +19,18 @@ final class ReplayVisitor implements JournalVisitor {
 
   @Override
   public void row(long momentNanos, int instrument, long present, double[] values) {
+    replay.row(frame(momentNanos, instrument, present, values));
+  }
+
+  /** A recorded row as the frame that it was. */
+  static Frame frame(long momentNanos, int instrument, long present, double[] values) {
     double[] read = new double[values.length];
     for (int channel = 0; channel < values.length; channel++) {
       boolean there = (present >>> channel & 1) == 1;
       read[channel] =
           !there ? Double.NaN : Double.isNaN(values[channel]) ? Frame.OVERLOAD : values[channel];
     }
-    replay.row(new Frame(instrument, new Moment(momentNanos), read));
+    return new Frame(instrument, new Moment(momentNanos), read);
   }
 
   @Override

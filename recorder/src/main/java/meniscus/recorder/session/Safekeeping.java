@@ -3,6 +3,7 @@ package meniscus.recorder.session;
 import java.util.ArrayDeque;
 import java.util.Deque;
 import java.util.List;
+import java.util.Optional;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.TestEvent;
 import meniscus.core.pipeline.Frame;
@@ -20,8 +21,8 @@ final class Safekeeping {
   private final List<SessionListener> listeners;
   private final Deque<Unsafe> unsafe = new ArrayDeque<>();
   private volatile boolean changed;
-  private String trouble = "";
-  private String mirrorTrouble = "";
+  private Optional<String> trouble = Optional.empty();
+  private Optional<String> mirrorTrouble = Optional.empty();
 
   private record Unsafe(LiftPoint point, Receipt receipt) {}
 
@@ -80,34 +81,21 @@ final class Safekeeping {
     if (changed) {
       changed = false;
       Journal.State state = journal.state();
-      trouble = toldOfDisk(trouble, state.trouble().orElse(""));
-      mirrorTrouble = toldOfMirror(mirrorTrouble, state.mirrorTrouble().orElse(""));
+      if (!state.trouble().equals(trouble)) {
+        trouble = state.trouble();
+        tell(
+            trouble
+                .<OperatorMessage>map(OperatorMessage.DiskFails::new)
+                .orElse(new OperatorMessage.DiskWorks()));
+      }
+      if (!state.mirrorTrouble().equals(mirrorTrouble)) {
+        mirrorTrouble = state.mirrorTrouble();
+        tell(new OperatorMessage.Mirror(mirrorTrouble));
+      }
     }
   }
 
-  private String toldOfDisk(String before, String now) {
-    if (!now.equals(before)) {
-      tell(
-          now.isEmpty() ? OperatorMessage.Kind.DISK_AGAIN : OperatorMessage.Kind.DISK,
-          now.isEmpty()
-              ? "the disk works again: all that was held in memory is written"
-              : now + "; until then the test goes on in memory");
-    }
-    return now;
-  }
-
-  private String toldOfMirror(String before, String now) {
-    if (!now.equals(before)) {
-      tell(
-          OperatorMessage.Kind.MIRROR,
-          now.isEmpty()
-              ? "the mirror works again: it holds all that the test folder holds"
-              : now + "; until then the test goes on without its mirror");
-    }
-    return now;
-  }
-
-  private void tell(OperatorMessage.Kind kind, String text) {
-    listeners.forEach(listener -> listener.told(new OperatorMessage(kind, text)));
+  private void tell(OperatorMessage message) {
+    listeners.forEach(listener -> listener.told(message));
   }
 }

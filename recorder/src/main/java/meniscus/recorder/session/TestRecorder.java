@@ -8,11 +8,13 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import java.util.SortedMap;
+import java.util.UUID;
 import java.util.function.Consumer;
 import java.util.stream.Collectors;
 import java.util.stream.Stream;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.ChannelMatch;
+import meniscus.core.bench.Site;
 import meniscus.core.bench.Use;
 import meniscus.core.calibrate.EpochTasks;
 import meniscus.core.instrument.Channel;
@@ -32,6 +34,8 @@ import meniscus.recorder.feed.ByEye;
 import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.feed.Feed;
 import meniscus.recorder.feed.Feeds;
+import meniscus.recorder.feed.SimulatedFeed;
+import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.folder.TestFolder;
 import meniscus.recorder.journal.Header;
@@ -83,6 +87,7 @@ public final class TestRecorder {
   private final Request request;
   private final Drivers drivers;
   private Optional<Consumer<Path>> toldAside = Optional.empty();
+  private Optional<Instant> date = Optional.empty();
 
   /**
    * All that is known before anything is opened or written.
@@ -109,6 +114,15 @@ public final class TestRecorder {
   }
 
   /**
+   * Gives a test in simulated time its own date. One of instruments bears that of the clock on the
+   * wall, always.
+   */
+  public TestRecorder dated(Instant began) {
+    date = Optional.of(began);
+    return this;
+  }
+
+  /**
    * Runs the whole test. Nothing is written before bench, plan, sheets and instruments are in
    * order.
    *
@@ -121,10 +135,13 @@ public final class TestRecorder {
   public Outcome record(Consumer<TestSession> ready) throws IOException, InterruptedException {
     refuseWhatIsInTheWay();
     Prepared test = prepared();
-    Instant opening = Instant.now();
+    Instant opening = date.orElseGet(Instant::now);
     Feeds.Opened opened = open(test);
     List<FolderLock> locks = new ArrayList<>();
     try {
+      if (date.isPresent() && !(opened.feed() instanceof SimulatedFeed)) {
+        throw new IllegalArgumentException("only simulated time has a date of its own");
+      }
       LadderRun ladder;
       try (Feed feed = opened.feed()) {
         feed.hearAll();
@@ -224,12 +241,16 @@ public final class TestRecorder {
     return locks.stream().skip(1).findFirst();
   }
 
+  /** Of a bench that will be known again. */
+  private SortedMap<String, byte[]> gathered() {
+    BenchFile.identified(request.benchFile());
+    return FolderFiles.gather(request.benchFile(), request.planFile());
+  }
+
   private Prepared prepared() throws IOException {
     Optional<Recovered> left = recovered();
     SortedMap<String, byte[]> files =
-        left.isPresent()
-            ? left.get().headerOrRefuse().files()
-            : FolderFiles.gather(request.benchFile(), request.planFile());
+        left.isPresent() ? left.get().headerOrRefuse().files() : gathered();
     try {
       Assembly assembly = Assembly.of(files);
       List<BoundInstrument> wired =
@@ -294,7 +315,7 @@ public final class TestRecorder {
     try (Journal journal =
         test.left().isPresent()
             ? Journal.resume(locks.get(0), mirror(locks), test.left().get())
-            : Journal.create(locks.get(0), mirror(locks), header(assembly, feed))) {
+            : Journal.create(locks.get(0), mirror(locks), header(assembly, feed, opening))) {
       TestSession session =
           new TestSession(
               feed,
@@ -312,19 +333,13 @@ public final class TestRecorder {
                       .ladder()
                       .takeUp(left.standing(), left.skipped(), left.events(), left.nextRow()));
       ready.accept(session);
-      EpochTasks.openWords(
-              assembly.bench(), ByEye.calmCanBeTaken(assembly.bench(), feed.channels()))
-          .ifPresent(
-              words -> session.tell(new OperatorMessage(OperatorMessage.Kind.UPKEEP, words)));
-      assembly
-          .calmLeftOut()
-          .ifPresent(
-              words -> session.tell(new OperatorMessage(OperatorMessage.Kind.UPKEEP, words)));
-      doubtOfTypedBarometer(assembly.bench())
-          .ifPresent(
-              words ->
-                  session.tell(
-                      new OperatorMessage(OperatorMessage.Kind.UPKEEP, "barometer: " + words)));
+      Bench bench = assembly.bench();
+      boolean calm = ByEye.calmCanBeTaken(bench, feed.channels());
+      if (!EpochTasks.open(bench, calm).isEmpty()) {
+        session.tell(new OperatorMessage.OpenUpkeep(bench, calm));
+      }
+      assembly.calmLeftOut().ifPresent(session::tell);
+      doubtOfTypedBarometer(bench).ifPresent(session::tell);
       // Only where the clock on the wall is the test's own: a simulated bench runs through.
       Awake awake = Awake.begin(opened.clock().isPresent());
       try {
@@ -337,14 +352,17 @@ public final class TestRecorder {
   }
 
   /** A pressure that is typed in can be doubted before anything is read. */
-  private static Optional<String> doubtOfTypedBarometer(Bench bench) {
+  private static Optional<OperatorMessage> doubtOfTypedBarometer(Bench bench) {
+    Site site = bench.site();
     return bench
         .source(Use.ROOM_PRESSURE)
         .flatMap(
             source ->
-                source.fold(
+                source.<Optional<Double>>fold(
                     gauge -> Optional.empty(),
-                    typed -> bench.site().doubt(bench.site().stationPa(typed.valueSi()))));
+                    typed -> Optional.of(site.stationPa(typed.valueSi()))))
+        .filter(stationPa -> site.doubt(stationPa).isPresent())
+        .map(stationPa -> new OperatorMessage.BarometerDoubt(site, stationPa));
   }
 
   private Optional<Recovered> recovered() throws IOException {
@@ -358,13 +376,14 @@ public final class TestRecorder {
             : JournalReader.read(journal));
   }
 
-  private static Header header(Assembly assembly, Feed feed) {
+  private static Header header(Assembly assembly, Feed feed, Instant began) {
     List<Header.Columns> columns = new ArrayList<>();
     for (int i = 0; i < feed.channels().size(); i++) {
       columns.add(
           new Header.Columns(assembly.bench().instruments().get(i).id(), feed.channels().get(i)));
     }
-    return new Header(Program.nameAndVersion(), Instant.now(), columns, assembly.files());
+    return new Header(
+        Program.nameAndVersion(), began, columns, assembly.files(), Optional.of(UUID.randomUUID()));
   }
 
   /** A resumed test goes on at its last moment plus the time that passed on the wall clock. */

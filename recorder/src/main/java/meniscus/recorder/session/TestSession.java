@@ -398,7 +398,7 @@ public final class TestSession {
   }
 
   private Feed.Asked rung(Rung rung) {
-    return new Feed.Asked(rung.liftM(), rung.sweep(), run.aimPa());
+    return new Feed.Asked(rung.liftM(), rung.sweep(), run.turnsAir() ? 0 : run.aimPa());
   }
 
   private final class Log implements RunLog {

@@ -17,6 +17,7 @@ import java.util.stream.Stream;
 import meniscus.core.steadiness.CalmRecord;
 import meniscus.core.steadiness.CalmRun;
 import meniscus.drivers.hash.Sha256;
+import meniscus.recorder.file.BandMembers;
 import meniscus.recorder.file.WholeFile;
 
 /**
@@ -111,6 +112,7 @@ public final class CalmFolder {
       if (Double.isFinite(run.testPressurePa())) {
         entry.put("pressure_pa", run.testPressurePa());
       }
+      BandMembers.of(run.loud()).forEach(entry::put);
       rows(folder.resolve(name), run);
     }
     Files.writeString(
@@ -131,14 +133,8 @@ public final class CalmFolder {
    */
   public CalmRun added(CalmRun known) throws IOException {
     Columns columns = columns(folder.resolve(name(known)), "time_s", "value");
-    return new CalmRun(
-        known.id(),
-        known.mean(),
-        known.range(),
-        known.direction(),
-        known.testPressurePa(),
-        Arrays.copyOf(columns.seconds, columns.size),
-        Arrays.copyOf(columns.values, columns.size));
+    return known.with(
+        Arrays.copyOf(columns.seconds, columns.size), Arrays.copyOf(columns.values, columns.size));
   }
 
   private static String name(CalmRun run) {
@@ -204,9 +200,11 @@ public final class CalmFolder {
     return new CalmRun(
         file.getFileName().toString(),
         known.path("mean").asDouble(Double.NaN),
-        known.path("range").asText(""),
-        known.path("direction").asText(""),
-        known.path("pressure_pa").asDouble(Double.NaN),
+        new CalmRun.Where(
+            known.path("range").asText(""),
+            known.path("direction").asText(""),
+            known.path("pressure_pa").asDouble(Double.NaN)),
+        BandMembers.read(name -> known.path(name).asDouble(Double.NaN)),
         Arrays.copyOf(columns.seconds, columns.size),
         Arrays.copyOf(columns.values, columns.size));
   }

@@ -40,7 +40,7 @@ public interface BenchOperator extends GaugeReader {
    * @return true when they are to be used, false to read them again
    */
   default boolean takesOver(String left) throws InterruptedException {
-    told(left + " are used; a new zero makes them void");
+    told(new UpkeepMessage.TakenOver(left));
     return true;
   }
 

@@ -6,6 +6,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.TreeMap;
+import java.util.function.Function;
 import java.util.stream.Stream;
 import meniscus.core.air.ReferenceAir;
 import meniscus.core.bench.Bench;
@@ -28,6 +29,8 @@ import meniscus.recorder.feed.Feed;
 import meniscus.recorder.feed.Feeds;
 import meniscus.recorder.feed.GaugeReader;
 import meniscus.recorder.feed.Measuring;
+import meniscus.recorder.feed.RawReadings;
+import meniscus.recorder.feed.ReadingMessage;
 
 /**
  * A bench with its lines open and something mounted, for readings outside a lift test. Flows are
@@ -58,6 +61,7 @@ public final class BenchStation implements AutoCloseable {
   private final Direction direction;
   private final Feed feed;
   private final Measuring measuring;
+  private final RawReadings raw;
   private final Acquisition acquisition;
 
   private BenchStation(
@@ -67,6 +71,7 @@ public final class BenchStation implements AutoCloseable {
     this.direction = direction;
     this.feed = feed;
     this.measuring = new Measuring(feed, reader);
+    this.raw = new RawReadings(feed, reader);
     this.acquisition = acquisition(at.pace().longestSeconds() + 1);
   }
 
@@ -124,13 +129,11 @@ public final class BenchStation implements AutoCloseable {
   }
 
   /** What the operator is to do for a reading; empty where he is simulated. */
-  Optional<String> wanted(double testPressurePa) {
+  Optional<UpkeepMessage> wanted(double testPressurePa) {
     return at.simulated()
         ? Optional.empty()
         : Optional.of(
-            "set the test pressure to "
-                + at.text(testPressurePa)
-                + (pressuresByEye().isEmpty() ? "; it is read as soon as it rests" : ""));
+            new UpkeepMessage.SetPressure(at.text(testPressurePa), pressuresByEye().isEmpty()));
   }
 
   /** Those of some gauges that a person reads. */
@@ -176,25 +179,27 @@ public final class BenchStation implements AutoCloseable {
    */
   PointMeans at(double testPressurePa, double patience) throws InterruptedException {
     double longest = patience * at.pace().longestSeconds();
-    return means(
-        patience > 1 ? acquisition(longest + 1) : acquisition,
-        testPressurePa,
-        at.pace().leastSeconds(),
-        longest,
-        (s, area) -> {});
+    return averaged(
+            patience > 1 ? acquisition(longest + 1) : acquisition,
+            testPressurePa,
+            at.pace().leastSeconds(),
+            longest,
+            (s, area) -> {})
+        .means();
   }
 
   /**
-   * Means over a given time, and every flow sample on the way.
+   * Means over a given time with what was measured beside the flow, and every flow sample on the
+   * way.
    *
    * @throws Refusal as {@link #at}
    */
-  PointMeans watched(double testPressurePa, double seconds, RungWindow.SampleSink samples)
+  Measuring.Averaged watched(double testPressurePa, double seconds, RungWindow.SampleSink samples)
       throws InterruptedException {
-    return means(acquisition(seconds + 1), testPressurePa, seconds, seconds, samples);
+    return averaged(acquisition(seconds + 1), testPressurePa, seconds, seconds, samples);
   }
 
-  private PointMeans means(
+  private Measuring.Averaged averaged(
       Acquisition path,
       double testPressurePa,
       double least,
@@ -207,17 +212,17 @@ public final class BenchStation implements AutoCloseable {
     return measuring
         .point(path, asked, samples)
         .fold(
-            Measuring.Averaged::means,
+            Function.identity(),
             none -> {
               throw new Refusal(NoReading.words(at, range.name(), asked, none));
             });
   }
 
   /** All readings with the blower off, as received, by {@code instrument.channel}. */
-  public Map<String, Measuring.Readings> resting(double settleSeconds, double seconds)
+  public Map<String, RawReadings.Readings> resting(double settleSeconds, double seconds)
       throws InterruptedException {
     rest();
-    return measuring.raw(acquisition, settleSeconds, seconds);
+    return raw.raw(acquisition, settleSeconds, seconds);
   }
 
   /**
@@ -225,11 +230,8 @@ public final class BenchStation implements AutoCloseable {
    *
    * @throws Refusal when he leaves it out
    */
-  Map<String, Measuring.Readings> typedAtRest(List<ByEye> columns) throws InterruptedException {
-    return measuring.typed(
-        columns,
-        "Blower off, hoses on. Wait until the columns stand still, and set each scale to zero if it"
-            + " can be set");
+  Map<String, RawReadings.Readings> typedAtRest(List<ByEye> columns) throws InterruptedException {
+    return raw.typed(columns, new ReadingMessage.AtRest());
   }
 
   /**
@@ -250,23 +252,20 @@ public final class BenchStation implements AutoCloseable {
 
   /** Brings the plenum to a test pressure, has the blower's valve shut and watches. */
   Fall fall(double fromPa, double seconds, Valve valve) throws InterruptedException {
-    Map<String, Measuring.Readings> read = new TreeMap<>();
-    read.putAll(measuring.typed(byEye(gauges(Use.ROOM_PRESSURE)), "Read the barometer"));
+    Map<String, RawReadings.Readings> read = new TreeMap<>();
+    read.putAll(raw.typed(byEye(gauges(Use.ROOM_PRESSURE)), new ReadingMessage.Barometer()));
     feed.asks(new Feed.Asked(0, Sweep.OPENING, fromPa));
     if (at.simulated()) {
-      measuring.raw(acquisition, BUILD_UP_SECONDS);
+      raw.raw(acquisition, BUILD_UP_SECONDS);
     }
     valve.shut();
     feed.valve(true);
-    measuring.raw(acquisition, VALVE_SECONDS);
+    raw.raw(acquisition, VALVE_SECONDS);
     Source.Measured gauge = gauges(Use.TEST_PRESSURE).get(0);
     List<ByEye> column = byEye(List.of(gauge));
-    read.putAll(
-        column.isEmpty()
-            ? measuring.raw(acquisition, seconds)
-            : measuring.falling(column, seconds));
+    read.putAll(column.isEmpty() ? raw.raw(acquisition, seconds) : raw.falling(column, seconds));
     feed.valve(false);
-    Measuring.Readings pressures = read.getOrDefault(gauge.key(), Measuring.Readings.NONE);
+    RawReadings.Readings pressures = read.getOrDefault(gauge.key(), RawReadings.Readings.NONE);
     double offset = at.bench().zero(gauge).offsetSi();
     double sign = gauge.inverted() ? -1 : 1;
     double[] zeroed =
@@ -275,7 +274,7 @@ public final class BenchStation implements AutoCloseable {
     return new Fall(pressures.seconds(), zeroed, roomPa(read), step / Math.sqrt(12));
   }
 
-  private double roomPa(Map<String, Measuring.Readings> read) {
+  private double roomPa(Map<String, RawReadings.Readings> read) {
     double shown =
         at.bench()
             .source(Use.ROOM_PRESSURE)
@@ -283,7 +282,7 @@ public final class BenchStation implements AutoCloseable {
             .fold(
                 gauge ->
                     Arrays.stream(
-                            read.getOrDefault(gauge.key(), Measuring.Readings.NONE).valuesSi())
+                            read.getOrDefault(gauge.key(), RawReadings.Readings.NONE).valuesSi())
                         .average()
                         .orElseThrow(() -> new Refusal(gauge.key() + " gave no reading")),
                 Source.Typed::valueSi);

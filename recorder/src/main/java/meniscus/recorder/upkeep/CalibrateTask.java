@@ -7,7 +7,6 @@ import java.util.Comparator;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
-import java.util.stream.Collectors;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.Calibration;
 import meniscus.core.bench.CalibrationRef;
@@ -86,13 +85,10 @@ record CalibrateTask(
         ReadingsSoFar.ofCalibration(place.benchFile(), run.direction(), run.range(), operator);
     List<Plate> order = PlateOrder.mixed(plates);
     if (order.size() > plates.size()) {
-      operator.told(
-          "plates in this order: "
-              + order.stream().map(Plate::name).collect(Collectors.joining(", "))
-              + "; sizes in turn and the first one again at the end, so that a drift shows");
+      operator.told(new UpkeepMessage.InThisOrder(order));
     }
     PlateRun.Taken<PlateReading> taken = run.read(order, pressuresPa, operator, Optional.of(soFar));
-    operator.told("fitting the flow element through the plates");
+    operator.told(new UpkeepMessage.Fitting());
     Calibration kept =
         CalibrationFile.write(
             place.folder(),

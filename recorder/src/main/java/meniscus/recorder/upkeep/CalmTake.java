@@ -7,8 +7,10 @@ import java.time.Instant;
 import java.time.ZoneOffset;
 import java.time.format.DateTimeFormatter;
 import java.util.ArrayList;
+import java.util.EnumMap;
 import java.util.List;
 import java.util.Locale;
+import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.stream.Collectors;
@@ -18,14 +20,19 @@ import meniscus.core.bench.CalmRef;
 import meniscus.core.bench.HealthEntry;
 import meniscus.core.bench.PointMeans;
 import meniscus.core.bench.Range;
+import meniscus.core.bench.Use;
 import meniscus.core.calibrate.Plate;
 import meniscus.core.flow.Direction;
+import meniscus.core.lift.Beside;
 import meniscus.core.pipeline.RungWindow;
 import meniscus.core.refusal.Refusal;
+import meniscus.core.steadiness.Band;
+import meniscus.core.steadiness.BandLevels;
 import meniscus.core.steadiness.CalmRecord;
 import meniscus.core.steadiness.CalmRun;
 import meniscus.recorder.disk.Renaming;
 import meniscus.recorder.feed.ByEye;
+import meniscus.recorder.feed.Measuring;
 import meniscus.recorder.file.CalmLine;
 import meniscus.recorder.signal.CalmFolder;
 
@@ -80,12 +87,19 @@ public record CalmTake(List<CalmRun> runs, int missed) {
             soFar,
             (stand, mounted, pressure, patience) -> {
               Series series = new Series(mounted.plate(), patience * seconds, operator);
-              PointMeans means = stand.watched(pressure, patience * seconds, series);
-              CalmRun own = series.run(stand, mounted.order() + 1, means);
+              CalmRun own =
+                  series.run(
+                      stand,
+                      mounted.order() + 1,
+                      stand.watched(pressure, patience * seconds, series));
               refuseUseless(mounted.plate(), own);
               return new CalmLine(mounted.plate().name(), pressure, seconds, own);
             },
-            line -> words(run, line),
+            line ->
+                new UpkeepMessage.CalmRecorded(
+                    line.plate(),
+                    run.at().text(line.run().testPressurePa()),
+                    relativeDeviation(line.run())),
             line -> {});
     return new CalmTake(taken.all().stream().map(CalmLine::run).toList(), taken.missed());
   }
@@ -145,15 +159,6 @@ public record CalmTake(List<CalmRun> runs, int missed) {
   /** With room for a lost reading or two: the next whole ten and more [s]. */
   private static double roomy(double seconds) {
     return 10 * Math.ceil(1.05 * seconds / 10);
-  }
-
-  private static String words(PlateRun run, CalmLine line) {
-    return String.format(
-        Locale.ROOT,
-        "plate %s at %s: the flow moves by %.2f %% (one standard deviation)",
-        line.plate(),
-        run.at().text(line.run().testPressurePa()),
-        100 * relativeDeviation(line.run()));
   }
 
   /** Why nobody can see how the flow of a range fluctuates, and what to do; empty when one can. */
@@ -303,13 +308,12 @@ public record CalmTake(List<CalmRun> runs, int missed) {
       double gone = seconds - samples.get(0)[0];
       if (gone - told >= NEWS_SECONDS) {
         told = gone;
-        operator.told(
-            String.format(
-                Locale.ROOT, "plate %s: %.0f of %.0f s recorded", plate.name(), gone, asked));
+        operator.told(new UpkeepMessage.CalmUnderWay(plate, gone, asked));
       }
     }
 
-    CalmRun run(BenchStation stand, int order, PointMeans means) {
+    CalmRun run(BenchStation stand, int order, Measuring.Averaged averaged) {
+      PointMeans means = averaged.means();
       double start = samples.get(0)[0];
       String range = stand.range().name();
       String way = stand.direction().word();
@@ -321,11 +325,26 @@ public record CalmTake(List<CalmRun> runs, int missed) {
               "" + order,
               plate.name()),
           means.effectiveAreaM2(),
-          range,
-          way,
-          means.testPressurePa(),
+          new CalmRun.Where(range, way, means.testPressurePa()),
+          stand.bench().fastUse().equals(Optional.of(Use.FLUCTUATION_ON_BENCH))
+              ? loud(averaged.beside())
+              : Map.of(),
           samples.stream().mapToDouble(sample -> sample[0] - start).toArray(),
           samples.stream().mapToDouble(sample -> sample[1]).toArray());
+    }
+
+    private static Map<Band, BandLevels.Level> loud(List<Beside> beside) {
+      Map<Band, BandLevels.Level> loud = new EnumMap<>(Band.class);
+      for (Beside each : beside) {
+        if (each.u95().isPresent()) {
+          Band.named(each.name())
+              .ifPresent(
+                  band ->
+                      loud.put(
+                          band, new BandLevels.Level(each.value(), each.standardUncertainty())));
+        }
+      }
+      return loud;
     }
 
     /** A file's name out of words that people chose. */

@@ -71,11 +71,7 @@ record CalmTask(
         .bench()
         .upkeep()
         .calm()
-        .ifPresent(
-            calm ->
-                operator.told(
-                    "the calm record until now was taken on "
-                        + calm.at().toString().substring(0, 10)));
+        .ifPresent(calm -> operator.told(new UpkeepMessage.CalmUntilNow(calm.at())));
     ReadingsSoFar<CalmLine> soFar =
         ReadingsSoFar.ofCalm(place.benchFile(), run.direction(), run.range(), seconds, operator);
     CalmTake take = CalmTake.of(run, plates, pressuresPa, seconds, operator, Optional.of(soFar));
@@ -99,8 +95,9 @@ record CalmTask(
       telling.good(
           String.format(
               Locale.ROOT,
-              "%s: the flow moves by %.2f %% (one standard deviation)",
-              each.id(),
+              "run %d at %s: the flow moves by %.2f %% (one standard deviation)",
+              runs.size(),
+              run.at().text(each.testPressurePa()),
               100 * CalmTake.relativeDeviation(each)));
     }
     telling.good(

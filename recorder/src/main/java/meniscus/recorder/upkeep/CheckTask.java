@@ -163,7 +163,9 @@ record CheckTask(
         .filter(signal -> signal.at() == chart.entries().size() - 1)
         .forEach(signal -> telling.bad("bench health: " + signal.words()));
     EpochTasks.open(learned, ByEye.calmCanBeTaken(learned, place.benchFile()))
-        .forEach(task -> telling.good("still to do in this epoch: " + task));
+        .forEach(
+            task ->
+                telling.good("still to do" + learned.upkeep().epoch().sinceThen() + ": " + task));
     return telling.doneUnless(blind || !chart.healthy() || !entry.withinLimit());
   }
 }

@@ -5,7 +5,6 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
-import java.util.Locale;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.TreeSet;
@@ -108,22 +107,15 @@ record Fittings(UpkeepPlace place, Bench bench, Plan plan, int count, Feeds.Simu
   }
 
   /** What it costs, and what it buys. */
-  private String offer() {
-    double minutes = count * (FITTING_MINUTES + LIFT_MINUTES * plan.ladder().size());
-    return String.format(
-        Locale.ROOT,
-        "%d fittings of %d lifts, about %.0f minutes. Without them one run a side decides nothing;"
-            + " with them, on a usual bench (%.1f %% from fitting to fitting), it tells a change of"
-            + " about %.1f %% at a lift from chance",
+  private UpkeepMessage offer() {
+    int lifts = plan.ladder().size();
+    return new UpkeepMessage.FittingsAhead(
         count,
-        plan.ladder().size(),
-        minutes,
-        100 * RepeatabilityOverBenches.USUAL,
-        100
-            * RepeatabilityOverBenches.smallestChange(
-                RepeatabilityOverBenches.USUAL,
-                count - 1 + RepeatabilityOverBenches.USUAL_DEGREES,
-                8));
+        lifts,
+        count * (FITTING_MINUTES + LIFT_MINUTES * lifts),
+        RepeatabilityOverBenches.USUAL,
+        RepeatabilityOverBenches.smallestChange(
+            RepeatabilityOverBenches.USUAL, count - 1 + RepeatabilityOverBenches.USUAL_DEGREES, 8));
   }
 
   /** The finished test folders of all fittings. */

@@ -1,7 +1,6 @@
 package meniscus.recorder.upkeep;
 
 import java.io.IOException;
-import java.util.Locale;
 import java.util.Optional;
 import java.util.concurrent.CompletableFuture;
 import java.util.concurrent.ExecutionException;
@@ -9,14 +8,14 @@ import java.util.concurrent.TimeUnit;
 import java.util.concurrent.TimeoutException;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.Use;
+import meniscus.core.finding.InUnits;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.Rung;
 import meniscus.core.pipeline.Command;
+import meniscus.core.pipeline.MessageWords;
 import meniscus.core.pipeline.OperatorMessage;
 import meniscus.core.pipeline.RunState;
-import meniscus.core.quantity.Unit;
-import meniscus.core.quantity.Value;
 import meniscus.recorder.feed.GaugeReader;
 import meniscus.recorder.feed.Stopped;
 import meniscus.recorder.session.SessionListener;
@@ -34,6 +33,7 @@ final class LedTest implements SessionListener {
 
   private final BenchOperator operator;
   private final Plan plan;
+  private final MessageWords words;
   private final boolean handsFree;
   private volatile Optional<TestSession> session = Optional.empty();
   private volatile Optional<Rung> wanted = Optional.empty();
@@ -46,6 +46,7 @@ final class LedTest implements SessionListener {
   LedTest(BenchOperator operator, Plan plan, boolean handsFree) {
     this.operator = operator;
     this.plan = plan;
+    this.words = new MessageWords(plan);
     this.handsFree = handsFree;
   }
 
@@ -116,7 +117,9 @@ final class LedTest implements SessionListener {
       askedRung = rung.get().number();
       try {
         operator.ready(
-            "Set the valve to " + lift(rung.get().liftM()) + " and hold the test pressure.");
+            "Set the valve to "
+                + new InUnits(plan.units()).lift(rung.get().liftM())
+                + " and hold the test pressure.");
         open.get().submit(new Command.Keep(false));
       } catch (Stopped e) {
         stopping = true;
@@ -129,43 +132,31 @@ final class LedTest implements SessionListener {
 
   @Override
   public void kept(LiftPoint point) {
-    operator.told(
-        String.format(
-            Locale.ROOT,
-            "lift %s: %.2f %s, %s",
-            lift(point.liftM()),
-            plan.units().flow().fromSi(point.flowM3PerS()),
-            plan.units().flow().symbol(),
-            point.verdict().word()));
+    operator.told(new UpkeepMessage.LiftKept(point, plan));
   }
 
   @Override
   public void notSafeYet(LiftPoint point, String reason) {
-    operator.told("NOT SAFE YET: lift " + lift(point.liftM()) + " is held in memory: " + reason);
+    operator.told(new UpkeepMessage.LiftNotSafe(point, plan, reason));
   }
 
   @Override
   public void told(OperatorMessage message) {
     if (message.kind() != OperatorMessage.Kind.UPKEEP) {
-      operator.told(message.text());
+      operator.told(new UpkeepMessage.OfTest(message, words));
     }
   }
 
   @Override
   public void state(RunState state) {
-    wanted = state.rung();
+    wanted = state.wanted().rung();
     operator.live(
         new GaugeReader.Live(
-            state.aimPa(),
+            state.wanted().aimPa(),
             plan.aimBand(),
-            state.testPressurePa(),
+            state.live().pressure().value(),
             state.live().dropPa(),
-            state.windowSeconds(),
+            state.average().seconds(),
             plan.longestSeconds()));
-  }
-
-  private String lift(double metres) {
-    Unit unit = plan.units().lift();
-    return Value.ofSi(metres, unit).toString(unit == Unit.INCH_LENGTH ? 3 : 2);
   }
 }

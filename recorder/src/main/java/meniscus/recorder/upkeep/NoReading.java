@@ -1,7 +1,7 @@
 package meniscus.recorder.upkeep;
 
 import java.util.Locale;
-import java.util.Optional;
+import meniscus.core.pipeline.MessageWords;
 import meniscus.core.steadiness.Judged;
 import meniscus.recorder.feed.Measuring;
 
@@ -52,8 +52,9 @@ final class NoReading {
     if (!none.roomKnown()) {
       return "the room's air was not read: see that its station sends";
     }
-    Optional<String> torn = none.torn();
-    return torn.map(words -> "averaging began anew again and again, last because " + words)
+    return none.torn()
+        .map(MessageWords::why)
+        .map(words -> "averaging began anew again and again, last because " + words)
         .orElse(stood + " and did not rest in its band");
   }
 }

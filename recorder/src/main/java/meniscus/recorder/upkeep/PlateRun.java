@@ -2,11 +2,9 @@ package meniscus.recorder.upkeep;
 
 import java.util.ArrayList;
 import java.util.List;
-import java.util.Locale;
 import java.util.Optional;
 import java.util.function.Consumer;
 import java.util.function.Function;
-import meniscus.core.bench.PointMeans;
 import meniscus.core.bench.Range;
 import meniscus.core.calibrate.CalibrationFit;
 import meniscus.core.calibrate.Plate;
@@ -91,7 +89,7 @@ public record PlateRun(BenchAt at, Range range, Direction direction) {
                     mounted.visit(),
                     new PlateReading(
                         mounted.plate().name(), mounted.bevel(), stand.at(pressure, patience))),
-            line -> words(line.reading()),
+            line -> new UpkeepMessage.PlateRead(at, line.reading()),
             line ->
                 operator.point(
                     CalibrationFit.point(
@@ -118,7 +116,7 @@ public record PlateRun(BenchAt at, Range range, Direction direction) {
       BenchOperator operator,
       Optional<ReadingsSoFar<L>> soFar,
       Reading<L> reading,
-      Function<L, String> words,
+      Function<L, UpkeepMessage> words,
       Consumer<L> accepted)
       throws InterruptedException {
     List<L> readings = new ArrayList<>();
@@ -138,7 +136,7 @@ public record PlateRun(BenchAt at, Range range, Direction direction) {
         continue;
       }
       if (visit > 1) {
-        operator.told("plate " + plate.name() + " once more: by it a drift shows");
+        operator.told(new UpkeepMessage.OnceMore(plate));
       }
       Optional<Bevel> bevel = mounted(plate, operator);
       if (bevel.isPresent()) {
@@ -188,7 +186,7 @@ public record PlateRun(BenchAt at, Range range, Direction direction) {
       try {
         return Optional.of(reading.with(patience));
       } catch (LeftOut e) {
-        operator.told("plate " + plate.name() + ": " + e.getMessage());
+        operator.told(new UpkeepMessage.GivenUp(plate, e.getMessage()));
         return Optional.empty();
       } catch (Refusal e) {
         switch (operator.missed("plate " + plate.name(), e.getMessage())) {
@@ -226,21 +224,5 @@ public record PlateRun(BenchAt at, Range range, Direction direction) {
         range,
         direction,
         operator);
-  }
-
-  private String words(PlateReading reading) {
-    PointMeans means = reading.means();
-    return String.format(
-        Locale.ROOT,
-        "plate %s: %s test pressure, %s drop, %s",
-        reading.plate(),
-        at.text(means.testPressurePa()),
-        at.text(means.dropPa()),
-        means.readByEye()
-            ? "read by eye"
-            : String.format(
-                Locale.ROOT,
-                "good to %.2f %%",
-                200 * means.flowStandardError() / means.flowM3PerS()));
   }
 }

@@ -214,15 +214,14 @@ public final class ReadingsSoFar<L extends KeptLine> {
       try {
         left.add(kind.parse(file.getFileName() + ", line " + (i + 1), lines.get(i)));
       } catch (FileNotAccepted damaged) {
-        operator.told(damaged.getMessage() + "; it is read again");
+        operator.told(new UpkeepMessage.ReadAgain(damaged.getMessage()));
       }
     }
     if (left.isEmpty()) {
       return;
     }
     if (then.isBefore(begun.minus(OF_USE)) || then.isAfter(begun)) {
-      operator.told(
-          words(left) + " are not used: the bench file, a zero perhaps, or the day changed");
+      operator.told(new UpkeepMessage.NotTakenOver(words(left)));
     } else if (operator.takesOver(words(left))) {
       readings.addAll(left);
       begun = then;
@@ -288,16 +287,7 @@ public final class ReadingsSoFar<L extends KeptLine> {
       WholeFile.write(file, text.append('\n').toString());
       written = true;
     } catch (IOException e) {
-      operator.told(
-          "NOT SAFE: this "
-              + kind.word()
-              + " is in memory only, "
-              + file
-              + " cannot be written: "
-              + e.getMessage()
-              + ". Do not stop now; make room, and the next "
-              + kind.word()
-              + " writes all of them");
+      operator.told(new UpkeepMessage.NotSafe(kind.word(), file, e.getMessage()));
     }
   }
 

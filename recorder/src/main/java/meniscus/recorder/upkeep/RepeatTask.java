@@ -97,7 +97,7 @@ record RepeatTask(UpkeepPlace place, Bench bench, List<Path> named, Optional<Fit
 
   private Repeatability learned(List<TestRead> read) {
     for (TestRead test : read) {
-      if (!test.bench().name().equals(bench.name())
+      if (!test.bench().mayBe(bench)
           || test.bench().upkeep().epoch().number() != bench.upkeep().epoch().number()) {
         throw new Refusal(
             test.curve().name()

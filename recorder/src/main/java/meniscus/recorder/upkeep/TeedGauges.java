@@ -18,7 +18,7 @@ import meniscus.core.flow.Direction;
 import meniscus.core.refusal.Refusal;
 import meniscus.drivers.simulated.Mounted;
 import meniscus.recorder.feed.Feeds;
-import meniscus.recorder.feed.Measuring.Readings;
+import meniscus.recorder.feed.RawReadings.Readings;
 
 /**
  * The gauge of the test pressure and that of a range's drop on one hose, read together.
@@ -117,7 +117,7 @@ public record TeedGauges(BenchAt at, Range range, Source.Measured test, List<Dou
         Map<String, Readings> read = station.resting(SETTLE_SECONDS, READ_SECONDS);
         Pair pair = pair(read, number);
         operator.told(
-            "on one pressure: " + at.text(pair.firstSi()) + " and " + at.text(pair.secondSi()));
+            new UpkeepMessage.OnOnePressure(at.text(pair.firstSi()), at.text(pair.secondSi())));
         return Optional.of(pair);
       } catch (Refusal e) {
         if (operator.missed("both gauges at " + about, e.getMessage())

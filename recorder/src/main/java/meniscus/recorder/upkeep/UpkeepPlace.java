@@ -74,11 +74,12 @@ public record UpkeepPlace(
       };
 
   Bench bench() {
-    return BenchFile.read(benchFile);
+    return BenchFile.atHome(benchFile);
   }
 
   void write(Bench learned) throws IOException {
-    BenchFile.write(benchFile, learned);
+    // Perhaps drawn since the task began.
+    BenchFile.write(benchFile, learned.as(BenchFile.identified(benchFile).identity()));
   }
 
   /** The time of day. */

@@ -13,11 +13,9 @@ public final class UpkeepText {
     double number = unit.fromSi(si);
     int places =
         Math.max(0, Math.min(4, 2 - (int) Math.floor(Math.log10(Math.abs(number) + 1e-9))));
-    return String.format(Locale.ROOT, "%." + places + "f %s", number, unit.symbol());
-  }
-
-  /** A share as whole per cent. */
-  static String percent(double share) {
-    return String.format(Locale.ROOT, "%.0f %%", 100 * share);
+    double step = Math.pow(10, places);
+    // What rounds to nothing has no sign.
+    double shown = Math.rint(number * step) == 0 ? 0 : number;
+    return String.format(Locale.ROOT, "%." + places + "f %s", shown, unit.symbol());
   }
 }

@@ -47,8 +47,7 @@ record ZeroTask(UpkeepPlace place, BenchAt at, double seconds, boolean lift) imp
 
   @Override
   public UpkeepOutcome work(BenchOperator operator) throws IOException, InterruptedException {
-    operator.told(
-        "blower off: waiting until all is at rest, then reading " + Math.round(seconds) + " s");
+    operator.told(new UpkeepMessage.Resting(seconds));
     Zeroing zeroing;
     try (BenchStation station =
         BenchStation.open(at, at.bench().ranges().get(0), Direction.SUCTION, operator)) {

@@ -16,7 +16,7 @@ import meniscus.core.bench.Zero;
 import meniscus.core.calibrate.ZeroTake;
 import meniscus.core.refusal.Refusal;
 import meniscus.recorder.feed.ByEye;
-import meniscus.recorder.feed.Measuring;
+import meniscus.recorder.feed.RawReadings;
 
 /**
  * Takes the zeros of a bench's gauges.
@@ -44,8 +44,8 @@ public record Zeroing(Bench bench, Map<String, ZeroTake.Outcome> outcomes) {
     Bench bench = stand.bench();
     List<Source.Measured> gauges = gauges(bench, withLift);
     List<ByEye> columns = stand.byEye(gauges);
-    Map<String, Measuring.Readings> typed = stand.typedAtRest(columns);
-    Map<String, Measuring.Readings> read =
+    Map<String, RawReadings.Readings> typed = stand.typedAtRest(columns);
+    Map<String, RawReadings.Readings> read =
         columns.size() == gauges.size() ? Map.of() : stand.resting(SETTLE_SECONDS, seconds);
     Map<String, ZeroTake.Outcome> outcomes = new LinkedHashMap<>();
     for (Source.Measured gauge : gauges) {
@@ -64,14 +64,14 @@ public record Zeroing(Bench bench, Map<String, ZeroTake.Outcome> outcomes) {
   }
 
   private static ZeroTake.Outcome byEye(
-      ByEye column, Map<String, Measuring.Readings> typed, Optional<Zero> previous, Instant at) {
+      ByEye column, Map<String, RawReadings.Readings> typed, Optional<Zero> previous, Instant at) {
     Source.Measured gauge = column.gauge();
     return ZeroTake.byEye(
         gauge, of(typed, gauge.key())[0], of(typed, column.swingKey())[0], previous, at);
   }
 
-  private static double[] of(Map<String, Measuring.Readings> read, String key) {
-    return read.getOrDefault(key, Measuring.Readings.NONE).valuesSi();
+  private static double[] of(Map<String, RawReadings.Readings> read, String key) {
+    return read.getOrDefault(key, RawReadings.Readings.NONE).valuesSi();
   }
 
   /** The zero before, when it was of this epoch: that of another gauge says nothing of this one. */

@@ -1,20 +1,31 @@
 // The bench file without a text editor: instruments, what each gauge is used for, flow elements.
 
+import {BenchPicture} from "./bench-picture.js";
 import {button, el, say} from "./build.js";
 import {choice, choiceOf, labelled, put, textOf, tickOf} from "./fields.js";
 
-/** What a channel can be used for: name in the file, words, quantity, whether it must be there. */
+/** What a channel can be used for: name in the file, words, quantity, where on the bench, whether it must be there. */
 const USES = [
-  ["test_pressure", "Test pressure: across the port, plenum against room", "pressure", true],
-  ["lift", "Valve lift", "length", false],
-  ["room_temperature", "Air temperature in the room", "temperature", true],
-  ["room_pressure", "Air pressure in the room", "pressure", true],
-  ["room_humidity", "Relative humidity in the room", "ratio", false],
-  ["plenum_temperature", "Air temperature in the plenum (matters on blowing)", "temperature", false],
-  ["element_temperature", "Air temperature before the flow element", "temperature", false],
-  ["fluctuation", "Fast pressure near the short side (1 to 5 kHz)", "pressure", false],
-  ["probe", "Pitot probe", "pressure", false],
+  ["test_pressure", "Test pressure: across the port, plenum against room", "pressure", "plenum", true],
+  ["lift", "Valve lift", "length", "head", false],
+  ["room_temperature", "Air temperature in the room", "temperature", "room", true],
+  ["room_pressure", "Air pressure in the room", "pressure", "room", true],
+  ["room_humidity", "Relative humidity in the room", "ratio", "room", false],
+  ["plenum_temperature", "Air temperature in the plenum (matters on blowing)", "temperature", "plenum", false],
+  ["element_temperature", "Air temperature before the flow element", "temperature", "element", false],
+  ["fluctuation", "Fast pressure near the short side (1 to 5 kHz)", "pressure", "head", false],
+  ["fluctuation_on_bench", "Fast pressure that stays on the bench with a plate mounted", "pressure", "plenum", false],
+  ["probe", "Pitot probe", "pressure", "head", false],
 ];
+
+/** The form in short steps, one open at a time. */
+const STEPS = ["The bench", "Instruments", "What each gauge reads", "Flow elements"];
+
+/** Marks what a field or a group of them asks of the bench. */
+function asks(part, node) {
+  node.dataset.part = part;
+  return node;
+}
 
 /** What a line needs: member, words, whether it is a number. */
 const LINES = {
@@ -47,16 +58,27 @@ export class BenchForm {
   constructor(write) {
     this.write = write;
     this.said = el("p", {role: "status", id: "bench-said"});
-    this.node = el("form", {class: "card", id: "bench-form", onsubmit: (event) => this.submit(event)});
+    this.picture = new BenchPicture();
+    this.node = el("form", {class: "card", id: "bench-form", onsubmit: (event) => this.submit(event),
+      onfocusin: (event) => this.picture.light(event.target.closest("[data-part]")?.dataset.part)});
+    this.node.addEventListener("invalid", (event) => this.missing(event), true);
+    this.opened = 0;
   }
 
   /** @param bench members of the file, or null for a new one; found: sheets and lines */
-  load(bench, found) {
+  load(bench, found, isNew = !bench) {
     this.found = found;
-    this.isNew = !bench;
+    this.isNew = isNew;
     this.draft = structuredClone(bench ?? {meniscus: "bench/1", name: "", instruments: [], channels: {}, ranges: []});
     this.epoch = "";
     this.show();
+  }
+
+  /** A new bench begins with this, unless somebody has begun to describe one meanwhile. */
+  begin(bench, found) {
+    if (this.isNew && !this.draft.name && !this.draft.instruments.length) {
+      this.load(bench, found, true);
+    }
   }
 
   show() {
@@ -64,40 +86,68 @@ export class BenchForm {
     const again = () => this.show();
     const kept = document.activeElement?.id;
     this.node.replaceChildren(
-      el("h3", {}, "The bench"),
-      el("div", {class: "fields"},
-        textOf(draft, "name", "Name", {needed: true, id: "bench-name"}),
-        choiceOf(draft, "units", "You read and write in", [["inch", "inches, cfm, inH2O"], ["metric", "mm, L/s, Pa"]]),
-        choiceOf(draft, "layout", "The flow element stands", [["blower side", "between plenum and blower"], ["room side", "on the room's side of the head"]],
-          {hint: "Taking one for the other is 3.6 % of flow at 28 inH2O."}),
-        textOf(draft, "plenum.volume", "Volume between head and element", {placeholder: "9.5 ft3", hint: "Empty when not known."}),
-        textOf(draft, "plenum.standard_uncertainty", "How well that is known", {placeholder: "1 ft3"}),
-        textOf(draft, "site.altitude", "Height above the sea", {placeholder: "620 ft"}),
-        choiceOf(draft, "site.barometer", "The barometer tells the pressure", [["station", "here"], ["sea_level", "reduced to sea level"]]),
-        this.mains()),
-      el("h3", {}, "Instruments"),
-      ...draft.instruments.map((one, i) => this.instrument(one, i)),
-      el("p", {}, button("Add an instrument", () => {
-        draft.instruments.push({id: "", sheet: this.found.sheets[0]?.name ?? ""});
-        again();
-      }, {id: "add-instrument"})),
-      el("h3", {}, "What each gauge reads"),
-      this.uses = el("div", {}),
-      el("h3", {}, "Flow elements"),
-      this.ranges = el("div", {}),
-      el("p", {}, button("Add a flow element", () => {
-        draft.ranges.push({name: "", element: {kind: "orifice"}, drop: {}});
-        again();
-      }, {id: "add-range"})),
+      this.picture.node,
+      this.step(0,
+        el("div", {class: "fields"},
+          textOf(draft, "name", "Name", {needed: true, id: "bench-name"}),
+          choiceOf(draft, "units", "You read and write in", [["inch", "inches, cfm, inH2O"], ["metric", "mm, L/s, Pa"]]),
+          asks("element", choiceOf(draft, "layout", "The flow element stands", [["blower side", "between plenum and blower"], ["room side", "on the room's side of the head"]],
+            {hint: "Taking one for the other is 3.6 % of flow at 28 inH2O.", onchange: () => this.picture.show(draft.layout)})),
+          asks("plenum", textOf(draft, "plenum.volume", "Volume between head and element", {placeholder: "9.5 ft3", hint: "Empty when not known."})),
+          asks("plenum", textOf(draft, "plenum.standard_uncertainty", "How well that is known", {placeholder: "1 ft3"})),
+          asks("room", textOf(draft, "site.altitude", "Height above the sea", {placeholder: "620 ft"})),
+          asks("room", choiceOf(draft, "site.barometer", "The barometer tells the pressure", [["station", "here"], ["sea_level", "reduced to sea level"]])),
+          asks("blower", this.mains()))),
+      this.step(1,
+        ...draft.instruments.map((one, i) => this.instrument(one, i)),
+        el("p", {}, button("Add an instrument", () => {
+          draft.instruments.push({id: "", sheet: this.found.sheets[0]?.name ?? ""});
+          again();
+        }, {id: "add-instrument"}))),
+      this.step(2, this.uses = el("div", {})),
+      this.step(3,
+        this.ranges = asks("element", el("div", {})),
+        el("p", {}, button("Add a flow element", () => {
+          draft.ranges.push({name: "", element: {kind: "orifice"}, drop: {}});
+          again();
+        }, {id: "add-range"}))),
       this.isNew ? "" : labelled("Since the file was last written the bench", choice(
         [["", "is the same: only its description changes"], ["gauge changed", "got another gauge"], ["moved", "was moved"], ["repaired", "was repaired"]],
         this.epoch, {id: "bench-epoch", onchange: (event) => this.epoch = event.target.value}),
-        "A change begins a new epoch: zero, leakage, plate check and calm record are asked for again."),
+        "After a change zero, leakage, plate check and calm record are asked for again."),
       this.said,
       el("button", {type: "submit", class: "keep", id: "bench-write"}, "Write the bench file"));
+    this.picture.show(draft.layout);
     this.showSources();
     if (kept) {
       document.getElementById(kept)?.focus();
+    }
+  }
+
+  /** One step; where another comes after it, a button leads there. */
+  step(number, ...content) {
+    const next = STEPS[number + 1];
+    return el("details", {class: "fold", name: "bench-step", open: number === this.opened, ontoggle: (event) => {
+      if (event.target.open) {
+        this.opened = number;
+      }
+    }}, el("summary", {}, `${number + 1} of ${STEPS.length}: ${STEPS[number]}`), ...content,
+      next ? el("p", {}, button(`Next: ${next}`, () => this.openStep(number + 1), {id: `bench-next-${number + 1}`})) : null);
+  }
+
+  openStep(number) {
+    const steps = [...this.node.querySelectorAll("details.fold")];
+    steps.forEach((one, i) => one.open = i === number);
+    this.opened = number;
+    steps[number].querySelector("summary").focus();
+  }
+
+  /** A field that must be filled in is shown before the browser points at it. */
+  missing(event) {
+    const step = event.target.closest("details.fold");
+    const first = this.node.querySelector(":invalid:not(fieldset)");
+    if (step && first === event.target) {
+      step.open = true;
     }
   }
 
@@ -171,7 +221,7 @@ export class BenchForm {
 
   // ------------------------------------------------------------------ uses
 
-  use([name, words, quantity, needed]) {
+  use([name, words, quantity, part, needed]) {
     const {channels} = this.draft;
     const source = channels[name];
     const chosen = !source ? "" : source.instrument !== undefined ? `${source.instrument}.${source.channel}` : "typed";
@@ -183,10 +233,10 @@ export class BenchForm {
       setSource(channels, name, select.value);
       this.show();
     }});
-    return el("fieldset", {class: "use"}, el("legend", {}, words),
+    return asks(part, el("fieldset", {class: "use"}, el("legend", {}, words),
       el("div", {class: "fields"}, labelled("Read from", select),
         chosen === "typed" ? [textOf(source, "typed", "Value", {needed: true}), textOf(source, "within", "Within ±", {needed: true})]
-          : source ? gauge(source) : ""));
+          : source ? gauge(source) : "")));
   }
 
   range(one, i) {

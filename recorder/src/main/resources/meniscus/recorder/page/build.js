@@ -43,7 +43,7 @@ export function button(text, act, attributes = {}) {
         if (event.detail > 0) {
           event.currentTarget.blur();
         }
-        act(event);
+        taken(event.currentTarget, act(event));
       },
       ...attributes,
     },
@@ -51,11 +51,30 @@ export function button(text, act, attributes = {}) {
   );
 }
 
+/** A click that is not answered at once shows that it was taken, and after a second for how long. */
+export function taken(node, work) {
+  if (!work?.finally) {
+    return;
+  }
+  const from = performance.now();
+  const passed = el("span", {class: "passed"});
+  const timer = setInterval(() => {
+    passed.textContent = `\u2002${Math.round((performance.now() - from) / 1000)}\u2009s`;
+    node.append(passed);
+  }, 1000);
+  node.setAttribute("aria-busy", "true");
+  work.finally(() => {
+    clearInterval(timer);
+    passed.remove();
+    node.removeAttribute("aria-busy");
+  }).catch(() => {});
+}
+
 /** A table from header texts and rows of cells. */
 export function table(heads, rows, caption) {
   return el(
     "table",
-    {},
+    {tabindex: 0}, // on a narrow screen it is scrolled by itself, by keys too
     caption ? el("caption", {}, caption) : null,
     el("thead", {}, el("tr", {}, heads.map((head) => el("th", {scope: "col"}, head)))),
     el("tbody", {}, rows.map((row) => el("tr", row.attributes ?? {}, (row.cells ?? row).map(

@@ -8,6 +8,9 @@ const WORDS = {
   seat_after: "Stop the blower, let the valve shut: what does the dial show now?",
 };
 
+/** Questions that nothing goes on without. */
+const HANDS = new Set(["confirm", "other_way"]);
+
 export class Asks {
   /** @param command sends what is asked for */
   constructor(command) {
@@ -18,7 +21,7 @@ export class Asks {
 
   /** @param commands whether this page may answer */
   show(questions, commands) {
-    const first = questions.find((one) => one.kind === "confirm") ?? questions[0]; // one at a time: the charts keep their place
+    const first = questions.find((one) => HANDS.has(one.kind)) ?? questions[0]; // one at a time: the charts keep their place
     const asked = JSON.stringify([first ?? null, commands]);
     if (asked === this.shown) { // else a reading that is being typed would be wiped out
       return;
@@ -26,7 +29,7 @@ export class Asks {
     this.shown = asked;
     this.node.hidden = !first;
     this.node.replaceChildren(...!first ? [] :
-      [first.kind === "confirm" ? this.confirm(first, commands) : this.seat(first, commands)]);
+      [first.kind === "confirm" ? this.confirm(first, commands) : first.kind === "other_way" ? this.otherWay(first, commands) : this.seat(first, commands)]);
   }
 
   confirm({text}, commands) {
@@ -35,6 +38,12 @@ export class Asks {
       ...(commands ? [
         button(`Confirm ${text}`, () => this.command({do: "confirm", text}), {id: "confirm"}),
         button("No, end the test", () => this.command({do: "stop"}), {id: "no-confirm"})] : []));
+  }
+
+  otherWay({text}, commands) {
+    return el("p", {class: "ask"},
+      el("span", {}, `Now ${text} with the air going the other way: stop the blower, change the hoses, start it again.`),
+      ...(commands ? [button("Leave this control out", () => this.command({do: "skip"}), {id: "no-other-way"})] : []));
   }
 
   seat({kind, typed}, commands) {
@@ -52,5 +61,6 @@ export class Asks {
 /** What the verdict bar says while the end of a test waits for an answer. */
 export function waitsFor(questions) {
   return questions.some((one) => one.kind === "confirm") ? ["confirm?", "waiting", "all lifts are done; the question stands below the charts"] :
+    questions.some((one) => one.kind === "other_way") ? ["hoses", "waiting", "change the hoses with the blower off; it goes on by itself"] :
     questions.some((one) => one.kind === "seat_after") ? ["shut it", "waiting", "shut the valve: the dial is read on the seat"] : null;
 }

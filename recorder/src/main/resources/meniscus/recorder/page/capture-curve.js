@@ -44,8 +44,9 @@ export class GrowingCurve {
     this.draw();
   }
 
-  show(rungs) {
+  show(rungs, next) {
     this.rungs = rungs;
+    this.next = next;
     this.draw();
   }
 
@@ -64,7 +65,7 @@ export class GrowingCurve {
     this.box.replaceChildren(curve(runs, {
       width, height, units: this.test.units, size: Math.max(13, Math.min(20, width / 38)),
       lifts: this.rungs.map((rung) => rung.lift),
-      next: this.rungs.find((rung) => rung.stands === "open")?.lift,
+      next: this.rungs.find((rung) => rung.rung === this.next)?.lift,
     }));
   }
 }

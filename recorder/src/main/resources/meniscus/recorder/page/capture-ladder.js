@@ -6,11 +6,11 @@ import {SIGNS} from "./parts.js";
 
 export class Ladder {
   constructor() {
-    this.node = el("ol", {class: "ladder", "aria-label": "Ladder", tabindex: 0});
+    this.node = el("ol", {class: "ladder", "aria-label": "Lifts", tabindex: 0});
   }
 
-  show(rungs, units) {
-    const next = rungs.find((rung) => rung.stands === "open")?.rung;
+  /** @param next number of the rung that is wanted now */
+  show(rungs, units, next) {
     this.node.replaceChildren(...rungs.map((rung) => {
       const stands = rung.rung === next ? "next" : rung.stands;
       const flow = rung.point ? withInterval(rung.point.flow, rung.point.flow_u95, units.flow) : "";

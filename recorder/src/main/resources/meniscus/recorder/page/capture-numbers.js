@@ -2,6 +2,7 @@
 
 import {el, say} from "./build.js";
 import {fixed, largePlaces, NONE, placesOf} from "./numbers.js";
+import {PressureTrace} from "./pressure-trace.js";
 
 /** Flow and lift, read from three metres. */
 export class LargeNumbers {
@@ -22,8 +23,9 @@ export class LargeNumbers {
    * @param dead whether nothing on screen is live
    * @param byEye whether a person reads one of the two pressures
    * @param rungs the ladder
+   * @param begunAnew the rung that an interruption broke off
    */
-  show(state, units, {dead, byEye, rungs}) {
+  show(state, units, {dead, byEye, rungs, begunAnew}) {
     const averaged = state.flow !== undefined && state.flow !== null && state.phase === "averaging";
     const fresh = !dead && state.flow_fresh;
     const u = averaged ? state.flow_u95 : null;
@@ -36,7 +38,7 @@ export class LargeNumbers {
 
     const rung = rungs.find((one) => one.rung === state.rung);
     say(this.lift, state.phase === "done" ? "done" : fixed(state.lift_asked, placesOf(units.lift)));
-    say(this.liftHead, rung ? `Next lift, ${units.lift}: ${rung.rung} of ${rungs.length}, ${state.sweep}${rung.returns ? ", again" : ""}` : "Next lift");
+    say(this.liftHead, rung ? `Next lift, ${units.lift}: ${rung.rung} of ${rungs.length}, ${state.sweep.replace("_", " ")}${rung.returns ? ", again" : ""}${rung.rung === begunAnew ? ": begun anew, it was not kept before the interruption" : ""}` : "Next lift");
     say(this.liftHint, dead || !state.lift_fresh ? "no live lift" : `now at ${fixed(state.lift, placesOf(units.lift) + 1)} ${units.lift}`);
   }
 }
@@ -48,7 +50,9 @@ export class PressureBand {
     this.unit = el("span", {class: "unit"});
     this.needle = el("span", {class: "needle"});
     this.aim = el("span", {class: "hint"});
-    this.node = el("div", {class: "pressure"}, el("h2", {}, "Test pressure"), el("p", {}, this.pressure, this.unit),
+    const canvas = el("canvas", {role: "img", "aria-label": "Test pressure of the last 25 seconds in its band"});
+    this.trace = new PressureTrace(canvas);
+    this.node = el("div", {class: "pressure"}, el("h2", {}, "Test pressure"), el("p", {}, this.pressure, this.unit), canvas,
       el("div", {class: "band", "aria-hidden": "true"}, el("span", {class: "aim"}), this.needle), this.aim);
   }
 
@@ -62,6 +66,7 @@ export class PressureBand {
     say(this.aim, `aim ${fixed(state.aim, placesOf(units.pressure))} ± ${fixed(100 * band, 0)} %: ` +
       (!fresh ? "no live reading" : within ? "within" : off < 0 ? "too low" : "too high"));
     this.needle.style.left = `${50 + 25 * Math.max(-2, Math.min(2, Number.isFinite(off) ? off : -2))}%`;
+    this.trace.draw(state.aim, band);
     this.needle.hidden = !fresh;
     this.needle.classList.toggle("outside", !within);
   }

@@ -51,9 +51,25 @@ export class Orders {
         }
         close();
       }}, el("label", {for: "note"}, "Note"), note, el("button", {type: "submit"}, "Write")),
-      el("p", {}, button("End the test", act({do: "stop"}), {id: "stop"}), " with what is kept"),
+      el("p", {}, this.end = button("End the test", () => this.stopOrAsk(act({do: "stop"})), {id: "stop"}), this.endWhat = el("span", {}, " with what is kept")),
       el("p", {}, button("Back", close)));
+    dialog.addEventListener("close", () => this.asked = false);
     return dialog;
+  }
+
+  /** Ending before the last lift is asked once. */
+  stopOrAsk(stop) {
+    if (!this.open || this.asked) {
+      stop();
+      return;
+    }
+    this.asked = true;
+    this.showEnd();
+  }
+
+  showEnd() {
+    say(this.end, this.asked ? `End it with ${this.count - this.open} of ${this.count} lifts` : "End the test");
+    say(this.endWhat, this.asked ? ` ${this.open} are not taken yet. Press once more to end it, Back to go on.` : " with what is kept");
   }
 
   /** Whether this page commands or watches. */
@@ -66,8 +82,11 @@ export class Orders {
     say(this.takeButton, word);
   }
 
-  /** @param handsFree whether rungs are kept by themselves */
-  show(state, handsFree) {
+  /** @param handsFree whether rungs are kept by themselves; rungs: the ladder */
+  show(state, handsFree, rungs) {
+    this.count = rungs.length;
+    this.open = rungs.filter((rung) => rung.stands === "open").length;
+    this.showEnd();
     const [strong, small] = this.keep.children;
     say(strong, state.armed ? "Keeping…" : "Keep");
     say(small, state.armed ? "once the average is good" : handsFree ? "keeps by itself" : "space or pedal");

@@ -11,13 +11,17 @@ import {shape} from "./parts.js";
  * @param silentSeconds how long nothing has come from the program; 0 while it is heard
  * @param lost instruments, disk or journal in trouble
  * @param byEye whether a person reads one of the two pressures
+ * @param rungs the ladder
  */
-export function standing(state, {silentSeconds, lost, byEye}) {
+export function standing(state, {silentSeconds, lost, byEye, rungs}) {
   if (state.phase === "done") {
-    return waitsFor(state.questions ?? []) ?? ["done", "done", "all lifts are done; the test folder is being written"];
+    const open = rungs.filter((rung) => rung.stands === "open").length;
+    return waitsFor(state.questions ?? []) ?? (open
+      ? ["ended", "waiting", `ended with ${rungs.length - open} of ${rungs.length} lifts; the test folder is being written`]
+      : ["done", "done", "all lifts are done; the test folder is being written"]);
   }
   if (silentSeconds > 0) {
-    return ["no data", "faulty", `nothing from the program for ${Math.round(silentSeconds)} s`];
+    return ["no data", "faulty", `nothing from the program for ${Math.round(silentSeconds)} s. Kept points are safe. If it has stopped, start it again: this page comes back by itself`];
   }
   if (lost.length) {
     const disk = lost.every((one) => one.id === "disk" || one.id === "journal");
@@ -28,7 +32,7 @@ export function standing(state, {silentSeconds, lost, byEye}) {
     return ["type", "waiting", `set lift and test pressure, then read and type ${wanted.join(" and ")}`];
   }
   if (!state.pressure_fresh || !(state.flow_fresh || byEye)) {
-    return ["no data", "faulty", "nothing new from the instruments"];
+    return ["no data", "faulty", "nothing new from the instruments: are they on, are their cables in? Averaging begins again by itself; kept points are safe"];
   }
   if (state.phase === "averaging") {
     const reasons = (state.reasons ?? []).join("; ");

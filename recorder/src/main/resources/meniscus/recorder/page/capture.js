@@ -1,6 +1,7 @@
 // The capture page: what the operator reads from three metres, and the few things he can ask for.
 // Each part of the screen is a file of its own; this one hands them what comes in.
 
+import {Awake} from "./awake.js";
 import {el, say} from "./build.js";
 import {Asks} from "./capture-asks.js";
 import {GrowingCurve} from "./capture-curve.js";
@@ -10,6 +11,7 @@ import {Orders} from "./capture-orders.js";
 import {standing, VerdictBar} from "./capture-verdict.js";
 import {listenKeys} from "./keys.js";
 import {fixed, placesOf, withInterval} from "./numbers.js";
+import {Said} from "./said.js";
 import {Typing} from "./typing.js";
 import {Trace} from "./trace.js";
 
@@ -61,16 +63,16 @@ export class Capture {
     this.curve = new GrowingCurve();
     this.asks = new Asks((body) => this.command(body));
     this.typing = new Typing((readings) => this.type(readings), () => this.typed());
-    this.sentence = el("p", {class: "sentence", role: "status"});
+    this.said = new Said();
+    this.awake = new Awake((text) => this.said.add({kind: "lost", text}));
     return el("div", {class: "capture"},
       el("h1", {class: "unseen"}, "Capture"),
       this.numbers.node,
       this.verdict.node,
       el("section", {class: "steps"}, this.pressure.node, this.ladder.node, this.orders.node),
-      el("section", {class: "charts"}, el("div", {class: "chart"}, this.traceUnits, this.canvas), this.curve.node),
+      el("section", {class: "charts"}, el("div", {class: "chart"}, this.traceUnits, this.canvas), this.curve.node, this.said.node),
       this.asks.node,
-      this.typing.node,
-      this.sentence);
+      this.typing.node);
   }
 
   // ------------------------------------------------------------------ what comes in
@@ -78,6 +80,7 @@ export class Capture {
   takeWhole(whole) {
     this.test = whole.test ?? null;
     this.orders.showCharge(whole);
+    this.awake.want(Boolean(this.test));
     if (!this.test) {
       this.state = null;
       this.lost = [];
@@ -89,10 +92,11 @@ export class Capture {
     this.trace.load(this.test.trace, units.flow);
     this.takeLadder(this.test.ladder);
     this.takeState(this.test.live, true);
+    this.pressure.trace.load(this.test.trace);
     const last = this.test.told.at(-1)?.text ?? "";
     if (last !== this.lastTold) { // else what this page was answered meanwhile would be wiped out
       this.lastTold = last;
-      say(this.sentence, last);
+      this.said.load(this.test.told);
     }
     this.curve.begin(this.test);
   }
@@ -100,6 +104,11 @@ export class Capture {
   takeState(state, always = false) {
     this.state = state;
     this.trace.add(state);
+    this.pressure.trace.add(state.at, state.pressure_fresh ? state.pressure : NaN);
+    if (state.rung !== this.rung) { // digits, ladder and chart show one and the same lift
+      this.rung = state.rung;
+      this.showRungs();
+    }
     const now = performance.now();
     const word = this.standing()[0];
     if (always || now - this.digitsAt >= DIGITS_MS || word !== this.word) {
@@ -111,8 +120,12 @@ export class Capture {
 
   takeLadder(ladder) {
     this.rungs = ladder.rungs ?? [];
-    this.ladder.show(this.rungs, this.test?.units ?? {});
-    this.curve.show(this.rungs);
+    this.showRungs();
+  }
+
+  showRungs() {
+    this.ladder.show(this.rungs, this.test?.units ?? {}, this.rung);
+    this.curve.show(this.rungs, this.rung);
   }
 
   kept(point) {
@@ -129,8 +142,7 @@ export class Capture {
 
   told(told) {
     this.lastTold = told.text;
-    say(this.sentence, told.text);
-    this.sentence.dataset.kind = told.kind;
+    this.said.add(told);
   }
 
   // ------------------------------------------------------------------ what is asked for
@@ -168,12 +180,12 @@ export class Capture {
     try {
       const done = await this.live.command(body);
       if (done.already) {
-        say(this.sentence, "asked for already: kept once the average is good");
+        this.said.answer("asked for already: kept once the average is good");
       } else if (done.asked) {
-        say(this.sentence, "asked: somebody at the bench must agree, then take charge");
+        this.said.answer("asked: somebody at the bench must agree, then take charge");
       }
     } catch (error) {
-      say(this.sentence, error.message);
+      this.said.answer(error.message);
     }
   }
 
@@ -191,7 +203,7 @@ export class Capture {
   }
 
   standing() {
-    return standing(this.state ?? {}, {silentSeconds: this.silentSeconds(), lost: this.lost, byEye: this.pressureByEye()});
+    return standing(this.state ?? {}, {silentSeconds: this.silentSeconds(), lost: this.lost, byEye: this.pressureByEye(), rungs: this.rungs});
   }
 
   watch() {
@@ -208,10 +220,10 @@ export class Capture {
     const dead = this.silentSeconds() > 0;
     this.typing.show(state.by_eye ?? [], this.mayCommand() && state.phase !== "done");
     this.asks.show(state.questions ?? [], this.mayCommand());
-    this.numbers.show(state, test.units, {dead, byEye: this.pressureByEye(), rungs: this.rungs});
+    this.numbers.show(state, test.units, {dead, byEye: this.pressureByEye(), rungs: this.rungs, begunAnew: test.begun_anew});
     this.pressure.show(state, test.units, {dead, band: test.plan.aim_band});
     this.showVerdict();
-    this.orders.show(state, test.hands_free);
+    this.orders.show(state, test.hands_free, this.rungs);
   }
 
   showVerdict() {

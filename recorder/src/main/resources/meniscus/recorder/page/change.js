@@ -8,6 +8,14 @@ import {decimals, fixed, NONE, placesOf, ticks, withInterval} from "./numbers.js
 /** Each outcome has a sign, a word and a colour. */
 const SIGNS = {"gain": "▲", "loss": "▼", "no real change": "=", "cannot tell yet": "?"};
 
+/** The same signs as paths around a place, the last as an empty ring. */
+const MARKS = {
+  "gain": (x, y) => `M${x} ${y - 9}l9 15h-18Z`,
+  "loss": (x, y) => `M${x} ${y + 9}l9 -15h-18Z`,
+  "no real change": (x, y) => `M${x - 8} ${y - 6}h16v4h-16ZM${x - 8} ${y + 2}h16v4h-16Z`,
+  "cannot tell yet": (x, y) => `M${x - 7} ${y}a7 7 0 1 0 14 0a7 7 0 1 0 -14 0Z`,
+};
+
 /** @param parameters URLSearchParams: before, after (each once or more), margin, despite */
 export function changePage(parameters) {
   const node = el("div", {class: "page"}, el("h1", {}, "Before and after"));
@@ -83,7 +91,7 @@ function parts(change, tests, parameters) {
       el("figure", {class: "curve"}, el("figcaption", {}, `Flow, ${tests[0].units.flow}, over lift, ${tests[0].units.lift}. Dashed with squares: before; solid with dots: after; triangle: doubtful.`),
         curve(tests.map((test, i) => ({name: test.name, kind: i < count ? "earlier" : "now", points: test.curve.filter((p) => p.sweep === "opening")})),
           {width: 640, height: 380, units: tests[0].units, size: 16})),
-      el("figure", {class: "curve"}, el("figcaption", {}, `Difference, %, over lift, ${change.unit.lift}, with the interval that decided. Grey: no real change.`), differences(change))),
+      el("figure", {class: "curve"}, el("figcaption", {}, `Difference, %, over lift, ${change.unit.lift}, with the interval that decided. Grey band: no real change. ▲ gain, ▼ loss, = no real change, ring: cannot tell yet.`), differences(change))),
     table([`Lift, ${change.unit.lift}`, `Before, ${change.unit.flow}`, "After", "Difference", "%", "Outcome", "By what it was told"],
       change.lifts.map((row) => [
         fixed(row.lift, places), number(row.before), number(row.after),
@@ -126,7 +134,7 @@ function differences(change) {
   const most = Math.max(2, ...rows.map((row) => Math.abs(row.difference_percent) + (row.decided_by_percent ?? 0))) * 1.1;
   const margins = rows.map((row) => [row.lift, 100 * (row.margin ?? 0) / row.before]).filter(([, m]) => m > 0);
   const right = Math.max(...rows.map((row) => row.lift), 0) * 1.04 || 1;
-  const [width, height, left, top, bottom] = [640, 380, 64, 10, 350];
+  const [width, height, left, top, bottom] = [640, 380, 64, 10, 346];
   const x = (lift) => left + (lift / right) * (width - left - 16);
   const y = (percentage) => (top + bottom) / 2 - (percentage / most) * (bottom - top) / 2;
   return frame(rows, {x, y, most, width, height, left, right, bottom, margins, unit: change.unit.lift});
@@ -141,16 +149,17 @@ function frame(rows, f) {
     parts.push(svg("polygon", {points: [...edge(1), ...edge(-1).reverse()].join(" "), class: "no-change"}));
   }
   for (const tick of ticks(-f.most, f.most, 5)) {
-    parts.push(svg("line", {x1: f.left, x2: f.width - 16, y1: f.y(tick.at), y2: f.y(tick.at), class: "grid"}),
+    parts.push(svg("line", {x1: f.left, x2: f.width - 16, y1: f.y(tick.at), y2: f.y(tick.at), class: Math.abs(tick.at) < 1e-9 ? "zero" : "grid"}),
       svg("text", {x: f.left - 8, y: f.y(tick.at) + 5, "text-anchor": "end"}, `${tick.text} %`));
   }
   for (const tick of ticks(0, f.right, 8)) {
-    parts.push(svg("text", {x: f.x(tick.at), y: f.bottom + 20, "text-anchor": "middle"}, tick.text));
+    parts.push(svg("text", {x: f.x(tick.at), y: f.bottom + 25, "text-anchor": "middle"}, tick.text));
   }
   for (const row of rows) {
     const [a, b] = [f.y(row.difference_percent - row.decided_by_percent), f.y(row.difference_percent + row.decided_by_percent)];
-    parts.push(svg("path", {d: `M${f.x(row.lift)} ${a}V${b}M${f.x(row.lift) - 6} ${a}h12M${f.x(row.lift) - 6} ${b}h12`, class: "bar"}),
-      svg("circle", {cx: f.x(row.lift), cy: f.y(row.difference_percent), r: 6, class: "dot"}));
+    parts.push(svg("g", {class: `of ${row.outcome.replaceAll(" ", "-")}`},
+      svg("path", {d: `M${f.x(row.lift)} ${a}V${b}M${f.x(row.lift) - 6} ${a}h12M${f.x(row.lift) - 6} ${b}h12`, class: "bar"}),
+      svg("path", {d: MARKS[row.outcome](f.x(row.lift), f.y(row.difference_percent)), class: "mark"})));
   }
   const spoken = rows.map((row) => `lift ${row.lift} ${f.unit}: ${row.outcome}`).join("; ");
   return svg("svg", {viewBox: `0 0 ${f.width} ${f.height}`, width: f.width, height: f.height, "font-size": 16, role: "img",

@@ -28,16 +28,16 @@ export function curve(runs, frame) {
   const left = size * 3.4;
   const right = width - size;
   const top = size * 0.8;
-  const bottom = height - size * 1.6;
+  const bottom = height - size * 1.9;
   const x = (lift) => left + (lift / (mostLift * 1.04)) * (right - left);
   const y = (flow) => bottom - (flow / mostFlow) * (bottom - top);
 
   const parts = [];
   for (const tick of ticks(0, mostLift * 1.04, Math.max(3, Math.min(7, width / 110)))) {
-    parts.push(svg("text", {x: x(tick.at), y: bottom + size * 1.15, "text-anchor": "middle"}, tick.text));
+    parts.push(svg("text", {x: x(tick.at), y: bottom + size * 1.5, "text-anchor": "middle"}, tick.text));
   }
   for (const tick of all.length ? ticks(0, mostFlow, Math.max(2, Math.min(6, height / 60))) : []) {
-    parts.push(svg("line", {x1: left, x2: right, y1: y(tick.at), y2: y(tick.at), class: "grid"}));
+    parts.push(svg("line", {x1: left, x2: right, y1: y(tick.at), y2: y(tick.at), class: tick.at === 0 ? "zero" : "grid"}));
     parts.push(svg("text", {x: left - 6, y: y(tick.at) + size * 0.35, "text-anchor": "end"}, tick.text));
   }
   if (Number.isFinite(frame.next)) {

@@ -43,7 +43,7 @@ export function choice(options, value, attributes = {}) {
 export function textOf(draft, path, label, {hint, placeholder, needed, id, numeric, renamed} = {}) {
   let old = at(draft, path);
   const input = el("input", {
-    autocomplete: "off", placeholder, required: Boolean(needed), id, value: at(draft, path) ?? "",
+    autocomplete: "off", placeholder: placeholder ? `e.g. ${placeholder}` : null, required: Boolean(needed), id, value: at(draft, path) ?? "",
     inputmode: numeric ? "decimal" : null,
     oninput: () => {
       put(draft, path, numeric && input.value.trim() ? Number(input.value) : input.value.trim());

@@ -1,48 +1,41 @@
 // Bench health: what was checked over time, with its limits.
 
-import {button, el, svg} from "./build.js";
-import {ticks, when} from "./numbers.js";
+import {button, el} from "./build.js";
+import {chart} from "./chart.js";
+import {fixed, when} from "./numbers.js";
+
+/** A single check stands in the middle of a day [s]. */
+const ALONE_S = 43_200;
 
 /** @param level notes that the bench stands level */
 export function healthCharts(detail, level) {
   const charts = detail.health ?? [];
   const tasks = detail.tasks ?? [];
   return [
-    el("p", {}, detail.since > "1971" ? `Epoch ${detail.epoch}, since ${detail.since} (${detail.why}).` : `Epoch ${detail.epoch}: the bench as it was first described.`),
-    tasks.length ? el("div", {}, el("h3", {}, "Still to do in this epoch"), el("ul", {}, tasks.map((task) => el("li", {}, task))),
+    el("p", {}, detail.epoch > 1 ? `The bench was last changed on ${detail.since} (${detail.why}).` : "The bench is as it was first described."),
+    tasks.length ? el("div", {}, el("h3", {}, detail.epoch > 1 ? "Still to do since the bench was last changed" : "Still to do"), el("ul", {}, tasks.map((task) => el("li", {}, task))),
       el("p", {}, button("The bench stands level", level))) : "",
-    ...charts.map((chart) => el("figure", {class: "health"},
-      el("figcaption", {}, el("strong", {}, chart.title), `, ${chart.unit} `, chart.lines.length ? el("span", {class: chart.healthy ? "good" : "doubt"}, chart.healthy ? "✓ within its limits" : "▲ look at the bench") : null),
-      drawn(chart),
-      (chart.signals ?? []).length ? el("p", {}, chart.signals.join("; ")) : "",
-      chart.learned === false ? el("p", {class: "hint"}, "Limits are those stated; from eight checks on they are learned.") : "")),
+    ...charts.map((one) => el("figure", {class: "health"},
+      el("figcaption", {}, el("strong", {}, one.title), `, ${one.unit} `, el("span", {class: one.healthy ? "good" : "doubt"}, state(one))),
+      drawn(one),
+      (one.signals ?? []).length ? el("p", {}, one.signals.join("; ")) : "",
+      one.learned === false ? el("p", {class: "hint"}, "Limits are those stated; from eight checks on they are learned.") : "")),
   ];
 }
 
-function drawn(chart) {
-  const [width, height, left, right, top, bottom] = [900, 170, 76, 800, 12, 138];
-  const values = [...chart.points, ...chart.lines].map((one) => one.value).filter(Number.isFinite);
-  const reach = Math.max(...values) - Math.min(...values) || Math.abs(values[0]) || 1;
-  const [low, high] = [Math.min(...values) - 0.12 * reach, Math.max(...values) + 0.12 * reach];
-  const x = (i) => chart.points.length < 2 ? (left + right) / 2 : left + 20 + (i / (chart.points.length - 1)) * (right - left - 40);
-  const y = (value) => bottom - ((value - low) / (high - low)) * (bottom - top);
-  const names = {centre: "centre", warning: "warning", action: "action", limit: "limit"};
-  const named = new Map();
-  // One word a kind of line, and none over another.
-  const fits = (line) => !named.has(line.kind) && [...named.values()].every((other) => Math.abs(other - y(line.value)) > 14) &&
-    named.set(line.kind, y(line.value));
-  return svg("svg", {viewBox: `0 0 ${width} ${height}`, width, height, "font-size": 14, role: "img", class: "readings",
-    "aria-label": `${chart.title}: ${chart.points.map((one) => `${one.value} ${chart.unit}`).join(", ")}`},
-  ticks(low, high, 4).map((tick) => [svg("line", {x1: left, x2: right, y1: y(tick.at), y2: y(tick.at), class: "grid"}),
-    svg("text", {x: left - 8, y: y(tick.at) + 5, "text-anchor": "end"}, tick.text)]).flat(),
-  chart.lines.map((line) => {
-    return [svg("line", {x1: left, x2: right, y1: y(line.value), y2: y(line.value), class: `level ${line.kind}`}),
-      fits(line) ? svg("text", {x: right + 8, y: y(line.value) + 5}, names[line.kind]) : null];
-  }).flat().filter(Boolean),
-  svg("g", {class: "run now"},
-    svg("polyline", {points: chart.points.map((one, i) => `${x(i)},${y(one.value)}`).join(" ")}),
-    chart.points.map((one, i) => one.within ? svg("circle", {cx: x(i), cy: y(one.value), r: 5, class: "dot"})
-      : svg("path", {d: `M${x(i)} ${y(one.value) - 8} l8 14 h-16 Z`, class: "dot doubt"}))),
-  chart.points.length ? [svg("text", {x: x(0), y: bottom + 22, "text-anchor": chart.points.length < 2 ? "middle" : "start"}, when(chart.points[0].at)),
-    chart.points.length > 1 ? svg("text", {x: x(chart.points.length - 1), y: bottom + 22, "text-anchor": "end"}, when(chart.points.at(-1).at)) : null].filter(Boolean) : []);
+function state({healthy, lines}) {
+  return healthy ? lines.length ? "✓ within its limits" : "" : lines.length ? "▲ look at the bench" : "▲ not in use";
+}
+
+function drawn({title, unit, points, lines}) {
+  const x = points.map((one) => Date.parse(one.at) / 1000);
+  const apart = Math.max((x.at(-1) - x[0]) * 0.05, x.at(-1) > x[0] ? 1 : ALONE_S);
+  const words = (i) => `${when(points[i].at)}: ${fixed(points[i].value, 3)}${points[i].u95 > 0 ? ` ± ${fixed(points[i].u95, 3)}` : ""} ${unit}` +
+    `${points[i].within || points[i].remark ? "" : ", outside its limit"}${points[i].remark ? `; ${points[i].remark}` : ""}`;
+  return chart({
+    name: title.replace(/[^a-z0-9]+/gi, "-").toLowerCase(), spoken: `${title}: ${points.map((_, i) => words(i)).join("; ")}`,
+    x, whole: [x[0] - apart, x.at(-1) + apart], time: true, height: 220,
+    series: [{values: points.map((one) => one.value), u95: points.map((one) => one.u95 ?? 0), look: "now"}],
+    levels: lines.map((line) => ({...line, text: line.kind})), mark: (i) => points[i].within ? "dot" : "doubt", words,
+  });
 }

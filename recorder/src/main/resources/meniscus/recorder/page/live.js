@@ -13,12 +13,15 @@ function clientName() {
   return name;
 }
 
-/** GET or POST of JSON; throws an Error with the program's own words. */
+/** GET, or POST of JSON or of a file; throws an Error with the program's own words. */
 export async function ask(path, body) {
+  const isFile = body instanceof Blob;
   const answer = await fetch(path, body === undefined ? {} : {
     method: "POST",
-    headers: {"Content-Type": "application/json"},
-    body: JSON.stringify(body),
+    headers: {"Content-Type": isFile ? body.type : "application/json"},
+    body: isFile ? body : JSON.stringify(body),
+  }).catch(() => {
+    throw new Error("Not done: the program does not answer. What is kept is safe; this page comes back by itself.");
   });
   const json = await answer.json().catch(() => ({}));
   if (!answer.ok) {

@@ -10,6 +10,7 @@ import {reportPage} from "./report.js";
 import {SetUp} from "./set-up.js";
 import {Start} from "./start.js";
 import {Tests} from "./tests.js";
+import {TryOut} from "./try-out.js";
 
 const main = document.getElementById("main");
 const live = new Live();
@@ -17,6 +18,7 @@ const cues = new Cues(document.getElementById("sound"), document.getElementById(
 const capture = new Capture(live, cues);
 const start = new Start(live);
 const tests = new Tests(live);
+new TryOut(document.getElementById("try-out"), live);
 const setUp = new SetUp(live);
 const bar = new ChargeBar(document.getElementById("charge"), live);
 
@@ -63,6 +65,36 @@ function linked(on) {
   node.classList.toggle("bad", !on);
 }
 
+/** A switch that a pointer does not leave focused: the pedal's key must not press it again. */
+function pressed(id, act) {
+  const node = document.getElementById(id);
+  node.addEventListener("click", (event) => {
+    act(node);
+    if (event.detail > 0) {
+      node.blur();
+    }
+  });
+  return node;
+}
+
+/** Full screen, buttons for gloves, and on a narrow screen the menu that holds them. */
+function switches() {
+  const top = document.querySelector(".top");
+  const menu = pressed("extras", () => menu.setAttribute("aria-expanded", String(top.classList.toggle("open"))));
+  const root = document.documentElement;
+  const full = pressed("full", () => (document.fullscreenElement ? document.exitFullscreen() : root.requestFullscreen()).catch(() => {}));
+  full.hidden = !document.fullscreenEnabled;
+  document.addEventListener("fullscreenchange", () => full.setAttribute("aria-pressed", String(Boolean(document.fullscreenElement))));
+  const show = () => gloves.setAttribute("aria-pressed", root.dataset.hands === "gloves");
+  const gloves = pressed("gloves", () => {
+    root.dataset.hands = root.dataset.hands === "gloves" ? "bare" : "gloves";
+    localStorage.setItem("meniscus-hands", root.dataset.hands);
+    show();
+  });
+  root.dataset.hands = localStorage.getItem("meniscus-hands") ?? "bare";
+  show();
+}
+
 function themes() {
   const kept = localStorage.getItem("meniscus-theme");
   if (kept) {
@@ -101,6 +133,7 @@ addEventListener("hashchange", () => {
   main.focus({preventScroll: true});
 });
 themes();
+switches();
 live.start().catch((error) => {
   main.replaceChildren(el("p", {class: "fault", role: "alert"}, `The program cannot be reached: ${error.message}`));
   live.again();

@@ -10,9 +10,13 @@ export function decimals(u) {
   return Math.max(0, Math.min(4, 1 - Math.floor(Math.log10(u))));
 }
 
-/** A number with fixed decimals; a dash when there is none. */
+/** A number with fixed decimals; a dash when there is none. What rounds to nothing has no sign. */
 export function fixed(value, places) {
-  return Number.isFinite(value) ? value.toFixed(places).replace("-", "−") : NONE;
+  if (!Number.isFinite(value)) {
+    return NONE;
+  }
+  const text = value.toFixed(places);
+  return (Number(text) === 0 ? text.replace("-", "") : text).replace("-", "−");
 }
 
 /** Decimals for the large digits: four digits in all, more only where the interval is finer. */

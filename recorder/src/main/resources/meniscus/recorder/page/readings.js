@@ -19,7 +19,7 @@ const HOSES = [
 export class Readings {
   /** @param listen asks for readings; blower: switches the simulated bench's */
   constructor({listen, blower}) {
-    this.alive = false;
+    this.alive = undefined; // not listened to on this page yet
     this.overRange = false;
     this.since = new Map();
     this.box = el("div", {});
@@ -46,7 +46,7 @@ export class Readings {
 
   show(json) {
     this.channels = json.channels;
-    this.alive = json.channels.length > 0 && json.channels.every((one) => isAlive(one) && !one.lost);
+    this.alive = json.all_heard;
     this.overRange = json.channels.some((one) => one.over_range);
     this.box.replaceChildren(
       this.overRange ? el("p", {class: "fault", role: "alert"}, "A gauge is over range: do not start the blower. Is a hose under water, is the gauge too small, is it the wrong hose?") : "",
@@ -87,13 +87,6 @@ export class Readings {
   }
 }
 
-/** Slow instruments send every few seconds; after this long one is missed [s] (our own choice). */
-const SILENT_S = 8;
-
-function isAlive(one) {
-  return one.quiet_s !== null && one.quiet_s < SILENT_S;
-}
-
 function row(one) {
   const share = (one.mean - one.low) / (one.high - one.low);
   return [
@@ -102,6 +95,6 @@ function row(one) {
     one.mean === null ? NONE : `${fixed(one.mean, 3)} ${one.unit}`,
     Number.isFinite(share) ? el("meter", {min: 0, max: 1, low: 0.05, high: 0.95, optimum: 0.5, value: share.toFixed(3), "aria-label": `${Math.round(share * 100)} % of its range`}) : NONE,
     one.moved === null ? NONE : `${one.moved > 0 ? "+" : ""}${fixed(one.moved, 3)} ${one.unit}`,
-    one.lost ? `▲ lost: ${one.lost}` : one.over_range ? "▲ over range" : isAlive(one) ? "● alive" : one.quiet_s === null ? "… not heard yet" : `▲ silent for ${Math.round(one.quiet_s)} s`,
+    one.lost ? `▲ lost: ${one.lost}` : one.over_range ? "▲ over range" : one.alive ? "● alive" : one.quiet_s === null ? "… not heard yet" : `▲ silent for ${Math.round(one.quiet_s)} s`,
   ];
 }

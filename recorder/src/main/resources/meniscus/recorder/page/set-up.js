@@ -2,11 +2,13 @@
 
 import {button, el, say} from "./build.js";
 import {BenchForm} from "./bench-form.js";
+import {FirstHearing} from "./first-hearing.js";
 import {healthCharts} from "./health.js";
 import {ask} from "./live.js";
 import {PlanForm} from "./plan-form.js";
 import {PlatesForm} from "./plates.js";
 import {Readings} from "./readings.js";
+import {term} from "./terms.js";
 import {UnderWay} from "./upkeep.js";
 import {calibrationForm, calmForm, checkForm, gaugesForm, leakageForm, repeatForm, zeroForm} from "./upkeep-forms.js";
 
@@ -34,6 +36,7 @@ export class SetUp {
     this.box = el("section", {class: "set-up-step"});
     this.fault = el("p", {class: "fault", role: "alert"});
     this.benchForm = new BenchForm((bench, epoch) => post("/api/bench", {bench, epoch}));
+    this.hearing = new FirstHearing(live, (bench) => this.benchForm.begin(bench, this.found));
     this.platesForm = new PlatesForm((plates) => post("/api/plates", {plates}));
     this.planForm = new PlanForm((body) => post("/api/plan", body));
     this.readings = new Readings({
@@ -115,7 +118,7 @@ export class SetUp {
     if (TASKS[this.step] !== json.task && !json.running) {
       node.remove();
     } else if (!this.box.contains(node)) {
-      this.box.querySelector("h2")?.after(node);
+      this.box.querySelector(".titled")?.after(node);
     }
     // While something goes on at the bench nothing else can be begun.
     this.box.classList.toggle("busy", Boolean(json.running));
@@ -129,7 +132,7 @@ export class SetUp {
     const of = (good, look = false) => look ? "look" : good ? "done" : "open";
     return {
       bench: of(ready, bench.stands === "refused"),
-      readings: of(this.readings.alive, this.readings.overRange),
+      readings: of(this.readings.alive ?? detail.all_heard, this.readings.overRange),
       zero: of(detail.zeros?.length),
       gauges: of(detail.gauges_compared || detail.calm_can_be_taken === false),
       leakage: of(detail.leakages?.length),
@@ -137,7 +140,7 @@ export class SetUp {
       calibration: of(detail.calibrations?.length),
       calm: of(detail.calm || detail.calm_can_be_taken === false),
       repeat: of(detail.repeatability),
-      health: of(health.length, health.some((chart) => !chart.healthy)),
+      health: of(health.length && !detail.tasks?.length, health.some((chart) => !chart.healthy)),
       plan: of(this.plans.some((plan) => !plan.why)),
     };
   }
@@ -158,7 +161,7 @@ export class SetUp {
     const send = (body) => this.tried(() => this.post("/api/upkeep", body));
     const needsBench = !["bench", "plates", "plan"].includes(this.step) && bench.stands !== "ready";
     this.shown = this.shows();
-    const content = needsBench ? [el("p", {}, "First describe the bench, under Bench.")] : {
+    const content = needsBench ? [el("p", {}, "First comes ", el("a", {href: "#set-up/bench"}, "what the bench is made of"), ".")] : {
       bench: () => this.bench(bench),
       readings: () => {
         this.readings.blower.hidden = !simulated;
@@ -177,15 +180,15 @@ export class SetUp {
       health: () => [checkForm(this.detail, simulated, send), ...healthCharts(this.detail, () => send({do: "level"}))],
       plan: () => [el("p", {}, this.plans.length ? `There are: ${this.plans.map((plan) => plan.name + (plan.why ? " (not accepted)" : "")).join(", ")}` : "There is no plan yet."), this.planForm.offered(this.plans, this.tests), this.planForm.node],
     }[this.step]();
-    this.box.replaceChildren(el("h2", {}, title), ...content);
+    this.box.replaceChildren(el("div", {class: "titled"}, el("h2", {}, title), term(this.step)), ...content);
     this.tended(this.live.whole.upkeep ?? {});
   }
 
   bench(bench) {
     const parts = [];
     if (bench.stands === "missing") {
-      parts.push(el("p", {}, `There is no ${bench.file} yet. Describe your bench below, or try everything out first:`),
-        el("p", {}, button("Use the simulated bench", () => this.tried(() => this.post("/api/simulated-bench", {})), {class: "keep", id: "simulate"})));
+      parts.push(this.hearing.node,
+        el("p", {}, `What you write below becomes ${bench.file}. Without a bench at hand: `, button("Use the simulated bench", () => this.tried(() => this.post("/api/simulated-bench", {})), {id: "simulate"})));
     } else if (bench.stands === "refused") {
       parts.push(el("p", {class: "fault"}, `The file is not accepted: ${bench.why}`), el("p", {}, "Correct it with a text editor, or put it aside and describe the bench here."));
       return parts;
@@ -195,6 +198,9 @@ export class SetUp {
     if (this.found?.sheets) {
       this.benchForm.load(this.detail.bench ?? null, this.found);
       parts.push(this.benchForm.node);
+      if (bench.stands === "missing") {
+        this.hearing.once(this.found.lines);
+      }
     }
     return parts;
   }

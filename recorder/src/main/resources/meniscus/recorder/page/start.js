@@ -1,6 +1,6 @@
 // Before a test: what is to be run, on which bench, into which folder.
 
-import {button, el, say} from "./build.js";
+import {button, el, say, taken} from "./build.js";
 import {labelled} from "./fields.js";
 import {ask} from "./live.js";
 import {count, fixed, placesOf} from "./numbers.js";
@@ -23,19 +23,45 @@ export class Start {
     this.unfinished = el("section", {hidden: true});
     this.busy = el("p", {class: "doing", id: "prepares", role: "status"});
     this.bench = el("p", {class: "bench"});
+    this.first = this.buildFirst();
     this.gauges = el("p", {}, el("a", {href: "#set-up/readings"}, "Look at the gauges before the blower starts"), ": alive, none over range, at rest?");
     this.check = button("Check without air", () => this.look());
     this.checks = el("ul", {class: "checks", id: "checks", role: "status", hidden: true});
-    this.go = el("button", {type: "submit", class: "keep", id: "start"}, "Start the test");
+    this.noPlan = el("p", {class: "no-plan", hidden: true}, "What is to be tested, at which lifts? ", el("a", {href: "#set-up/plan"}, "Make a plan"));
+    this.firstFault = el("p", {class: "fault", role: "alert"});
+    this.first.append(this.firstFault);
+    this.go = el("button", {type: "submit", class: "keep", id: "start", disabled: true}, "Start the test");
     this.form = el("form", {class: "card", onsubmit: (event) => this.submit(event)},
       el("h2", {}, "Take a lift test"),
       el("div", {class: "fields"}, labelled("Plan", this.plan), labelled("Name of the test", this.out)), this.about,
-      el("label", {class: "check"}, this.handsFree, "Hands-free: rungs are kept by themselves once they are settled"),
-      this.simulated, this.fault, this.checks, this.go, " ", this.check);
-    this.node = el("div", {class: "page start"}, el("h1", {}, "Capture"), this.last, this.busy, this.bench, this.gauges, this.unfinished,
+      el("label", {class: "check"}, this.handsFree, "Hands-free: each lift is kept by itself once it is settled"),
+      this.simulated, this.fault, this.opening = el("p", {role: "status", id: "opening"}), this.checks, this.go, " ", this.check);
+    this.node = el("div", {class: "page start"}, el("h1", {}, "Capture"), this.last, this.busy, this.first, this.bench, this.gauges, this.unfinished,
       this.caution = el("p", {class: "caution"}, "Before the blower starts: hearing and eye protection on, chips and rags away from the port, valve held by its checking spring, guards and cables in order. Your local codes and qualified practice come first."),
-      this.form);
+      this.noPlan, this.form);
     live.on("whole", (whole) => this.take(whole));
+  }
+
+  /** What an empty folder opens on. */
+  buildFirst() {
+    return el("div", {class: "first", hidden: true},
+      el("section", {class: "card"}, el("h2", {}, "Try it now"),
+        el("p", {}, "A whole job on the simulated bench in 3 minutes: zero, leakage, plates, a head as received, the same head with its bowl blended, and what that changed. You watch, and each step is explained."),
+        el("p", {class: "hint"}, "Nothing need be plugged in. It is written into a folder of its own."),
+        button("Try it now", () => this.tryOut(), {class: "keep", id: "try-it"})),
+      el("section", {class: "card"}, el("h2", {}, "Set up my bench"),
+        el("p", {}, "Plug your instruments in, blower off. What is plugged in is listened to first; the bench file begins with the instruments that are recognised."),
+        el("p", {class: "hint"}, "Opening a serial port restarts some microcontroller boards."),
+        el("a", {class: "keep", href: "#set-up/bench", id: "set-up-mine"}, "Set up my bench")));
+  }
+
+  async tryOut() {
+    say(this.firstFault, "");
+    try {
+      await ask("/api/try-out", {do: "start", quick: false, client: this.live.client});
+    } catch (error) {
+      say(this.firstFault, error.message);
+    }
   }
 
   take(whole) {
@@ -44,19 +70,20 @@ export class Start {
     }
     const busy = whole.over ? "The program has ended. What it wrote is safe in its folder." : whole.prepares ?? "";
     say(this.busy, busy);
-    for (const node of [this.bench, this.gauges, this.caution, this.form]) {
-      node.hidden = Boolean(busy);
-    }
     const bench = whole.bench ?? {};
-    const texts = {
-      ready: `Bench: ${bench.name}`,
-      missing: "There is no bench file yet: make one under Set-up.",
-      refused: `The bench file is not accepted: ${bench.why}`,
-    };
-    say(this.bench, texts[bench.stands] ?? "");
-    this.bench.classList.toggle("fault", bench.stands !== "ready");
+    this.first.hidden = Boolean(busy) || bench.stands !== "missing" || Boolean(whole.guest);
+    for (const node of [this.bench, this.gauges, this.caution, this.form]) {
+      node.hidden = Boolean(busy) || bench.stands !== "ready";
+    }
+    this.bench.hidden = Boolean(busy) || bench.stands === "missing" && !whole.guest;
+    this.bench.replaceChildren(...{
+      ready: [`Bench: ${bench.name}`],
+      missing: ["There is no bench yet: somebody at the bench sets it up."],
+      refused: ["The bench file is not accepted: ", bench.why, " ", el("a", {href: "#set-up/bench"}, "Look at it")],
+    }[bench.stands] ?? []);
+    this.bench.classList.toggle("fault", bench.stands === "refused");
     this.simulated.hidden = !bench.simulated;
-    this.go.disabled = bench.stands !== "ready" || (whole.guest && !whole.in_charge);
+    this.mayStart = !whole.guest || whole.in_charge;
     this.showLast(whole);
     if (busy) {
       this.unfinished.hidden = true;
@@ -68,10 +95,12 @@ export class Start {
   showLast({last, over}) {
     this.last.hidden = !last;
     if (last) {
+      this.last.classList.toggle("early", Boolean(last.failed || last.open_rungs));
       this.last.replaceChildren(
-        el("h2", {}, last.failed ? `${last.name ?? "The test"} broke off` : `${last.name} is finished`),
+        el("h2", {}, last.failed ? `${last.name ?? "The test"} broke off` : last.open_rungs
+          ? `${last.name} ended with ${last.points} of ${last.rungs} lifts` : `${last.name} is finished`),
         el("p", {}, last.failed ?? `${count(last.points, "point")} kept` +
-          (last.open_rungs ? `, ${count(last.open_rungs, "rung")} not taken` : "") + (last.doubtful ? "; some should be looked at again" : "")),
+          (last.open_rungs ? `, ${count(last.open_rungs, "lift")} not taken` : "") + (last.doubtful && !last.open_rungs ? "; some should be looked at again" : "")),
         last.finished && !over ? el("p", {}, el("a", {href: `#test/${encodeURIComponent(last.name)}`}, "Look at it"), " · ",
           el("a", {href: `#set-up/plan/${encodeURIComponent(last.name)}`}, "Next port with the same plan")) : "");
     }
@@ -99,6 +128,9 @@ export class Start {
     this.unfinished.replaceChildren(el("h2", {}, "Unfinished"), ...left.map((test) => el("p", {},
       `${test.name} was interrupted; all that was kept is safe. `,
       button("Take it up again", () => this.start({out: test.name, resume: true, hands_free: this.handsFree.checked})))));
+    const none = !plans.length;
+    this.form.hidden ||= none;
+    this.noPlan.hidden = !none || this.bench.hidden || this.live.whole.bench?.stands !== "ready";
     this.describe();
     performance.mark("usable");
   }
@@ -123,8 +155,9 @@ export class Start {
   describe() {
     this.checks.hidden = true;
     const plan = this.plans?.find((one) => one.name === this.plan.value);
-    say(this.about, !plan ? "No plan in the data folder: make one under Set-up."
-      : plan.why ?? `${[plan.plan.head, plan.plan.port].filter(Boolean).join(", ")}: ${count(plan.plan.rungs, "rung")}, ` +
+    this.go.disabled = !plan || Boolean(plan.why) || !this.mayStart;
+    say(this.about, !plan ? ""
+      : plan.why ?? `${[plan.plan.head, plan.plan.port].filter(Boolean).join(", ")}: ${count(plan.plan.rungs, "lift")}, ` +
         `${plan.plan.port_kind}, ${plan.plan.direction}, ${fixed(plan.plan.test_pressure, placesOf(plan.units.pressure))} ${plan.units.pressure}`);
   }
 
@@ -134,18 +167,20 @@ export class Start {
     if (!this.simulated.hidden) {
       Object.assign(body, {head: this.head.value, quick: this.quick.checked});
     }
-    this.start(body);
+    taken(this.go, this.start(body));
   }
 
   async start(body) {
     say(this.fault, "");
     this.go.disabled = true;
+    say(this.opening, `The instruments are opened, and each must be heard once: ${(this.live.whole.bench?.instruments ?? []).map((one) => one.id).join(", ")}.`);
     try {
       await this.live.startTest(body);
     } catch (error) {
       say(this.fault, error.message);
     } finally {
       this.go.disabled = false;
+      say(this.opening, "");
     }
   }
 }

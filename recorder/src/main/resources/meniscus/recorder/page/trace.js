@@ -2,6 +2,7 @@
 // a band, their mean as a line, the averaging window shaded, both levels when it switches.
 
 import {fixed, ticks} from "./numbers.js";
+import {sharp} from "./sharp.js";
 
 const SPAN_S = 25;
 const MOST = 2000;
@@ -66,19 +67,11 @@ export class Trace {
 
   draw() {
     const canvas = this.canvas;
-    const ratio = window.devicePixelRatio || 1;
-    const w = canvas.clientWidth;
-    const h = canvas.clientHeight;
-    if (w < 40 || h < 30) {
+    const paper = sharp(canvas, [40, 30]);
+    if (!paper) {
       return;
     }
-    if (canvas.width !== Math.round(w * ratio) || canvas.height !== Math.round(h * ratio)) {
-      canvas.width = Math.round(w * ratio);
-      canvas.height = Math.round(h * ratio);
-    }
-    const g = canvas.getContext("2d");
-    g.setTransform(ratio, 0, 0, ratio, 0, 0);
-    g.clearRect(0, 0, w, h);
+    const {g, w, h} = paper;
     const style = getComputedStyle(canvas);
     const colour = (name) => style.getPropertyValue(name).trim();
     const size = Math.max(13, Math.min(20, w / 38));
@@ -157,11 +150,15 @@ export class Trace {
     }
     g.textBaseline = "alphabetic";
     g.textAlign = "center";
+    const now = "now, s";
+    const free = f.right - g.measureText(now).width - f.size;
     for (let ago = 5; ago < SPAN_S; ago += 5) {
-      g.fillText(`−${ago}`, f.x(f.end - ago), f.bottom + f.size * 1.15);
+      if (f.x(f.end - ago) < free) {
+        g.fillText(`−${ago}`, f.x(f.end - ago), f.bottom + f.size * 1.15);
+      }
     }
     g.textAlign = "right";
-    g.fillText("now, s", f.right, f.bottom + f.size * 1.15);
+    g.fillText(now, f.right, f.bottom + f.size * 1.15);
   }
 
   band(g, x, y, band, line) {

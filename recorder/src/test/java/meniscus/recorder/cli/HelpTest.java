@@ -47,6 +47,14 @@ class HelpTest {
   }
 
   @Test
+  void onlyWhatIsAskedForIsBuilt() {
+    assertEquals(List.of(), MeniscusCommand.needed("--version"));
+    assertEquals(List.of("figure"), MeniscusCommand.needed("figure", "air"));
+    assertTrue(MeniscusCommand.needed("--help").size() > 20);
+    assertTrue(MeniscusCommand.needed("help", "figure").size() > 20);
+  }
+
+  @Test
   void everyCommandExplainsItselfWithAnExample() {
     List<String> commands = commandsIn(help("--help"));
     assertTrue(commands.size() > 12, commands.toString());
@@ -72,6 +80,23 @@ class HelpTest {
     for (String entry : list.split("(?m)^  (?=[a-z])")) {
       assertTrue(entry.strip().matches("(?s)Commands:|.*[.]"), entry);
     }
+  }
+
+  @Test
+  void linesToCopyStayWholeAndPluginOptionsTakeOne() {
+    String record = help("record", "--help");
+    assertTrue(
+        record.contains(
+            "  meniscus record --bench bench.json --plan intake.json --out tests/intake-1"
+                + " --hands-free\n"),
+        record);
+    assertFalse(record.contains("--trusted-jars"), record);
+    assertTrue(record.contains("\nPlugin options: meniscus help plugins\n"), record);
+    String plugins = help("help", "plugins");
+    for (String option : List.of("--plugins=DIR", "--trust=SHA256", "--trusted-jars=FILE")) {
+      assertTrue(plugins.contains(option), plugins);
+    }
+    assertEquals(record, help("help", "record"));
   }
 
   @Test

@@ -200,4 +200,28 @@ class JudgeCommandTest {
   void aWrongRangeIsWrongUsage() throws IOException {
     assertEquals(ExitCode.WRONG_USAGE, run(signal("a.csv", 6, 1).toString(), "--range", "thirty"));
   }
+
+  /** Two levels, each kept a second, are not asked of a gauge that is slower than that. */
+  @Test
+  void meanAndLagOfTheGaugeAreTold() throws IOException {
+    Random random = new Random(17);
+    StringBuilder text = new StringBuilder("time_s,value\n");
+    double level = 100;
+    for (int i = 0; i < 2000; i++) {
+      level = random.nextDouble() < 0.02 ? 204 - level : level;
+      text.append(
+          String.format(Locale.ROOT, "%.2f,%.4f\n", i / 50.0, level + 0.5 * random.nextGaussian()));
+    }
+    String file = Files.writeString(folder.resolve("jumps.csv"), text).toString();
+    assertEquals(0, run(file, "--json"), err.toString());
+    assertEquals(0, run(file, "--json", "--gauge-mean", "4 s"), err.toString());
+    assertEquals(0, run(file, "--json", "--gauge-lag", "4 s"), err.toString());
+    assertEquals("switching", lines().get(0).get("verdict").asText(), out.toString());
+    assertEquals("steady", lines().get(1).get("verdict").asText(), out.toString());
+    assertEquals("steady", lines().get(2).get("verdict").asText(), out.toString());
+    for (String option : List.of("--gauge-mean", "--gauge-lag")) {
+      assertEquals(ExitCode.WRONG_USAGE, run(file, option, "-1 s"));
+      assertTrue(err.toString(StandardCharsets.UTF_8).contains(option + " -1 s must not be"));
+    }
+  }
 }

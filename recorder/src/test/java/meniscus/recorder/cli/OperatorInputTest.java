@@ -94,7 +94,9 @@ class OperatorInputTest {
     type(5, "kep\nredo two\nnote " + "x".repeat(100_000) + "\n");
 
     assertTrue(said.get(0).contains("no command \"kep\""), said.get(0));
-    assertTrue(said.get(1).contains("redo takes a rung's number, not \"two\""), said.get(1));
+    assertTrue(
+        said.get(1).contains("redo takes the number of a lift, 6 for \"6 of 12\", not \"two\""),
+        said.get(1));
     assertTrue(said.get(2).length() < 5000);
   }
 }

@@ -1,11 +1,13 @@
 package meniscus.recorder.feed;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.io.IOException;
 import java.io.InputStream;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.Arrays;
 import java.util.List;
 import java.util.Optional;
 import java.util.Random;
@@ -162,6 +164,38 @@ class BurstsTest {
       for (long seed = 1; seed <= 5; seed++) {
         assertEquals(even, areaM2(longest, seed), 0.006 * even, longest + " s, seed " + seed);
       }
+    }
+  }
+
+  /** A zero begins when the blower stood still: what was read before it did is none of it. */
+  @Test
+  void readingsThatAStallHeldBackAreNoneOfAZero() throws Exception {
+    double[] even = pressureAfterBlower(0, 0);
+    for (double longest : new double[] {0.2, 1, 3}) {
+      for (long seed = 1; seed <= 3; seed++) {
+        double[] read = pressureAfterBlower(longest, seed);
+        String where = longest + " s, seed " + seed;
+        assertTrue(read.length > 0.7 * even.length, where + ": " + read.length + " readings");
+        assertTrue(read.length < 1.02 * even.length, where + ": " + read.length + " readings");
+        assertTrue(most(read) < 1.1 * most(even), where + ": " + most(read) + " Pa");
+      }
+    }
+  }
+
+  private static double most(double[] pascals) {
+    return Arrays.stream(pascals).map(Math::abs).max().orElseThrow();
+  }
+
+  /** Ten seconds of the test pressure, from three seconds after the blower went off [Pa]. */
+  private double[] pressureAfterBlower(double longestStallSeconds, long seed) throws Exception {
+    Bench bench = bench();
+    try (Feed feed = feed(bench, longestStallSeconds, seed)) {
+      RawReadings raw = new RawReadings(feed, NOBODY);
+      Acquisition acquisition = acquisition(bench, feed);
+      feed.asks(new Feed.Asked(0, Sweep.OPENING, AIM_PA));
+      raw.raw(acquisition, 20);
+      feed.asks(Feed.Asked.NOTHING);
+      return raw.raw(acquisition, 3, 10).get("manometer.test_pressure").valuesSi();
     }
   }
 }

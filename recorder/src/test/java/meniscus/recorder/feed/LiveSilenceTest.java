@@ -3,6 +3,7 @@ package meniscus.recorder.feed;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.Optional;
@@ -48,6 +49,15 @@ class LiveSilenceTest {
                                  {"name": "drop", "unit": "Pa", "field": 2}]}
       """;
 
+  private static final String ASKED =
+      """
+      {"meniscus": "sheet/1", "name": "Gauge", "driver": "text-ask", "terminator": "\\r\\n",
+       "every_s": 0.1, "timeout_s": 0.5, "retries": 0,
+       "asks": [{"command": "P?", "separator": ",", "fields": 2, "channels": [
+         {"name": "depression", "unit": "Pa", "field": 1},
+         {"name": "drop", "unit": "Pa", "field": 2}]}]}
+      """;
+
   @TempDir Path temp;
 
   private final AtomicLong nanos = new AtomicLong();
@@ -81,6 +91,23 @@ class LiveSilenceTest {
     throw new AssertionError("no Lost");
   }
 
+  private static void question(PseudoTerminal port) {
+    long until = System.nanoTime() + PATIENCE_NANOS;
+    StringBuilder asked = new StringBuilder();
+    while (asked.indexOf("P?") < 0 && System.nanoTime() < until) {
+      asked.append(port.read(100));
+    }
+    assertTrue(asked.indexOf("P?") >= 0, asked.toString());
+  }
+
+  private LiveFeed feed(PseudoTerminal port) throws IOException {
+    Path file = temp.resolve("bench.json");
+    Files.writeString(file, BENCH.replace("PORT", port.path()));
+    Bench bench = BenchFile.read(file);
+    return new LiveFeed(
+        bench, Feeds.wire(bench, file, Drivers.shipped()), () -> new Moment(nanos.get()));
+  }
+
   private void pass(LiveFeed feed, double seconds) throws InterruptedException {
     for (double gone = 0; gone < seconds - 1e-9; gone += 0.5) {
       nanos.addAndGet(500_000_000L);
@@ -92,30 +119,46 @@ class LiveSilenceTest {
   void silenceIsToldApartFromWhatDoesNotFitAndNothingOldIsQuoted() throws Exception {
     Needed.that(Files.exists(Path.of("/dev/ptmx")), "no pseudo-terminals here");
     Files.writeString(temp.resolve("gauge.json"), SHEET);
-    try (PseudoTerminal port = PseudoTerminal.open()) {
-      Path file = temp.resolve("bench.json");
-      Files.writeString(file, BENCH.replace("PORT", port.path()));
-      Bench bench = BenchFile.read(file);
-      try (LiveFeed feed =
-          new LiveFeed(
-              bench, Feeds.wire(bench, file, Drivers.shipped()), () -> new Moment(nanos.get()))) {
-        port.write("1,2\r\n1,2\r\n1,2\r\nboot\r\n");
-        next(feed, BenchEvent.Unread.class);
-        pass(feed, 3);
-        String silent = lost(feed).reason();
-        assertTrue(silent.startsWith("nothing at all has come for "), silent);
-        assertFalse(silent.contains("boot"), silent);
+    try (PseudoTerminal port = PseudoTerminal.open();
+        LiveFeed feed = feed(port)) {
+      port.write("1,2\r\n1,2\r\n1,2\r\nboot\r\n");
+      next(feed, BenchEvent.Unread.class);
+      pass(feed, 3);
+      String silent = lost(feed).reason();
+      assertTrue(silent.startsWith("nothing at all has come for "), silent);
+      assertFalse(silent.contains("boot"), silent);
 
-        port.write("1,2\r\n");
-        next(feed, BenchEvent.Back.class);
-        next(feed, BenchEvent.Arrived.class);
-        pass(feed, 2);
-        port.write("7;8\r\n");
-        next(feed, BenchEvent.Unread.class);
-        pass(feed, 1);
-        String odd = lost(feed).reason();
-        assertTrue(odd.startsWith("what comes does not fit its sheet: \"7;8"), odd);
-      }
+      port.write("1,2\r\n");
+      next(feed, BenchEvent.Back.class);
+      next(feed, BenchEvent.Arrived.class);
+      pass(feed, 2);
+      port.write("7;8\r\n");
+      next(feed, BenchEvent.Unread.class);
+      pass(feed, 1);
+      String odd = lost(feed).reason();
+      assertTrue(odd.startsWith("what comes does not fit its sheet: \"7;8"), odd);
+    }
+  }
+
+  /** It was called an answer that does not fit, and quoted: "". */
+  @Test
+  void anAnswerThatNeverComesIsSilence() throws Exception {
+    Needed.that(Files.exists(Path.of("/dev/ptmx")), "no pseudo-terminals here");
+    Files.writeString(temp.resolve("gauge.json"), ASKED);
+    try (PseudoTerminal port = PseudoTerminal.open();
+        LiveFeed feed = feed(port)) {
+      question(port);
+      nanos.addAndGet(100_000_000L);
+      port.write("1,2\r\n");
+      next(feed, BenchEvent.Arrived.class);
+      nanos.addAndGet(500_000_000L);
+      question(port);
+      nanos.addAndGet(600_000_000L);
+      BenchEvent.Unread missed = next(feed, BenchEvent.Unread.class);
+      assertTrue(missed.rejected().reason().startsWith("no answer to"), missed.toString());
+      pass(feed, 1.5);
+      String silent = lost(feed).reason();
+      assertTrue(silent.startsWith("nothing at all has come for "), silent);
     }
   }
 }

@@ -11,6 +11,7 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Instant;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import meniscus.core.lift.InventedBench;
@@ -127,9 +128,23 @@ class BenchFormsTest {
             DAY.plusSeconds(86_400));
     says("compare", "compare", before, "--after", after, "--margin", "1%", "--json");
     says("compare-ports", "compare", before, after, "--ports", "--json");
+    Path elsewhere =
+        InventedFolders.write(
+            temp.resolve("elsewhere"),
+            new InventedBench(4, InventedBench.Errors.USUAL)
+                .run("elsewhere", Optional.empty(), lift -> 1),
+            true,
+            DAY.plusSeconds(100_000),
+            Map.of(
+                "bench.json",
+                InventedFolders.bench("North", "5d1c2f6e-90ab-4c3d-8e7f-112233445566", true)));
+    says("compare-benches", "compare", before, elsewhere, "--benches", "--json");
+    Path csv = Files.writeString(temp.resolve("old.csv"), "lift (mm),flow (L/s)\n2,30\n4,60\n");
+    says("import", "import", csv, "--into", tests.resolve("old"), "--json");
     says("history", "report", "--history", tests, "--json");
     says("export", "export", tests, "--json");
     says("export", "export", tests, "--list", "--json");
+    says("pack", "pack", tests, "--into", temp.resolve("tests.zip"), "--json");
     says("note", "note", before, "cutter chattered", "--json");
   }
 

@@ -11,17 +11,21 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import java.util.Random;
 import java.util.SortedMap;
 import java.util.TreeMap;
 import java.util.stream.Collectors;
 import meniscus.core.bench.ChannelMatch;
 import meniscus.core.budget.SmallBench;
+import meniscus.core.compare.ExternalCurve;
 import meniscus.core.flow.Direction;
 import meniscus.core.instrument.Decoder;
 import meniscus.core.instrument.Rejected;
 import meniscus.core.instrument.Settings;
 import meniscus.core.instrument.Sink;
+import meniscus.core.lift.Plan;
+import meniscus.core.quantity.Unit;
 import meniscus.core.time.Moment;
 import meniscus.drivers.hash.Sha256;
 import meniscus.drivers.line.LineKind;
@@ -298,6 +302,43 @@ class HostileFilesTest {
             random -> Spoilt.utf8(Spoilt.text(cam, random)),
             bytes -> refusal(text -> CamFile.read(Files.write(file, bytes)), ""));
     assertTrue(refused > cases / 40, "only " + refused + " were refused");
+    String old = "lift (mm);flow (L/s);test pressure (kPa)\n2;30,5;7\n4;61,25;7\n\n6;88;7\n8;;7\n";
+    refused =
+        Onslaught.run(
+            "old results",
+            cases / 4,
+            seed + 4,
+            random -> Spoilt.utf8(Spoilt.text(old, random)),
+            bytes -> refusal(text -> oldResult(file, bytes), ""));
+    assertTrue(refused > cases / 40, "only " + refused + " were refused");
+  }
+
+  /** What is read can be written and read again. */
+  private static void oldResult(Path file, byte[] bytes) {
+    CurveTable table = new CurveTable(SpreadsheetTable.parse(file, bytes));
+    Optional<CurveTable.In> lift = in(table, CurveTable.Meaning.LIFT);
+    Optional<CurveTable.In> flow = in(table, CurveTable.Meaning.FLOW);
+    if (lift.isEmpty() || flow.isEmpty()) {
+      throw new FileNotAccepted("which column? " + table.headings());
+    }
+    CurveTable.Read read =
+        table.read(
+            lift.get(), flow.get(), in(table, CurveTable.Meaning.PRESSURE), Optional.empty());
+    Plan.Units units = new Plan.Units(lift.get().unit(), flow.get().unit(), Unit.PASCAL);
+    TypedCurve typed =
+        new TypedCurve(
+            new ExternalCurve("old", read.testPressurePa(), OptionalDouble.empty(), read.points()),
+            units,
+            Optional.empty(),
+            Optional.empty(),
+            Optional.empty());
+    CurveFile.parse("curve.json", CurveFile.text(typed));
+  }
+
+  private static Optional<CurveTable.In> in(CurveTable table, CurveTable.Meaning meaning) {
+    return table
+        .find(meaning, Optional.empty())
+        .map(c -> new CurveTable.In(c, c.unit().orElseGet(() -> Unit.si(meaning.dimension()))));
   }
 
   private static String one(List<String> all, Random random) {

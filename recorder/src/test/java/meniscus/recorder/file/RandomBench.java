@@ -10,6 +10,8 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Random;
+import java.util.Set;
+import java.util.UUID;
 import java.util.function.Supplier;
 import java.util.stream.IntStream;
 import meniscus.core.air.AirState;
@@ -23,6 +25,7 @@ import meniscus.core.bench.Epoch;
 import meniscus.core.bench.FittedElement;
 import meniscus.core.bench.FlowElement;
 import meniscus.core.bench.HealthEntry;
+import meniscus.core.bench.Identity;
 import meniscus.core.bench.Instrument;
 import meniscus.core.bench.Leakage;
 import meniscus.core.bench.LinearElement;
@@ -72,8 +75,13 @@ final class RandomBench {
             .mapToObj(i -> new Range("plate " + i, element(2), gauge("d", Dimension.PRESSURE, 5e3)))
             .toList();
     return new Bench(
-        "Bench " + random.nextInt(),
-        random.nextBoolean() ? "" : "notes \"with\" marks \u00b5 and\nlines",
+        new Identity(
+            "Bench " + random.nextInt(),
+            random.nextBoolean()
+                ? Optional.empty()
+                : Optional.of(new UUID(random.nextLong(), random.nextLong())),
+            random.nextBoolean() ? Set.of() : Set.of("0f3a", "77c1"),
+            random.nextBoolean() ? "" : "notes \"with\" marks \u00b5 and\nlines"),
         units,
         new Site(
             OptionalDouble.of(number(Dimension.LENGTH, 500)),
@@ -227,7 +235,7 @@ final class RandomBench {
         pick(0.0, -number(dimension, about / 10)),
         number(dimension, about),
         random.nextInt(5) == 0
-            ? Accuracy.PERFECT
+            ? new Accuracy(0, 0, 0)
             : new Accuracy(
                 step(Dimension.RATIO, 0.0025),
                 step(dimension, about / 1000),

@@ -14,6 +14,7 @@ import meniscus.core.lift.PortKind;
 import meniscus.core.lift.Rung;
 import meniscus.core.lift.ShortPressure;
 import meniscus.core.lift.Sweep;
+import meniscus.core.lift.TestSetUp;
 import meniscus.core.quantity.Unit;
 
 /** Plans out of a seed. */
@@ -87,20 +88,20 @@ final class RandomPlan {
                             pick(0.0, any(8e-3, units.lift()))))));
   }
 
-  private Plan.SetUp setUp() {
+  private TestSetUp setUp() {
     int opened = 1 + random.nextInt(2);
     List<Double> heads = new ArrayList<>();
     for (int i = 0; i < opened; i++) {
       heads.add(any(0.04, units.lift()));
     }
-    return new Plan.SetUp(
-        new Plan.Valves(
+    return new TestSetUp(
+        new TestSetUp.Valves(
             opened + random.nextInt(2),
             opened,
             heads,
             maybe(
                 () ->
-                    new Plan.Seat(
+                    new TestSetUp.Seat(
                         maybe(() -> any(0.04, units.lift()))
                             .map(OptionalDouble::of)
                             .orElse(OptionalDouble.empty()),
@@ -108,14 +109,16 @@ final class RandomPlan {
                         Math.toRadians(45),
                         0.03,
                         0.006)),
-            maybe(() -> new Plan.Spring(any(40, Unit.POUND_FORCE), 6000, 0.062, pick(0.0, -0.6)))),
+            maybe(
+                () ->
+                    new TestSetUp.Spring(any(40, Unit.POUND_FORCE), 6000, 0.062, pick(0.0, -0.6)))),
         random.nextBoolean()
             ? OptionalDouble.empty()
             : OptionalDouble.of(random.nextDouble() / 900),
-        maybe(() -> new Plan.Adapter(any(0.09, units.lift()), 0.1, pick(0.0, 0.002))),
-        new Plan.Fitted(
+        maybe(() -> new TestSetUp.Adapter(any(0.09, units.lift()), 0.1, pick(0.0, 0.002))),
+        new TestSetUp.Fitted(
             pick("bare", "radius", "clay", "manifold"), pick("bare", "pipe"), pick("", "plug")),
-        new Plan.Indicator(
+        new TestSetUp.Indicator(
             pick("", "retainer"),
             pick(OptionalDouble.empty(), OptionalDouble.of(any(0.03e-3, units.lift())))));
   }

@@ -54,7 +54,7 @@ class SmallSchemasTest {
     try (Stream<Path> pages = Files.list(Docs.folder())) {
       for (Path page : pages.filter(file -> file.toString().endsWith(".md")).toList()) {
         for (String example : Docs.wholeExamples(page.getFileName().toString())) {
-          for (String kind : List.of("plates", "curve", "notes", "calibration")) {
+          for (String kind : List.of("plates", "curve", "notes", "calibration", "series")) {
             if (example.contains("\"" + kind + "/1\"")) {
               assertEquals(List.of(), Schema.of(kind + "-1").complaints(example), example);
               seen++;

@@ -13,6 +13,7 @@ import com.networknt.schema.Schema;
 import com.networknt.schema.SchemaLocation;
 import com.networknt.schema.SchemaRegistry;
 import com.networknt.schema.SpecificationVersion;
+import java.awt.image.BufferedImage;
 import java.io.IOException;
 import java.io.InputStream;
 import java.nio.charset.StandardCharsets;
@@ -26,11 +27,13 @@ import java.util.Optional;
 import java.util.OptionalLong;
 import java.util.Set;
 import java.util.function.Consumer;
+import javax.imageio.ImageIO;
 import meniscus.core.lift.InventedBench;
 import meniscus.recorder.cli.Called;
 import meniscus.recorder.disk.FolderLock;
 import meniscus.recorder.journal.Journal;
 import meniscus.recorder.report.InventedFolders;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
@@ -40,6 +43,7 @@ import org.junit.jupiter.api.io.TempDir;
  * write; and beside it what only the text of the standard asks (datapackage.org, Data Resource):
  * unique names, an encoding for text alone.
  */
+@Tag("long")
 class DataPackageProfileTest {
 
   private static final ObjectMapper JSON = new ObjectMapper();
@@ -153,7 +157,7 @@ class DataPackageProfileTest {
         true,
         Instant.parse("2031-05-06T07:08:09Z"));
     Path photo = temp.resolve("Bowl.JPG");
-    Files.write(photo, new byte[] {(byte) 0xFF, (byte) 0xD8, (byte) 0xFF, (byte) 0xE0, 0, 1});
+    ImageIO.write(new BufferedImage(4, 3, BufferedImage.TYPE_INT_RGB), "jpg", photo.toFile());
     Called note = Called.with("note", folder, "after the first pass", "--photo", photo);
     assertEquals(0, note.code(), note.err());
     assertFollowsTheStandard(folder);
@@ -181,7 +185,12 @@ class DataPackageProfileTest {
         new Resource("sheets/dial.json", 1, "0".repeat(64), OptionalLong.empty(), List.of());
     byte[] written =
         new PackageFile(
-                PackageFile.FORMAT, "t", "p", Instant.EPOCH, 1, List.of(), List.of(upper, lower))
+                PackageFile.FORMAT,
+                "t",
+                new PackageFile.Origin(Optional.empty(), "p", Instant.EPOCH),
+                1,
+                List.of(),
+                List.of(upper, lower))
             .write();
     JsonNode descriptor = JSON.readTree(written);
     assertEquals(List.of(), complaints(descriptor));

@@ -5,10 +5,14 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.ObjectMapper;
+import de.siegmar.fastcsv.reader.CsvReader;
+import de.siegmar.fastcsv.reader.NamedCsvRecord;
 import java.io.IOException;
 import java.io.InputStream;
 import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
 import java.nio.file.Path;
+import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
@@ -26,7 +30,7 @@ import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
-/** pandas reads all tables by what datapackage.json says, and finds what was kept. */
+/** pandas reads all tables by what datapackage.json says, and finds what was kept; so does R. */
 @Tag("long")
 class OutsideReaderTest {
 
@@ -117,6 +121,53 @@ class OutsideReaderTest {
       assertEquals(events.get(i).afterRow(), event.get("after_row").asLong());
       assertEquals(EventText.detail(events.get(i)), Cell.plain(event.get("detail").asText()));
     }
+  }
+
+  /** The lines that docs/scripts.md gives, run by R itself on a test folder. */
+  @Test
+  void inRTheTimeOfDayIsKeptByTheLinesOfTheDocs() throws IOException {
+    Needed.that(
+        run(List.of("Rscript", "--version")).exit == 0, "no R, the docs' lines were not run");
+    Path before = Files.createDirectories(folder.resolve("before"));
+    try (FolderLock lock = FolderLock.take(before)) {
+      MadeUpTest.record(lock, Optional.empty());
+      TestFolder.finalise(lock, Optional.empty(), MadeUpTest.UNITS, "t");
+    }
+    String docs = Files.readString(Path.of("..", "docs", "scripts.md"));
+    int from = docs.indexOf("```r\n") + 5;
+    Path script = folder.resolve("docs.R");
+    Files.writeString(
+        script,
+        "setwd('"
+            + folder.toString().replace('\\', '/')
+            + "')\n"
+            + docs.substring(from, docs.indexOf("```", from))
+            + """
+            cat(format(round(as.numeric(points$kept_at) * 1000), scientific = FALSE), "\n")
+            cat(points$pressure_as_asked, "\n")
+            x <- "2031-05-06 09:09:39"
+            cat(as.numeric(as.POSIXct(x, tz = "Europe/Berlin")), "\n")
+            """);
+    Ran ran = run(List.of("Rscript", "--vanilla", script.toString()));
+    assertEquals(0, ran.exit, ran.out);
+
+    List<String> moments = new ArrayList<>();
+    try (CsvReader<NamedCsvRecord> rows =
+        CsvReader.builder().ofNamedCsvRecord(before.resolve("points.csv"))) {
+      for (NamedCsvRecord row : rows) {
+        moments.add(Long.toString(Instant.parse(row.getField("kept_at")).toEpochMilli()));
+      }
+    }
+    List<String> asked =
+        MadeUpTest.points().stream()
+            .map(point -> point.pressureAsAsked() ? "TRUE" : "FALSE")
+            .toList();
+    assertEquals(
+        List.of(
+            String.join(" ", moments),
+            String.join(" ", asked),
+            Long.toString(Instant.parse("2031-05-06T07:09:39Z").getEpochSecond())),
+        ran.out.lines().map(String::strip).toList());
   }
 
   private static String fromPython(String hex) {

@@ -22,6 +22,7 @@ import java.util.stream.Stream;
 import meniscus.core.lift.Beside;
 import meniscus.core.lift.EventText;
 import meniscus.core.lift.LiftPoint;
+import meniscus.core.lift.LoudTenth;
 import meniscus.core.lift.TestEvent;
 import meniscus.core.lift.TestEvent.Kind;
 import meniscus.core.quantity.Unit;
@@ -106,12 +107,12 @@ class TestFolderTest {
     TestFolder.PointsOf apart =
         new TestFolder.PointsOf() {
           @Override
-          public List<LiftPoint> of(Recovered test) {
+          public WorkedOut of(Recovered test) {
             List<LiftPoint> points = new ArrayList<>();
             for (LiftPoint point : test.standing()) {
               points.add(point.withBeside(List.of(LOUD, SWIRL)));
             }
-            return points;
+            return new WorkedOut(points, SERIES);
           }
 
           @Override
@@ -133,7 +134,18 @@ class TestFolderTest {
     List<LiftPoint> changed = new ArrayList<>(test.points());
     changed.set(2, changed.get(2).withBeside(List.of(SWIRL)));
     assertEquals(List.of(3), test.differences(changed));
+    assertEquals(SERIES, test.loud());
+    assertEquals(List.of(), test.differences(new WorkedOut(test.points(), SERIES)));
+    assertEquals(
+        List.of(1),
+        test.differences(new WorkedOut(test.points(), SERIES.subList(1, SERIES.size()))));
   }
+
+  private static final List<LoudTenth> SERIES =
+      List.of(
+          new LoudTenth(1, 17, 12.34, 0.5678, Double.NaN),
+          new LoudTenth(1, 18, 1e-3, 4, Double.NaN),
+          new LoudTenth(2, 401, 3, Double.NaN, Double.NaN));
 
   private static final Beside LOUD =
       new Beside(Band.MIDDLE.word(), Unit.PASCAL, 12.34567890123, OptionalDouble.of(0.1));
@@ -310,11 +322,11 @@ class TestFolderTest {
     finished();
     Path file = folder.resolve("datapackage.json");
     String text = Files.readString(file);
-    Files.writeString(file, text.replace("\"test/1.3\"", "\"test/2\""));
+    Files.writeString(file, text.replace("\"test/1.5\"", "\"test/2\""));
     assertTrue(refused().contains("\"test/2\""));
-    Files.writeString(file, text.replace("\"test/1.3\"", "\"test/1.4\""));
+    Files.writeString(file, text.replace("\"test/1.5\"", "\"test/1.6\""));
     TestFolder.open(folder);
-    Files.writeString(file, text.replace("\"test/1.3\"", "\"photo/1\""));
+    Files.writeString(file, text.replace("\"test/1.5\"", "\"photo/1\""));
     assertTrue(refused().contains("not of a lift test"));
     Files.writeString(file, text.substring(0, 200));
     assertTrue(refused().contains("not whole JSON"));

@@ -63,6 +63,7 @@ class JournalTest {
     Header header = recovered.headerOrRefuse();
     assertEquals(Samples.header().instruments(), header.instruments());
     assertEquals(Samples.header().created(), header.created());
+    assertEquals(Samples.header().id(), header.id());
     assertEquals(Samples.header().files().keySet(), header.files().keySet());
     assertArrayEquals(Samples.header().plan(), header.plan());
     assertEquals(List.of("manometer.p1", "manometer.p2", "dial.lift"), header.columns());

@@ -3,9 +3,11 @@ package meniscus.recorder.journal;
 import java.nio.charset.StandardCharsets;
 import java.time.Instant;
 import java.util.List;
+import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Random;
 import java.util.TreeMap;
+import java.util.UUID;
 import meniscus.core.instrument.Channel;
 import meniscus.core.lift.EventText;
 import meniscus.core.lift.LiftPoint;
@@ -35,7 +37,11 @@ public final class Samples {
     files.put("calibrations/abc.json", utf8("{\"a\":1}"));
     files.put("calm/low.csv", utf8("time_s,value\n0,1\n0.1,2\n"));
     return new Header(
-        "meniscus 0", Instant.parse("2031-05-06T07:08:09.123456789Z"), INSTRUMENTS, files);
+        "meniscus 0",
+        Instant.parse("2031-05-06T07:08:09.123456789Z"),
+        INSTRUMENTS,
+        files,
+        Optional.of(UUID.fromString("6f1c0d4e-3b5a-4c7d-8e9f-0a1b2c3d4e5f")));
   }
 
   public static byte[] utf8(String text) {

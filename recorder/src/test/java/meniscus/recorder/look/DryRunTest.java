@@ -100,6 +100,26 @@ class DryRunTest {
         checks.toString());
   }
 
+  /** A lag of 0.2 s is quicker than what a plenum lets pass; a step of 0.01 inH2O shows air. */
+  @Test
+  void aGaugeQuickAndFineEnoughIsNotWorthAWord() throws Exception {
+    for (String[] change :
+        new String[][] {
+          {"\"lag\": \"0.03 s\"", "\"lag\": \"0.2 s\""},
+          // Of the test pressure alone; a drop that coarse asks for a smaller range, rightly.
+          {
+            "\"absolute\": \"0.01 inH2O\", \"quantum\": \"0.001 inH2O\"",
+            "\"absolute\": \"0.01 inH2O\", \"quantum\": \"0.01 inH2O\""
+          }
+        }) {
+      List<Check> checks = checks(change[0], change[1], "28", "28");
+      assertTrue(
+          of(checks, Check.State.DOUBT).stream()
+              .noneMatch(each -> each.area() == Check.Area.RANGES),
+          checks.toString());
+    }
+  }
+
   @Test
   void anInstrumentThatIsNotThereOrSaysNothingIsNamed() throws Exception {
     Path quiet = Files.writeString(folder.resolve("quiet"), "meniscus line recording 1\n");

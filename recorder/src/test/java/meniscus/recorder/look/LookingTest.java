@@ -316,12 +316,12 @@ class LookingTest {
   }
 
   @Test
-  void withoutTwoPressuresNoBenchFileIsWritten() throws Exception {
+  void whereNothingIsRecognisedNoBenchFileIsWritten() throws Exception {
     Path bench = temp.resolve("bench.json");
     Path odd = recording("odd", "1 < hello\\r\\n\n");
     Said said = run("look", "--guess", "--on", "play:" + odd, "--write", bench);
     assertEquals(3, said.code(), said.err());
-    assertTrue(said.err().contains("needs two pressures"), said.err());
+    assertTrue(said.err().contains("no instrument was recognised"), said.err());
     assertFalse(Files.exists(bench));
   }
 

@@ -28,6 +28,8 @@ import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.Timeout;
 import org.junit.jupiter.api.io.TempDir;
+import org.junit.jupiter.api.parallel.Execution;
+import org.junit.jupiter.api.parallel.ExecutionMode;
 
 /**
  * The led check of hoses, signs and units, with a bench wired wrong in every way it names. The
@@ -35,6 +37,7 @@ import org.junit.jupiter.api.io.TempDir;
  */
 @Tag("long")
 @Timeout(300)
+@Execution(ExecutionMode.CONCURRENT) // it waits for a person
 class WiringDialogueTest {
 
   private static final double INCH_OF_WATER = 249.08891;

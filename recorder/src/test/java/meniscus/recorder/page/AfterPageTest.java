@@ -1,18 +1,27 @@
 package meniscus.recorder.page;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.io.IOException;
+import java.io.InputStream;
+import java.net.URI;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Instant;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import meniscus.core.lift.TestCurve;
 import meniscus.drivers.simulated.Mounted;
 import meniscus.drivers.simulated.Scenario;
+import meniscus.recorder.archive.NotesOfTest;
 import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.feed.Feeds;
+import meniscus.recorder.file.Notes;
+import meniscus.recorder.folder.TestFolder;
 import meniscus.recorder.report.InventedFolders;
 import meniscus.recorder.session.TestRecorder;
 import org.junit.jupiter.api.AfterAll;
@@ -23,6 +32,9 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.extension.RegisterExtension;
 import org.junit.jupiter.api.io.TempDir;
 import org.openqa.selenium.By;
+import org.openqa.selenium.Keys;
+import org.openqa.selenium.WebElement;
+import org.openqa.selenium.interactions.Actions;
 
 /** What the page shows of finished tests. */
 @Tag("long")
@@ -87,6 +99,76 @@ class AfterPageTest {
     assertTrue(browser.text("tbody").contains("after"));
     browser.one("#search").sendKeys("zzz");
     browser.await("none", () -> browser.text(".page").contains("Nothing found"));
+    browser.driver.executeScript(
+        "const s = document.querySelector('#search'); s.value = '';"
+            + "s.dispatchEvent(new Event('input'));");
+    browser.choose("#sort", "name");
+    browser.await("by name", () -> browser.text("tbody tr:first-child").contains("after"));
+    assertEquals(2, browser.count(".small-curve polyline"));
+    assertTrue(browser.text("tbody tr").contains("cfm"), "its peak flow");
+    browser.click("tbody tr:first-child input");
+    assertFalse(browser.shown("#compare-picked"), "one alone is compared with nothing");
+    browser.click("tbody tr:last-child input");
+    browser.await("two", () -> browser.text("#compare-picked").equals("Compare before with after"));
+    browser.click("#compare-picked");
+    browser.await("compared", () -> browser.count(".outcome") == 5);
+    assertEquals(List.of(), browser.complaints());
+  }
+
+  @Test
+  void aNoteIsWrittenAndALiftIsSetAsideAndCountsAgain() throws IOException {
+    browser.open(stage.page, "#test/before");
+    browser.await("points", () -> browser.count(".page > table tbody tr") >= 5);
+    browser.fill("#note", "new springs <b>fitted</b>");
+    browser.click("form:has(#note) button");
+    browser.await("noted", () -> browser.text("#notes").endsWith("new springs <b>fitted</b>"));
+    String second = ".page > table tbody tr:nth-child(2)";
+    browser.click(".page > details:has(#because-2) > summary");
+    browser.fill("#because-2", "spring held the valve");
+    browser.click(".set-aside:has(#because-2) button");
+    browser.await("aside", () -> browser.text(second).contains("spring held the valve"));
+    NotesOfTest written = NotesOfTest.of(TestFolder.open(data.resolve("before")));
+    assertEquals(List.of(2), written.notes().aside().stream().map(Notes.Aside::rung).toList());
+    browser.click(".page > details:has(.take-back) > summary");
+    browser.click(".take-back");
+    browser.await("counts", () -> !browser.text(second).contains("spring held the valve"));
+    written = NotesOfTest.of(TestFolder.open(data.resolve("before")));
+    assertEquals(List.of(), written.notes().aside());
+    assertEquals("new springs <b>fitted</b>", written.notes().notes().get(0).text());
+    Path picture = Files.write(data.resolve("a <b>.jpg"), PhotosTest.picture("jpg"));
+    browser.one("#photo").sendKeys(picture.toString());
+    browser.fill("#caption", "the bowl");
+    browser.click("#photo-add");
+    browser.await(
+        "the photo",
+        () -> browser.number("document.querySelector('#photos img')?.naturalWidth ?? 0") == 40);
+    Files.delete(picture);
+    written = NotesOfTest.of(TestFolder.open(data.resolve("before")));
+    assertEquals("the bowl", written.notes().photos().get(0).caption());
+    assertTrue(browser.one("#exports a").getAttribute("href").contains("/export?test=before"));
+    assertTrue(browser.one("#repeat-test").getAttribute("href").endsWith("#set-up/plan/before"));
+    browser.click("#history");
+    browser.await("the frame", () -> browser.count("iframe") == 1);
+    browser.driver.switchTo().frame(browser.one("iframe"));
+    browser.await("both tests", () -> browser.text("body").contains("History: Lark"));
+    assertTrue(browser.text("body").contains("new springs <b>fitted</b>"), browser.text("body"));
+    browser.driver.switchTo().defaultContent();
+    browser.fill("#aim", "100 cfm at 0.300 in; 900 cfm at 0.600 in");
+    browser.click("#aims-show");
+    browser.await("asked anew", () -> browser.one("iframe").getAttribute("src").contains("aim="));
+    browser.driver.switchTo().frame(browser.one("iframe"));
+    browser.await(
+        "the aims", () -> browser.text("body").matches("(?s).*100.* cfm at 0\\.300 in: reached.*"));
+    browser.driver.switchTo().defaultContent();
+    shots("history");
+    browser.driver.navigate().back();
+    browser.driver.navigate().back();
+    browser.await("the test", () -> browser.shown("#head-sheet"));
+    browser.click("#head-sheet");
+    browser.await("its frame", () -> browser.text("h1").equals("Head sheet"));
+    browser.driver.switchTo().frame(browser.one("iframe"));
+    browser.await("the head", () -> browser.text("h1").contains("Lark"));
+    browser.driver.switchTo().defaultContent();
     assertEquals(List.of(), browser.complaints());
   }
 
@@ -94,10 +176,109 @@ class AfterPageTest {
   void oneTestShowsPointsFindingsAndTheReadingsOfARung() throws IOException {
     browser.open(stage.page, "#test/after");
     browser.await("points", () -> browser.count(".page > table tbody tr") >= 5);
-    browser.driver.findElements(By.cssSelector(".page > details summary")).get(0).click();
-    browser.await("readings", () -> browser.count(".readings polygon") >= 3);
+    browser.driver.findElements(By.cssSelector(".page > details > summary")).get(4).click();
+    browser.await("readings", () -> browser.count(".raw .plot[data-points]") >= 3);
+    browser.await("how often", () -> browser.count(".raw .of-flow .often .plot[data-points]") == 1);
+    assertTrue(browser.text(".raw .levels").startsWith("Two levels: "), browser.text(".levels"));
     shots("one-test");
+    browser.driver.executeScript("document.querySelector('.raw').scrollIntoView()");
+    browser.shot("switching-lift");
+    assertEquals(
+        "0.0 −0.1",
+        browser.driver.executeAsyncScript(
+            "const done = arguments[0]; import('/numbers.js').then(({fixed}) =>"
+                + " done(fixed(-0.04, 1) + ' ' + fixed(-0.06, 1)))"),
+        "what rounds to nothing has no sign");
+    chartsAreReadAndSaved();
+    aTraceIsLookedInto();
     assertEquals(List.of(), browser.complaints());
+  }
+
+  private static double zoomed(String chart, String end) {
+    return Double.parseDouble(browser.one(chart).getAttribute("data-" + end));
+  }
+
+  /** Draws across a chart from one share of its width to another. */
+  private static void drawAcross(String chart, double from, double to) {
+    WebElement over = browser.one(chart + " .u-over");
+    int width = over.getSize().getWidth();
+    new Actions(browser.driver)
+        .moveToElement(over, (int) ((from - 0.5) * width), 0)
+        .clickAndHold()
+        .moveByOffset((int) ((to - from) * width / 2), 0)
+        .moveByOffset((int) ((to - from) * width / 2), 0)
+        .release()
+        .perform();
+  }
+
+  /** By pointer, by buttons and by keys, and back; a closer look has more readings in it. */
+  private static void aTraceIsLookedInto() {
+    String flow = ".raw .of-flow .plot";
+    double all = zoomed(flow, "to");
+    drawAcross(flow, 0.25, 0.5);
+    browser.await("closer", () -> zoomed(flow, "to") < 0.6 * all);
+    assertEquals(0.25 * all, zoomed(flow, "from"), 0.05 * all);
+    browser.click(".raw .of-flow .zoom-all");
+    browser.await("all", () -> zoomed(flow, "to") == all);
+    browser.one(flow).sendKeys("+");
+    browser.await("closer by a key", () -> zoomed(flow, "to") - zoomed(flow, "from") < 0.6 * all);
+    browser.one(flow).sendKeys("0");
+    browser.await("all by a key", () -> zoomed(flow, "to") == all);
+    browser.click(".raw .of-flow .zoom-in");
+    browser.await("closer by a button", () -> zoomed(flow, "to") < all);
+    new Actions(browser.driver).doubleClick(browser.one(flow + " .u-over")).perform();
+    browser.await("all by a double click", () -> zoomed(flow, "to") == all);
+    browser.one(flow).sendKeys(Keys.ARROW_RIGHT);
+    String read = browser.text(".raw .of-flow .read-out");
+    assertTrue(read.matches("\\d.*\\.\\d+ s: .* cfm"), read);
+  }
+
+  /** Each chart, its values by the arrow keys and under the pointer, and as files. */
+  private static void chartsAreReadAndSaved() throws IOException {
+    for (String[] chart :
+        new String[][] {
+          {"flow", "lift 0.100 in: ", "cfm"},
+          {"cd", "L/D 0.052: 0.", ""},
+          {"per-area", "L/D 0.052: ", "cfm per in²"},
+          {"velocity", "lift 0.100 in: ", "ft/s"}
+        }) {
+      browser.choose("#chart", chart[0]);
+      browser.await("drawn", () -> browser.count("#plot .plot[data-points='5']") == 1);
+      browser.one("#plot .plot").sendKeys(Keys.ARROW_RIGHT);
+      String read = browser.text("#plot .read-out");
+      assertTrue(read.startsWith(chart[1]) && read.contains(chart[2]), read);
+      browser.shot("chart-" + chart[0]);
+    }
+    browser.one("#plot .plot").sendKeys(Keys.ARROW_RIGHT);
+    String second = browser.text("#plot .read-out");
+    assertTrue(second.startsWith("lift 0.200 in"), second);
+    WebElement over = browser.one("#plot .u-over");
+    new Actions(browser.driver).moveToElement(over, over.getSize().getWidth() / 2 - 5, 0).perform();
+    browser.await("pointed at", () -> browser.text("#plot .read-out").startsWith("lift 0.600 in"));
+    browser.choose("#chart", "flow");
+    browser.await("drawn", () -> browser.count("#plot .plot[data-points='5']") == 1);
+    browser.driver.executeScript(
+        "window.saved = []; const make = URL.createObjectURL;"
+            + "URL.createObjectURL = (blob) => { window.saved.push(blob); return make(blob); };");
+    browser.click("#plot .save-svg");
+    browser.click("#plot .save-png");
+    browser.await("both", () -> browser.number("window.saved.length") == 2);
+    Object saved =
+        browser.driver.executeAsyncScript(
+            "const done = arguments[arguments.length - 1]; (async () => {"
+                + " const [svg, png] = window.saved;"
+                + " const file = new DOMParser().parseFromString(await svg.text(), svg.type);"
+                + " const picture = await createImageBitmap(png);"
+                + " const canvas = new OffscreenCanvas(picture.width, picture.height);"
+                + " const g = canvas.getContext('2d'); g.drawImage(picture, 0, 0);"
+                + " const dots = g.getImageData(0, 0, picture.width, picture.height).data;"
+                + " const back = [...dots.slice(0, 4)].join(); let ink = 0;"
+                + " for (let i = 0; i < dots.length; i += 4) {"
+                + "   ink += [...dots.slice(i, i + 4)].join() !== back; }"
+                + " return [file.querySelectorAll('circle, path, text').length,"
+                + "   file.querySelectorAll('[class], parsererror').length,"
+                + "   picture.width > 800, ink > 3000].join(); })().then(done, (e) => done(String(e)));");
+    assertTrue(String.valueOf(saved).matches("[1-9]\\d+,0,true,true"), String.valueOf(saved));
   }
 
   @Test
@@ -124,6 +305,27 @@ class AfterPageTest {
     }
   }
 
+  /** Six links, each a file of the kind that its name says. */
+  private void everyChartIsToBeHad() throws IOException {
+    List<String> names = new ArrayList<>();
+    for (WebElement link : browser.driver.findElements(By.cssSelector("#charts a"))) {
+      names.add(link.getText());
+      try (InputStream in = URI.create(link.getAttribute("href")).toURL().openStream()) {
+        byte[] file = in.readAllBytes();
+        String start = new String(file, 0, 5, StandardCharsets.ISO_8859_1);
+        assertEquals(
+            link.getText().endsWith(".svg") ? "<svg " : "\u0089PNG\r", start, link.getText());
+      }
+    }
+    assertEquals(
+        List.of("flow.svg", "flow.png", "change.svg", "change.png", "card.svg", "card.png"), names);
+    try (InputStream in =
+        URI.create(browser.one("#short").getAttribute("href")).toURL().openStream()) {
+      String sheet = new String(in.readAllBytes(), StandardCharsets.UTF_8);
+      assertTrue(sheet.contains(">before<") && sheet.contains(">difference<"), sheet);
+    }
+  }
+
   @Test
   void beforeAndAfterAreComparedAndReported() throws IOException {
     browser.open(stage.page, "#change");
@@ -138,8 +340,11 @@ class AfterPageTest {
     assertTrue(
         browser.one(".learn-repeatability").getAttribute("href").endsWith("#set-up/repeat"),
         "what it takes is offered where it is missed");
+    assertEquals(5, browser.count(".of .mark"), "each lift's outcome has its mark");
+    assertEquals(1, browser.count(".side figure:last-child .zero"));
     shots("change");
     assertEquals(List.of(), browser.complaints());
+    everyChartIsToBeHad();
     browser.one("#report").click();
     browser.await("the print button", () -> browser.count("#print") == 1);
     browser.driver.switchTo().frame(browser.one("iframe"));

@@ -15,16 +15,20 @@ import java.io.PrintStream;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.nio.file.StandardCopyOption;
 import java.time.Instant;
 import java.time.InstantSource;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.TreeMap;
+import java.util.concurrent.locks.LockSupport;
 import java.util.stream.Stream;
 import meniscus.recorder.cli.MeniscusCommand;
 import meniscus.recorder.cli.terminal.Console;
 import meniscus.recorder.feed.Drivers;
+import meniscus.recorder.file.BenchFile;
+import meniscus.recorder.upkeep.MovedBench;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Tag;
@@ -65,9 +69,15 @@ class BothDoorsTest {
     page = PageServer.start(0, atPage, atPage.resolve("bench.json"), Drivers.shipped(), CLOCK);
     http = new RawHttp(page);
     assertEquals(200, status(http.post("/api/simulated-bench", "{}")));
+    BenchFile.identified(atPage.resolve("bench.json")); // one id on both sides
     for (String name : List.of("bench.json", "plates.json", "plan.json")) {
       Files.copy(atPage.resolve(name), atTerminal.resolve(name));
     }
+    MovedBench.same(atTerminal.resolve("bench.json")); // and one file, at home at both
+    Files.copy(
+        atTerminal.resolve("bench.json"),
+        atPage.resolve("bench.json"),
+        StandardCopyOption.REPLACE_EXISTING);
   }
 
   @AfterEach
@@ -140,6 +150,8 @@ class BothDoorsTest {
         http.post("/api/upkeep", "{\"do\":\"ready\"}");
       } else if (!upkeep.get("missed").isNull()) {
         http.post("/api/upkeep", "{\"do\":\"leave_out\"}");
+      } else {
+        LockSupport.parkNanos(10_000_000); // only how often it is looked at
       }
     }
   }

@@ -1,12 +1,19 @@
 package meniscus.recorder.page;
 
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.nio.file.StandardOpenOption;
 import java.time.Duration;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
+import java.util.concurrent.locks.LockSupport;
+import java.util.function.BooleanSupplier;
 import java.util.logging.Level;
 import java.util.stream.Stream;
 import meniscus.core.Needed;
@@ -15,6 +22,7 @@ import org.junit.jupiter.api.extension.BeforeAllCallback;
 import org.junit.jupiter.api.extension.ExtensionContext;
 import org.openqa.selenium.By;
 import org.openqa.selenium.OutputType;
+import org.openqa.selenium.WebDriverException;
 import org.openqa.selenium.WebElement;
 import org.openqa.selenium.chrome.ChromeDriver;
 import org.openqa.selenium.chrome.ChromeDriverService;
@@ -22,7 +30,6 @@ import org.openqa.selenium.chrome.ChromeOptions;
 import org.openqa.selenium.logging.LogEntry;
 import org.openqa.selenium.logging.LogType;
 import org.openqa.selenium.logging.LoggingPreferences;
-import org.openqa.selenium.support.ui.WebDriverWait;
 
 /**
  * A real Chromium without a window, from before the first test of a class to after its last.
@@ -30,12 +37,50 @@ import org.openqa.selenium.support.ui.WebDriverWait;
  */
 final class Browser implements BeforeAllCallback, AfterAllCallback {
 
+  /** A laptop of 768 rows below its browser's bars, a large screen, a tablet, a phone. */
+  private static final int[][] SIZES = {{1366, 625}, {1920, 1080}, {1024, 600}, {390, 844}};
+
+  /** What does not fit, in words; nothing in a page that fits. */
+  private static final String FITS =
+      "const wrong = []; const main = document.querySelector('main');"
+          + "for (const node of [document.documentElement, main]) {"
+          + "  if (node && node.scrollWidth > node.clientWidth + 1) {"
+          + "    const right = node.getBoundingClientRect().left + node.clientWidth;"
+          + "    const over = [...node.querySelectorAll('*')].find((e) => !e.parentElement?.closest('table')"
+          + "      && e.getBoundingClientRect().right > right + 1);"
+          + "    wrong.push('sideways: ' + (over ? over.outerHTML.slice(0, 120) : node.nodeName)); } }"
+          + "for (const node of document.querySelectorAll('button, a.keep, nav a, select, main input')) {"
+          + "  const box = (node.closest('label') ?? node).getBoundingClientRect();"
+          + "  if (node.offsetParent && box.height < 43.5 && matchMedia('(max-width: 820px)').matches) {"
+          + "    wrong.push('small: ' + node.outerHTML.slice(0, 100) + ' ' + box.height); } }"
+          + "for (const drawing of document.querySelectorAll('main svg')) {"
+          + "  const words = [...drawing.querySelectorAll('text')].map((e) =>"
+          + "    [e.textContent, e.getBoundingClientRect()]).filter(([, r]) => r.width > 0);"
+          + "  words.forEach(([a, r], i) => words.slice(i + 1).forEach(([b, s]) => {"
+          + "    if (r.left < s.right - 1 && s.left < r.right - 1 && r.top < s.bottom - 3"
+          + "        && s.top < r.bottom - 3) { wrong.push('upon each other: ' + a + ', ' + b); } })); }"
+          + "return wrong.slice(0, 5).join('\\n');";
+
   private static final Path SHOTS = Path.of("target", "screenshots");
 
   /** The machine may be busy with other tests. */
   private static final Duration PATIENCE = Duration.ofSeconds(180);
 
+  private static final long SHORTEST_LOOK_NANOS = 30_000_000;
+  private static final long LONGEST_LOOK_NANOS = 150_000_000;
+
+  /** Presses and keys of whoever uses the page, over reloads; a list opens and is chosen from. */
+  private static final String COUNT =
+      "const add = (what, n) => { sessionStorage[what] = n + Number(sessionStorage[what] ?? 0); };"
+          + "addEventListener('pointerdown', () => add('tally-presses', 1), true);"
+          + "addEventListener('keydown', (e) => e.repeat || add('tally-keys', 1), true);"
+          + "addEventListener('change', (e) => e.target.tagName === 'SELECT'"
+          + " && add('tally-presses', 2), true);";
+
+  private static final Path TASKS = Path.of("target", "page-tasks.csv");
+
   ChromeDriver driver;
+  private long taskSince = System.nanoTime();
 
   @Override
   public void beforeAll(ExtensionContext tests) {
@@ -67,7 +112,38 @@ final class Browser implements BeforeAllCallback, AfterAllCallback {
                 .usingDriverExecutable(chromedriver.get().toFile())
                 .build(),
             options);
+    driver.executeCdpCommand("Page.addScriptToEvaluateOnNewDocument", Map.of("source", COUNT));
     size(1366, 768);
+  }
+
+  /** A task begins here: nothing is counted yet. */
+  void taskBegins() {
+    driver.executeScript(
+        "for (const what of ['presses', 'keys']) { sessionStorage['tally-' + what] = 0; }");
+    taskSince = System.nanoTime();
+  }
+
+  /**
+   * A task is done: what it took goes into a table that the build keeps, and the next one begins.
+   *
+   * @param most presses that it may take
+   */
+  void taskDone(String task, int most) throws IOException {
+    long presses = number("Number(sessionStorage['tally-presses'] ?? 0)");
+    long keys = number("Number(sessionStorage['tally-keys'] ?? 0)");
+    Files.writeString(
+        TASKS,
+        String.format(
+            Locale.ROOT,
+            "%s,%d,%d,%.1f%n",
+            task,
+            presses,
+            keys,
+            (System.nanoTime() - taskSince) * 1e-9),
+        StandardOpenOption.CREATE,
+        StandardOpenOption.APPEND);
+    assertTrue(presses <= most, task + " took " + presses + " presses, not " + most);
+    taskBegins();
   }
 
   @Override
@@ -101,12 +177,28 @@ final class Browser implements BeforeAllCallback, AfterAllCallback {
     driver.get(page.address() + hash);
   }
 
-  /** Waits for the page to be so. */
-  void await(String what, java.util.function.BooleanSupplier so) {
-    new WebDriverWait(driver, PATIENCE, Duration.ofMillis(40))
-        .withMessage(what)
-        .ignoring(org.openqa.selenium.WebDriverException.class)
-        .until(any -> so.getAsBoolean());
+  /**
+   * Waits for the page to be so; looks the less often the longer it takes, for each look costs the
+   * browser and this process some of the time that what is waited for needs.
+   */
+  void await(String what, BooleanSupplier so) {
+    long begun = System.nanoTime();
+    Optional<WebDriverException> last = Optional.empty();
+    while (true) {
+      try {
+        if (so.getAsBoolean()) {
+          return;
+        }
+        last = Optional.empty();
+      } catch (WebDriverException notYet) {
+        last = Optional.of(notYet);
+      }
+      long waited = System.nanoTime() - begun;
+      if (waited > PATIENCE.toNanos()) {
+        throw new AssertionError(what + ": not within " + PATIENCE, last.orElse(null));
+      }
+      LockSupport.parkNanos(Math.min(LONGEST_LOOK_NANOS, SHORTEST_LOOK_NANOS + waited / 20));
+    }
   }
 
   WebElement one(String css) {
@@ -170,17 +262,32 @@ final class Browser implements BeforeAllCallback, AfterAllCallback {
     return png;
   }
 
-  /** Pictures of the page in both sizes and schemes, and what axe says of it. */
+  /**
+   * Pictures of the page in all sizes and both schemes; what axe says of it on a laptop in light
+   * and on a phone in dark; nothing to be scrolled to sideways, nothing too small for a finger, no
+   * words of a drawing upon each other.
+   */
   void shots(String name) throws IOException {
     for (String scheme : List.of("light", "dark")) {
       scheme(scheme);
-      Accessible.check(this, name + ", " + scheme);
-      size(1920, 1080);
-      shot(name + "-1920x1080-" + scheme);
-      size(1366, 768);
-      shot(name + "-1366x768-" + scheme);
+      for (int[] size : SIZES) {
+        size(size[0], size[1]);
+        String at = name + "-" + size[0] + "x" + size[1] + "-" + scheme;
+        shot(at);
+        if (scheme.equals("light")) {
+          fits(at);
+        }
+        if (scheme.equals(size[0] == 390 ? "dark" : size[0] == 1366 ? "light" : "")) {
+          Accessible.check(this, at);
+        }
+      }
     }
     scheme("light");
+    size(1366, 768);
+  }
+
+  private void fits(String at) {
+    assertEquals("", driver.executeScript(FITS), at);
   }
 
   /** Clicks what is there, once it is there to stay. */

@@ -186,7 +186,22 @@ class CapturePageTest {
     browser.await("its rungs", () -> browser.count(".ladder li") == 4 + 22);
     browser.await("the question is gone", () -> !browser.shown("#confirm"));
     browser.await("it goes on", () -> browser.text("#lift").matches("0\\.\\d+"));
+    theHosesAreAskedForBeforeAllElse();
     assertEquals(List.of(), browser.complaints());
+  }
+
+  /** As a bench that blows as well asks for them. */
+  private void theHosesAreAskedForBeforeAllElse() {
+    browser.driver.executeAsyncScript(
+        "const done = arguments[0]; import('/capture-asks.js').then(({Asks}) => {"
+            + " const asks = new Asks((one) => window.sent = JSON.stringify(one));"
+            + " asks.node.id = 'hoses'; document.querySelector('main').append(asks.node);"
+            + " asks.show([{kind: 'seat_after', typed: false},"
+            + " {kind: 'other_way', text: '0.550 in'}], true); done(); });");
+    String asked = browser.text("#hoses");
+    assertTrue(asked.startsWith("Now 0.550 in with the air going the other way: stop"), asked);
+    browser.click("#no-other-way");
+    assertEquals("{\"do\":\"skip\"}", browser.driver.executeScript("return window.sent"));
   }
 
   @Test
@@ -240,6 +255,9 @@ class CapturePageTest {
       assertTrue(why.contains("is full: free some space") && why.contains("in memory"), why);
       assertNothingScrolls();
       browser.shot("disk-full");
+      browser.await("it stays", () -> browser.count(".said-list .stays") == 1);
+      browser.click(".seen-it");
+      assertEquals(0, browser.count(".said-list .stays"), "until it is seen");
       disk.makeRoom();
       browser.await("the sign is gone", () -> !browser.text("#verdict").equals("disk"));
       assertFalse(browser.text(".reasons").contains("is full"));
@@ -258,6 +276,13 @@ class CapturePageTest {
     assertEquals("no data", browser.text("#verdict"));
     assertEquals("", browser.text("#interval"));
     assertEquals("–", browser.text("#pressure"));
+    assertTrue(browser.text(".reasons").contains("are their cables in"), "what to do");
+    browser.size(1366, 625);
+    for (String needed : List.of("#keep", ".ladder", "#undo")) {
+      assertInSight(needed);
+    }
+    browser.shot("no-data-1366x625");
+    browser.size(1366, 768);
   }
 
   @Test
@@ -292,10 +317,22 @@ class CapturePageTest {
   }
 
   @Test
-  void aKeptPointChimesAndADoubtfulOneChimesOtherwise() throws Exception {
+  void aKeptPointChimesAndADoubtfulOneChimesOtherwiseAndTheScreenStaysOn() throws Exception {
     StagedFeed feed = feed(false);
-    // Slowly at first: what is taken in haste is doubtful only while the average is young.
-    feed.speed(1);
+    Object stub =
+        browser
+            .driver
+            .executeCdpCommand(
+                "Page.addScriptToEvaluateOnNewDocument",
+                Map.of(
+                    "source",
+                    "window.held = 0; Object.defineProperty(Navigator.prototype, 'wakeLock',"
+                        + " {value: {request: async (what) => { window.held += what === 'screen' ?"
+                        + " 1 : 0; const lock = new EventTarget(); lock.release = () => {"
+                        + " window.held--; }; return lock; }}})"))
+            .get("identifier");
+    // What is taken in haste is doubtful only while the average is young.
+    stage.slowAtFirstAverage(feed, 0.02);
     run("0.1, 0.2, 0.3", feed, false);
     browser.open(stage.page, "");
     browser.driver.executeScript(
@@ -303,7 +340,12 @@ class CapturePageTest {
             + "window.OscillatorNode = class extends Tone {"
             + "constructor(audio, asked) { super(audio, asked); tones.push(asked.frequency); } };");
     browser.await("something to keep", () -> !browser.text("#interval").isEmpty());
-    feed.speed(0.1);
+    browser.await("the screen is held", () -> browser.number("window.held") == 1);
+    browser.driver.executeCdpCommand(
+        "Page.removeScriptToEvaluateOnNewDocument", Map.of("identifier", stub));
+    browser.driver.executeScript("const now = Date.now; Date.now = () => now.call(Date) + 60_000;");
+    browser.await(
+        "a sleep is said", () -> browser.text("main").contains("This computer slept for 60 s"));
     browser.click("#more");
     browser.await("sound", () -> browser.text("#sound").equals("Sound on"));
     browser.click("#keep-now");
@@ -340,8 +382,19 @@ class CapturePageTest {
     tabTo("more");
     browser.driver.switchTo().activeElement().sendKeys(Keys.ENTER);
     browser.await("the dialog", () -> browser.shown("#stop"));
+    assertEquals("End the test", browser.text("#stop"));
+    browser.click("#stop");
+    browser.await("asked once", () -> browser.text("#stop").equals("End it with 1 of 3 lifts"));
     browser.driver.switchTo().activeElement().sendKeys(Keys.ESCAPE);
     browser.await("left by Escape", () -> !browser.shown("#stop"));
+    browser.click("#more");
+    browser.await("asked anew", () -> browser.text("#stop").equals("End the test"));
+    browser.click("#stop");
+    browser.await("asked again", () -> browser.text("#stop").startsWith("End it"));
+    browser.click("#stop");
+    browser.await("ended", () -> browser.text("#verdict").equals("ended"));
+    assertTrue(browser.text(".reasons").startsWith("ended with 1 of 3 lifts"));
+    assertEquals("waiting", browser.one(".verdict").getAttribute("data-look"), "and not green");
   }
 
   /** Presses Tab until an element is focused; what cannot be reached so is not for everybody. */
@@ -434,11 +487,31 @@ class CapturePageTest {
     assertArcmin("#interval", LEAST_ARCMIN);
     assertArcmin("#lift", LEAST_ARCMIN);
     assertArcmin("#verdict", LEAST_ARCMIN);
-    for (int height : new int[] {768, 640}) {
+    for (int height : new int[] {768, 625}) { // a laptop of 768 rows has 625 below its bars
       browser.size(1366, height);
       assertNothingScrolls();
       longestWordFits();
+      for (String chart : List.of(".chart canvas", ".capture .curve")) {
+        long rows = browser.number("document.querySelector('" + chart + "').clientHeight");
+        assertTrue(rows >= 160, chart + " has " + rows + " px at " + height);
+      }
     }
+    browser.await("no flash", () -> !browser.shown("#flash"));
+    browser.shot("capture-1366x625");
+    assertTrue(
+        browser.number(
+                "(() => { const c = document.querySelector('.pressure canvas');"
+                    + " return c.getContext('2d').getImageData(0, 0, c.width, c.height).data"
+                    + ".filter((v, i) => i % 4 === 3 && v > 0).length; })()")
+            > 50,
+        "the pressure of the last seconds is drawn");
+    browser.click("#full");
+    browser.await("full screen", () -> browser.number("document.fullscreenElement ? 1 : 0") == 1);
+    assertEquals("true", browser.one("#full").getAttribute("aria-pressed"));
+    browser.click("#full");
+    browser.await("as before", () -> browser.number("document.fullscreenElement ? 1 : 0") == 0);
+    itFitsSmallScreens();
+    browser.size(1366, 768);
     for (String scheme : List.of("light", "dark")) {
       browser.scheme(scheme);
       for (int[] size : new int[][] {{1366, 768}, {1920, 1080}}) {
@@ -449,22 +522,19 @@ class CapturePageTest {
       }
     }
     browser.size(1366, 768);
-    for (String scheme : List.of("light", "dark")) {
-      browser.scheme(scheme);
-      Accessible.check(browser, "capture, " + scheme);
-    }
+    Accessible.checkColours(browser, "capture, dark");
     browser.scheme("light");
+    Accessible.check(browser, "capture, light");
   }
 
   @Test
   void aDoubtfulPointFlashesInItsOwnWay() throws Exception {
     StagedFeed feed = feed(false);
-    feed.speed(0.2);
+    // It is to be kept before it has been watched long enough.
+    stage.slowAtFirstAverage(feed, 0.02);
     run("0.1, 0.2", feed, false);
     browser.open(stage.page, "");
     awaitAverage();
-    // Slowly from here on: it is to be kept before it has been watched long enough.
-    feed.speed(0.2);
     browser.one("#more").click();
     browser.one("#keep-now").click();
     browser.await("a flash", () -> browser.count("#flash[data-kind=doubtful]") == 1);
@@ -535,12 +605,60 @@ class CapturePageTest {
     return sum;
   }
 
+  /** Phone and small laptop: no sideways scroll, one row of header, all for a finger. */
+  private void itFitsSmallScreens() throws IOException {
+    for (int[] size : new int[][] {{1024, 600}, {390, 844}}) {
+      browser.size(size[0], size[1]);
+      browser.await("no flash", () -> !browser.shown("#flash"));
+      String at = " at " + size[0];
+      assertEquals(
+          0,
+          browser.number(
+              "[document.documentElement, document.querySelector('main')]"
+                  + ".filter(e => e.scrollWidth > e.clientWidth + 1).length"),
+          "sideways" + at);
+      assertTrue(
+          browser.number("document.querySelector('.top').offsetHeight") <= 50, "header" + at);
+      assertEquals(
+          "",
+          browser.driver.executeScript(
+              "return [...document.querySelectorAll('.top a, .top button, .orders button')]"
+                  + ".filter(e => e.offsetParent && e.offsetHeight < 44)"
+                  + ".map(e => e.textContent + ' ' + e.offsetHeight).join()"),
+          "for a finger" + at);
+      for (String watched : List.of("#flow", "#lift", "#verdict")) {
+        assertInSight(watched);
+      }
+      browser.shot("capture-" + size[0] + "x" + size[1]);
+      Accessible.check(browser, "capture" + at);
+    }
+    browser.click("#extras");
+    assertTrue(browser.shown("#gloves"));
+    browser.click("#gloves");
+    assertTrue(browser.number("document.querySelector('#undo').offsetHeight") >= 72, "gloves");
+    browser.shot("capture-gloves");
+    browser.click("#gloves");
+    browser.click("#extras");
+  }
+
+  private static void assertInSight(String css) {
+    assertEquals(
+        1,
+        browser.number(
+            "(() => { const r = document.querySelector('"
+                + css
+                + "').getBoundingClientRect();"
+                + "return r.top >= 0 && r.bottom <= innerHeight + 1 && r.width > 0 ? 1 : 0; })()"),
+        css + " is in sight");
+  }
+
   private void assertNothingScrolls() {
     assertEquals(
         0,
         browser.number(
-            "[document.documentElement, document.body, document.querySelector('main')]"
-                + ".filter(e => e.scrollHeight > e.clientHeight + 1 || e.scrollWidth > e.clientWidth + 1).length"));
+            "[document.documentElement, document.body, document.querySelector('main')].filter(e =>"
+                + " e.scrollHeight > e.clientHeight + 1 || e.scrollWidth > e.clientWidth +"
+                + " 1).length"));
     assertTrue(
         browser.number("document.querySelector('.charts').getBoundingClientRect().height") > 120,
         "the charts keep their place");
@@ -550,13 +668,13 @@ class CapturePageTest {
   private void longestWordFits() {
     long hidden =
         browser.number(
-            "(() => { const parts = ['#verdict', '#seconds', '.reasons']"
-                + ".map(css => document.querySelector(css)); const was = parts.map(p => p.textContent);"
-                + "['switching', '50\u2009s', 'jumps between levels -1.6 % and +8.6 % from the mean, '"
-                + ".repeat(3)].forEach((text, i) => { parts[i].textContent = text; });"
-                + "const why = document.querySelector('.why');"
-                + "const hidden = why.scrollHeight - why.clientHeight;"
-                + "parts.forEach((p, i) => { p.textContent = was[i]; }); return hidden; })()");
+            "(() => { const parts = ['#verdict', '#seconds', '.reasons'].map(css =>"
+                + " document.querySelector(css)); const was = parts.map(p =>"
+                + " p.textContent);['switching', '50\u2009s', 'jumps between levels -1.6 % and +8.6"
+                + " % from the mean, '.repeat(3)].forEach((text, i) => { parts[i].textContent ="
+                + " text; });const why = document.querySelector('.why');const hidden ="
+                + " why.scrollHeight - why.clientHeight;parts.forEach((p, i) => { p.textContent ="
+                + " was[i]; }); return hidden; })()");
     assertTrue(
         hidden <= 1,
         "what is said beside it is cut by " + hidden + " px: its end must be an ellipsis");
@@ -566,15 +684,15 @@ class CapturePageTest {
               "(() => { const w = document.querySelector('#verdict'); const was = w.textContent;"
                   + "w.textContent = '"
                   + word
-                  + "'; const bar = w.parentElement; const over = bar.scrollWidth - bar.clientWidth;"
-                  + "w.textContent = was; return over; })()");
+                  + "'; const bar = w.parentElement; const over = bar.scrollWidth -"
+                  + " bar.clientWidth;w.textContent = was; return over; })()");
       assertTrue(over <= 0, word + " is " + over + " px too wide");
     }
     long over =
         browser.number(
-            "(() => { const f = document.querySelector('#flow'); const was = f.textContent;"
-                + "f.textContent = '244.6'; const p = f.parentElement;"
-                + "const over = p.scrollWidth - p.clientWidth; f.textContent = was; return over; })()");
+            "(() => { const f = document.querySelector('#flow'); const was ="
+                + " f.textContent;f.textContent = '244.6'; const p = f.parentElement;const over ="
+                + " p.scrollWidth - p.clientWidth; f.textContent = was; return over; })()");
     assertTrue(over <= 0, "flow and interval are " + over + " px too wide");
   }
 

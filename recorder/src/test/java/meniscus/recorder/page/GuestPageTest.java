@@ -197,7 +197,7 @@ class GuestPageTest {
     Accessible.check(browser, "a second page watches");
     browser.await("the plan", () -> browser.count("#plan option") == 1);
     browser.click("#start");
-    browser.await("why not", () -> browser.text(".start .fault").contains("Take charge"));
+    browser.await("why not", () -> browser.text(".start form .fault").contains("Take charge"));
     browser.click("#take-here");
     browser.await("in charge", () -> !browser.shown("#take-here"));
     atTheBench();

@@ -235,6 +235,81 @@ class HostileRequestsTest {
         : "refused with " + status;
   }
 
+  /** Each has a second request in what may be taken for its body (RFC 9112, 11.2). */
+  @Test
+  void noRequestHidesInAnother() throws Exception {
+    String hidden = asked("/api/command", "'do':'take'");
+    String chunked = "0\r\n\r\n" + hidden;
+    for (String headers :
+        List.of(
+            "Content-Length: 4\r\nTransfer-Encoding: chunked",
+            "Transfer-Encoding: chunked\r\nContent-Length: " + chunked.length(),
+            "Transfer-Encoding: identity\r\nContent-Length: 5",
+            "Transfer-Encoding: xchunked",
+            "Transfer-Encoding:\tchunked",
+            "Transfer-Encoding: chunked, identity\r\nContent-Length: 5",
+            "X: y\r\n Transfer-Encoding: chunked\r\nTransfer-Encoding:\r\n chunked",
+            "Content-Length: 5\r\nContent-Length: " + chunked.length(),
+            "Content-Length: " + chunked.length() + "\r\nContent-length: 5",
+            "Content-Length: 5, 5",
+            "Content-Length: -1",
+            "Content-Length: +5",
+            "Content-Length: 0x5",
+            "Content-Length: 99999999999999999999")) {
+      String request =
+          http.head("POST /api/command", "Content-Type: application/json")
+              .replace("Connection: close\r\n", "");
+      for (String body :
+          List.of(
+              chunked,
+              "-1\r\n" + chunked,
+              "7fffffffffffffff\r\n" + chunked,
+              "5;x=\"" + "y".repeat(9_000) + "\"\r\nhello\r\n" + chunked)) {
+        String answer = answered(request + headers + "\r\n\r\n" + body);
+        assertTrue(answer.split("HTTP/1.1 ", -1).length <= 2, headers + ": " + answer);
+        assertTrue(answer.isEmpty() || RawHttp.status(answer) >= 400, headers + ": " + answer);
+      }
+    }
+    String state = http.get("/api/state?client=" + CLIENT);
+    assertTrue(state.contains("\"in_charge\":false"), state);
+  }
+
+  /** All that comes until the server hangs up, which it does. */
+  private String answered(String request) throws IOException {
+    ByteArrayOutputStream got = new ByteArrayOutputStream();
+    try (Socket socket = http.open(request)) {
+      socket.getInputStream().transferTo(got);
+    } catch (SocketException hungUp) {
+      // On what it had not read.
+    }
+    return got.toString(StandardCharsets.UTF_8);
+  }
+
+  @Test
+  void liveEventsGoToSoManyAndNoMoreAndAPlaceIsFreeWhenOneHasGone() throws Exception {
+    List<Socket> viewers = new ArrayList<>();
+    int refused = 0;
+    for (int i = 0; i < 40; i++) {
+      Socket viewer = http.open(http.head("GET /api/live?client=viewer-number-" + i) + "\r\n");
+      if (i % 2 == 0) {
+        viewer.shutdownOutput(); // Says nothing more, and goes on listening.
+      }
+      String head = RawHttp.readUntil(viewer, "\r\n\r\n");
+      refused += RawHttp.status(head) == 503 ? 1 : 0;
+      viewers.add(viewer);
+    }
+    assertEquals(16, refused, "24 watch");
+    assertEquals(200, RawHttp.status(http.get("/api/state")), "and all others are answered");
+    for (Socket each : viewers) {
+      each.close();
+    }
+    long until = System.nanoTime() + 60_000_000_000L;
+    for (int i = 0; page.viewers() > 0 && System.nanoTime() < until; i++) {
+      http.post("/api/command", "{\"do\":\"take\",\"client\":\"in-charge-now-" + i + "\"}");
+    }
+    assertEquals(0, page.viewers(), "all have gone");
+  }
+
   @Test
   void whoeverDribblesARequestHoldsUpNobody() throws Exception {
     List<Socket> slow = new ArrayList<>();

@@ -1,6 +1,7 @@
 package meniscus.recorder.page;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.io.IOException;
@@ -8,6 +9,8 @@ import java.io.InputStream;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.nio.file.StandardCopyOption;
+import java.time.Duration;
 import java.time.Instant;
 import java.util.Arrays;
 import java.util.Base64;
@@ -19,7 +22,10 @@ import java.util.function.DoubleUnaryOperator;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import meniscus.core.Needed;
+import meniscus.core.bench.Repeatability;
 import meniscus.core.lift.InventedBench;
+import meniscus.core.lift.Plan;
+import meniscus.core.lift.PortKind;
 import meniscus.recorder.cli.Called;
 import meniscus.recorder.report.InventedFolders;
 import org.junit.jupiter.api.Tag;
@@ -90,6 +96,57 @@ class PrintedReportTest {
     }
   }
 
+  /** Four chambers, an intake and an exhaust each, half of them changed, some for the worse. */
+  @Test
+  void theSheetOfAHeadOfEightPortsIsOnePageToo() throws IOException {
+    assumePoppler();
+    InventedBench bench =
+        new InventedBench(3, new InventedBench.Errors(0.001, 1e-6, 1e-4, 1e-3, 0));
+    Optional<Repeatability> known =
+        Optional.of(new Repeatability(List.of(new Repeatability.Node(5e-3, 0.003)), 0.5, 40));
+    for (int chamber = 1; chamber <= 4; chamber++) {
+      for (PortKind kind : PortKind.values()) {
+        Plan.Part part =
+            new Plan.Part(
+                "Heron head, no. 3", "chamber " + chamber, kind.word(), "30, 45, 60 degrees", "j");
+        double as = kind == PortKind.INTAKE ? 1 : 0.7;
+        for (int state = 0; state <= chamber % 2; state++) {
+          String name = kind.word() + "-" + chamber + "-" + state;
+          boolean worse = state > 0 && chamber == 3;
+          double factor = worse ? 0.93 * as : as + 0.05 * state;
+          InventedFolders.write(
+              temp.resolve(name),
+              InventedBench.of(
+                  part,
+                  kind,
+                  InventedBench.notes(
+                      state == 0
+                          ? new String[0]
+                          : new String[] {worse ? "lowered the short side" : "opened the bowl"}),
+                  bench.run(name, known, lift -> factor)),
+              true,
+              DAY.plus(Duration.ofDays(state)));
+        }
+      }
+    }
+    Path head = temp.resolve("head.html");
+    Called called = Called.with("report", "--head", temp, "--out", head);
+    assertEquals(0, called.code(), called.err());
+    browser.driver.get(head.toUri().toString());
+    for (Paper paper : Paper.values()) {
+      Path pdf = pdf(paper);
+      Files.copy(
+          pdf,
+          Files.createDirectories(Path.of("target", "screenshots"))
+              .resolve("head-" + paper + ".pdf"),
+          StandardCopyOption.REPLACE_EXISTING);
+      assertEquals("1", found(PAGES, run("pdfinfo", pdf.toString())).group(1), paper.toString());
+      String text = run("pdftotext", "-layout", pdf.toString(), "-").replaceAll("\\s+", " ");
+      assertTrue(text.contains(": change 1 (lowered the short side) loses"), text);
+      assertTrue(text.contains("in the history"), "more ports than lines");
+    }
+  }
+
   private Path folder(InventedBench bench, String name, DoubleUnaryOperator change)
       throws IOException {
     return InventedFolders.write(
@@ -112,6 +169,11 @@ class PrintedReportTest {
             "valve lift, mm",
             "qualified machinist")) {
       assertTrue(text.contains(said), paper + " lacks \"" + said + "\"");
+    }
+    for (int page = 1; page <= pages; page++) {
+      String number = Integer.toString(page);
+      String on = run("pdftotext", "-f", number, "-l", number, pdf.toString(), "-").strip();
+      assertFalse(on.startsWith("Cautions"), paper + ", page " + page + " holds cautions alone");
     }
     String first = run("pdftotext", "-l", "1", pdf.toString(), "-");
     assertTrue(first.contains("change, %"), paper + ": both charts stand on the first page");

@@ -8,9 +8,12 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import java.util.SortedMap;
+import java.util.concurrent.atomic.AtomicBoolean;
 import java.util.concurrent.atomic.AtomicInteger;
+import java.util.function.Consumer;
 import meniscus.core.pipeline.Command;
 import meniscus.core.pipeline.OperatorMessage;
+import meniscus.core.pipeline.RunState;
 import meniscus.recorder.disk.FolderLock;
 import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.feed.Feed;
@@ -33,6 +36,9 @@ final class Stage implements AutoCloseable {
   /** Keeps that have reached the test. */
   final AtomicInteger keeps = new AtomicInteger();
 
+  /** On the test's own thread, however late a page comes to see the same. */
+  private Consumer<RunState> looking = state -> {};
+
   private final List<Closing> toClose = new ArrayList<>();
   private Optional<Thread> thread = Optional.empty();
 
@@ -40,6 +46,17 @@ final class Stage implements AutoCloseable {
     this.data = data;
     Files.writeString(data.resolve("bench.json"), BenchOfPage.text("bench.json"));
     this.page = PageServer.start(0, data, data.resolve("bench.json"), Drivers.shipped());
+  }
+
+  /** Slows a feed down as soon as there is an average: it stays as young as it is. */
+  void slowAtFirstAverage(StagedFeed feed, double speed) {
+    AtomicBoolean slow = new AtomicBoolean();
+    looking =
+        state -> {
+          if (state.average().flowRepeatU95() > 0 && slow.compareAndSet(false, true)) {
+            feed.speed(speed);
+          }
+        };
   }
 
   /** A plan of these lifts [in]. */
@@ -76,6 +93,11 @@ final class Stage implements AutoCloseable {
     page.follow(name, session, handsFree);
     session.listen(
         new SessionListener() {
+          @Override
+          public void state(RunState state) {
+            looking.accept(state);
+          }
+
           @Override
           public void told(OperatorMessage told) {
             if (told.kind() == OperatorMessage.Kind.ARMED) {

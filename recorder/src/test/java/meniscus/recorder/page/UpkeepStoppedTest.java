@@ -15,6 +15,7 @@ import java.nio.file.Path;
 import java.util.Locale;
 import java.util.function.Predicate;
 import meniscus.recorder.feed.Drivers;
+import meniscus.recorder.file.BenchFile;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Tag;
@@ -252,6 +253,7 @@ class UpkeepStoppedTest {
 
   @Test
   void repeatability() throws Exception {
+    BenchFile.identified(data.resolve("bench.json")); // a fitting is a test, which asks for an id
     byte[] before = bench();
     String repeat = "{\"do\":\"repeat\",\"plan\":\"plan.json\",\"fittings\":3";
     asks(repeat + ",\"quick\":true}");

@@ -9,9 +9,13 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Instant;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
 import meniscus.core.bench.Bench;
+import meniscus.core.bench.Zero;
 import meniscus.core.flow.Direction;
 import meniscus.core.lift.InventedBench;
 import meniscus.core.lift.Plan;
@@ -54,8 +58,18 @@ class WholeJobPageTest {
     return BenchFile.read(data.resolve("bench.json"));
   }
 
+  /** Which step of the try-out is told; more than there are once it has ended. */
+  private static int step() {
+    Matcher told = Pattern.compile("^(\\d+) of 10\\.").matcher(browser.text("#try-out"));
+    return told.find() ? Integer.parseInt(told.group(1)) : 99;
+  }
+
+  private static boolean half() {
+    return browser.count(".ladder .kept, .ladder .doubtful") >= 6;
+  }
+
   private void step(String name, String ready) {
-    browser.driver.get(page.address() + "#set-up/" + name);
+    browser.click(".set-up-steps a[href='#set-up/" + name + "']");
     browser.await(name, () -> browser.shown(ready));
   }
 
@@ -64,6 +78,54 @@ class WholeJobPageTest {
         "the end of " + title,
         () -> browser.text(".under-way h3").startsWith(title) && browser.count(".ended") == 1);
     assertEquals("✓ Done", browser.text(".ended"), browser.text(".under-way"));
+  }
+
+  @Test
+  void anEmptyFolderOpensOnTwoChoicesAndTheFirstDoesAWholeJob() throws IOException {
+    browser.open(page, "");
+    browser.await("both", () -> browser.shown("#try-it") && browser.shown("#set-up-mine"));
+    assertEquals("", browser.text(".page .fault"), "nothing is wrong yet");
+    assertEquals(
+        0,
+        browser.number(
+            "[...document.querySelectorAll('main button')].filter(b => b.offsetParent && b.disabled).length"));
+    browser.size(390, 844);
+    assertEquals(
+        0,
+        browser.number("document.documentElement.scrollWidth > innerWidth + 1 ? 1 : 0"),
+        "sideways on a phone");
+    browser.size(1366, 768);
+    browser.shots("first");
+    browser.click("#try-it");
+    browser.await("said", () -> browser.text("#try-out").contains("1 of 10. Zero."));
+    browser.shots("try-out");
+    browser.click("#try-out-stop");
+    browser.await("ended", () -> browser.text("#try-out").contains("The try-out has ended"));
+    browser.await("offered again", () -> browser.shown("#try-it"));
+    // The same without holding back: three minutes are for people.
+    browser.driver.executeScript(
+        "fetch('/api/try-out', {method: 'POST', headers: {'Content-Type': 'application/json'},"
+            + "body: JSON.stringify({do: 'start', quick: true,"
+            + " client: sessionStorage.getItem('meniscus-client')})})");
+    for (int step : new int[] {3, 4, 6, 7, 8, 9}) { // one after the other: the machine may be busy
+      browser.await("step " + step, () -> step() >= step);
+    }
+    browser.await("half of it", () -> half() || step() > 9);
+    browser.await("the end", () -> browser.shown("#try-out-change"));
+    browser.click("#try-out-change");
+    browser.await("differences", () -> browser.count(".outcome") == 12);
+    browser.shots("what-changed");
+    assertTrue(browser.count(".outcome.loss") > 0, "the short side gave up");
+    browser.open(page, "#test/try-out-2%2Fafter");
+    browser.await("its charts", () -> browser.count("#chart option") >= 5);
+    browser.choose("#chart", "unsteadiness");
+    browser.await("drawn", () -> browser.count("#plot .plot[data-points]") == 1);
+    browser.shot("chart-unsteadiness");
+    browser.click("#try-out-close");
+    assertFalse(browser.shown("#try-out"));
+    assertFalse(Files.exists(data.resolve("bench.json")), "the shop's own bench is untouched");
+    assertTrue(Files.exists(data.resolve("try-out-2/after/datapackage.json")));
+    assertEquals(List.of(), browser.complaints());
   }
 
   @Test
@@ -77,20 +139,27 @@ class WholeJobPageTest {
             browser.text("h2").equals("Bench")
                 && browser.text(".set-up-step").contains("equations"));
 
+    browser.taskDone("simulated bench", 1);
     step("readings", "#listen");
     browser.click("#listen");
     browser.await("all alive", () -> browser.count(".set-up-steps .done[href$=readings]") == 1);
     browser.click("#begin-wiring");
     browser.click("#blower-on");
     browser.await("what moved", () -> browser.text("#wired").startsWith("✓"));
+    browser.taskDone("readings and wiring check", 4);
     browser.shots("set-up-readings");
+    browser.driver.navigate().refresh();
+    browser.await("the tick", () -> browser.count(".set-up-steps .done[href$=readings]") == 1);
+    browser.taskBegins();
 
     step("zero", "#zero-form");
     browser.click("#zero-form .keep");
     awaitEnd("Zero");
+    browser.taskDone("zero", 2);
     step("leakage", "#leakage-form");
     browser.click("#leakage-form .keep");
     awaitEnd("Leakage");
+    browser.taskDone("leakage", 2);
     step("calibration", "#calibration-form");
     for (String plate : List.of("12.5", "20", "28")) {
       browser.one("#calibration-form input[value='" + plate + "']").click();
@@ -100,7 +169,9 @@ class WholeJobPageTest {
       mount(plate);
     }
     awaitEnd("Calibration");
+    browser.taskDone("calibration on three plates of six, the first once more", 9);
     browser.shots("set-up-calibration");
+    browser.taskBegins();
     step("calm", "#calm-form");
     for (String plate : List.of("12.5", "20", "28")) {
       browser.one("#calm-form input[value='" + plate + "']").click();
@@ -112,14 +183,27 @@ class WholeJobPageTest {
     }
     awaitEnd("Calm record");
     browser.await("ticked", () -> browser.count(".set-up-steps .done[href$=calm]") == 1);
+    browser.taskDone("calm record on three plates of six", 9);
     browser.shots("set-up-calm");
     assertTrue(Files.exists(data.resolve("calm").resolve("calm.json")));
+    browser.taskBegins();
     step("health", "#check-form");
     browser.choose("#check-form select", "44");
     browser.click("#check-form .keep");
     mount("44");
     awaitEnd("Plate check");
+    browser.taskDone("plate check", 5);
+    browser.await("drawn", () -> browser.count(".health .plot[data-points]") >= 4);
+    assertTrue(browser.text(".set-up-step").contains("Calibration, suction, range large"));
+    assertTrue(browser.text(".set-up-step").contains("Calm record"));
+    assertEquals(
+        browser.text(".set-up-step").contains("Still to do") || browser.count(".health .doubt") > 0
+            ? 0
+            : 1,
+        browser.count(".set-up-steps .done[href$=health]"),
+        "ticked only when nothing is to do");
     browser.shots("set-up-health");
+    browser.taskBegins();
     assertEquals(2, bench().upkeep().zeros().size());
     assertTrue(bench().upkeep().leakage(Direction.SUCTION).isPresent());
     assertTrue(bench().upkeep().calibration(Direction.SUCTION, "large").isPresent());
@@ -134,6 +218,7 @@ class WholeJobPageTest {
     browser.click("#plan-form .keep");
     browser.await("written", () -> browser.text("#plan-said").equals("plan.json is written"));
 
+    browser.taskDone("plan", 9);
     step("repeat", "#repeat-form");
     browser.click("#repeat-form .keep");
     for (int fitting = 1; fitting <= 6; fitting++) {
@@ -146,11 +231,14 @@ class WholeJobPageTest {
       browser.click("#ready");
     }
     awaitEnd("Repeatability");
+    browser.taskDone("repeatability, six fittings", 8);
     assertEquals(1, bench().upkeep().repeatability().orElseThrow().from().size());
 
     browser.open(page, "#capture");
     take("before", "received");
+    browser.taskBegins();
     take("after", "changed");
+    browser.taskDone("lift test", 5);
     browser.click(".last a");
     browser.await("its points", () -> browser.count(".page > table tbody tr") == 4);
     assertFalse(browser.text(".page").contains("no calm record"), "judged against the bench's own");
@@ -164,6 +252,48 @@ class WholeJobPageTest {
     browser.driver.switchTo().frame(browser.one("iframe"));
     browser.await("the report", () -> browser.count("svg") > 0);
     browser.driver.switchTo().defaultContent();
+    assertEquals(List.of(), browser.complaints());
+  }
+
+  @Test
+  void aWholeJobByKeysAloneAndByTouchAlone() throws IOException {
+    List<Hands> pairs = List.of(Hands.keys(browser), Hands.touch(browser));
+    for (Hands hands : pairs) {
+      String test = "test-" + (pairs.indexOf(hands) + 1);
+      browser.open(page, "");
+      browser.await("the line", () -> browser.text("#link").equals("● live"));
+      if (browser.shown("#set-up-mine")) {
+        hands.press("#set-up-mine");
+        hands.press("#simulate");
+        browser.await("the bench", () -> browser.text(".set-up-step").contains("equations"));
+      } else {
+        hands.press(".top nav a[href='#set-up']");
+      }
+      hands.press(".set-up-steps a[href='#set-up/zero']");
+      Map<String, Zero> before = bench().upkeep().zeros(); // the end of this one, not of the last
+      hands.press("#zero-form .keep");
+      browser.await("a zero", () -> !bench().upkeep().zeros().equals(before));
+      awaitEnd("Zero");
+      hands.press(".set-up-steps a[href='#set-up/plan']");
+      hands.type("#plan-part-head", "Lark");
+      hands.type("#plan-part-port", "intake 1");
+      hands.type("#plan-test_pressure", "28 inH2O");
+      hands.type("#plan-set_up-valve_heads", "1.94 in");
+      hands.type("#plan-ladder-lifts", "0.2, 0.4");
+      hands.press("#plan-replace");
+      hands.press("#plan-form .keep");
+      browser.await("written", () -> browser.text("#plan-said").contains("is written"));
+      hands.press(".top nav a[href='#capture']");
+      browser.await("ready", () -> browser.shown("#start") && browser.one("#start").isEnabled());
+      hands.press("#quick");
+      hands.press("#start");
+      browser.await("the end", () -> browser.text(".last h2").equals(test + " is finished"));
+      hands.press(".last a");
+      browser.await("points", () -> browser.count(".page > table tbody tr") == 2);
+      hands.press(".page a[href^='#report']");
+      browser.await("the report", () -> browser.count("#print") == 1);
+    }
+    assertTrue(Files.exists(data.resolve("test-2/datapackage.json")), "one by each");
     assertEquals(List.of(), browser.complaints());
   }
 
@@ -191,6 +321,7 @@ class WholeJobPageTest {
     browser.open(page, "#set-up/bench");
     browser.await("an empty form", () -> browser.shown("#bench-name"));
     browser.fill("#bench-name", "Wall <b>bench</b>");
+    browser.click("#bench-next-1");
     for (int i = 0; i < 3; i++) {
       browser.click("#add-instrument");
     }
@@ -203,10 +334,13 @@ class WholeJobPageTest {
       browser.fill(at + ".field:nth-child(4) input", sheets[i]);
       browser.fill("#instrument-" + i, names[i]);
     }
+    browser.click("#bench-next-2");
     gauge("use-test_pressure", "gauge.test_pressure", "-48 inH2O", "48 inH2O", "0.03 inH2O");
     gauge("use-lift", "dial.lift", "-1 mm", "25 mm", "0.01 mm");
     gauge("use-room_temperature", "air.temperature", "0 degC", "50 degC", "0.5 degC");
     gauge("use-room_pressure", "air.pressure", "800 hPa", "1100 hPa", "1 hPa");
+    assertEquals(1, browser.count(".bench-picture .lit[data-part=room]"), "what is asked for");
+    browser.click("#bench-next-3");
     browser.click("#add-range");
     browser.fill("#range-0", "large");
     browser.fill(".range .field:nth-child(3) input", "60 millimetre");
@@ -237,9 +371,13 @@ class WholeJobPageTest {
     browser.fill("#plan-part-port", "cylinder 1");
     browser.fill("#plan-test_pressure", "28 inches");
     browser.fill("#plan-set_up-valve_heads", "1.94 in");
-    browser.fill("#plan-ladder-from", "0.1");
+    browser.choose("#plan-usual", "0.05 0.6 0.05");
     browser.fill("#plan-ladder-to", "0.3");
-    browser.fill("#plan-ladder-step", "0.1");
+    assertFalse(browser.shown("#plan-longest"), "what has a usual value is folded away");
+    browser.click(".fold:has(#plan-longest) summary");
+    browser.fill("#plan-longest", "40 s");
+    browser.fill("#plan-name", "bench.json");
+    assertFalse(browser.shown("#plan-replace"), "only a plan is written over");
     browser.fill("#plan-name", "made.json");
     browser.click("#plan-form .keep");
     browser.await("what is wrong", () -> browser.text("#plan-said").contains("inches"));
@@ -248,9 +386,17 @@ class WholeJobPageTest {
     browser.await("written", () -> browser.text("#plan-said").equals("made.json is written"));
     Plan plan = PlanFile.read(data.resolve("made.json"));
     assertEquals("Heron <b>4</b>", plan.part().head());
-    assertEquals(3, plan.ladder().size());
+    assertEquals(6, plan.ladder().size());
+    assertEquals(40, plan.longestSeconds());
+    assertTrue(browser.shown("#plan-replace"), "now there is a plan of this name");
     browser.shots("set-up-plan");
     assertEquals(0, browser.number("document.querySelectorAll('main b').length"), "only text");
+    browser.click(".term summary");
+    assertTrue(browser.text(".term p").startsWith("Which head and port"), "what a plan is");
+    assertTrue(browser.shown(".term-drawing"), "and a drawing of it");
+    browser.open(page, "docs/plan-file.md");
+    browser.await("the handbook", () -> browser.text("h1").equals("The plan"));
+    browser.shots("handbook");
     assertTrue(Files.exists(data.resolve("bench.json")));
     browser.open(page, "#capture");
     browser.await("the form", () -> browser.count("#plan option") == 1);
@@ -266,9 +412,9 @@ class WholeJobPageTest {
   private void gauge(String id, String source, String low, String high, String limit) {
     browser.choose("#" + id, source);
     String fields = "fieldset:has(#" + id + ") .field:has(#" + id + ")";
-    browser.fill(fields + " ~ .field input[placeholder^='-40']", low);
-    browser.fill(fields + " ~ .field input[placeholder^='40']", high);
-    browser.fill(fields + " ~ .field input[placeholder='0.02 inH2O']", limit);
+    browser.fill(fields + " ~ .field input[placeholder^='e.g. -40']", low);
+    browser.fill(fields + " ~ .field input[placeholder^='e.g. 40']", high);
+    browser.fill(fields + " ~ .field input[placeholder='e.g. 0.02 inH2O']", limit);
   }
 
   @Test

@@ -68,7 +68,7 @@ class PluginBesideSimulatedTest {
           demo(
               "plan.json",
               "{\"from\": 0.05, \"to\": 0.6, \"step\": 0.05}",
-              "{\"lifts\": [0.2, 0.4]}",
+              "{\"lifts\": [0.2]}",
               "\"0.5 %\"",
               "\"2 %\"");
       Called called =
@@ -91,7 +91,7 @@ class PluginBesideSimulatedTest {
       barometer.interrupt();
     }
     TestFolder test = TestFolder.open(out);
-    assertEquals(2, test.points().size());
+    assertEquals(1, test.points().size());
     double[] heard = {0, 0};
     int instrument =
         test.instruments().stream().map(one -> one.instrument()).toList().indexOf("barometer");

@@ -174,6 +174,7 @@ class TrustedJarsTest {
             " ",
             Path.of(System.getProperty("java.home"), "bin", "java").toString(),
             "-XX:TieredStopAtLevel=1",
+            "-XX:+UseSerialGC",
             "-cp",
             "'" + System.getProperty("java.class.path") + "'",
             "meniscus.recorder.Main look --plugins",

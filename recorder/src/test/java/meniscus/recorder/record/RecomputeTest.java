@@ -52,6 +52,16 @@ class RecomputeTest {
     assertEquals(0, Recorder.run("", "recompute", out).exitCode());
   }
 
+  @Test
+  void outOfAPackTheSameDigitsCome() throws IOException {
+    Path zip = temp.resolve("intake-1.zip");
+    assertEquals(0, Recorder.run("", "pack", out, "--into", zip).exitCode());
+    Ran packed = Recorder.run("", "recompute", zip, "--budget");
+    assertEquals(0, packed.exitCode(), packed.err());
+    assertEquals(Recorder.run("", "recompute", out, "--budget").out(), packed.out());
+    assertTrue(packed.out().contains("the same to the last digit"), packed.out());
+  }
+
   /** Changes a file of the folder and the hash that is kept of it. */
   private void forge(String name, String from, String to) throws Exception {
     Path file = out.resolve(name);

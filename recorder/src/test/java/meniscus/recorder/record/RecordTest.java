@@ -139,8 +139,8 @@ class RecordTest {
             out,
             "--quick");
 
-    assertTrue(ran.out().contains("next: rung 1, lift 0.100 in, opening"), ran.out());
-    assertTrue(ran.out().contains("kept: rung 1, lift 0.100 in: "), ran.out());
+    assertTrue(ran.out().contains("next: lift 0.100 in (1 of "), ran.out());
+    assertTrue(ran.out().contains("kept: lift 0.100 in (1 of "), ran.out());
     assertTrue(ran.out().contains("1 points in " + out), ran.out());
   }
 

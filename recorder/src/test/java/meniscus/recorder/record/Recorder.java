@@ -52,7 +52,7 @@ public final class Recorder {
   }
 
   /** A fresh folder with bench.json and plan.json of the simulated bench. */
-  static Path files(Path parent) throws IOException {
+  public static Path files(Path parent) throws IOException {
     Path folder = Files.createTempDirectory(parent, "bench");
     for (String name : List.of("bench.json", "plan.json")) {
       Files.writeString(folder.resolve(name), resource(name));
@@ -66,7 +66,7 @@ public final class Recorder {
     }
   }
 
-  static void change(Path file, String from, String to) throws IOException {
+  public static void change(Path file, String from, String to) throws IOException {
     String text = Files.readString(file);
     if (!text.contains(from)) {
       throw new IllegalArgumentException(file + " has no " + from);
@@ -89,7 +89,7 @@ public final class Recorder {
   }
 
   /** {@code record} with the files of a folder, in simulated time, events as JSON. */
-  static Ran record(Path files, Path out, String stdin, Object... more) {
+  public static Ran record(Path files, Path out, String stdin, Object... more) {
     List<Object> arguments =
         new ArrayList<>(
             List.of(
@@ -121,6 +121,7 @@ public final class Recorder {
             Path.of(System.getProperty("java.home"), "bin", "java").toString(),
             "-Xmx256m",
             "-XX:TieredStopAtLevel=1",
+            "-XX:+UseSerialGC",
             "-cp",
             System.getProperty("java.class.path"),
             "meniscus.recorder.Main"));
@@ -132,7 +133,7 @@ public final class Recorder {
   }
 
   /** Points of a finished folder by rung: the flow as written. */
-  static Map<Integer, Double> flows(Path testFolder) throws IOException {
+  public static Map<Integer, Double> flows(Path testFolder) throws IOException {
     return column(testFolder, "flow", Double::valueOf);
   }
 
@@ -140,7 +141,7 @@ public final class Recorder {
     return column(testFolder, "lift_u95", Double::valueOf);
   }
 
-  static Map<Integer, Integer> attempts(Path testFolder) throws IOException {
+  public static Map<Integer, Integer> attempts(Path testFolder) throws IOException {
     return column(testFolder, "attempt", Integer::valueOf);
   }
 

@@ -65,7 +65,7 @@ class SerialPortsTest {
               "--json");
       new Thread(this::readLines, "events of the recorder").start();
 
-      await("next", "rung 1");
+      await("next", "(1 of ");
       await("begun", "rung=1");
       bench.say(SimulatedBench.DIAL, "\u0000\u00ff#! what is this\r\n");
       await("rejected", "dial: ");
@@ -134,7 +134,7 @@ class SerialPortsTest {
 
   private void doAsAsked(JsonNode event) {
     if (event.get("event").asText().equals("next")) {
-      int rung = Integer.parseInt(event.get("text").asText().replaceAll(".*rung (\\d+).*", "$1"));
+      int rung = Integer.parseInt(event.get("text").asText().replaceAll(".*\\((\\d+) of .*", "$1"));
       bench.goTo(LIFTS_IN[rung - 1] * INCH_M, 28 * INCH_OF_WATER_PA);
     }
   }

@@ -355,8 +355,9 @@ class UpkeepAtTheBenchTest {
           Files.readString(bench)
               .replaceFirst(
                   "(?s)\"drop\": \\{.*?\"lag\": \"0.03 s\"",
-                  "\"drop\": {\"instrument\": \"column\", \"channel\": \"drop\", \"low\": \"-1 inH2O\","
-                      + " \"high\": \"20 inH2O\", \"accuracy\": {\"quantum\": \"0.05 inH2O\"}"));
+                  "\"drop\": {\"instrument\": \"column\", \"channel\": \"drop\", \"low\": \"-1"
+                      + " inH2O\", \"high\": \"20 inH2O\", \"accuracy\": {\"quantum\": \"0.05"
+                      + " inH2O\"}"));
       Guided guided =
           new Guided(
               plugged,
@@ -438,6 +439,7 @@ class UpkeepAtTheBenchTest {
         List.of(
             Path.of(System.getProperty("java.home"), "bin", "java").toString(),
             "-XX:TieredStopAtLevel=1",
+            "-XX:+UseSerialGC",
             "-cp",
             System.getProperty("java.class.path"),
             "meniscus.recorder.Main",

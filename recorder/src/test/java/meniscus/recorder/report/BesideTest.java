@@ -19,6 +19,7 @@ import meniscus.core.lift.InventedBench;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.PortKind;
 import meniscus.core.lift.TestCurve;
+import meniscus.core.quantity.Unit;
 import meniscus.recorder.cli.Called;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
@@ -108,17 +109,19 @@ class BesideTest {
     Plan.Aim aim = new Plan.Aim(direction, p.testPressurePa(), p.aimBand(), p.shortPressure());
     Plan plan =
         new Plan(p.subject(), p.setUp(), aim, p.ladder(), p.keeping(), p.range(), p.shown());
-    TestCurve turned =
-        new TestCurve(
-            test.name(),
-            test.bench(),
-            test.calibration(),
-            test.repeatability(),
-            plan,
-            test.room(),
-            test.health(),
-            test.points());
-    return InventedFolders.write(temp.resolve(name), turned, true, DAY);
+    return InventedFolders.write(temp.resolve(name), with(test, plan), true, DAY);
+  }
+
+  private static TestCurve with(TestCurve test, Plan plan) {
+    return new TestCurve(
+        test.name(),
+        test.bench(),
+        test.calibration(),
+        test.repeatability(),
+        plan,
+        test.room(),
+        test.health(),
+        test.points());
   }
 
   /** Flow lost at high lift, air as calm as before: the other way tells turn from section. */
@@ -254,14 +257,37 @@ class BesideTest {
     String html = Files.readString(out);
     assertTrue(html.contains("mean flow through the cam"));
     assertTrue(html.contains("over 240° of crank, up to 9.00 mm"), "degrees and lift");
-    assertTrue(html.contains("Exhaust over intake: 7"), "ratio");
-    assertTrue(html.contains("elsewhere: catalogue of the casting"));
+    assertTrue(html.contains("Exhaust to intake: cylinder 1 to cylinder 1: 7"), "ratio");
+    assertTrue(html.contains("elsewhere: catalogue of the cast"));
     assertFalse(html.contains("Rules of thumb"), "off unless asked for");
     Called ruled = Called.with("report", intake, exhaust, "--rules-of-thumb", "--out", out);
     assertEquals(0, ruled.code(), ruled.err());
     String rules = Files.readString(out);
     assertTrue(rules.contains("Common practice, no source"));
     assertTrue(rules.contains("75 to 80 %"));
+  }
+
+  /** Ten inches of water: speeds go with the root of the pressure, √(10/28) of 90 and of 105. */
+  @Test
+  void theRuleOfSpeedsIsScaledToTheTestPressure() throws IOException {
+    TestCurve test = bench.run("low", Optional.empty(), lift -> 1);
+    Plan p = test.plan();
+    Plan.Reference at28 = p.reference();
+    Plan.Reference at10 =
+        new Plan.Reference(
+            at28.temperatureK(),
+            at28.pressurePa(),
+            at28.relativeHumidity(),
+            Unit.INCH_OF_WATER.toSi(10));
+    Plan.Shown shown = new Plan.Shown(p.units(), at10);
+    Plan plan =
+        new Plan(p.subject(), p.setUp(), p.aim(), p.ladder(), p.keeping(), p.range(), shown);
+    Path folder = InventedFolders.write(temp.resolve("low"), with(test, plan), true, DAY);
+    Path out = temp.resolve("low.html");
+    Called called = Called.with("report", folder, "--rules-of-thumb", "--out", out);
+    assertEquals(0, called.code(), called.err());
+    String rules = Files.readString(out);
+    assertTrue(rules.contains("53.8 m/s") && rules.contains("62.7 m/s"), rules);
   }
 
   @Test

@@ -25,6 +25,7 @@ import meniscus.core.lift.InventedBench;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestCurve;
+import meniscus.core.lift.TestSetUp;
 import meniscus.recorder.cli.MeniscusCommand;
 import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
@@ -267,7 +268,7 @@ class CompareAndReportTest {
 
   private static TestCurve renamed(TestCurve test, String name) {
     Plan p = test.plan();
-    Plan.SetUp s = p.setUp();
+    TestSetUp s = p.setUp();
     Plan plan =
         p.with(
                 new Plan.Subject(
@@ -277,12 +278,12 @@ class CompareAndReportTest {
                         new Plan.ChangeNote(
                             name, name, OptionalDouble.of(0.02), OptionalDouble.of(0.021)))))
             .with(
-                new Plan.SetUp(
+                new TestSetUp(
                     s.valves(),
                     s.smallestAreaM2(),
                     s.adapter(),
-                    new Plan.Fitted(s.entry(), s.exit(), name),
-                    new Plan.Indicator(name, OptionalDouble.empty())));
+                    new TestSetUp.Fitted(s.entry(), s.exit(), name),
+                    new TestSetUp.Indicator(name, OptionalDouble.empty())));
     List<LiftPoint> points = test.points();
     return new TestCurve(
         name,

@@ -93,6 +93,64 @@ class HistoryReportTest {
   }
 
   @Test
+  void theHistoryTeachesWhatIsBestWhatIsLeftAndWhatIsReached() throws IOException {
+    Path series = temp.resolve("series.json");
+    Files.writeString(
+        series,
+        """
+        {"meniscus": "series/1", "name": "job 7", "states": [
+          {"name": "bowl", "changes": [{"what": "opened the bowl"}]},
+          {"name": "finish", "changes": [
+            {"what": "finish of the runner", "before": "as cut", "after": "80 grit",
+             "expect": {"effect": "none"}}]}]}
+        """);
+    Object[] asked = {
+      "report", "--history", tests, "--part", "port 1", "--series", series, "--aim", "1 cfm at 5 mm"
+    };
+    Called called = Called.with(asked);
+    assertEquals(0, called.code(), called.err());
+    String out = called.out();
+    assertTrue(out.contains("  Best so far, lift by lift\n"), out);
+    assertTrue(out.contains("change 2 (2031-05-"), out);
+    assertTrue(out.contains("; told apart from as received, the next: +"), out);
+    assertTrue(out.contains("done: bowl, change 1 (2031-05-"), out);
+    assertTrue(
+        out.contains("to come: finish (finish of the runner: from as cut to 80 grit, no change"),
+        out);
+    assertTrue(out.contains("1 of 2 planned states are left to do."), out);
+    assertTrue(out.contains(" at 5.00 mm: reached, with "), out);
+    Path page = temp.resolve("lessons.html");
+    List<Object> words = new java.util.ArrayList<>(List.of(asked));
+    words.addAll(List.of("--out", page));
+    assertEquals(0, Called.with(words.toArray()).code());
+    assertTrue(Files.readString(page).contains("1 of 2 planned states are left to do."));
+    words.set(words.size() - 2, "--json");
+    Called json = Called.with(words.subList(0, words.size() - 1).toArray());
+    JsonNode port = new ObjectMapper().readTree(json.out()).get("ports").get(0);
+    assertEquals("change 2", port.at("/best_at_lifts/0/state").asText());
+    assertTrue(port.at("/highest_flow/told_apart").asBoolean());
+    assertEquals("change 1", port.at("/series/states/0/reached").asText());
+    assertTrue(port.at("/series/states/1/reached").isNull());
+    assertEquals("reached", port.at("/aims/0/stands").asText());
+    Called wrong = Called.with("report", "--history", tests, "--aim", "245 cfm");
+    assertEquals(2, wrong.code());
+    assertTrue(wrong.err().contains("245 cfm at 0.600 in"), wrong.err());
+  }
+
+  @Test
+  void changeNotesAreATableOfTheirOwn() throws IOException {
+    Called called = Called.with("export", tests, "--changes", "--json");
+    assertEquals(0, called.code(), called.err());
+    JsonNode rows = new ObjectMapper().readTree(called.out()).get("rows");
+    JsonNode bowl = rows.get(0);
+    assertEquals("opened the bowl", bowl.get("what").asText());
+    assertEquals("as received", bowl.get("from").asText());
+    assertEquals("loss", bowl.get("average_outcome").asText());
+    assertTrue(bowl.get("average_change").asDouble() < 0);
+    assertTrue(Called.with("export", tests, "--changes").out().contains("average_change (%)"));
+  }
+
+  @Test
   void jsonHoldsTheTreeWithItsComparisons() throws IOException {
     Called called = Called.with("report", "--history", tests, "--part", "port 1", "--json");
     JsonNode json = new ObjectMapper().readTree(called.out());

@@ -23,6 +23,7 @@ import meniscus.core.time.Moment;
 import meniscus.recorder.disk.FolderLock;
 import meniscus.recorder.file.PlanFile;
 import meniscus.recorder.folder.TestFolder;
+import meniscus.recorder.folder.WorkedOut;
 import meniscus.recorder.journal.Header;
 import meniscus.recorder.journal.Journal;
 
@@ -31,7 +32,8 @@ public final class InventedFolders {
 
   private static final String BENCH =
       """
-      {"meniscus": "bench/1", "name": "Invented bench", "units": "metric",
+      {"meniscus": "bench/1", "name": "NAME", "units": "metric",
+       "id": "ID",
        "layout": "blower side",
        "instruments": [
          {"id": "manometer", "sheet": "two-channel-manometer"},
@@ -77,7 +79,9 @@ public final class InventedFolders {
       java.util.Map<String, byte[]> more)
       throws IOException {
     TreeMap<String, byte[]> files = new TreeMap<>(more);
-    files.put(Header.BENCH, utf8(BENCH.replace("UPKEEP", repeatability ? REPEATABILITY : "")));
+    files.putIfAbsent(
+        Header.BENCH,
+        bench("Invented bench", "3f0e9a52-7c1d-4b66-9d0a-5e2b7c81f4a6", repeatability));
     files.put(Header.PLAN, utf8(PlanFile.text(test.plan())));
     Header header =
         new Header(
@@ -110,9 +114,18 @@ public final class InventedFolders {
           Optional.empty(),
           test.plan().units(),
           test.name(),
-          recovered -> withBesides(recovered.standing(), test));
+          recovered -> new WorkedOut(withBesides(recovered.standing(), test), List.of()));
     }
     return folder;
+  }
+
+  /** The file of a bench, for a test that was taken elsewhere. */
+  public static byte[] bench(String name, String id, boolean repeatability) {
+    return utf8(
+        BENCH
+            .replace("NAME", name)
+            .replace("ID", id)
+            .replace("UPKEEP", repeatability ? REPEATABILITY : ""));
   }
 
   /** A test of the invented bench, nothing altered. */

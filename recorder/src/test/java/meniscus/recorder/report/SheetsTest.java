@@ -81,9 +81,7 @@ class SheetsTest {
     for (String job : List.of("job A", "job B", "job C")) {
       assertTrue(text.contains(job), "every port's valve job: " + job);
     }
-    assertTrue(
-        text.matches("(?s).*Exhaust to intake: chamber 1, exhaust to chamber 1, intake 7\\d.*"),
-        text);
+    assertTrue(text.matches("(?s).*Exhaust to intake: chamber 1, exhaust to intake: 7\\d.*"), text);
     assertFalse(text.contains("i1-old"), "a port is shown as it is now");
     String html = Files.readString(out);
     int marks = html.split("▼ ").length - 1;
@@ -127,6 +125,15 @@ class SheetsTest {
             "Average of these 12 lifts")) {
       assertTrue(text.contains(said), said + " in " + text);
     }
+    Path two = temp.resolve("two.html");
+    assertEquals(0, Called.with("report", "--short", after, before, "--out", two).code());
+    assertEquals(
+        Files.readString(out), Files.readString(two), "two tests of one port: the earlier first");
+    Path exhaust = test("exhaust", "chamber 1", PortKind.EXHAUST, "30/45/60", 0.8);
+    Path beside = temp.resolve("beside.html");
+    assertEquals(0, Called.with("report", "--short", before, exhaust, "--out", beside).code());
+    String both = parsed(Files.readString(beside)).getDocumentElement().getTextContent();
+    assertTrue(both.contains("liftbeforeexhaust"), "two ports: both curves, no change " + both);
     Path alone = temp.resolve("alone.html");
     Called single = Called.with("report", "--short", before, "--out", alone);
     assertEquals(0, single.code(), single.err());

@@ -9,6 +9,7 @@ import meniscus.core.lift.EventText;
 import meniscus.core.lift.TestEvent;
 import meniscus.core.lift.TestEvent.Kind;
 import meniscus.core.pipeline.Command;
+import meniscus.core.pipeline.MessageWords;
 import meniscus.core.pipeline.OperatorMessage;
 import meniscus.recorder.disk.MemoryDisk;
 import meniscus.recorder.journal.Journal;
@@ -32,7 +33,7 @@ class SessionDiskTest {
     int[] frames = {0};
     try (Journal journal = SmallJournals.create(disk, made.header)) {
       session[0] = made.on(journal, frame -> onFrame(frame, frames, session));
-      session[0].listen(listener());
+      session[0].listen(listener(new MessageWords(session[0].ladder().plan())));
       session[0].run(made.clocks.instant());
     }
 
@@ -72,7 +73,7 @@ class SessionDiskTest {
     return events.stream().filter(event -> event.kind() == kind).findFirst().orElseThrow();
   }
 
-  private SessionListener listener() {
+  private SessionListener listener(MessageWords words) {
     return new SessionListener() {
       @Override
       public void event(TestEvent event) {
@@ -82,7 +83,7 @@ class SessionDiskTest {
       @Override
       public void told(OperatorMessage sentence) {
         if (sentence.kind().word().startsWith("disk")) {
-          told.add(sentence.text());
+          told.add(words.sentence(sentence));
         }
       }
     };

@@ -10,6 +10,9 @@ import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
+import java.util.Map;
+import meniscus.core.steadiness.Band;
+import meniscus.core.steadiness.BandLevels;
 import meniscus.core.steadiness.CalmRun;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
@@ -24,9 +27,8 @@ class CalmFolderTest {
         new CalmRun(
             "plate-46",
             12.5,
-            "high",
-            "suction",
-            6974.5,
+            new CalmRun.Where("high", "suction", 6974.5),
+            Map.of(Band.MIDDLE, new BandLevels.Level(0.25, 0.003)),
             new double[] {0, 0.1, 0.2},
             new double[] {12.4, Double.NaN, 12.6});
     CalmFolder calm = new CalmFolder(folder);
@@ -35,6 +37,7 @@ class CalmFolderTest {
     assertEquals("high suction", back.range() + " " + back.direction());
     assertEquals(12.5, back.mean());
     assertEquals(6974.5, back.testPressurePa());
+    assertEquals(run.loud(), back.loud());
     assertArrayEquals(run.seconds(), back.seconds());
     assertArrayEquals(run.values(), back.values());
   }

@@ -119,7 +119,7 @@ class HealthCommandTest {
     try (InputStream in = getClass().getResourceAsStream("/meniscus/recorder/record/plan.json")) {
       Files.write(folder.resolve("plan.json"), in.readAllBytes());
     }
-    Called.run("", "health", "--bench", bench, "--new-epoch", "moved");
+    Called.run("", "health", "--bench", bench, "--changed", "moved");
     Path out = folder.resolve("test");
     Called record =
         Called.run(
@@ -134,16 +134,13 @@ class HealthCommandTest {
             "--quick",
             "--json");
     assertTrue(
-        record
-            .out()
-            .contains(
-                "\"event\":\"upkeep\",\"text\":\"bench health, epoch 2 (moved): still to do: "),
+        record.out().contains("\"event\":\"upkeep\",\"text\":\"bench health: last changed "),
         record.out());
     Path page = folder.resolve("page.html");
     assertEquals(0, Called.run("", "report", out, "--out", page).code());
     String written = Files.readString(page, StandardCharsets.UTF_8);
-    assertTrue(written.contains("epoch 2 (moved): still to do"), "on the report");
+    assertTrue(written.contains(" (moved), still to do"), "on the report");
     Called compare = Called.run("", "compare", out, "--after", out, "--json");
-    assertTrue(compare.out().contains("epoch 2 (moved): still to do"), compare.out());
+    assertTrue(compare.out().contains(" (moved), still to do"), compare.out());
   }
 }

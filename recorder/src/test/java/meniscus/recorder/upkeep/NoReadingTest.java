@@ -12,6 +12,7 @@ import java.nio.file.Path;
 import java.util.List;
 import java.util.Optional;
 import java.util.Random;
+import meniscus.core.pipeline.BreakOff;
 import meniscus.core.steadiness.JudgeSettings;
 import meniscus.core.steadiness.Judged;
 import meniscus.core.steadiness.SignalJudge;
@@ -50,19 +51,22 @@ class NoReadingTest {
             BenchAt.Pace.CAREFUL);
   }
 
+  private String words(double lowInches, double highInches, boolean room, Optional<Judged> judged) {
+    return words(lowInches, highInches, room, Optional.empty(), judged);
+  }
+
   private String words(
-      double lowInches, double highInches, boolean room, String torn, Optional<Judged> judged) {
+      double lowInches,
+      double highInches,
+      boolean room,
+      Optional<BreakOff> torn,
+      Optional<Judged> judged) {
     return NoReading.words(
         at,
         "large",
         new Measuring.Asked(AIM_PA, 0.05, 12, 45, List.of(), List.of()),
         new Measuring.NotRead(
-            165,
-            lowInches * INCH_OF_WATER_PA,
-            highInches * INCH_OF_WATER_PA,
-            room,
-            Optional.of(torn).filter(each -> !each.isEmpty()),
-            judged));
+            165, lowInches * INCH_OF_WATER_PA, highInches * INCH_OF_WATER_PA, room, torn, judged));
   }
 
   @Test
@@ -71,7 +75,7 @@ class NoReadingTest {
         BEGUN
             + "the test pressure lay between 18.000 inH2O and 20.500 inH2O, never within 22.800"
             + " inH2O to 25.200 inH2O: the blower does not reach it",
-        words(18, 20.5, true, "", Optional.empty()));
+        words(18, 20.5, true, Optional.empty()));
   }
 
   @Test
@@ -80,21 +84,21 @@ class NoReadingTest {
         BEGUN
             + "the test pressure lay between 18.000 inH2O and 27.000 inH2O and did not rest in its"
             + " band",
-        words(18, 27, true, "", Optional.empty()));
+        words(18, 27, true, Optional.empty()));
   }
 
   @Test
   void aGaugeThatSentNothingIsNotAPressureThatWandered() {
     assertEquals(
         BEGUN + "the test pressure's gauge sent nothing that could be read",
-        words(Double.POSITIVE_INFINITY, Double.NEGATIVE_INFINITY, true, "", Optional.empty()));
+        words(Double.POSITIVE_INFINITY, Double.NEGATIVE_INFINITY, true, Optional.empty()));
   }
 
   @Test
   void anAirStationThatIsSilentIsNamed() {
     assertEquals(
         BEGUN + "the room's air was not read: see that its station sends",
-        words(23.9, 24.1, false, "", Optional.empty()));
+        words(23.9, 24.1, false, Optional.empty()));
   }
 
   /** Gaps that end every average are not a pressure that does not rest. */
@@ -103,7 +107,7 @@ class NoReadingTest {
     assertEquals(
         BEGUN
             + "averaging began anew again and again, last because nothing could be read for 2.5 s",
-        words(23.9, 24.1, true, "nothing could be read for 2.5 s", Optional.empty()));
+        words(23.9, 24.1, true, Optional.of(new BreakOff.NothingRead(2.5)), Optional.empty()));
   }
 
   @Test
@@ -113,7 +117,7 @@ class NoReadingTest {
     for (int i = 0; i < 150; i++) {
       judge.sample(i / 50.0, 9e-4 * (1 + 0.01 * random.nextGaussian()));
     }
-    String said = words(23.9, 24.1, true, "", Optional.of(judge.judged()));
+    String said = words(23.9, 24.1, true, Optional.of(judge.judged()));
     assertTrue(said.startsWith(BEGUN + "the flow is brief: "), said);
     assertTrue(said.contains(" s of usable readings; 20 s are needed"), said);
   }
@@ -128,7 +132,7 @@ class NoReadingTest {
     }
     Judged judged = judge.judged();
     assertNotEquals(Verdict.STEADY, judged.verdict(), "levels 20 % apart, seed 1604");
-    String said = words(23.9, 24.1, true, "", Optional.of(judged));
+    String said = words(23.9, 24.1, true, Optional.of(judged));
     assertTrue(said.startsWith(BEGUN + "the flow is " + judged.verdict().word() + ": "), said);
     assertTrue(said.matches(".*[0-9]+(\\.[0-9])? %.*"), said);
     assertFalse(said.matches(".*([0-9]e-[0-9]|NaN).*"), said);

@@ -53,12 +53,14 @@ public final class PseudoTerminal implements AutoCloseable {
   private static final int NON_BLOCKING = 0x800;
   private static final short CAN_READ = 1;
   private static final short CAN_WRITE = 4;
-  private static final int LONGEST_WAIT_MS = 120_000;
+  private static final long LONGEST_WAIT_NANOS = 120_000_000_000L;
+  private static final int LOOK_AGAIN_MS = 50; // whether it is being unplugged
 
   private final int master;
   private final int slave;
   private final String path;
   private boolean plugged = true;
+  private volatile boolean leaving;
 
   private PseudoTerminal(int master, int slave, String path) {
     this.master = master;
@@ -103,12 +105,17 @@ public final class PseudoTerminal implements AutoCloseable {
    * @throws IllegalStateException when it is unplugged or nobody reads for two minutes
    */
   public synchronized void write(byte[] bytes) {
+    long since = System.nanoTime();
     for (int from = 0; from < bytes.length; ) {
-      check(plugged, "write: unplugged");
-      check(ready(CAN_WRITE, LONGEST_WAIT_MS), "write: nobody reads");
+      check(plugged && !leaving, "write: unplugged");
+      if (!ready(CAN_WRITE, LOOK_AGAIN_MS)) {
+        check(System.nanoTime() - since < LONGEST_WAIT_NANOS, "write: nobody reads");
+        continue;
+      }
       byte[] rest = Arrays.copyOfRange(bytes, from, bytes.length);
       long count = C.LIBRARY.write(master, rest, rest.length);
       from += (int) Math.max(0, count);
+      since = System.nanoTime();
     }
   }
 
@@ -142,11 +149,14 @@ public final class PseudoTerminal implements AutoCloseable {
   }
 
   /** Pulls the cable out; for ever. */
-  public synchronized void unplug() {
-    if (plugged) {
-      plugged = false;
-      C.LIBRARY.close(slave);
-      C.LIBRARY.close(master);
+  public void unplug() {
+    leaving = true; // a writer that waits for a reader lets go
+    synchronized (this) {
+      if (plugged) {
+        plugged = false;
+        C.LIBRARY.close(slave);
+        C.LIBRARY.close(master);
+      }
     }
   }
 

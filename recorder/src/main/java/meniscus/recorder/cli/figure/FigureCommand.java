@@ -1,10 +1,12 @@
 package meniscus.recorder.cli.figure;
 
+import java.util.List;
 import java.util.concurrent.Callable;
 import meniscus.core.refusal.Refusal;
 import meniscus.recorder.cli.terminal.CommandFailed;
 import meniscus.recorder.cli.terminal.Console;
 import meniscus.recorder.cli.terminal.ExitCode;
+import picocli.CommandLine;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.Option;
@@ -17,18 +19,6 @@ import picocli.CommandLine.Spec;
     description =
         "The shop calculator: air, plates, nozzles, valve areas, speeds, test pressures, forces.",
     synopsisSubcommandLabel = "QUESTION",
-    subcommands = {
-      FigureAir.class,
-      FigurePlate.class,
-      FigureNozzle.class,
-      FigureVenturi.class,
-      FigureSpeed.class,
-      FigureMachIndex.class,
-      FigureGauges.class,
-      FigureValve.class,
-      FigureRescale.class,
-      FigureForce.class
-    },
     footer = {
       "",
       "  meniscus figure force --head \"44 mm\" --pressure \"28 inH2O\"",
@@ -38,6 +28,20 @@ import picocli.CommandLine.Spec;
       "Equations, sources and ranges: docs/physics.md"
     })
 public final class FigureCommand implements Callable<Integer> {
+
+  /** All questions, in the order in which the help lists them. */
+  private static final List<String> QUESTIONS =
+      List.of(
+          "air",
+          "plate",
+          "nozzle",
+          "venturi",
+          "speed",
+          "mach-index",
+          "gauges",
+          "valve",
+          "rescale",
+          "force");
 
   private final Console console;
 
@@ -49,8 +53,37 @@ public final class FigureCommand implements Callable<Integer> {
       description = "Show this help.")
   private boolean help;
 
-  public FigureCommand(Console console) {
+  private FigureCommand(Console console) {
     this.console = console;
+  }
+
+  /**
+   * The command with the question that is asked, or with all where none of them is: to build those
+   * that nobody asked takes a good part of the start.
+   *
+   * @param asked the word behind {@code figure}; empty where there is none
+   */
+  public static CommandLine with(String asked, Console console) {
+    CommandLine line = new CommandLine(new FigureCommand(console));
+    List<String> needed = QUESTIONS.contains(asked) ? List.of(asked) : QUESTIONS;
+    needed.forEach(name -> line.addSubcommand(question(name)));
+    return line;
+  }
+
+  private static Question question(String name) {
+    return switch (name) {
+      case "air" -> new FigureAir();
+      case "plate" -> new FigurePlate();
+      case "nozzle" -> new FigureNozzle();
+      case "venturi" -> new FigureVenturi();
+      case "speed" -> new FigureSpeed();
+      case "mach-index" -> new FigureMachIndex();
+      case "gauges" -> new FigureGauges();
+      case "valve" -> new FigureValve();
+      case "rescale" -> new FigureRescale();
+      case "force" -> new FigureForce();
+      default -> throw new IllegalArgumentException(name);
+    };
   }
 
   @Override

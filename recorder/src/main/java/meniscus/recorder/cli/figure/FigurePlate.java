@@ -1,10 +1,11 @@
 package meniscus.recorder.cli.figure;
 
+import java.util.List;
 import java.util.Locale;
 import meniscus.core.air.AirState;
 import meniscus.core.flow.Expansibility;
+import meniscus.core.flow.MeterFlow;
 import meniscus.core.flow.OrificePlate;
-import meniscus.core.flow.PlateFlow;
 import meniscus.core.flow.Tapping;
 import meniscus.core.quantity.Unit;
 import meniscus.core.quantity.Value;
@@ -85,47 +86,63 @@ final class FigurePlate extends FigureCommand.Question {
   FigureAnswer answer() {
     AirState air = new AirState(temperature.si(), upstream.si(), humidity.si());
     Expansibility expansibility = expansibility();
-    PlateFlow flow = plate().flow(air, drop.si(), expansibility);
+    MeterFlow flow = plate().flow(air, drop.si(), expansibility);
     FigureAnswer answer =
-        new FigureAnswer()
-            .with("discharge_coefficient", flow.coefficient(), "discharge coefficient", "%.5f");
-    uncertainty(
+        factors(flow)
+            .with("expansibility_form", form)
+            .line("  its form", expansibility == Expansibility.ISO_2003 ? "ISO 2003" : "ISO 1991");
+    return flow(answer, flow, air)
+        .with("extrapolation", flow.extrapolation())
+        .remarks(flow.kind())
+        .remarks(flow.broken())
+        .remarks(air.warnings());
+  }
+
+  /** The two factors of the flow equation, and whether their uncertainties hold. */
+  static FigureAnswer factors(MeterFlow flow) {
+    FigureAnswer answer = new FigureAnswer();
+    factor(
         answer,
-        "discharge_coefficient_u95_percent",
-        "  its uncertainty (95 %)",
-        flow.coefficientU95(),
-        flow.withinLimits());
-    answer.with("expansibility", flow.expansibility(), "expansibility factor", "%.5f");
-    uncertainty(
+        flow,
+        flow.coefficient(),
+        "discharge_coefficient",
+        List.of("discharge coefficient", "  its uncertainty (95 %)"));
+    factor(
         answer,
-        "expansibility_u95_percent",
-        "  that of the factor (95 %)",
-        flow.expansibilityU95(),
-        flow.withinLimits());
+        flow,
+        flow.expansibility(),
+        "expansibility",
+        List.of("expansibility factor", "  that of the factor (95 %)"));
+    return answer.with("within_limits", flow.withinLimits());
+  }
+
+  /** Beyond the limits of use the standard states no uncertainty. */
+  private static void factor(
+      FigureAnswer answer,
+      MeterFlow flow,
+      MeterFlow.Factor factor,
+      String member,
+      List<String> of) {
+    answer.with(member, factor.value(), of.get(0), "%.5f");
+    if (flow.withinLimits()) {
+      answer.with(member + "_u95_percent", 100 * factor.u95(), of.get(1), "%.2f %%");
+    } else {
+      answer.unknown(member + "_u95_percent", of.get(1), "a limit of use is broken, see below");
+    }
+  }
+
+  /** How much flows. */
+  static FigureAnswer flow(FigureAnswer answer, MeterFlow flow, AirState air) {
+    double volume = flow.massFlow() / air.density();
     return answer
-        .with("within_limits", flow.withinLimits())
-        .with("expansibility_form", form)
-        .line("  its form", expansibility == Expansibility.ISO_2003 ? "ISO 2003" : "ISO 1991")
         .with("mass_flow_kg_per_s", flow.massFlow(), "mass flow", "%.6f kg/s")
-        .with("volume_flow_m3_per_s", flow.volumeFlow())
-        .line("volume flow, upstream air", volume(flow.volumeFlow()))
+        .with("volume_flow_m3_per_s", volume)
+        .line("volume flow, upstream air", volume(volume))
         .with(
             "reynolds",
             flow.reynolds(),
             flow.extrapolation() ? "Reynolds number of the bore" : "Reynolds number of the pipe",
-            "%.0f")
-        .with("extrapolation", flow.extrapolation())
-        .remarks(flow.remarks());
-  }
-
-  /** Beyond the limits of use the standard states none. */
-  static void uncertainty(
-      FigureAnswer answer, String member, String label, double relative, boolean known) {
-    if (known) {
-      answer.with(member, 100 * relative, label, "%.2f %%");
-    } else {
-      answer.unknown(member, label, "a limit of use is broken, see below");
-    }
+            "%.0f");
   }
 
   private OrificePlate plate() {

@@ -1,6 +1,7 @@
 package meniscus.recorder.cli.figure;
 
 import meniscus.core.air.AirState;
+import meniscus.core.flow.MeterFlow;
 import meniscus.core.flow.ThroatMeter;
 import meniscus.core.quantity.Value;
 import meniscus.recorder.cli.terminal.QuantityOption;
@@ -57,32 +58,8 @@ abstract class FigureThroat extends FigureCommand.Question {
   FigureAnswer answer() {
     ThroatMeter meter = meter();
     AirState air = new AirState(temperature.si(), upstream.si(), humidity.si());
-    ThroatMeter.Flow flow = meter.flow(throat.si(), pipe.si(), air, drop.si());
-    boolean within = flow.broken().isEmpty();
-    FigureAnswer answer =
-        new FigureAnswer()
-            .with("discharge_coefficient", flow.coefficient(), "discharge coefficient", "%.5f");
-    FigurePlate.uncertainty(
-        answer,
-        "discharge_coefficient_u95_percent",
-        "  its uncertainty (95 %)",
-        flow.coefficientU95(),
-        within);
-    answer.with("expansibility", flow.expansibility(), "expansibility factor", "%.5f");
-    FigurePlate.uncertainty(
-        answer,
-        "expansibility_u95_percent",
-        "  that of the factor (95 %)",
-        flow.expansibilityU95(),
-        within);
-    return answer
-        .with("within_limits", within)
-        .with("standard", meter.standard() + ":2003")
-        .with("mass_flow_kg_per_s", flow.massFlow(), "mass flow", "%.6f kg/s")
-        .with("volume_flow_m3_per_s", flow.massFlow() / air.density())
-        .line("volume flow, upstream air", FigurePlate.volume(flow.massFlow() / air.density()))
-        .with("reynolds", flow.reynolds(), "Reynolds number of the pipe", "%.0f")
-        .remarks(flow.broken())
-        .remarks(air.warnings());
+    MeterFlow flow = meter.flow(throat.si(), pipe.si(), air, drop.si());
+    FigureAnswer answer = FigurePlate.factors(flow).with("standard", meter.standard() + ":2003");
+    return FigurePlate.flow(answer, flow, air).remarks(flow.broken()).remarks(air.warnings());
   }
 }

@@ -1,6 +1,7 @@
 package meniscus.recorder.cli.terminal;
 
 import java.util.Optional;
+import meniscus.recorder.feed.BenchMessage;
 import meniscus.recorder.feed.GaugeReader;
 
 /** The person at the bench, on the terminal or standard input: reads gauges by eye. */
@@ -15,8 +16,8 @@ public class AtTerminal implements GaugeReader {
   }
 
   @Override
-  public void told(String sentence) {
-    console.warn(sentence);
+  public void told(BenchMessage message) {
+    console.warn(message.sentence());
   }
 
   @Override

@@ -2,21 +2,26 @@ package meniscus.recorder.cli.terminal;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import picocli.CommandLine;
 import picocli.CommandLine.Help;
 import picocli.CommandLine.Help.Column;
 import picocli.CommandLine.Help.Column.Overflow;
 import picocli.CommandLine.Help.TextTable;
+import picocli.CommandLine.IHelpSectionRenderer;
 import picocli.CommandLine.Model.UsageMessageSpec;
 
 /**
  * Lets help texts flow: the lines of a description are broken where the terminal ends, not where
- * the source does, and a list of commands shows the first sentence of each.
+ * the source does, a line to copy stays whole, and a list of commands shows the first sentence of
+ * each.
  */
 public final class HelpText {
 
   private static final int SPACE_AROUND_NAME = 4;
+  private static final String PLUGINS = "--plugins";
+  private static final String NEW_LINE = System.lineSeparator();
 
   private HelpText() {}
 
@@ -25,9 +30,16 @@ public final class HelpText {
     UsageMessageSpec usage = line.getCommandSpec().usageMessage();
     usage.description(paragraphs(usage.description()));
     usage.footer(paragraphs(usage.footer()));
-    usage
-        .sectionMap()
-        .put(UsageMessageSpec.SECTION_KEY_COMMAND_LIST, help -> list(line.getSubcommands(), help));
+    Map<String, IHelpSectionRenderer> sections = usage.sectionMap();
+    sections.put(
+        UsageMessageSpec.SECTION_KEY_COMMAND_LIST, help -> list(line.getSubcommands(), help));
+    sections.put(UsageMessageSpec.SECTION_KEY_DESCRIPTION, help -> text(usage.description(), help));
+    sections.put(UsageMessageSpec.SECTION_KEY_FOOTER, help -> text(usage.footer(), help));
+    if (line.getCommandSpec().findOption(PLUGINS) != null) {
+      sections.put(
+          UsageMessageSpec.SECTION_KEY_OPTION_LIST,
+          help -> help.optionList() + "Plugin options: meniscus help plugins" + NEW_LINE);
+    }
     line.getSubcommands().values().forEach(HelpText::flow);
   }
 
@@ -47,6 +59,20 @@ public final class HelpText {
       open = text && !line.endsWith(":");
     }
     return flowing.toArray(String[]::new);
+  }
+
+  /** Paragraphs are broken where the terminal ends; an indented line is one to copy, whole. */
+  private static String text(String[] lines, Help help) {
+    int width = help.commandSpec().usageMessage().width();
+    StringBuilder out = new StringBuilder();
+    for (String line : lines) {
+      if (line.startsWith(" ")) {
+        out.append(String.format(Locale.ROOT, line)).append(NEW_LINE);
+      } else {
+        Help.join(help.ansi(), width, true, new String[] {line}, out);
+      }
+    }
+    return out.toString();
   }
 
   private static String list(Map<String, CommandLine> commands, Help help) {

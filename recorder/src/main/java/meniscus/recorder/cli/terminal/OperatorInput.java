@@ -23,7 +23,7 @@ import meniscus.core.refusal.Refusal;
 public final class OperatorInput implements Runnable {
 
   public static final String WORDS =
-      "keep | keep now | redo [RUNG] | skip | undo | confirm LIFT | seat [READING] | note TEXT | read READINGS"
+      "keep | keep now | redo [NUMBER] | skip | undo | confirm LIFT | seat [READING] | note TEXT | read READINGS"
           + " | stop";
 
   private static final Pattern NUMBER = Pattern.compile("[-+]?[.,]?[0-9]");
@@ -158,7 +158,7 @@ public final class OperatorInput implements Runnable {
           new Command.Redo(
               rest.isEmpty() ? OptionalInt.empty() : OptionalInt.of(Integer.parseInt(rest))));
     } catch (NumberFormatException e) {
-      refused.accept("redo takes a rung's number, not \"" + rest + "\"");
+      refused.accept("redo takes the number of a lift, 6 for \"6 of 12\", not \"" + rest + "\"");
     }
   }
 }

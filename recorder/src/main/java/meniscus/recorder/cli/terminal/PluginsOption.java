@@ -1,6 +1,7 @@
 package meniscus.recorder.cli.terminal;
 
 import java.io.IOException;
+import java.lang.reflect.Field;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
@@ -15,14 +16,21 @@ import meniscus.recorder.plugin.Plugin;
 import meniscus.recorder.plugin.PluginFolder;
 import meniscus.recorder.plugin.TrustedJars;
 import meniscus.recorder.self.UserFolders;
+import picocli.CommandLine;
+import picocli.CommandLine.Model.CommandSpec;
+import picocli.CommandLine.Model.OptionSpec;
 import picocli.CommandLine.Option;
 
-/** Where drivers and kinds of line of the user's own are. */
+/**
+ * Where drivers and kinds of line of the user's own are. Most people have none: each command's help
+ * names these options in one line, and {@code meniscus help plugins} explains them.
+ */
 public final class PluginsOption {
 
   @Option(
       names = "--plugins",
       paramLabel = "DIR",
+      hidden = true,
       defaultValue = "${env:MENISCUS_PLUGINS}",
       description = {
         "folder of jars with drivers and kinds of line of your own",
@@ -33,6 +41,7 @@ public final class PluginsOption {
   @Option(
       names = "--trust",
       paramLabel = "SHA256",
+      hidden = true,
       description = {
         "the SHA-256 of a jar, or of a program that a bench file names, that may run from now on;",
         "may be given several times. One that",
@@ -43,12 +52,30 @@ public final class PluginsOption {
   @Option(
       names = "--trusted-jars",
       paramLabel = "FILE",
+      hidden = true,
       defaultValue = "${env:MENISCUS_TRUSTED_JARS}",
       description = {
         "where the jars agreed to are remembered (default: the file that the environment's",
         "MENISCUS_TRUSTED_JARS names, else .config/meniscus/trusted-jars in your home folder)"
       })
   private Optional<Path> trustedJars = Optional.empty();
+
+  /** The options themselves, as a command's help shows others. */
+  public static String explained() {
+    CommandSpec shown = CommandSpec.create();
+    CommandSpec.forAnnotatedObject(new PluginsOption()).options().stream()
+        .map(option -> OptionSpec.builder(option).hidden(false).build())
+        .forEach(shown::addOption);
+    return new CommandLine.Help(
+            shown, CommandLine.Help.defaultColorScheme(CommandLine.Help.Ansi.OFF))
+        .optionList();
+  }
+
+  /** True for one of these. */
+  public static boolean has(OptionSpec option) {
+    return option.userObject() instanceof Field field
+        && field.getDeclaringClass() == PluginsOption.class;
+  }
 
   /** Everything in the folder, ready or refused. */
   public PluginFolder read(Console console) {

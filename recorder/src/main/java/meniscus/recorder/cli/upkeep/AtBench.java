@@ -12,6 +12,7 @@ import meniscus.core.quantity.Unit;
 import meniscus.recorder.cli.terminal.Answers;
 import meniscus.recorder.cli.terminal.AtTerminal;
 import meniscus.recorder.cli.terminal.Console;
+import meniscus.recorder.feed.BenchMessage;
 import meniscus.recorder.upkeep.BenchOperator;
 
 /** Guides the operator through upkeep, on the terminal or standard input. */
@@ -48,9 +49,9 @@ final class AtBench extends AtTerminal implements BenchOperator {
   }
 
   @Override
-  public void told(String sentence) {
+  public void told(BenchMessage message) {
     clear();
-    super.told(sentence);
+    super.told(message);
   }
 
   @Override

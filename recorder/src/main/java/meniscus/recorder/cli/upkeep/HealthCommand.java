@@ -36,29 +36,32 @@ import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.WholeFile;
 import meniscus.recorder.report.CalibrationPage;
+import meniscus.recorder.upkeep.MovedBench;
 import meniscus.recorder.upkeep.UpkeepPlace;
 import meniscus.recorder.upkeep.UpkeepRequest;
-import meniscus.recorder.upkeep.UpkeepTask;
+import meniscus.recorder.upkeep.UpkeepTasks;
 import meniscus.recorder.upkeep.WrongRequest;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Option;
 
-/** {@code health}: bench health, and the beginning of a new epoch. */
+/** {@code health}: bench health, and the changes of the bench. */
 @Command(
     name = "health",
     mixinStandardHelpOptions = true,
     description = {
       "Shows bench health: what is still to be done, how old zero, leakage, calibrations and calm",
       "record are, and what the control charts of the checks say. Say here that the bench was moved",
-      "or repaired or a gauge changed: a new epoch begins, which asks for level, zero, leakage, a",
-      "plate check and a calm record again. Nothing that was learned is deleted."
+      "or repaired or a gauge changed: then level, zero, leakage, a plate check and a calm record are",
+      "asked for again. Nothing that was learned is deleted. The calm record is how much the bench",
+      "itself fluctuates, measured on plates; a port's fluctuation is held against it."
     },
     footer = {
       "",
       "Examples:",
       "  meniscus health --bench bench.json",
-      "  meniscus health --bench bench.json --new-epoch \"gauge changed\"",
+      "  meniscus health --bench bench.json --changed \"gauge changed\"",
       "  meniscus health --bench bench.json --level",
+      "  meniscus health --bench bench.json --another-bench",
       "  meniscus health --bench bench.json --direction suction --range large --report page.html"
     })
 public final class HealthCommand implements Callable<Integer> {
@@ -69,10 +72,23 @@ public final class HealthCommand implements Callable<Integer> {
   private Path bench;
 
   @Option(
-      names = "--new-epoch",
+      names = {"--changed", "--new-epoch"},
       paramLabel = "moved|repaired|gauge changed",
-      description = "a new epoch begins today, and why")
+      description = "the bench was changed today, and how")
   private Optional<String> newEpoch = Optional.empty();
+
+  @Option(
+      names = "--same-bench",
+      description = "the bench file was moved or copied, and is still this bench's")
+  private boolean same;
+
+  @Option(
+      names = "--another-bench",
+      description = {
+        "the bench file was copied for another bench: it gets an id of its own and learns zero,",
+        "leakage and calibration anew; the file as it was stays beside it"
+      })
+  private boolean another;
 
   @Option(names = "--level", description = "put on record that the bench stands level")
   private boolean level;
@@ -121,6 +137,7 @@ public final class HealthCommand implements Callable<Integer> {
   @Override
   public Integer call() throws IOException {
     Direction way = direction();
+    settleIdentity();
     Bench read = BenchFile.read(bench);
     Bench known = read;
     if (newEpoch.isPresent()) {
@@ -149,6 +166,23 @@ public final class HealthCommand implements Callable<Integer> {
     return ExitCode.DONE;
   }
 
+  private void settleIdentity() throws IOException {
+    if (same && another) {
+      throw CommandFailed.usage("the same bench or another one? Give one of the two");
+    }
+    if (same) {
+      MovedBench.same(bench);
+    }
+    if (another) {
+      Path before = MovedBench.another(bench);
+      console.warn(
+          "it is another bench now, and nothing is learned of it yet; the file as it was is "
+              + before
+              + ". Give the bench a name of its own in "
+              + bench);
+    }
+  }
+
   private Bench used(String sha256) throws IOException {
     UpkeepPlace place =
         new UpkeepPlace(
@@ -158,7 +192,7 @@ public final class HealthCommand implements Callable<Integer> {
             Drivers.shipped(),
             console.clock());
     try {
-      UpkeepTask.of(
+      UpkeepTasks.of(
               new UpkeepRequest(
                   "use", Map.of("calibration", List.of(sha256), "use_anyway", List.of(because))),
               place)
@@ -201,24 +235,18 @@ public final class HealthCommand implements Callable<Integer> {
     try {
       return EpochTasks.Cause.of(word);
     } catch (Refusal e) {
-      throw CommandFailed.usage("--new-epoch: " + e.getMessage());
+      throw CommandFailed.usage("--changed: " + e.getMessage());
     }
   }
 
   private void tell(Bench known) {
     Epoch epoch = known.upkeep().epoch();
     console.say(
-        known.name()
-            + ", epoch "
-            + epoch.number()
-            + (epoch.equals(Epoch.FIRST) ? "" : " since " + epoch.since())
-            + " ("
-            + epoch.why()
-            + ")");
+        known.name() + (epoch.afterChange() ? ", " + epoch.words() : ", as first described"));
     List<String> tasks = EpochTasks.open(known, calm(known));
     tasks.forEach(task -> console.say("still to do: " + task));
     if (tasks.isEmpty()) {
-      console.say("nothing is left to do in this epoch");
+      console.say("nothing is left to do" + epoch.sinceThen());
     }
     remarks(known).forEach(console::say);
     known
@@ -263,7 +291,13 @@ public final class HealthCommand implements Callable<Integer> {
               + aside.standing().why()
               + "; the one before counts, if there is one");
     }
-    known.upkeep().calm().ifPresent(calm -> console.say("calm record: " + old(calm.at())));
+    known
+        .upkeep()
+        .calm()
+        .ifPresent(
+            calm ->
+                console.say(
+                    "calm record (how much the bench itself fluctuates): " + old(calm.at())));
     for (HealthChart chart : HealthChart.all(known.upkeep())) {
       console.say(
           chart.title()

@@ -18,6 +18,7 @@ import meniscus.recorder.upkeep.UpkeepOutcome;
 import meniscus.recorder.upkeep.UpkeepPlace;
 import meniscus.recorder.upkeep.UpkeepRequest;
 import meniscus.recorder.upkeep.UpkeepTask;
+import meniscus.recorder.upkeep.UpkeepTasks;
 import meniscus.recorder.upkeep.WrongRequest;
 import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Model.CommandSpec;
@@ -47,7 +48,7 @@ abstract class UpkeepCommand implements Callable<Integer> {
     UpkeepOutcome outcome;
     try {
       UpkeepPlace place = place();
-      UpkeepTask task = UpkeepTask.of(asked(), place);
+      UpkeepTask task = UpkeepTasks.of(asked(), place);
       Unit pressure = BenchFile.read(place.benchFile()).units().unit(Dimension.PRESSURE);
       outcome = task.done(new AtBench(console, new Answers(console), task.simulated(), pressure));
     } catch (WrongRequest e) {

@@ -70,6 +70,11 @@ public final class BenchOfPage {
     return file;
   }
 
+  /** Where the bench file is, or will be. */
+  public Path place() {
+    return file;
+  }
+
   /**
    * @throws Refused when there is none yet
    * @throws FileNotAccepted when it is not in order

@@ -6,12 +6,14 @@ import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
+import java.util.Collection;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.function.DoubleUnaryOperator;
 import meniscus.core.bench.Bench;
+import meniscus.core.bench.Calibration;
 import meniscus.core.bench.CalibrationRef;
 import meniscus.core.bench.FlowElement;
 import meniscus.core.bench.HealthEntry;
@@ -24,6 +26,7 @@ import meniscus.core.calibrate.EpochTasks;
 import meniscus.core.calibrate.HealthChart;
 import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.Unit;
+import meniscus.recorder.file.CalibrationFile;
 import meniscus.recorder.page.http.JsonIn;
 import meniscus.recorder.page.http.JsonOut;
 import meniscus.recorder.upkeep.UpkeepPlace;
@@ -156,7 +159,7 @@ public final class BenchShown {
 
   // ------------------------------------------------------------------ health
 
-  private void health(ArrayNode list) {
+  private void health(ArrayNode list) throws IOException {
     Map<String, List<HealthEntry>> series = new LinkedHashMap<>();
     for (HealthEntry entry : bench.upkeep().health()) {
       if (entry.epoch() == bench.upkeep().epoch().number()
@@ -165,6 +168,7 @@ public final class BenchShown {
       }
     }
     series.forEach((title, entries) -> list.add(chart(title, entries)));
+    calibrationsOverTime().forEach(list::add);
   }
 
   private static String title(HealthEntry entry) {
@@ -186,11 +190,9 @@ public final class BenchShown {
   private ObjectNode chart(String title, List<HealthEntry> entries) {
     HealthEntry first = entries.get(0);
     boolean plate = first.kind() == HealthEntry.Kind.PLATE_CHECK;
-    boolean ratio = plate || first.kind() == HealthEntry.Kind.GAUGES;
-    Unit unit = unit(first);
-    DoubleUnaryOperator shown =
-        ratio ? value -> 100 * (value - 1) : value -> unit.fromSi(value) - unit.fromSi(0);
-    ObjectNode json = JsonOut.object().put("title", title).put("unit", unit.symbol());
+    HealthChart.Scale scale = HealthChart.Scale.of(first, bench);
+    DoubleUnaryOperator shown = scale.of();
+    ObjectNode json = JsonOut.object().put("title", title).put("unit", scale.unit().symbol());
     ArrayNode points = json.putArray("points");
     for (HealthEntry entry : entries) {
       ObjectNode point = points.addObject().put("at", entry.at().toString());
@@ -217,12 +219,36 @@ public final class BenchShown {
     return json;
   }
 
-  private Unit unit(HealthEntry entry) {
-    return switch (entry.kind()) {
-      case ZERO -> unitOf(entry.subject());
-      case LEAKAGE -> bench.units().unit(Dimension.VOLUME_FLOW);
-      default -> Unit.PERCENT;
-    };
+  /**
+   * Each direction's and range's calibrations one after the other, whatever was done to the bench
+   * between them: what each says of the element at the middle of its drops.
+   */
+  private Collection<ObjectNode> calibrationsOverTime() throws IOException {
+    Map<String, ObjectNode> charts = new LinkedHashMap<>();
+    for (CalibrationRef taken : bench.upkeep().calibrations()) {
+      String title = "Calibration, " + taken.direction().word() + ", range " + taken.range();
+      ObjectNode chart =
+          charts.computeIfAbsent(
+              title,
+              any -> {
+                ObjectNode json = JsonOut.object().put("title", title).put("unit", "%");
+                json.putArray("points");
+                json.putArray("lines");
+                return json;
+              });
+      Calibration calibration = CalibrationFile.beside(benchFile, taken.sha256());
+      double drop = calibration.element().referenceDropPa();
+      double variance =
+          calibration.contributions(drop, 1).stream()
+              .mapToDouble(one -> Math.pow(one.standardUncertainty() * one.sensitivity(), 2))
+              .sum();
+      ObjectNode point = chart.withArray("points").addObject().put("at", taken.at().toString());
+      JsonOut.put(point, "value", 100 * (calibration.element().correction(drop) - 1), 1);
+      JsonOut.put(point, "u95", 196 * Math.sqrt(variance), 1);
+      point.put("within", taken.standing().inUse()).put("remark", taken.standing().why());
+      chart.put("healthy", taken.standing().inUse());
+    }
+    return charts.values();
   }
 
   private static void line(ArrayNode lines, String kind, double value) {

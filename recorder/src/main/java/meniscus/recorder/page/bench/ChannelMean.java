@@ -29,6 +29,9 @@ public final class ChannelMean {
   /** A gauge rests when it drifts by less than this share of its limits (our own choice). */
   private static final double RESTS = 0.25;
 
+  /** Slow instruments send every few seconds; after this long one is missed (our own choice). */
+  private static final double SILENT_SECONDS = 8;
+
   final int instrument;
   private final String key;
   private final Unit unit;
@@ -99,6 +102,7 @@ public final class ChannelMean {
           drift(json, one.gauge());
         });
     JsonOut.put(json, "quiet_s", nowSeconds - heardAt, 1);
+    json.put("alive", nowSeconds - heardAt < SILENT_SECONDS);
     json.put("readings", count).put("over_range", overRange);
     sum = 0;
     count = 0;

@@ -1,12 +1,12 @@
 package meniscus.recorder.page.bench;
 
+import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
-import java.util.Optional;
 import java.util.TreeMap;
 import java.util.concurrent.TimeUnit;
 import meniscus.core.bench.Bench;
@@ -40,8 +40,9 @@ public final class Listening implements AutoCloseable {
 
   private final LiveEvents events;
   private final Drivers drivers;
-  private Optional<Thread> thread = Optional.empty();
+  private final OwnThread thread = new OwnThread("listening", true);
   private volatile Feed.Asked wanted = Feed.Asked.NOTHING;
+  private volatile boolean allHeard;
 
   public Listening(LiveEvents events, Drivers drivers) {
     this.events = events;
@@ -57,10 +58,18 @@ public final class Listening implements AutoCloseable {
     Bench bench = BenchFile.read(benchFile);
     Feed feed =
         Feeds.open(bench, benchFile, drivers, Feeds.Simulation.usual(), Moment.START).feed();
-    Thread owner = new Thread(() -> listen(feed), "listening");
-    owner.setDaemon(true);
-    owner.start();
-    thread = Optional.of(owner);
+    thread.begin(() -> listen(feed));
+  }
+
+  /** True when every gauge was alive and none over range when the bench was last listened to. */
+  public boolean allHeard() {
+    return allHeard;
+  }
+
+  /** The bench is another one now. */
+  public void forget() {
+    close();
+    allHeard = false;
   }
 
   /** Blower of the simulated bench on or off; on a real bench the operator has his hand on it. */
@@ -90,6 +99,8 @@ public final class Listening implements AutoCloseable {
         if (now - shown >= SHOWN_NANOS) {
           shown = now;
           ObjectNode json = json(heard, lost, feed.now().seconds());
+          allHeard = lost.isEmpty() && allFine(json.withArray("channels"));
+          json.put("all_heard", allHeard);
           events.show("readings", () -> json);
           seen = events.counted().watching() > 0 ? now : seen;
         }
@@ -134,17 +145,16 @@ public final class Listening implements AutoCloseable {
     return json;
   }
 
+  private static boolean allFine(ArrayNode channels) {
+    boolean fine = !channels.isEmpty();
+    for (JsonNode channel : channels) {
+      fine &= channel.path("alive").asBoolean() && !channel.path("over_range").asBoolean();
+    }
+    return fine;
+  }
+
   @Override
   public synchronized void close() {
-    thread.ifPresent(
-        owner -> {
-          owner.interrupt();
-          try {
-            owner.join(5_000);
-          } catch (InterruptedException e) {
-            Thread.currentThread().interrupt();
-          }
-        });
-    thread = Optional.empty();
+    thread.end();
   }
 }

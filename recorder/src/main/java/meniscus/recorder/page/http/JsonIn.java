@@ -1,12 +1,7 @@
 package meniscus.recorder.page.http;
 
-import com.fasterxml.jackson.core.JsonFactory;
 import com.fasterxml.jackson.core.JsonProcessingException;
-import com.fasterxml.jackson.core.StreamReadConstraints;
-import com.fasterxml.jackson.core.StreamReadFeature;
-import com.fasterxml.jackson.databind.DeserializationFeature;
 import com.fasterxml.jackson.databind.JsonNode;
-import com.fasterxml.jackson.databind.json.JsonMapper;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.nio.charset.StandardCharsets;
@@ -15,24 +10,10 @@ import java.util.Iterator;
 import java.util.List;
 import java.util.Optional;
 import java.util.Set;
+import meniscus.recorder.file.StrictJson;
 
 /** One JSON object that a request brought, read without mercy. */
 public final class JsonIn {
-
-  private static final JsonMapper MAPPER =
-      JsonMapper.builder(
-              JsonFactory.builder()
-                  .enable(StreamReadFeature.STRICT_DUPLICATE_DETECTION)
-                  .streamReadConstraints(
-                      StreamReadConstraints.builder()
-                          .maxNestingDepth(12)
-                          .maxStringLength(10_000)
-                          .maxNumberLength(40)
-                          .maxNameLength(100)
-                          .build())
-                  .build())
-          .enable(DeserializationFeature.FAIL_ON_TRAILING_TOKENS)
-          .build();
 
   private final ObjectNode object;
 
@@ -46,7 +27,7 @@ public final class JsonIn {
   public static JsonIn read(byte[] body, Set<String> members) throws HttpError {
     JsonNode node;
     try {
-      node = MAPPER.readTree(new String(body, StandardCharsets.UTF_8));
+      node = StrictJson.MAPPER.readTree(new String(body, StandardCharsets.UTF_8));
     } catch (JsonProcessingException e) {
       throw HttpError.wrong("not JSON: " + e.getOriginalMessage());
     }
@@ -63,7 +44,7 @@ public final class JsonIn {
   }
 
   public static ObjectNode tree(byte[] json) throws IOException {
-    return MAPPER.readValue(json, ObjectNode.class);
+    return StrictJson.MAPPER.readValue(json, ObjectNode.class);
   }
 
   public String text(String name) throws HttpError {

@@ -120,6 +120,8 @@ public final class Listener implements AutoCloseable {
           send(exchange, service.answer(asked));
         }
       } catch (HttpError e) {
+        // Nothing that came behind a refused request is taken for the next one.
+        exchange.getResponseHeaders().set("Connection", "close");
         send(exchange, Response.error(e.status(), e.getMessage()));
       }
     } catch (InterruptedException e) {

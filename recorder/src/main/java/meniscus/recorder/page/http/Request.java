@@ -31,24 +31,44 @@ public record Request(
   private static final int LONGEST_QUERY = 2_000;
   private static final int LONGEST_BODY = 64 << 10;
 
+  /** A photo as the page sends it, made smaller there, has some 0.5 MB (our own choice). */
+  private static final int LARGEST_PHOTO = 4 << 20;
+
+  private static final String PHOTO = "/api/photo";
+
   static Request read(HttpExchange exchange, Optional<RemoteViewers> guests)
       throws IOException, HttpError {
     String method = exchange.getRequestMethod();
+    String path = exchange.getRequestURI().getRawPath();
+    Optional<RemoteViewers.Guest> guest =
+        guests.flatMap(each -> each.of(exchange.getRequestHeaders()));
     byte[] body = {};
-    if (method.equals("POST")) {
-      RequestGuard.checkJson(exchange.getRequestHeaders());
-      body = exchange.getRequestBody().readNBytes(LONGEST_BODY + 1);
-      if (body.length > LONGEST_BODY) {
-        throw HttpError.tooLarge("at most 64 KiB can be sent");
+    if (method.equals("POST") && path.equals(PHOTO)) {
+      if (guests.isPresent() && !guest.map(RemoteViewers.Guest::mayCommand).orElse(false)) {
+        throw HttpError.forbidden("guests watch: ask for charge first"); // before it is read
       }
+      RequestGuard.checkPhoto(exchange.getRequestHeaders());
+      body = body(exchange, LARGEST_PHOTO, "a photo has at most 4 MiB: make it smaller");
+    } else if (method.equals("POST")) {
+      RequestGuard.checkJson(exchange.getRequestHeaders());
+      body = body(exchange, LONGEST_BODY, "at most 64 KiB can be sent");
     }
     return new Request(
-        method + " " + exchange.getRequestURI().getRawPath(),
+        method + " " + path,
         query(exchange.getRequestURI().getRawQuery()),
         body,
         exchange.getRemoteAddress().getAddress().getHostAddress(),
         guests,
-        guests.flatMap(each -> each.of(exchange.getRequestHeaders())));
+        guest);
+  }
+
+  private static byte[] body(HttpExchange exchange, int most, String tooLarge)
+      throws IOException, HttpError {
+    byte[] body = exchange.getRequestBody().readNBytes(most + 1);
+    if (body.length > most) {
+      throw HttpError.tooLarge(tooLarge);
+    }
+    return body;
   }
 
   /** Asked by the program itself, at the bench's own door. */

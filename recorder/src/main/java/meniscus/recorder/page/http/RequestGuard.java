@@ -3,6 +3,7 @@ package meniscus.recorder.page.http;
 import com.sun.net.httpserver.Headers;
 import java.net.InetSocketAddress;
 import java.util.List;
+import java.util.Locale;
 import java.util.Optional;
 import java.util.Set;
 import java.util.stream.Collectors;
@@ -42,9 +43,15 @@ public final class RequestGuard {
   }
 
   /**
-   * @throws Refused 421 for a foreign host, 403 for a foreign origin
+   * @throws Refused 421 for a foreign host, 403 for a foreign origin, 400 for a length that two
+   *     readers may read in two ways: a second request could hide in what one of them takes for the
+   *     first one's body (RFC 9112, 11.2)
    */
   void check(Headers asked) throws HttpError {
+    if (asked.containsKey("Transfer-Encoding")
+        || asked.getOrDefault("Content-Length", List.of()).size() > 1) {
+      throw HttpError.wrong("say how long a request is by one Content-Length, and nothing else");
+    }
     if (!only(asked, "Host").map(hosts::contains).orElse(false)) {
       throw HttpError.misdirected("this page answers to its own address only: " + hosts);
     }
@@ -62,9 +69,20 @@ public final class RequestGuard {
    * @throws Refused 415: a form of another page cannot send this type without being asked first
    */
   static void checkJson(Headers asked) throws HttpError {
+    check(asked, Set.of("application/json"), "send it as application/json");
+  }
+
+  /**
+   * @throws Refused 415: as above; what it is in truth is told by its content
+   */
+  static void checkPhoto(Headers asked) throws HttpError {
+    check(asked, Set.of("image/jpeg", "image/png"), "send it as image/jpeg or image/png");
+  }
+
+  private static void check(Headers asked, Set<String> types, String otherwise) throws HttpError {
     String type = only(asked, "Content-Type").orElse("");
-    if (!type.split(";", 2)[0].strip().equalsIgnoreCase("application/json")) {
-      throw HttpError.wrongType("send it as application/json");
+    if (!types.contains(type.split(";", 2)[0].strip().toLowerCase(Locale.ROOT))) {
+      throw HttpError.wrongType(otherwise);
     }
   }
 

@@ -24,6 +24,7 @@ import meniscus.recorder.page.http.Response;
 import meniscus.recorder.upkeep.UpkeepPlace;
 import meniscus.recorder.upkeep.UpkeepRequest;
 import meniscus.recorder.upkeep.UpkeepTask;
+import meniscus.recorder.upkeep.UpkeepTasks;
 import meniscus.recorder.upkeep.WrongRequest;
 
 /**
@@ -105,7 +106,7 @@ public final class UpkeepRunner implements AutoCloseable {
       }
     }
     try {
-      return UpkeepTask.of(
+      return UpkeepTasks.of(
           new UpkeepRequest(word, given),
           new UpkeepPlace(bench.file(), bench.platesFile(), library, drivers, clock));
     } catch (WrongRequest e) {

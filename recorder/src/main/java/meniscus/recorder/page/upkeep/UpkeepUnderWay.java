@@ -19,12 +19,14 @@ import meniscus.core.flow.Direction;
 import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.Unit;
 import meniscus.core.quantity.UnitSystem;
+import meniscus.recorder.feed.BenchMessage;
 import meniscus.recorder.feed.Stopped;
 import meniscus.recorder.page.bench.Failure;
 import meniscus.recorder.page.http.HttpError;
 import meniscus.recorder.page.http.JsonOut;
 import meniscus.recorder.page.http.LiveEvents;
 import meniscus.recorder.upkeep.BenchOperator;
+import meniscus.recorder.upkeep.UpkeepMessage;
 import meniscus.recorder.upkeep.UpkeepOutcome;
 import meniscus.recorder.upkeep.UpkeepTask;
 import org.slf4j.Logger;
@@ -120,7 +122,8 @@ final class UpkeepUnderWay implements BenchOperator {
   // ------------------------------------------------------------------ what the task says
 
   @Override
-  public void told(String sentence) {
+  public void told(BenchMessage message) {
+    String sentence = message.sentence();
     synchronized (this) {
       log(sentence, true);
       doing = sentence;
@@ -199,18 +202,17 @@ final class UpkeepUnderWay implements BenchOperator {
     List<String> answers = new ArrayList<>(List.of(LEAVE_OUT));
     Stream.of(Bevel.values()).map(Bevel::word).forEach(answers::add);
     String bevel = ask(new Question("plate", plate.name(), answers));
-    if (bevel.equals(LEAVE_OUT)) {
-      told("plate " + plate.name() + " is left out");
-    } else {
-      told("plate " + plate.name() + " is mounted: blower on");
-    }
+    told(
+        bevel.equals(LEAVE_OUT)
+            ? new UpkeepMessage.PlateLeftOut(plate)
+            : new UpkeepMessage.PlateMounted(plate));
     return Stream.of(Bevel.values()).filter(each -> each.word().equals(bevel)).findFirst();
   }
 
   /** The form has said it. */
   @Override
   public void prepare(String what) {
-    told("blower on");
+    told(new UpkeepMessage.BlowerOn());
   }
 
   @Override

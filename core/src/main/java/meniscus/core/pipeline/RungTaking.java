@@ -1,0 +1,139 @@
+package meniscus.core.pipeline;
+
+import java.util.Optional;
+import meniscus.core.lift.LiftPoint;
+import meniscus.core.lift.Plan;
+import meniscus.core.lift.TestEvent;
+import meniscus.core.steadiness.Judged;
+import meniscus.core.steadiness.Verdict;
+
+/** Takes the wanted rung: opens its window, watches it, breaks it off, makes its point. */
+final class RungTaking {
+
+  private final Acquisition acquisition;
+  private final PointMaker pointMaker;
+  private final Plan plan;
+  private final RungWatch watch;
+  private final Ladder ladder;
+  private final AskedPressure aim;
+  private final RunRecord record;
+  private boolean faultTold;
+
+  RungTaking(
+      Acquisition acquisition,
+      PointMaker pointMaker,
+      Plan plan,
+      RungWatch watch,
+      Ladder ladder,
+      AskedPressure aim,
+      RunRecord record) {
+    this.acquisition = acquisition;
+    this.pointMaker = pointMaker;
+    this.plan = plan;
+    this.watch = watch;
+    this.ladder = ladder;
+    this.aim = aim;
+    this.record = record;
+  }
+
+  /** Another rung is wanted. */
+  void next() {
+    faultTold = false;
+    watch.nextRung();
+  }
+
+  /**
+   * Opens a window once the rung is set, and looks at the one that is open.
+   *
+   * @param keeps whether a good average is to be kept
+   * @return the rung's point, once it is worth keeping; its window is closed
+   */
+  Optional<LiftPoint> look(double seconds, boolean keeps) {
+    if (acquisition.window().isEmpty() && watch.isSet(ladder.wanted(), aim.pa(), seconds)) {
+      open();
+    }
+    return acquisition.window().flatMap(window -> look(window, seconds, keeps));
+  }
+
+  private void open() {
+    acquisition.begin(record.now(), ladder.wanted().sweep());
+    watch.windowOpens();
+    record.write(
+        new TestEvent.Begun(
+            ladder.wanted().number(), ladder.attempt(), aim.pa(), record.segment()));
+  }
+
+  private Optional<LiftPoint> look(RungWindow window, double seconds, boolean keeps) {
+    Optional<BreakOff> broken =
+        watch.breaksOff(ladder.wanted(), aim.pa(), seconds).or(window::torn);
+    if (broken.isPresent()) {
+      breakOff(broken.get());
+      return Optional.empty();
+    }
+    Judged judged = window.judged();
+    if (judged.verdict() == Verdict.FAULTY && judged.decided() && !faultTold) {
+      faultTold = true;
+      record.tell(new OperatorMessage.Faulty(judged.why()));
+    }
+    if (keeps && isGood(window, judged)) {
+      return point(window);
+    }
+    if (judged.verdict() == Verdict.FAULTY && isLate(window)) {
+      breakOff(new BreakOff.TimeOver(judged.why()));
+      faultTold = true; // just now
+    }
+    return Optional.empty();
+  }
+
+  private boolean isGood(RungWindow window, Judged judged) {
+    if (judged.mean().isEmpty() || judged.verdict() == Verdict.FAULTY) {
+      return false;
+    }
+    return isLate(window)
+        || judged.precise()
+            && judged.decided()
+            && judged.verdict() != Verdict.BRIEF
+            && judged.verdict() != Verdict.DRIFTING;
+  }
+
+  private boolean isLate(RungWindow window) {
+    return record.now().secondsSince(window.began()) >= plan.longestSeconds();
+  }
+
+  /** The point of the average as it stands; empty while there is none. */
+  Optional<LiftPoint> asItStands() {
+    if (acquisition.window().isEmpty()
+        && watch.keepsShortByEye(ladder.wanted(), aim.pa(), record.now().seconds())) {
+      open();
+    }
+    return watch.blowerOff(aim.pa()) ? Optional.empty() : acquisition.window().flatMap(this::point);
+  }
+
+  private Optional<LiftPoint> point(RungWindow window) {
+    Optional<LiftPoint> point =
+        pointMaker
+            .point(
+                window,
+                ladder.wanted(),
+                ladder.attempt(),
+                aim.pa(),
+                record.segment(),
+                record.now(),
+                ladder.points())
+            .map(PointMaker.Kept::point);
+    if (point.isPresent()) {
+      acquisition.end();
+    }
+    return point;
+  }
+
+  /** Drops the open window, if one is. */
+  void breakOff(BreakOff why) {
+    if (acquisition.window().isPresent()) {
+      acquisition.end();
+      watch.brokenOff();
+      faultTold = false;
+      record.tell(new OperatorMessage.BrokenOff(ladder.wanted(), why, watch.typing().wanted()));
+    }
+  }
+}

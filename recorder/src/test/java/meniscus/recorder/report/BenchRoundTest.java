@@ -1,0 +1,108 @@
+package meniscus.recorder.report;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import com.fasterxml.jackson.databind.JsonNode;
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.time.Instant;
+import java.util.Map;
+import java.util.Optional;
+import meniscus.core.lift.InventedBench;
+import meniscus.recorder.record.Recorder;
+import meniscus.recorder.record.Recorder.Ran;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+/** {@code compare --benches}: one head that travels. */
+class BenchRoundTest {
+
+  private static final Instant DAY = Instant.parse("2031-04-02T08:00:00Z");
+
+  @TempDir private Path temp;
+
+  private final InventedBench north = new InventedBench(61, InventedBench.Errors.USUAL);
+  private final InventedBench south = new InventedBench(62, InventedBench.Errors.USUAL);
+  private final InventedBench east = new InventedBench(63, InventedBench.Errors.USUAL);
+
+  private Path test(InventedBench bench, String name, String id, int day, double factor)
+      throws IOException {
+    return InventedFolders.write(
+        temp.resolve(name + day),
+        bench.run(name, Optional.empty(), lift -> factor),
+        true,
+        DAY.plusSeconds(86_400L * day),
+        Map.of(
+            "bench.json",
+            InventedFolders.bench(name, id + "d1c2f6e-90ab-4c3d-8e7f-112233445566", true)));
+  }
+
+  @Test
+  void theBenchThatIsWrongIsNamedWithWhatToLookAtAndTheHeadsOwnChangeIsTakenOut()
+      throws IOException {
+    Path first = test(north, "North", "1", 0, 1);
+    Path second = test(south, "South", "2", 5, 1.01);
+    Path third = test(east, "East", "3", 10, 1.02 * 1.08);
+    Path again = test(north, "North", "1", 15, 1.03);
+    Path plot = temp.resolve("benches.svg");
+    Object[] asked = {"compare", third, first, again, second, "--benches", "--plot", plot};
+    Ran told = Recorder.run("", asked);
+    assertEquals(0, told.exitCode(), told.err());
+    assertTrue(told.out().contains("East stands out"), told.out());
+    assertTrue(told.out().contains("by the same share at every lift"), told.out());
+    assertTrue(told.out().contains("From the first to the last test on North"), told.out());
+    assertFalse(told.out().contains("South stands out"), told.out());
+    String svg = Files.readString(plot);
+    assertTrue(svg.startsWith("<svg") && svg.contains(">East<"), svg);
+
+    JsonNode json =
+        Recorder.json(
+            Recorder.run("", "compare", first, second, third, again, "--benches", "--json").out());
+    assertEquals("North", json.path("pilot").asText());
+    JsonNode mean = json.path("mean");
+    assertEquals(3, mean.path("benches").size());
+    double drift = mean.path("drift").asDouble() / mean.path("reference").asDouble();
+    assertEquals(0.03, drift, 0.015, "3 % between the first and the last");
+    double before = 0;
+    for (JsonNode bench : mean.path("benches")) {
+      assertEquals(
+          bench.path("bench").asText().equals("East"), bench.path("stands_out").asBoolean());
+      before += bench.path("stands_out").asBoolean() ? 0 : off(bench);
+    }
+    assertEquals(0, before, 0.5, "those that agree lie about their mean");
+    assertEquals(8, off(mean.path("benches").path(2)), 3, "and East is as far off as it is");
+    assertEquals(InventedBench.ladder().size(), json.path("lifts").size());
+    assertEquals("same share", json.path("look").path(0).path("goes").asText());
+  }
+
+  private static double off(JsonNode bench) {
+    return bench.path("difference_percent").asDouble();
+  }
+
+  @Test
+  void aRoundOfOneBenchIsRefused() throws IOException {
+    Path first = test(north, "North", "1", 0, 1);
+    Path again = test(north, "North", "1", 15, 1);
+    Ran one = Recorder.run("", "compare", first, again, "--benches");
+    assertEquals(4, one.exitCode());
+    assertTrue(one.err().contains("two benches or more"), one.err());
+    assertEquals(2, Recorder.run("", "compare", first, "--benches", "--after", again).exitCode());
+    assertEquals(
+        2, Recorder.run("", "compare", first, "--after", again, "--plot", "x.svg").exitCode());
+  }
+
+  /** A head that nobody tested twice on one bench, on benches of one name. */
+  @Test
+  void benchesOfOneNameAreToldApartAndAHeadThatMayHaveChangedIsSaid() throws IOException {
+    Path first = test(north, "Bench", "1", 0, 1);
+    Path second = test(south, "Bench", "2", 5, 1);
+    Ran told = Recorder.run("", "compare", first, second, "--benches");
+    assertEquals(0, told.exitCode(), told.err());
+    assertTrue(told.out().contains("Bench (2)"), told.out());
+    assertTrue(told.out().contains("test it again on Bench, where it was first"), told.out());
+    assertTrue(told.out().contains("No bench stands out"), told.out());
+  }
+}
