@@ -79,6 +79,24 @@ public record Bench(
                     .collect(Collectors.joining(" ")));
   }
 
+  /**
+   * The bench and its epoch, as of one test: the same text means the same bench, unchanged in
+   * between. A bench without an id is known by its calibration alone, which no other bench has;
+   * without one it is known by nothing, and the text is this test's own.
+   *
+   * @param test name that no other test at hand has
+   * @param calibration that the test was taken with
+   */
+  public String stretch(String test, Optional<CalibrationRef> calibration) {
+    Epoch epoch = upkeep.epoch();
+    return name()
+        + (epoch.afterChange() ? ", " + epoch.words() + ", change " + (epoch.number() - 1) : "")
+        + mark()
+            .or(() -> calibration.map(known -> "calibration " + known.sha256()))
+            .map(mark -> " (" + mark + ")")
+            .orElse(" (id unknown, as in " + test + ")");
+  }
+
   /** False when the other is another bench for certain. */
   public boolean mayBe(Bench other) {
     return mark().isPresent() && other.mark().isPresent()

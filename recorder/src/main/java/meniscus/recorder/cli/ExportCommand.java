@@ -18,6 +18,7 @@ import meniscus.recorder.cli.terminal.CommandFailed;
 import meniscus.recorder.cli.terminal.Console;
 import meniscus.recorder.cli.terminal.ExitCode;
 import meniscus.recorder.cli.terminal.OutPlace;
+import meniscus.recorder.cli.terminal.ParquetOption;
 import meniscus.recorder.cli.terminal.SearchOption;
 import meniscus.recorder.cli.terminal.UnitsOption;
 import meniscus.recorder.export.ChangeRows;
@@ -108,11 +109,7 @@ final class ExportCommand implements Callable<Integer> {
       })
   private ZoneId zone = ZoneId.systemDefault();
 
-  @Option(
-      names = "--parquet-library",
-      paramLabel = "JAR",
-      description = "The downloaded library that writes .parquet: " + ParquetFile.LIBRARY + ".")
-  private Optional<Path> parquetLibrary = Optional.empty();
+  @Mixin private ParquetOption parquetLibrary;
 
   ExportCommand(Console console) {
     this.console = console;
@@ -154,7 +151,7 @@ final class ExportCommand implements Callable<Integer> {
 
   private void write(Table table, Optional<Form> text, Path file) throws IOException {
     if (text.isEmpty()) {
-      ParquetFile.write(parquetLibrary.orElseThrow(), table, file);
+      ParquetFile.write(parquetLibrary.jar(), table, file);
       return;
     }
     WholeFile.write(file, text.get().file(table));
@@ -164,8 +161,11 @@ final class ExportCommand implements Callable<Integer> {
   private Optional<Form> form() {
     String name = out.map(file -> file.toString().toLowerCase(Locale.ROOT)).orElse("");
     boolean parquet = name.endsWith(".parquet");
-    if (parquet != parquetLibrary.isPresent()) {
-      throw CommandFailed.usage(parquet ? needsLibrary() : needsName());
+    if (parquet != parquetLibrary.isGiven()) {
+      throw parquet
+          ? parquetLibrary.needed(
+              out.get() + ": ", ". Without it: export to .json, which pandas and R read too")
+          : CommandFailed.usage(needsName());
     }
     boolean asJson = json || name.endsWith(".json");
     boolean asCsv = decimalComma || name.endsWith(".csv");
@@ -181,15 +181,6 @@ final class ExportCommand implements Callable<Integer> {
       return Optional.empty();
     }
     return Optional.of(asJson ? Form.JSON : decimalComma ? Form.CSV_COMMA : Form.CSV);
-  }
-
-  private String needsLibrary() {
-    return out.get()
-        + ": Parquet is written by a free library of 80 MB that is not part of Meniscus. Download"
-        + " it once with\n  mvn dependency:copy -Dartifact="
-        + ParquetFile.LIBRARY
-        + " -DoutputDirectory=.\nand name the file with --parquet-library. Without it: export to"
-        + " .json, which pandas and R read too";
   }
 
   private static String needsName() {

@@ -99,6 +99,7 @@ public final class MeniscusCommand {
           "note",
           "export",
           "pack",
+          "collect",
           "import",
           "figure",
           HELP);
@@ -126,6 +127,7 @@ public final class MeniscusCommand {
       case "note" -> new NoteCommand(console);
       case "import" -> new ImportCommand(console);
       case "pack" -> new PackCommand(console);
+      case "collect" -> new CollectCommand(console);
       case "export" -> new ExportCommand(console);
       case "figure" -> FigureCommand.with(arguments.length > 1 ? arguments[1] : "", console);
       case HELP -> new HelpCommand(console);

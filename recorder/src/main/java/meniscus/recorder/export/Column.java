@@ -19,6 +19,7 @@ public record Column(String name, String unit, Kind kind) {
     TIME(Instant.class),
     LOCAL_TIME(LocalDateTime.class),
     COUNT(Integer.class),
+    LONG_COUNT(Long.class),
     NUMBER(Double.class),
     FLAG(Boolean.class);
 
@@ -33,11 +34,11 @@ public record Column(String name, String unit, Kind kind) {
     }
   }
 
-  static Column text(String name) {
+  public static Column text(String name) {
     return new Column(name, "", Kind.TEXT);
   }
 
-  static Column time(String name) {
+  public static Column time(String name) {
     return new Column(name, "", Kind.TIME);
   }
 
@@ -46,15 +47,20 @@ public record Column(String name, String unit, Kind kind) {
     return new Column(name + "_local", zone.getId(), Kind.LOCAL_TIME);
   }
 
-  static Column count(String name) {
+  public static Column count(String name) {
     return new Column(name, "", Kind.COUNT);
   }
 
-  static Column flag(String name) {
+  /** A count that may be beyond two thousand millions. */
+  public static Column longCount(String name) {
+    return new Column(name, "", Kind.LONG_COUNT);
+  }
+
+  public static Column flag(String name) {
     return new Column(name, "", Kind.FLAG);
   }
 
-  static Column number(String name, String unit) {
+  public static Column number(String name, String unit) {
     return new Column(name, unit, Kind.NUMBER);
   }
 

@@ -175,6 +175,16 @@ public final class TestFolder {
     return open(new Place(disk, folder), path -> true);
   }
 
+  /**
+   * What a finished folder says of itself, without looking at its files.
+   *
+   * @throws BadTestFolder when that is damaged, or of a newer format
+   */
+  public static Stated stated(Path place) throws IOException {
+    Place at = Place.of(place);
+    return Stated.of(PackageFile.read(FileCheck.bytes(at.disk(), at.folder(), PackageFile.FILE)));
+  }
+
   private static TestFolder open(Place place, Predicate<String> content) throws IOException {
     Disk disk = place.disk();
     Path folder = place.folder();
@@ -213,6 +223,21 @@ public final class TestFolder {
   /** What no other test has; empty in folders from before tests had an id. */
   public Optional<UUID> id() {
     return described.origin().id();
+  }
+
+  /** Which test it is, and of what content. */
+  public Stated stated() {
+    return Stated.of(described);
+  }
+
+  /** Program and version that recorded it. */
+  public String program() {
+    return described.origin().program();
+  }
+
+  /** That it was written in, such as {@code test/1.5}. */
+  public String format() {
+    return described.format();
   }
 
   public String title() {

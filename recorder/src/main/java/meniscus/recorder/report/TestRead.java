@@ -11,7 +11,6 @@ import java.util.Map;
 import java.util.Optional;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.CalibrationRef;
-import meniscus.core.bench.Epoch;
 import meniscus.core.bench.HealthEntry;
 import meniscus.core.calibrate.EpochTasks;
 import meniscus.core.lift.LiftPoint;
@@ -66,16 +65,12 @@ public record TestRead(
   private static TestRead read(
       String name, TestFolder folder, Bench bench, Plan plan, List<LiftPoint> points)
       throws IOException {
-    String range =
-        plan.range()
-            .or(() -> points.stream().map(LiftPoint::range).findFirst())
-            .orElse(bench.ranges().get(0).name());
-    Optional<CalibrationRef> calibration = bench.upkeep().calibration(plan.direction(), range);
+    Optional<CalibrationRef> calibration = calibration(bench, plan, points);
     List<HealthEntry> health = standing(bench, folder.created());
     TestCurve curve =
         new TestCurve(
             name,
-            named(bench, name, calibration),
+            bench.stretch(name, calibration),
             calibration.map(CalibrationRef::sha256).orElse(""),
             bench.upkeep().repeatability(),
             plan,
@@ -83,6 +78,16 @@ public record TestRead(
             notInOrder(bench, health, points),
             points);
     return new TestRead(folder, bench, calibration, curve, health);
+  }
+
+  /** The calibration that a test was taken with, when there was one. */
+  public static Optional<CalibrationRef> calibration(
+      Bench bench, Plan plan, List<LiftPoint> points) {
+    String range =
+        plan.range()
+            .or(() -> points.stream().map(LiftPoint::range).findFirst())
+            .orElse(bench.ranges().get(0).name());
+    return bench.upkeep().calibration(plan.direction(), range);
   }
 
   /**
@@ -119,22 +124,6 @@ public record TestRead(
         && part.head().equals(another.head())
         && part.chamber().equals(another.chamber())
         && part.port().equals(another.port());
-  }
-
-  /**
-   * The bench and its epoch: the same text means the same bench. A folder from before benches had
-   * ids is known by its calibration alone, which no other bench has; without one it is known by
-   * nothing.
-   */
-  private static String named(Bench bench, String test, Optional<CalibrationRef> calibration) {
-    Epoch epoch = bench.upkeep().epoch();
-    return bench.name()
-        + (epoch.afterChange() ? ", " + epoch.words() + ", change " + (epoch.number() - 1) : "")
-        + bench
-            .mark()
-            .or(() -> calibration.map(known -> "calibration " + known.sha256()))
-            .map(mark -> " (" + mark + ")")
-            .orElse(" (id unknown, as in " + test + ")");
   }
 
   private static String text(TestFolder folder, String file) throws IOException {

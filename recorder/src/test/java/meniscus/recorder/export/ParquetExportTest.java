@@ -11,11 +11,6 @@ import java.io.IOException;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
-import java.sql.Connection;
-import java.sql.DriverManager;
-import java.sql.ResultSet;
-import java.sql.SQLException;
-import java.sql.Statement;
 import java.time.Instant;
 import java.time.OffsetDateTime;
 import java.time.temporal.ChronoUnit;
@@ -29,7 +24,6 @@ import java.util.TreeMap;
 import java.util.jar.JarOutputStream;
 import java.util.stream.Stream;
 import java.util.zip.ZipEntry;
-import meniscus.core.Needed;
 import meniscus.core.lift.InventedBench;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.PortKind;
@@ -61,7 +55,7 @@ class ParquetExportTest {
   void twoTests() throws Exception {
     tests = temp.resolve("tests");
     out = temp.resolve("it's all.parquet");
-    library = library();
+    library = ParquetJar.path();
     InventedBench bench = new InventedBench(3, InventedBench.Errors.USUAL);
     InventedFolders.write(
         tests.resolve("before"), bench.run("before", Optional.empty(), lift -> 1), true, DAY);
@@ -80,42 +74,10 @@ class ParquetExportTest {
         DAY.plusSeconds(86_400));
   }
 
-  /** The library is as large as all others together: {@code mvn -Pparquet} fetches it. */
-  private static Path library() throws Exception {
-    try {
-      Class<?> driver = Class.forName("org.duckdb.DuckDBDriver");
-      return Path.of(driver.getProtectionDomain().getCodeSource().getLocation().toURI());
-    } catch (ClassNotFoundException notFetched) {
-      Needed.that(false, "no Parquet library: -Pparquet fetches it");
-      throw notFetched;
-    }
-  }
-
   private Called export(Object... more) {
     List<Object> words = new ArrayList<>(List.of("export", tests));
     words.addAll(List.of(more));
     return Called.with(words.toArray());
-  }
-
-  private static List<Map<String, Object>> read(String sql) throws SQLException {
-    List<Map<String, Object>> rows = new ArrayList<>();
-    try (Connection database = DriverManager.getConnection("jdbc:duckdb:");
-        Statement statement = database.createStatement();
-        ResultSet result = statement.executeQuery(sql)) {
-      int columns = result.getMetaData().getColumnCount();
-      while (result.next()) {
-        Map<String, Object> row = new TreeMap<>();
-        for (int i = 1; i <= columns; i++) {
-          row.put(result.getMetaData().getColumnName(i), result.getObject(i));
-        }
-        rows.add(row);
-      }
-    }
-    return rows;
-  }
-
-  private static String file(Path file) {
-    return "'" + file.toString().replace("'", "''") + "'";
   }
 
   private static void assertSameCell(String column, JsonNode json, Object cell) {
@@ -144,7 +106,7 @@ class ParquetExportTest {
       List<Object> asJson = new ArrayList<>(which);
       asJson.addAll(List.of("--units", "inch", "--json"));
       JsonNode json = new ObjectMapper().readTree(export(asJson.toArray()).out());
-      List<Map<String, Object>> rows = read("SELECT * FROM " + file(out));
+      List<Map<String, Object>> rows = ParquetJar.read("SELECT * FROM " + ParquetJar.quoted(out));
       assertEquals(json.get("rows").size(), rows.size());
       for (int i = 0; i < rows.size(); i++) {
         assertEquals(json.get("columns").size(), rows.get(i).size());
@@ -160,7 +122,8 @@ class ParquetExportTest {
   void columnsAreTypedAndTextStaysAsItIs() throws Exception {
     assertEquals(0, export("--out", out, "--parquet-library", library).code());
     Map<String, String> types = new TreeMap<>();
-    for (Map<String, Object> row : read("DESCRIBE SELECT * FROM " + file(out))) {
+    for (Map<String, Object> row :
+        ParquetJar.read("DESCRIBE SELECT * FROM " + ParquetJar.quoted(out))) {
       types.put(row.get("column_name").toString(), row.get("column_type").toString());
     }
     assertEquals("TIMESTAMP WITH TIME ZONE", types.get("kept_at"));
@@ -169,7 +132,7 @@ class ParquetExportTest {
     assertEquals("INTEGER", types.get("rung"));
     assertEquals("BOOLEAN", types.get("pressure_as_asked"));
     assertEquals("VARCHAR", types.get("head"));
-    Map<String, Object> row = read("SELECT * FROM " + file(out)).get(0);
+    Map<String, Object> row = ParquetJar.read("SELECT * FROM " + ParquetJar.quoted(out)).get(0);
     assertEquals(FORMULA, row.get("head"));
     assertEquals("-1", row.get("port"));
   }
@@ -179,7 +142,11 @@ class ParquetExportTest {
     assertEquals(
         0, export("--flow-unit", "m3/h", "--out", out, "--parquet-library", library).code());
     Map<String, Object> units =
-        read("SELECT decode(value) AS units FROM parquet_kv_metadata(" + file(out) + ")").get(0);
+        ParquetJar.read(
+                "SELECT decode(value) AS units FROM parquet_kv_metadata("
+                    + ParquetJar.quoted(out)
+                    + ")")
+            .get(0);
     JsonNode json = new ObjectMapper().readTree(units.get("units").toString());
     assertEquals("m3/h", json.get("flow").asText());
     assertEquals("mm", json.get("lift").asText());
@@ -198,11 +165,11 @@ class ParquetExportTest {
 
   @Test
   void withoutTheLibraryIsSaidWhatToDo() {
-    String version = ParquetFile.LIBRARY.substring(ParquetFile.LIBRARY.lastIndexOf(':') + 1);
+    String version = ParquetLibrary.LIBRARY.substring(ParquetLibrary.LIBRARY.lastIndexOf(':') + 1);
     assertTrue(library.endsWith("duckdb_jdbc-" + version + ".jar"), "the one tested is named");
     Called called = export("--out", out);
     assertEquals(2, called.code());
-    assertTrue(called.err().contains(ParquetFile.LIBRARY), called.err());
+    assertTrue(called.err().contains(ParquetLibrary.LIBRARY), called.err());
     assertTrue(called.err().contains("--parquet-library"), called.err());
     assertFalse(Files.exists(out));
   }
@@ -227,7 +194,7 @@ class ParquetExportTest {
       Called called = export("--out", out, "--parquet-library", wrong);
       assertEquals(4, called.code(), called.err());
       assertTrue(called.err().contains(wrong.toString()), called.err());
-      assertTrue(called.err().contains(ParquetFile.LIBRARY), called.err());
+      assertTrue(called.err().contains(ParquetLibrary.LIBRARY), called.err());
       assertFalse(called.err().contains("\tat "), called.err());
     }
     assertEquals(List.of(), parts());
@@ -269,7 +236,7 @@ class ParquetExportTest {
     }
     Table table = new Table(List.of(Column.text("what"), Column.number("much", "cfm")), rows);
     ParquetFile.write(library, table, out);
-    List<Map<String, Object>> read = read("SELECT * FROM " + file(out));
+    List<Map<String, Object>> read = ParquetJar.read("SELECT * FROM " + ParquetJar.quoted(out));
     assertEquals(47, read.size());
     for (int i = 0; i < 47; i++) {
       assertEquals("row " + i, read.get(i).get("what"));

@@ -14,7 +14,7 @@ import java.util.Set;
 import java.util.TreeSet;
 
 /** A published JSON Schema: judged by a validator we did not write, and walked for its members. */
-final class Schema {
+public final class Schema {
 
   private final JsonNode root;
   private final com.networknt.schema.Schema validator;
@@ -25,7 +25,7 @@ final class Schema {
         SchemaRegistry.withDefaultDialect(SpecificationVersion.DRAFT_2020_12).getSchema(text);
   }
 
-  static Schema of(String name) {
+  public static Schema of(String name) {
     try {
       return new Schema(
           Files.readString(Docs.folder().resolve("schemas").resolve(name + ".schema.json")));
@@ -34,7 +34,7 @@ final class Schema {
     }
   }
 
-  List<String> complaints(String json) {
+  public List<String> complaints(String json) {
     return validator.validate(json, InputFormat.JSON).stream()
         .map(error -> error.getInstanceLocation() + ": " + error.getMessage())
         .toList();

@@ -1,0 +1,45 @@
+package meniscus.recorder.collection;
+
+import java.nio.file.Path;
+import java.util.List;
+import java.util.Locale;
+
+/**
+ * What came of collecting.
+ *
+ * @param added how many tests are new in the collection
+ * @param already how many were in it
+ * @param typed curves from elsewhere, which are no tests
+ * @param leftOut tests that were not collected, or not as they are now
+ */
+public record Collected(long added, long already, long typed, List<LeftOut> leftOut) {
+
+  /** Nobody asked for anything. */
+  public static final Collected NOTHING = new Collected(0, 0, 0, List.of());
+
+  /**
+   * @param folder of the test
+   * @param kind of reason
+   * @param why in words
+   */
+  public record LeftOut(Path folder, Kind kind, String why) {}
+
+  /** Why a test is not in the collection as it lies there. */
+  public enum Kind {
+    UNFINISHED,
+    DAMAGED,
+    /** Another test of this id is in the collection. */
+    OTHER_CONTENT,
+    /** Its notes were changed after it was collected; the collection has it as it was. */
+    OTHER_NOTES;
+
+    /** As programs read it: {@code other_notes}. */
+    public String word() {
+      return name().toLowerCase(Locale.ROOT);
+    }
+  }
+
+  public Collected {
+    leftOut = List.copyOf(leftOut);
+  }
+}
