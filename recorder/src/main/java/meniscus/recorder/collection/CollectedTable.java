@@ -97,7 +97,7 @@ enum CollectedTable {
       Column.text("bench_id"),
       Column.text("bench_name"),
       Column.count("bench_epoch"),
-      Column.time("at"),
+      Column.time("checked_at"),
       Column.text("kind"),
       Column.text("subject"),
       Column.text("direction"),

@@ -42,6 +42,11 @@ class CollectCommandTest {
   private static final Instant NEXT_YEAR = Instant.parse("2032-01-01T00:00:01Z");
   private static final Path OLD = Path.of("src/test/resources/meniscus/recorder/formats/test-1");
 
+  /** [m³/s] */
+  private static final double CFM = 0.3048 * 0.3048 * 0.3048 / 60;
+
+  private static final String ID = "5d0f7c1e-96a4-4b0e-8d43-0f2f0a6b1c77";
+
   private static final String HEALTH =
       """
       , "upkeep": {"health": [
@@ -99,6 +104,13 @@ class CollectCommandTest {
   /** Only files that the manifest names, as the docs tell readers to. */
   private List<Map<String, Object>> ask(String sql) throws Exception {
     List<String> all = new ArrayList<>(opened());
+    Path samples = into.resolve("samples");
+    if (Files.exists(samples)) {
+      all.add(
+          "CREATE VIEW samples AS SELECT * FROM read_parquet("
+              + ParquetJar.quoted(samples.resolve("*/*.parquet"))
+              + ")");
+    }
     all.add(sql);
     return ParquetJar.read(all.toArray(String[]::new));
   }
@@ -151,7 +163,7 @@ class CollectCommandTest {
     JsonNode told = json(0, tests);
     assertEquals(2, told.get("added").asInt());
     assertEquals(2, told.get("tests").asInt());
-    // points.csv is in the plan's mm and L/s; 1 mm = 0.001 m and 1 L/s = 0.001 m3/s by definition.
+    // points.csv is in the plan's mm and cfm; a foot is 0.3048 m by definition (NIST SP 811, B.8).
     List<Map<String, Object>> pairs =
         ask(
             "SELECT p.lift_m, p.flow_m3_per_s, c.lift, c.flow FROM points p JOIN tests t USING"
@@ -160,13 +172,14 @@ class CollectCommandTest {
                 + ") c ON c.rung = p.rung WHERE t.test = 'one'");
     JsonNode columns =
         new ObjectMapper().readTree(first.resolve("datapackage.json").toFile()).get("resources");
-    assertTrue(columns.toString().contains("\"L/s\""), "the units that the numbers below are of");
+    assertTrue(
+        columns.toString().contains("\"[cft_i]/min\""), "the units that the numbers below are of");
     assertEquals(12, pairs.size());
     for (Map<String, Object> pair : pairs) {
       double lift = (double) pair.get("lift");
       double flow = (double) pair.get("flow");
       assertEquals(lift * 0.001, (double) pair.get("lift_m"), 1e-15);
-      assertEquals(flow * 0.001, (double) pair.get("flow_m3_per_s"), 1e-15);
+      assertEquals(flow * CFM, (double) pair.get("flow_m3_per_s"), 1e-15);
     }
     assertEquals(24, count("points WHERE on_curve AND trusted AND NOT read_by_eye"));
     assertEquals(48, count("budget"));
@@ -277,11 +290,10 @@ class CollectCommandTest {
 
   @Test
   void anotherTestOfTheSameIdIsRefusedByName() throws Exception {
-    Path first = test("one", DAY);
+    named(test("one", DAY));
     assertEquals(0, collect(tests).code());
-    Path other = test("other", NEXT_YEAR);
-    Path described = other.resolve("datapackage.json");
-    Files.writeString(described, Files.readString(described).replace(id(other), id(first)));
+    assertEquals(ID, ask("SELECT test_id FROM tests").get(0).get("test_id"));
+    Path other = named(test("other", NEXT_YEAR));
     JsonNode told = json(5, tests);
     assertEquals(other.toString(), told.get("left_out").get(0).get("folder").asText());
     assertEquals("other_content", told.get("left_out").get(0).get("kind").asText());
@@ -289,11 +301,12 @@ class CollectCommandTest {
     assertEquals(12, count("points"));
   }
 
-  private static String id(Path test) throws IOException {
-    return new ObjectMapper()
-        .readTree(test.resolve("datapackage.json").toFile())
-        .get("id")
-        .asText();
+  /** Puts an id into a folder, as one is drawn when a test begins. */
+  private static Path named(Path test) throws IOException {
+    Path described = test.resolve("datapackage.json");
+    String text = Files.readString(described);
+    Files.writeString(described, text.replaceFirst("\\{", "{\"id\": \"" + ID + "\","));
+    return test;
   }
 
   @Test
@@ -325,7 +338,7 @@ class CollectCommandTest {
       test("test-" + i, DAY);
       assertEquals(0, collect(tests).code());
     }
-    assertEquals(8, filesUnder(into).size() - 2, "checks came once, and the manifest is one");
+    assertEquals(11, filesUnder(into).size(), "3 times 3 tables, checks once, the manifest");
     String before = ask("SELECT * FROM points ORDER BY test_id, rung").toString();
     JsonNode told = json(0, "--compact");
     assertEquals(4, told.get("files").asInt());
@@ -386,6 +399,7 @@ class CollectCommandTest {
     test("one", DAY);
     Files.createDirectories(into);
     try (FolderLock lock = FolderLock.take(into)) {
+      assertTrue(Files.isSameFile(into, lock.folder()));
       Called second = collect(tests);
       assertEquals(4, second.code());
       assertTrue(second.err().contains(into.toString()), second.err());
@@ -441,7 +455,7 @@ class CollectCommandTest {
                     + "])")
             .get(0);
     assertEquals(
-        (double) highest.get("most") * 0.001,
+        (double) highest.get("most") * CFM,
         best.stream().mapToDouble(row -> (double) row.get("best_m3_per_s")).max().orElseThrow(),
         1e-15);
     List<Map<String, Object>> repeatability = answers.get(1);
