@@ -110,6 +110,12 @@ final class CollectCommand implements Callable<Integer> {
     if (collected.typed() > 0) {
       console.warn(collected.typed() + " left out, for what was typed from elsewhere is no test");
     }
+    if (collected.plates() > 0) {
+      console.warn(
+          collected.plates()
+              + " left out, for readings of a plate are no test: what checks found is in the table"
+              + " checks");
+    }
     console.say(
         String.format(
             Locale.ROOT,
@@ -132,7 +138,8 @@ final class CollectCommand implements Callable<Integer> {
         .put("into", into.toString())
         .put("added", collected.added())
         .put("already", collected.already())
-        .put("typed", collected.typed());
+        .put("typed", collected.typed())
+        .put("plates", collected.plates());
     ArrayNode left = object.putArray("left_out");
     for (LeftOut one : collected.leftOut()) {
       left.addObject()

@@ -10,12 +10,14 @@ import java.util.Locale;
  * @param added how many tests are new in the collection
  * @param already how many were in it
  * @param typed curves from elsewhere, which are no tests
+ * @param plates folders of plate readings, which are no tests of a port: what a check found stands
+ *     in the bench's health log
  * @param leftOut tests that were not collected, or not as they are now
  */
-public record Collected(long added, long already, long typed, List<LeftOut> leftOut) {
+public record Collected(long added, long already, long typed, long plates, List<LeftOut> leftOut) {
 
   /** Nobody asked for anything. */
-  public static final Collected NOTHING = new Collected(0, 0, 0, List.of());
+  public static final Collected NOTHING = new Collected(0, 0, 0, 0, List.of());
 
   /**
    * @param folder of the test

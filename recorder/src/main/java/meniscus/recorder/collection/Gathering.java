@@ -44,6 +44,7 @@ final class Gathering implements TestPlaces.Visit, AutoCloseable {
   private long added;
   private long already;
   private long typed;
+  private long plates;
 
   Gathering(CollectionFolder collection) throws IOException {
     this.collection = collection;
@@ -73,7 +74,12 @@ final class Gathering implements TestPlaces.Visit, AutoCloseable {
   @Override
   public void finished(Path folder) throws IOException {
     try {
-      asked.put(folder, TestFolder.stated(folder));
+      Stated stated = TestFolder.stated(folder);
+      if (stated.ofPlate()) {
+        plates++;
+      } else {
+        asked.put(folder, stated);
+      }
     } catch (BadTestFolder e) {
       leaveOut(folder, Kind.DAMAGED, e.getMessage());
     }
@@ -241,7 +247,7 @@ final class Gathering implements TestPlaces.Visit, AutoCloseable {
   }
 
   Collected told() {
-    return new Collected(added, already, typed, leftOut);
+    return new Collected(added, already, typed, plates, leftOut);
   }
 
   @Override

@@ -14,10 +14,11 @@ import meniscus.drivers.hash.Sha256;
  * @param id that no other test has
  * @param drawn whether it was drawn when the test began; else it was made out of the content, since
  *     the folder is from before tests had one, and is the same in every copy
+ * @param ofPlate whether a plate stood in the head's place: no test of a port
  * @param content SHA-256 over the names and hashes of all files that never change
  * @param notes SHA-256 over those of notes and photos, which people may change
  */
-public record Stated(UUID id, boolean drawn, String content, String notes) {
+public record Stated(UUID id, boolean drawn, boolean ofPlate, String content, String notes) {
 
   /** Version 8 of RFC 9562 (5.8): an id of one's own making. */
   private static final long VERSION = 0x8000L;
@@ -30,6 +31,7 @@ public record Stated(UUID id, boolean drawn, String content, String notes) {
     return new Stated(
         described.origin().id().orElseGet(() -> made(bytes)),
         described.origin().id().isPresent(),
+        described.isOfPlate(),
         HexFormat.of().formatHex(bytes),
         hash(described, Stated::mayChange).hex());
   }

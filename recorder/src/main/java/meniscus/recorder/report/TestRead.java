@@ -49,6 +49,12 @@ public record TestRead(
   public static TestRead open(Path path) {
     try {
       TestFolder folder = TestFolder.open(path);
+      if (folder.isOfPlate()) {
+        throw new FileNotAccepted(
+            path
+                + " holds readings of a plate, no test of a port: recompute and compare --benches"
+                + " take it");
+      }
       Bench bench =
           BenchFile.parse(path.resolve(Header.BENCH).toString(), text(folder, Header.BENCH));
       NotesOfTest notes = NotesOfTest.of(folder);
@@ -130,7 +136,7 @@ public record TestRead(
     return new String(folder.file(file), StandardCharsets.UTF_8);
   }
 
-  private static String name(Path path) {
+  static String name(Path path) {
     Path last = path.toAbsolutePath().normalize().getFileName();
     return last == null ? path.toString() : last.toString();
   }
