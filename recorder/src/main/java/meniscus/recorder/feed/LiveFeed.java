@@ -301,7 +301,8 @@ public final class LiveFeed implements Feed {
       } else if (!watch.lost
           && now.seconds() - watch.lastFrame > longestSilence(each, watch)
           && queue.isEmpty()) {
-        lose(each, now, silence(watch, now.seconds()));
+        lose(
+            each, now, silence(watch, ears.get(each.index()).bytesAtSeconds(), now.seconds()));
       }
     }
   }
@@ -330,11 +331,15 @@ public final class LiveFeed implements Feed {
   }
 
   /**
-   * A silent line and one whose bytes mean nothing have other causes: only the latter is quoted.
+   * A silent line and one whose bytes mean nothing have other causes: only the latter is quoted. Of
+   * a line without end only the beginning was ever told as unread.
+   *
+   * @param bytesAt when bytes last came [s]; NaN: never
    */
-  private static String silence(Watch watch, double now) {
+  private static String silence(Watch watch, double bytesAt, double now) {
+    boolean speaks = now - bytesAt < SILENT_SECONDS && !watch.example.isEmpty();
     double silent = now - Math.max(watch.lastFrame, watch.unreadAt);
-    return silent >= SILENT_SECONDS
+    return silent >= SILENT_SECONDS && !speaks
         ? "nothing at all has come for "
             + Math.round(silent)
             + " s: is it on, is the cable in, is it the right port?"

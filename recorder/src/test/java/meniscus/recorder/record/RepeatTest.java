@@ -128,18 +128,20 @@ class RepeatTest {
     assertEquals(3, known().from().get(0).tests().size());
   }
 
+  /** {@code -Dmeniscus.kills=N} for another number of kills. */
   @Test
   @Tag("bench")
   void killedFiftyTimesNoFittingIsLost() throws Exception {
     long seed = 20321209;
     Random random = new Random(seed);
+    int full = Integer.getInteger("meniscus.kills", 50);
     int kills = 0;
     int series = 0;
-    while (kills < 50) {
+    while (kills < full) {
       files();
       series++;
       Object[] words = words("--plan", folder.resolve("plan.json"));
-      while (kills < 50 && BenchFile.read(bench).upkeep().repeatability().isEmpty()) {
+      while (kills < full && BenchFile.read(bench).upkeep().repeatability().isEmpty()) {
         Map<Path, String> before = finished();
         Process process = Recorder.start(folder, words);
         // At any place of a fitting, or as one is finished.
@@ -165,14 +167,13 @@ class RepeatTest {
         "repeat: " + kills + " kills in " + series + " series, seed " + seed + ": none lost");
   }
 
-  /** Points of finished fittings. */
+  /** Points of finished fittings: a folder is whole once it is described. */
   private Map<Path, String> finished() throws IOException {
     Map<Path, String> points = new TreeMap<>();
     if (Files.isDirectory(folder.resolve("repeats"))) {
       for (Path fitting : fittings()) {
-        Path file = fitting.resolve("points.csv");
-        if (Files.exists(file)) {
-          points.put(fitting, Files.readString(file));
+        if (Files.exists(fitting.resolve("datapackage.json"))) {
+          points.put(fitting, Files.readString(fitting.resolve("points.csv")));
         }
       }
     }
