@@ -346,7 +346,8 @@ final class Browser implements BeforeAllCallback, AfterAllCallback {
     return driver.manage().logs().get(LogType.PERFORMANCE).getAll().stream()
         .map(entry -> Recorder.json(entry.getMessage()).path("message"))
         .filter(message -> message.path("method").asText().matches(ASKED))
-        .map(message -> message.at("/params/request/url").asText(message.at("/params/url").asText()))
+        .map(
+            message -> message.at("/params/request/url").asText(message.at("/params/url").asText()))
         .toList();
   }
 }

@@ -1,8 +1,5 @@
 package meniscus.recorder.page;
 
-
-
-
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
@@ -94,9 +91,16 @@ class HostileNamesTest {
     ObjectNode part = (ObjectNode) planned.get("part");
     part.put("head", SCRIPT).put("chamber", PICTURE).put("port", TURNED).put("state", QUOTES);
     part.put("valve_job", STYLE).put("customer_reference", LONG);
-    ((ObjectNode) planned.get("set_up")).put("plugged_holes", DRAWING).put("indicator_touches", PICTURE);
+    ((ObjectNode) planned.get("set_up"))
+        .put("plugged_holes", DRAWING)
+        .put("indicator_touches", PICTURE);
     ArrayNode changes = planned.putArray("changes");
-    changes.addObject().put("what", SCRIPT).put("where", PICTURE).put("before", QUOTES).put("after", ADDRESS);
+    changes
+        .addObject()
+        .put("what", SCRIPT)
+        .put("where", PICTURE)
+        .put("before", QUOTES)
+        .put("after", ADDRESS);
     JSON.writeValue(plan.toFile(), planned);
     Files.writeString(data.resolve("plates.json"), plates());
     Scenario scenario = Scenario.demo();

@@ -17,7 +17,8 @@ import meniscus.core.Needed;
 /** The program in a process of its own while it runs: told things, and listened to. */
 final class RunningProgram implements AutoCloseable {
 
-  private static final long PATIENCE_SECONDS = 120;
+  /** Without a word from it; the longest reading of the bench profile tells nothing for long. */
+  private static final long PATIENCE_SECONDS = Long.getLong("meniscus.patience", 180);
 
   final List<JsonNode> seen = new ArrayList<>();
   private final Process process;

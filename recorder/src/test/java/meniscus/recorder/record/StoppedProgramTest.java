@@ -164,7 +164,9 @@ class StoppedProgramTest {
           .map(line -> line.split(","))
           .map(
               cells ->
-                  new double[] {Double.parseDouble(cells[moment]), Double.parseDouble(cells[number])})
+                  new double[] {
+                    Double.parseDouble(cells[moment]), Double.parseDouble(cells[number])
+                  })
           .toList();
     }
   }
