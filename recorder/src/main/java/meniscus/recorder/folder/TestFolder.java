@@ -16,7 +16,6 @@ import java.util.OptionalInt;
 import java.util.Set;
 import java.util.SortedSet;
 import java.util.TreeSet;
-import java.util.UUID;
 import java.util.function.Predicate;
 import java.util.stream.Collectors;
 import java.util.zip.GZIPInputStream;
@@ -208,11 +207,6 @@ public final class TestFolder {
 
   PackageFile described() {
     return described;
-  }
-
-  /** What no other test has; empty in folders from before tests had an id. */
-  public Optional<UUID> id() {
-    return described.origin().id();
   }
 
   public String title() {
