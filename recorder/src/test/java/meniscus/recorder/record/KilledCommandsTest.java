@@ -16,6 +16,7 @@ import java.nio.file.WatchKey;
 import java.nio.file.WatchService;
 import java.util.Map;
 import java.util.Random;
+import java.util.concurrent.CompletableFuture;
 import java.util.concurrent.TimeUnit;
 import java.util.stream.Stream;
 import meniscus.core.bench.Upkeep;
@@ -171,6 +172,8 @@ class KilledCommandsTest {
                     "--quick",
                     "--json")
                 .toArray());
+    // What hangs is ended, and then says no more.
+    CompletableFuture.delayedExecutor(3, TimeUnit.MINUTES).execute(process::destroyForcibly);
     process.getOutputStream().write("keep\nkeep\n".getBytes(StandardCharsets.UTF_8));
     process.getOutputStream().flush();
     try (BufferedReader lines =

@@ -12,6 +12,7 @@ import java.time.Instant;
 import java.time.temporal.ChronoUnit;
 import java.util.List;
 import java.util.stream.Stream;
+import meniscus.core.Deadline;
 import meniscus.core.bench.Repeatability;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.PlanFile;
@@ -110,8 +111,9 @@ class RepeatTest {
     Object[] words = words("--plan", folder.resolve("plan.json"));
     Process process = Recorder.start(folder, words);
     Path said = folder.resolve("stderr.txt");
+    Deadline deadline = Deadline.of("a whole fitting");
     while (process.isAlive() && fittingsFinished() < 1) {
-      Thread.sleep(5); // only how often it is looked for: it needs the processor itself
+      deadline.pause(5); // only how often it is looked for: it needs the processor itself
     }
     process.toHandle().destroyForcibly();
     process.waitFor();
