@@ -330,9 +330,9 @@ class AfterPageTest {
   void beforeAndAfterAreComparedAndReported() throws IOException {
     browser.open(stage.page, "#change");
     browser.await("the tests", () -> browser.count("#before option") == 2);
-    browser.one("#before option[value=before]").click();
-    browser.one("#after option[value=after]").click();
-    browser.one("#compare").click();
+    browser.choose("#before", "before");
+    browser.choose("#after", "after");
+    browser.click("#compare");
     browser.await("differences", () -> browser.count(".outcome") == 5);
     assertTrue(
         browser.text("table").contains("cannot tell yet"),
@@ -345,7 +345,7 @@ class AfterPageTest {
     shots("change");
     assertEquals(List.of(), browser.complaints());
     everyChartIsToBeHad();
-    browser.one("#report").click();
+    browser.click("#report");
     browser.await("the print button", () -> browser.count("#print") == 1);
     browser.driver.switchTo().frame(browser.one("iframe"));
     browser.await("the report in its frame", () -> browser.count("svg") > 0);

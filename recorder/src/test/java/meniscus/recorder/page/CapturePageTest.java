@@ -142,7 +142,7 @@ class CapturePageTest {
     browser.driver.navigate().refresh();
     browser.await("the ladder again", () -> kept() == 1);
     browser.await("still in charge", () -> browser.shown("#undo"));
-    browser.one("#undo").click();
+    browser.click("#undo");
     browser.await("taken back", () -> kept() == 0);
     browser.await("averaging again", () -> !browser.text("#seconds").isEmpty());
     browser.pedal(0);
@@ -217,7 +217,7 @@ class CapturePageTest {
     assertFalse(browser.shown("#keep"));
     browser.await("averaging", () -> !browser.text("#seconds").isEmpty());
     browser.pedal(0);
-    browser.one("#take").click();
+    browser.click("#take");
     browser.await("in charge", () -> browser.shown("#keep"));
     assertEquals("Keep", browser.text("#keep strong"), "the watcher's pedal did nothing");
     browser.driver.close();
@@ -400,10 +400,10 @@ class CapturePageTest {
   /** Presses Tab until an element is focused; what cannot be reached so is not for everybody. */
   private static void tabTo(String id) {
     for (int i = 0; i < 40; i++) {
-      if (id.equals(browser.driver.switchTo().activeElement().getAttribute("id"))) {
+      if (id.equals(browser.driver.executeScript("return document.activeElement.id"))) {
         return;
       }
-      browser.driver.switchTo().activeElement().sendKeys(Keys.TAB);
+      browser.tab();
     }
     throw new AssertionError("Tab does not lead to " + id);
   }
@@ -535,8 +535,8 @@ class CapturePageTest {
     run("0.1, 0.2", feed, false);
     browser.open(stage.page, "");
     awaitAverage();
-    browser.one("#more").click();
-    browser.one("#keep-now").click();
+    browser.click("#more");
+    browser.click("#keep-now");
     browser.await("a flash", () -> browser.count("#flash[data-kind=doubtful]") == 1);
     browser.driver.executeScript("document.querySelector('#flash').classList.add('shown')");
     browser.shot("flash-doubtful");
