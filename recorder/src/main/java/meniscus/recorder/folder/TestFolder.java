@@ -18,11 +18,7 @@ import java.util.Set;
 import java.util.SortedMap;
 import java.util.SortedSet;
 import java.util.TreeSet;
-<<<<<<< HEAD
-=======
-import java.util.UUID;
 import java.util.function.Consumer;
->>>>>>> main
 import java.util.function.Predicate;
 import java.util.stream.Collectors;
 import java.util.zip.GZIPInputStream;
