@@ -18,6 +18,7 @@ import java.util.Set;
 import java.util.SortedMap;
 import java.util.SortedSet;
 import java.util.TreeSet;
+import java.util.UUID;
 import java.util.function.Consumer;
 import java.util.function.Predicate;
 import java.util.stream.Collectors;
@@ -224,6 +225,11 @@ public final class TestFolder {
   /** True when an orifice plate stood in the head's place: it is no test of a port. */
   public boolean isOfPlate() {
     return described.isOfPlate();
+  }
+
+  /** What no other test has; empty in folders from before tests had an id. */
+  public Optional<UUID> id() {
+    return described.origin().id();
   }
 
   public String title() {
