@@ -94,6 +94,18 @@ final class SetUp {
     return changed("bench");
   }
 
+  /** Whether a bench whose file was moved or copied is the same one. */
+  Response moved(byte[] body) throws HttpError, IOException {
+    JsonIn in = JsonIn.read(body, Set.of("client", "same"));
+    charge.allowOrRefuse(in);
+    refuseInUse();
+    needed(in, "same");
+    String settled = bench.settle(in.flag("same"));
+    listening.forget();
+    capture.changed();
+    return Response.json(JsonOut.object().put("settled", settled));
+  }
+
   /** Begins to listen, or switches the simulated bench's blower while it is listened to. */
   Response listen(byte[] body) throws HttpError {
     JsonIn in = JsonIn.read(body, Set.of("client", "blower"));
