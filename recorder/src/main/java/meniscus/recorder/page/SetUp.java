@@ -43,10 +43,11 @@ final class SetUp {
     this.lines = lines;
   }
 
-  /** All of the bench, or only its plates where there is none yet. */
+  /** All of the bench, or only its plates where there is none yet or nobody says which it is. */
   Response bench() throws HttpError, IOException {
+    JsonNode stands = bench.json();
     ObjectNode json =
-        bench.json().path("stands").asText().equals("ready")
+        stands.path("stands").asText().equals("ready") && !stands.path("elsewhere").asBoolean()
             ? new BenchShown(bench.bench(), bench.file(), calm(bench.bench())).json()
             : JsonOut.object();
     json.put("all_heard", listening.allHeard());

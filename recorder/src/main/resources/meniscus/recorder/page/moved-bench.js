@@ -14,7 +14,7 @@ export class MovedBench {
     this.fault = el("p", {class: "fault", role: "alert"});
     this.question = el("section", {class: "card", "aria-label": "Is it the same bench?"}, el("h2", {}, "Is it the same bench?"), this.what,
       el("p", {class: "hint"}, "Zero, leakage, calibration and repeatability hold for one bench alone. Another bench gets an id of its own and learns them anew; the file as it was stays beside it."),
-      el("p", {class: "row"}, button("The same bench", () => this.settle(true), {class: "keep", id: "same-bench"}), button("Another bench", () => this.settle(false), {id: "another-bench"})),
+      el("p", {class: "line"}, button("The same bench", () => this.settle(true), {class: "keep", id: "same-bench"}), button("Another bench", () => this.settle(false), {id: "another-bench"})),
       this.fault);
     this.said = el("p", {role: "status", id: "settled"});
     this.node = el("div", {}, this.question, this.said);

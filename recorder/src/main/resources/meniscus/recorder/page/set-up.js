@@ -132,7 +132,7 @@ export class SetUp {
     const health = detail.health ?? [];
     const of = (good, look = false) => look ? "look" : good ? "done" : "open";
     return {
-      bench: of(ready, bench.stands === "refused"),
+      bench: of(ready, bench.stands === "refused" || this.moved.open),
       readings: of(this.readings.alive ?? detail.all_heard, this.readings.overRange),
       zero: of(detail.zeros?.length),
       gauges: of(detail.gauges_compared || detail.calm_can_be_taken === false),
@@ -197,7 +197,7 @@ export class SetUp {
     } else {
       parts.push(this.moved.node, el("p", {}, `${bench.name}, described in ${bench.file}${bench.simulated ? "; it exists only as equations" : ""}.`));
     }
-    if (this.found?.sheets) {
+    if (this.found?.sheets && !this.moved.open) {
       this.benchForm.load(this.detail.bench ?? null, this.found);
       parts.push(this.benchForm.node);
       if (bench.stands === "missing") {
