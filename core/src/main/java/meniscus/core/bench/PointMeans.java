@@ -110,6 +110,12 @@ public record PointMeans(
     return new PointMeans(seconds, pressures, air, flow, OptionalDouble.of(metres), slopeM2PerS);
   }
 
+  /** The same of a thing that has no lift. */
+  public PointMeans withoutLift() {
+    return new PointMeans(
+        seconds, pressures, air, flow, OptionalDouble.empty(), OptionalDouble.empty());
+  }
+
   public PointMeans withSlope(double slope) {
     return new PointMeans(seconds, pressures, air, flow, liftM, OptionalDouble.of(slope));
   }

@@ -9,23 +9,27 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Objects;
+import java.util.Optional;
 import java.util.stream.Stream;
 import meniscus.core.decide.Estimate;
 import meniscus.core.finding.Finding;
+import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestCurve;
 import meniscus.core.refusal.Refusal;
 import meniscus.core.roundrobin.Reading;
 import meniscus.core.roundrobin.RoundRobin;
 import meniscus.core.uncertainty.Budget;
+import meniscus.core.uncertainty.Contribution;
 import meniscus.core.uncertainty.Contribution.Kind;
 
 /**
- * One head, tested on several benches: lift by lift, and for the mean flow over the lifts.
+ * One head, tested on several benches: lift by lift, and for the mean flow over the lifts. Or one
+ * plate, for its mean flow over the test pressures.
  *
  * @param units of the first test's plan
- * @param lifts that all tests have, rising
- * @param mean of the mean flow over these lifts
+ * @param lifts that all tests have, rising; none of a plate
+ * @param mean of the mean flow over these lifts, or over a plate's test pressures
  * @param look benches that stand out somewhere, and where to look
  * @param unknownRefit benches of which nobody knows how well a head can be put back on them
  * @param findings about the tests and how far they may be held together
@@ -43,6 +47,9 @@ public record BenchRound(
 
   /** Sources named of a bench that stands out (our own choice: what one looks at in an hour). */
   private static final int SOURCES = 2;
+
+  /** Test pressures this near are one: asked for in other units (our own choice). */
+  private static final double ONE_PRESSURE = 0.01;
 
   /**
    * A test and when it was taken.
@@ -117,6 +124,84 @@ public record BenchRound(
       lifts.add(new AtLift(common.lifts()[i], RoundRobin.of(columns.get(i), falseClaim)));
     }
     RoundRobin mean = RoundRobin.of(columns.get(size), falseClaim);
+    return new BenchRound(
+        tests.get(0).plan().units(),
+        lifts,
+        mean,
+        look(lifts, mean, columns),
+        unknown(taken, names),
+        findings(tests));
+  }
+
+  /**
+   * The same of one plate's readings.
+   *
+   * @param unsorted readings of one plate, two benches or more
+   * @throws Refusal with one bench alone, or without a test pressure in common
+   */
+  public static BenchRound ofPlate(List<Taken> unsorted, Question question) {
+    List<Taken> taken = unsorted.stream().sorted(Comparator.comparing(Taken::at)).toList();
+    Map<String, String> names = names(taken);
+    if (names.size() < 2) {
+      throw new Refusal(
+          "these readings are of one bench: a round robin needs one plate read on two benches or"
+              + " more");
+    }
+    List<TestCurve> tests = taken.stream().map(Taken::test).toList();
+    List<Double> pressures =
+        tests.get(0).points().stream()
+            .map(point -> askedPa(tests.get(0), point))
+            .filter(pressure -> tests.stream().allMatch(test -> at(test, pressure).isPresent()))
+            .toList();
+    if (pressures.isEmpty()) {
+      throw new Refusal(
+          "the plate was read at no test pressure that all benches have in common: read it at one"
+              + " and the same");
+    }
+    List<Run> runs = tests.stream().map(test -> run(test, pressures)).toList();
+    List<List<Reading>> columns = columns(taken, runs, names);
+    RoundRobin mean = RoundRobin.of(columns.get(0), question.falseClaim());
+    return new BenchRound(
+        tests.get(0).plan().units(),
+        List.of(),
+        mean,
+        look(List.of(), mean, columns),
+        List.of(),
+        List.of());
+  }
+
+  /** Flows are of one reference test pressure, so their mean is one more flow. */
+  private static Run run(TestCurve test, List<Double> pressuresPa) {
+    double flow = 0;
+    List<Contribution> all = new ArrayList<>();
+    for (double pressure : pressuresPa) {
+      LiftPoint point = at(test, pressure).orElseThrow();
+      flow += point.flowM3PerS() / pressuresPa.size();
+      all.addAll(TestCurve.budget(point).times(1.0 / pressuresPa.size()).contributions());
+    }
+    return new Run(test, new double[0], new double[] {flow}, List.of(new Budget(all)));
+  }
+
+  private static Optional<LiftPoint> at(TestCurve test, double pressurePa) {
+    return test.points().stream()
+        .filter(point -> Math.abs(askedPa(test, point) - pressurePa) <= ONE_PRESSURE * pressurePa)
+        .findFirst();
+  }
+
+  private static double askedPa(TestCurve test, LiftPoint point) {
+    return test.plan().ladder().stream()
+        .filter(rung -> rung.number() == point.rung())
+        .mapToDouble(test.plan()::aimPa)
+        .findFirst()
+        .orElseThrow();
+  }
+
+  /** True of a plate's readings. */
+  public boolean ofPlate() {
+    return lifts.isEmpty();
+  }
+
+  private static List<Look> look(List<AtLift> lifts, RoundRobin mean, List<List<Reading>> columns) {
     List<Look> look = new ArrayList<>();
     for (RoundRobin.Equivalence bench : mean.benches()) {
       List<Double> where =
@@ -130,11 +215,10 @@ public record BenchRound(
                 bench.bench(),
                 where,
                 goes(lifts, bench.bench(), columns),
-                sources(columns.get(size), bench.bench())));
+                sources(columns.get(columns.size() - 1), bench.bench())));
       }
     }
-    return new BenchRound(
-        tests.get(0).plan().units(), lifts, mean, look, unknown(taken, names), findings(tests));
+    return look;
   }
 
   /** Benches of one name are told apart by a number. */

@@ -91,7 +91,7 @@ public record TestSetUp(
   }
 
   /**
-   * @param fitted in this port, 1 or more
+   * @param fitted in this port, 1 or more; 0 only in {@link #NONE}
    * @param opened how many of them are opened
    * @param headsM head diameters of the opened valves [m]
    * @param seat of the opened valves, when known
@@ -99,9 +99,14 @@ public record TestSetUp(
    */
   public record Valves(
       int fitted, int opened, List<Double> headsM, Optional<Seat> seat, Optional<Spring> spring) {
+
+    /** What stands on the bench has none: an orifice plate. */
+    public static final Valves NONE =
+        new Valves(0, 0, List.of(), Optional.empty(), Optional.empty());
+
     public Valves {
       headsM = List.copyOf(headsM);
-      if (opened < 1 || opened > fitted) {
+      if (opened > fitted || opened < 1 && fitted > 0) {
         throw new Refusal(
             "valves opened (" + opened + ") must be from 1 to the valves fitted (" + fitted + ")");
       }

@@ -4,6 +4,9 @@ import java.util.ArrayList;
 import java.util.EnumSet;
 import java.util.List;
 import java.util.Set;
+import java.util.SortedMap;
+import java.util.TreeMap;
+import meniscus.core.bench.PointMeans;
 import meniscus.core.finding.Confirmation;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.LoudTenth;
@@ -117,6 +120,13 @@ public final class Replay {
   /** The points that stand, in the order of the ladder. */
   public List<LiftPoint> points() {
     return pointMaker.finished(stands.points(), seat.readings());
+  }
+
+  /** The means of the points that stand, by rung. */
+  public SortedMap<Integer, PointMeans> means() {
+    SortedMap<Integer, PointMeans> means = new TreeMap<>();
+    stands.points().forEach(kept -> means.put(kept.point().rung(), kept.means()));
+    return means;
   }
 
   /**

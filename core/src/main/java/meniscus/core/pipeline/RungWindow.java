@@ -84,8 +84,12 @@ public final class RungWindow {
   public interface SampleSink {
     void sample(double seconds, double areaM2);
 
-    /** A window opens: what was shown of one before it is none of this one's. */
-    default void anew() {
+    /**
+     * A window opens: what was shown of one before it is none of this one's.
+     *
+     * @param began since when samples belong to it
+     */
+    default void anew(Moment began) {
       // Only who gathers samples must know.
     }
   }
@@ -180,7 +184,7 @@ public final class RungWindow {
   /** Shows the samples from here on to someone else as well, as the calm record needs them. */
   public void show(SampleSink sink) {
     samples = sink;
-    sink.anew();
+    sink.anew(began);
   }
 
   /** What is to be known of the value: that it was read by eye, and the reasons of the verdict. */

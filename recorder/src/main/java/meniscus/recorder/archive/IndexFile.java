@@ -12,16 +12,15 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Instant;
 import java.util.ArrayList;
-import java.util.Collection;
-import java.util.HashMap;
 import java.util.List;
-import java.util.Map;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import meniscus.core.flow.Direction;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.PortKind;
 import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.Unit;
+import meniscus.recorder.file.PlateFile;
 import meniscus.recorder.file.WholeFile;
 
 /**
@@ -30,38 +29,84 @@ import meniscus.recorder.file.WholeFile;
  */
 final class IndexFile {
 
-  private static final String FORMAT = "index/2";
+  private static final String FORMAT = "index/3";
+  private static final String PLATE = "plate";
   private static final ObjectMapper JSON = new ObjectMapper();
 
   private IndexFile() {}
 
-  static Map<String, IndexEntry> read(Path file) {
-    Map<String, IndexEntry> entries = new HashMap<>();
+  static IndexContent read(Path file) {
+    IndexContent content = IndexContent.empty();
     ObjectReader json = JSON.readerFor(JsonNode.class);
     try (BufferedReader lines = Files.newBufferedReader(file, StandardCharsets.UTF_8)) {
       String first = lines.readLine();
       if (first == null || !json.readTree(first).path("meniscus").asText().equals(FORMAT)) {
-        return Map.of();
+        return IndexContent.empty();
       }
       for (String line = lines.readLine(); line != null; line = lines.readLine()) {
-        IndexEntry entry = entry(json.readTree(line));
-        entries.put(entry.name(), entry);
+        JsonNode tree = json.readTree(line);
+        String name = tree.get("name").asText();
+        if (tree.has(PLATE)) {
+          content.plates().put(name, plate(name, tree));
+        } else {
+          content.tests().put(name, entry(tree));
+        }
       }
     } catch (IOException | RuntimeException unreadable) {
-      return Map.of();
+      return IndexContent.empty();
     }
-    return entries;
+    return content;
   }
 
-  static void write(Path file, Collection<IndexEntry> entries) throws IOException {
+  static void write(Path file, IndexContent content) throws IOException {
     StringBuilder text = new StringBuilder();
     text.append(JSON.createObjectNode().put("meniscus", FORMAT)).append('\n');
-    for (IndexEntry entry : entries) {
+    for (IndexEntry entry : content.tests().values()) {
       if (!entry.stamp().isEmpty()) {
         text.append(JSON.writeValueAsString(tree(entry))).append('\n');
       }
     }
+    for (PlateEntry plate : content.plates().values()) {
+      if (!plate.stamp().isEmpty()) {
+        text.append(JSON.writeValueAsString(tree(plate))).append('\n');
+      }
+    }
     WholeFile.write(file, text.toString());
+  }
+
+  private static ObjectNode tree(PlateEntry plate) {
+    ObjectNode tree = JSON.createObjectNode().put("name", plate.name());
+    tree.put("stamp", plate.stamp()).put("at", plate.known().at().toString());
+    tree.put("bench", plate.known().bench());
+    tree.put(PLATE, PlateFile.text(plate.known().plate()));
+    ArrayNode flows = tree.putArray("flows");
+    for (PlateSummary.Flow flow : plate.known().flows()) {
+      flows.add(flow.testPressurePa()).add(flow.m3PerS());
+      flows.add(flow.u95M3PerS().orElse(Double.NaN)).add(flow.effectiveAreaM2());
+    }
+    return tree;
+  }
+
+  private static PlateEntry plate(String name, JsonNode tree) {
+    JsonNode numbers = tree.get("flows");
+    List<PlateSummary.Flow> flows = new ArrayList<>();
+    for (int i = 0; i + 3 < numbers.size(); i += 4) {
+      double u95 = numbers.get(i + 2).asDouble(Double.NaN);
+      flows.add(
+          new PlateSummary.Flow(
+              numbers.get(i).asDouble(),
+              numbers.get(i + 1).asDouble(),
+              Double.isNaN(u95) ? OptionalDouble.empty() : OptionalDouble.of(u95),
+              numbers.get(i + 3).asDouble()));
+    }
+    return new PlateEntry(
+        name,
+        tree.get("stamp").asText(),
+        new PlateSummary(
+            Instant.parse(tree.get("at").asText()),
+            tree.get("bench").asText(),
+            PlateFile.parse(name, tree.get(PLATE).asText()),
+            flows));
   }
 
   private static ObjectNode tree(IndexEntry entry) {

@@ -8,9 +8,7 @@ import java.nio.file.Path;
 import java.nio.file.attribute.BasicFileAttributes;
 import java.util.ArrayList;
 import java.util.Comparator;
-import java.util.HashMap;
 import java.util.List;
-import java.util.Map;
 import java.util.Optional;
 import java.util.concurrent.TimeUnit;
 import meniscus.recorder.disk.Disk;
@@ -37,9 +35,9 @@ public final class TestArchive {
 
   private final Path root;
   private final Disk disk;
-  private Map<String, IndexEntry> remembered;
+  private IndexContent remembered;
 
-  private TestArchive(Path root, Map<String, IndexEntry> remembered) {
+  private TestArchive(Path root, IndexContent remembered) {
     this.root = root;
     this.disk = ZipDisk.of(root);
     this.remembered = remembered;
@@ -50,15 +48,29 @@ public final class TestArchive {
     return new TestArchive(root, IndexFile.read(root.resolve(INDEX)));
   }
 
-  /** Every test as it stands now, newest first. */
-  public synchronized List<IndexEntry> tests() {
-    Map<String, IndexEntry> now = new HashMap<>();
+  /** Readings of plates as they stand now, newest first. */
+  public synchronized List<PlateEntry> plates() {
+    List<PlateEntry> plates = new ArrayList<>(now().plates().values());
+    plates.sort(
+        Comparator.comparing((PlateEntry plate) -> plate.known().at())
+            .reversed()
+            .thenComparing(PlateEntry::name));
+    return plates;
+  }
+
+  private IndexContent now() {
+    IndexContent now = IndexContent.empty();
     look(root, "", 1, now);
     if (!now.equals(remembered)) {
       remembered = now;
       remember();
     }
-    List<IndexEntry> tests = new ArrayList<>(now.values());
+    return now;
+  }
+
+  /** Every test as it stands now, newest first. */
+  public synchronized List<IndexEntry> tests() {
+    List<IndexEntry> tests = new ArrayList<>(now().tests().values());
     tests.sort(Comparator.comparing(IndexEntry::at).reversed().thenComparing(IndexEntry::name));
     return tests;
   }
@@ -99,7 +111,7 @@ public final class TestArchive {
             new Found(
                 home,
                 TestFolder.state(place) == TestFolder.State.FINISHED
-                    ? finished(name.toString(), "", home)
+                    ? named(home)
                     : IndexEntry.unfinished(name.toString())));
       }
     }
@@ -112,30 +124,28 @@ public final class TestArchive {
       return;
     }
     try {
-      IndexFile.write(root.resolve(INDEX), remembered.values());
+      IndexFile.write(root.resolve(INDEX), remembered);
     } catch (IOException e) {
       LOG.debug("the index of {} is not written: {}", root, e.toString());
     }
   }
 
-  private void look(Path folder, String under, int depth, Map<String, IndexEntry> found) {
+  private void look(Path folder, String under, int depth, IndexContent found) {
     for (Path one : entries(folder)) {
       String name = under + one.getFileName();
       Optional<String> stamp = stamp(one);
       if (stamp.isEmpty()) {
         continue;
       }
-      IndexEntry before = remembered.get(name);
-      if (before != null && !stamp.get().isEmpty() && before.stamp().equals(stamp.get())) {
-        found.put(name, before);
+      if (!stamp.get().isEmpty() && found.takes(remembered, name, stamp.get())) {
         continue;
       }
       switch (TestFolder.state(one)) {
-        case FINISHED -> found.put(name, finished(name, stamp.get(), one));
-        case UNFINISHED -> found.put(name, IndexEntry.unfinished(name));
+        case FINISHED -> finished(name, stamp.get(), one, found);
+        case UNFINISHED -> found.tests().put(name, IndexEntry.unfinished(name));
         case NONE -> {
           if (TypedFolder.is(one)) {
-            found.put(name, typed(name, one));
+            found.tests().put(name, typed(name, one));
           } else if (depth < DEEPEST) {
             look(one, name + "/", depth + 1, found);
           }
@@ -152,12 +162,31 @@ public final class TestArchive {
     }
   }
 
-  private static IndexEntry finished(String name, String stamp, Path folder) {
+  private static void finished(String name, String stamp, Path folder, IndexContent found) {
     try {
-      return IndexEntry.finished(name, stamp, TestSummary.of(TestFolder.glance(folder)));
+      TestFolder test = TestFolder.glance(folder);
+      if (test.isOfPlate()) {
+        found.plates().put(name, new PlateEntry(name, stamp, PlateSummary.of(test)));
+      } else {
+        found.tests().put(name, IndexEntry.finished(name, stamp, TestSummary.of(test)));
+      }
     } catch (IOException | FileNotAccepted e) {
-      return IndexEntry.damaged(name, String.valueOf(e.getMessage()));
+      found.tests().put(name, IndexEntry.damaged(name, String.valueOf(e.getMessage())));
     }
+  }
+
+  /** A test that was named itself. */
+  private static IndexEntry named(Path folder) {
+    String name = folder.toAbsolutePath().normalize().getFileName().toString();
+    IndexContent found = IndexContent.empty();
+    finished(name, "", folder, found);
+    if (found.tests().isEmpty()) {
+      throw new FileNotAccepted(
+          folder
+              + " holds readings of a plate, no test of a port: recompute and compare --benches take"
+              + " it, and export --plates lists it");
+    }
+    return found.tests().get(name);
   }
 
   private static IndexEntry typed(String name, Path folder) {

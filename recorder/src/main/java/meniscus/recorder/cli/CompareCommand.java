@@ -26,6 +26,7 @@ import meniscus.recorder.file.WholeFile;
 import meniscus.recorder.folder.TypedFolder;
 import meniscus.recorder.report.BenchRoundChart;
 import meniscus.recorder.report.BenchRoundJson;
+import meniscus.recorder.report.BenchRoundRead;
 import meniscus.recorder.report.BenchRoundText;
 import meniscus.recorder.report.ComparisonJson;
 import meniscus.recorder.report.ComparisonText;
@@ -96,8 +97,9 @@ final class CompareCommand implements Callable<Integer> {
   @Option(
       names = "--benches",
       description = {
-        "The tests are of one head on several benches: how far each bench is from all together. Test",
-        "it on the first bench again at the end, and a change of the head itself is taken out."
+        "The tests are of one head on several benches, or readings of one plate: how far each bench",
+        "is from all together. Test it on the first bench again at the end, and a change of the thing",
+        "itself is taken out."
       })
   private boolean benches;
 
@@ -188,13 +190,7 @@ final class CompareCommand implements Callable<Integer> {
       throw CommandFailed.usage("--benches goes with tests alone");
     }
     try {
-      BenchRound round =
-          BenchRound.of(
-              before.stream()
-                  .map(TestRead::open)
-                  .map(one -> new BenchRound.Taken(one.bench().name(), one.at(), one.curve()))
-                  .toList(),
-              question());
+      BenchRound round = BenchRoundRead.of(before, question());
       if (plot.isPresent()) {
         WholeFile.write(plot.get(), BenchRoundChart.svg(round));
       }

@@ -12,6 +12,8 @@ import meniscus.core.compare.Question;
 import meniscus.core.lift.Plan;
 import meniscus.core.quantity.Unit;
 import meniscus.recorder.archive.IndexEntry;
+import meniscus.recorder.archive.PlateEntry;
+import meniscus.recorder.archive.TestArchive;
 import meniscus.recorder.archive.TestArchive.Found;
 import meniscus.recorder.archive.TestSummary;
 import meniscus.recorder.cli.terminal.CommandFailed;
@@ -23,6 +25,7 @@ import meniscus.recorder.cli.terminal.UnitsOption;
 import meniscus.recorder.export.ChangeRows;
 import meniscus.recorder.export.Form;
 import meniscus.recorder.export.ParquetFile;
+import meniscus.recorder.export.PlateRows;
 import meniscus.recorder.export.PointRows;
 import meniscus.recorder.export.Table;
 import meniscus.recorder.export.TestRows;
@@ -53,6 +56,7 @@ import picocli.CommandLine.Parameters;
       "  meniscus export tests --since 2031-01-01 --change bowl --json > bowls.json",
       "  meniscus export tests --list --part heron --lift \"0.4 in\"",
       "  meniscus export tests --changes --out changes.csv",
+      "  meniscus export plate-readings --plates --out plates.csv",
       "  meniscus export tests --out all.parquet --parquet-library duckdb_jdbc-2.0.0.1.jar",
       "",
       "CSV gives each time twice: as an instant (UTC), and behind all columns as a local date and",
@@ -79,6 +83,11 @@ final class ExportCommand implements Callable<Integer> {
       names = "--changes",
       description = "One row a change note, with what its step did, instead of points.")
   private boolean changes;
+
+  @Option(
+      names = "--plates",
+      description = "One row a reading of an orifice plate, instead of points.")
+  private boolean plates;
 
   @Mixin private UnitsOption units;
 
@@ -122,6 +131,9 @@ final class ExportCommand implements Callable<Integer> {
   public Integer call() {
     Optional<Form> text = form();
     out.ifPresent(file -> OutPlace.check(file, replace));
+    if (plates) {
+      return plates(text);
+    }
     List<Found> found = search.find(places);
     Plan.Units in = units.units(usual(found));
     if (list && out.isEmpty() && !json && !decimalComma) {
@@ -132,6 +144,25 @@ final class ExportCommand implements Callable<Integer> {
       throw CommandFailed.usage("ask for one of --list and --changes");
     }
     Table table = list ? TestRows.of(found, in) : changes ? changes(found, in) : points(found, in);
+    return written(table, text, found.size() + (found.size() == 1 ? " test" : " tests"));
+  }
+
+  private int plates(Optional<Form> text) {
+    if (list || changes || search.asks()) {
+      throw CommandFailed.usage(
+          "--plates goes without --list, --changes and what tests are found by");
+    }
+    List<PlateEntry> found =
+        places.stream().flatMap(place -> TestArchive.of(place).plates().stream()).toList();
+    if (found.isEmpty()) {
+      throw CommandFailed.data("no readings of plates are there");
+    }
+    Table table = PlateRows.of(found, units.units(found.get(0).known().plate().plan().units()));
+    return written(table, text, table.rows().size() + " readings of plates");
+  }
+
+  private int written(Table whole, Optional<Form> text, String what) {
+    Table table = whole;
     if (text.isPresent() && text.get() != Form.JSON) {
       table = table.withLocalTimes(zone);
     }
@@ -147,8 +178,7 @@ final class ExportCommand implements Callable<Integer> {
     } catch (FileNotAccepted e) {
       throw CommandFailed.data(e.getMessage());
     }
-    console.warn(
-        found.size() + (found.size() == 1 ? " test" : " tests") + " written to " + out.get());
+    console.warn(what + " written to " + out.get());
     return ExitCode.DONE;
   }
 

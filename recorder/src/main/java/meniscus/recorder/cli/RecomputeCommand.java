@@ -25,7 +25,6 @@ import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.NotesFile;
 import meniscus.recorder.folder.TestFolder;
 import meniscus.recorder.folder.WorkedOut;
-import meniscus.recorder.journal.Header;
 import meniscus.recorder.session.Assembly;
 import meniscus.recorder.session.Finish;
 import meniscus.recorder.session.FolderFiles;
@@ -123,9 +122,6 @@ final class RecomputeCommand implements Callable<Integer> {
       files.keySet().removeIf(name -> name.startsWith("calibrations/") || name.startsWith("calm/"));
       files.putAll(FolderFiles.ofBench(bench.get()));
     }
-    if (!files.containsKey(Header.PLAN)) {
-      throw new IOException(folder + " has no " + Header.PLAN);
-    }
     return files;
   }
 
@@ -147,10 +143,9 @@ final class RecomputeCommand implements Callable<Integer> {
       console.say(
           String.format(
               Locale.ROOT,
-              "%2d  lift %8.3f %s  flow %10.3f %s  %s",
+              "%2d  %s  flow %10.3f %s  %s",
               point.rung(),
-              test.units().lift().fromSi(point.liftM()),
-              test.units().lift().symbol(),
+              rung(test, point),
               flow.fromSi(point.flowM3PerS()),
               flow.symbol(),
               differing.contains(point.rung())
@@ -166,7 +161,21 @@ final class RecomputeCommand implements Callable<Integer> {
         differing.isEmpty()
             ? "the same to the last digit"
                 + (test.verdictsByOtherRules() ? "; verdicts and remarks are by newer rules" : "")
-            : differing.size() + " lifts differ" + (bench.isPresent() ? "" : ": " + hint()));
+            : differing.size()
+                + (test.isOfPlate() ? " readings differ" : " lifts differ")
+                + (bench.isPresent() ? "" : ": " + hint()));
+  }
+
+  /** By its lift; of a plate, which has none, by its test pressure. */
+  private static String rung(TestFolder test, LiftPoint point) {
+    Unit unit = test.isOfPlate() ? test.units().pressure() : test.units().lift();
+    double si = test.isOfPlate() ? point.testPressurePa() : point.liftM();
+    return String.format(
+        Locale.ROOT,
+        "%s %8.3f %s",
+        test.isOfPlate() ? "test pressure" : "lift",
+        unit.fromSi(si),
+        unit.symbol());
   }
 
   /** Each source with what it does to the flow (one standard uncertainty), largest first. */
@@ -196,10 +205,12 @@ final class RecomputeCommand implements Callable<Integer> {
     ObjectNode object = JsonNodeFactory.instance.objectNode();
     object.put("same", differing.isEmpty());
     object.put("flow_unit", units.flow().symbol()).put("lift_unit", units.lift().symbol());
+    object.put("pressure_unit", units.pressure().symbol());
     ArrayNode points = object.putArray("points");
     for (LiftPoint point : again) {
       ObjectNode row = points.addObject().put("rung", point.rung());
       row.put("lift", units.lift().fromSi(point.liftM()));
+      row.put("test_pressure", units.pressure().fromSi(point.testPressurePa()));
       row.put("flow", units.flow().fromSi(point.flowM3PerS()));
       if (point.flowU95().isPresent()) {
         row.put("flow_u95", units.flow().fromSi(point.flowU95().getAsDouble()));

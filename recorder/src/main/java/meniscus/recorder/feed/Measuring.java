@@ -121,7 +121,7 @@ public final class Measuring {
     asking.begin();
     try {
       return stands
-          ? standing(acquisition, asked, asking)
+          ? standing(acquisition, asked, asking, samples)
           : averaged(acquisition, asked, asking, samples);
     } finally {
       acquisition.end();
@@ -130,7 +130,8 @@ public final class Measuring {
   }
 
   /** Both pressures are read by eye. */
-  private Point standing(Acquisition acquisition, Asked asked, GaugePrompts asking)
+  private Point standing(
+      Acquisition acquisition, Asked asked, GaugePrompts asking, RungWindow.SampleSink samples)
       throws InterruptedException {
     while (true) {
       asking.listen();
@@ -141,8 +142,9 @@ public final class Measuring {
       }
       if (asking.takesKeep()) {
         if (acquisition.roomKnown()) {
-          return averaged(
-              acquisition.begin(feed.now()), new Seen(acquisition, feed.now().seconds()));
+          RungWindow window = acquisition.begin(feed.now());
+          window.show(samples);
+          return averaged(window, new Seen(acquisition, feed.now().seconds()));
         }
         reader.told(new ReadingMessage.AirUnread());
       }

@@ -52,13 +52,13 @@ final class FolderWriter {
   }
 
   /**
-   * @param plan as it was in the end
+   * @param plan as it was in the end; empty where it is the one of the journal
    * @param apart the instrument whose frames stand in a table of their own
    */
   void write(
       Recovered test,
       WorkedOut workedOut,
-      byte[] plan,
+      Optional<byte[]> plan,
       OptionalInt apart,
       Plan.Units units,
       String title)
@@ -75,8 +75,17 @@ final class FolderWriter {
       resources.add(
           put(LoudTable.FILE, LoudTable.FIELDS, out -> LoudTable.write(out, workedOut.loud())));
     }
+    if (!workedOut.readings().isEmpty()) {
+      resources.add(
+          put(
+              ReadingsTable.FILE,
+              ReadingsTable.FIELDS,
+              out -> ReadingsTable.write(out, workedOut.readings())));
+    }
     for (Map.Entry<String, byte[]> file : header.files().entrySet()) {
-      plain(file.getKey(), file.getKey().equals(Header.PLAN) ? plan : file.getValue());
+      plain(
+          file.getKey(),
+          file.getKey().equals(Header.PLAN) ? plan.orElse(file.getValue()) : file.getValue());
     }
     if (!header.files().containsKey(TestFolder.NOTES)) {
       plain(TestFolder.NOTES, NO_NOTES);
@@ -84,7 +93,9 @@ final class FolderWriter {
     disk.forceFolder(folder);
     describe(
         new PackageFile(
-            PackageFile.FORMAT,
+            header.files().containsKey(Header.PLATE)
+                ? PackageFile.PLATE_FORMAT
+                : PackageFile.FORMAT,
             title,
             new PackageFile.Origin(header.id(), header.program(), header.created()),
             test.end(),

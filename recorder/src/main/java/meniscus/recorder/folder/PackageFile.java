@@ -42,9 +42,13 @@ record PackageFile(
 
   static final String FILE = "datapackage.json";
   static final String FORMAT = "test/1.5";
+
+  /** Of a plate in the head's place. */
+  static final String PLATE_FORMAT = "plate-test/1";
+
   static final String PROFILE = "https://datapackage.org/profiles/2.0/datapackage.json";
 
-  private static final Pattern KNOWN = Pattern.compile("test/1(\\.\\d{1,4})?");
+  private static final Pattern KNOWN = Pattern.compile("(plate-)?test/1(\\.\\d{1,4})?");
 
   /** Written before {@code rough} was told from {@code unsteady}. */
   private static final Pattern OLDER_VERDICTS = Pattern.compile("test/1(\\.[01])?");
@@ -88,7 +92,10 @@ record PackageFile(
     root.put("$schema", PROFILE);
     root.put("meniscus", format);
     String created = origin.created().toString();
-    root.put("name", "lift-test-" + created.toLowerCase(Locale.ROOT).replace(":", ""));
+    root.put(
+        "name",
+        (isOfPlate() ? "plate-test-" : "lift-test-")
+            + created.toLowerCase(Locale.ROOT).replace(":", ""));
     origin.id().ifPresent(own -> root.put("id", own.toString()));
     root.put("title", title);
     root.put("created", created);
@@ -197,6 +204,11 @@ record PackageFile(
         resources);
   }
 
+  /** Whether a plate stood in the head's place. */
+  boolean isOfPlate() {
+    return format.startsWith("plate-");
+  }
+
   /** Whether its verdicts were given by rules that this program has no more. */
   boolean otherRules() {
     return OTHER_RULES.matcher(format).matches();
@@ -215,11 +227,11 @@ record PackageFile(
       return;
     }
     throw new BadTestFolder(
-        format.startsWith("test/")
+        format.startsWith("test/") || format.startsWith("plate-test/")
             ? "this test folder is of format \""
                 + format
                 + "\"; this program reads "
-                + FORMAT
+                + (format.startsWith("test/") ? FORMAT : PLATE_FORMAT)
                 + ": use a newer version of it"
             : FILE + " is not of a lift test: it has no \"meniscus\": \"" + FORMAT + "\"");
   }

@@ -6,6 +6,7 @@ import java.io.InputStream;
 import java.nio.file.Path;
 import java.time.Instant;
 import java.util.ArrayList;
+import java.util.Collections;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Locale;
@@ -14,12 +15,14 @@ import java.util.Objects;
 import java.util.Optional;
 import java.util.OptionalInt;
 import java.util.Set;
+import java.util.SortedMap;
 import java.util.SortedSet;
 import java.util.TreeSet;
 import java.util.UUID;
 import java.util.function.Predicate;
 import java.util.stream.Collectors;
 import java.util.zip.GZIPInputStream;
+import meniscus.core.bench.PointMeans;
 import meniscus.core.lift.Beside;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.LoudTenth;
@@ -69,7 +72,8 @@ public final class TestFolder {
     this.notesChanged = notesChanged;
     this.units = PointsTable.units(table(PointsTable.FILE));
     this.samples = SamplesTable.of(table(SamplesTable.FILE).fields());
-    for (String needed : List.of(EventsTable.FILE, BudgetTable.FILE, Header.BENCH, Header.PLAN)) {
+    String asked = isOfPlate() ? Header.PLATE : Header.PLAN;
+    for (String needed : List.of(EventsTable.FILE, BudgetTable.FILE, Header.BENCH, asked)) {
       table(needed);
     }
   }
@@ -129,9 +133,9 @@ public final class TestFolder {
       return OptionalInt.empty();
     }
 
-    /** The plan as it was in the end: with the rungs that were added on the way. */
-    default byte[] plan(Recovered test) throws IOException {
-      return test.headerOrRefuse().plan();
+    /** The plan with the rungs that were added on the way; empty where none were. */
+    default Optional<byte[]> plan(Recovered test) {
+      return Optional.empty();
     }
   }
 
@@ -208,6 +212,11 @@ public final class TestFolder {
 
   PackageFile described() {
     return described;
+  }
+
+  /** True when an orifice plate stood in the head's place: it is no test of a port. */
+  public boolean isOfPlate() {
+    return described.isOfPlate();
   }
 
   /** What no other test has; empty in folders from before tests had an id. */
@@ -380,6 +389,11 @@ public final class TestFolder {
   public List<Integer> differences(WorkedOut again) throws IOException {
     Set<Integer> differing = new TreeSet<>(differences(again.points()));
     differing.addAll(loudDiffers(again.loud()));
+    SortedMap<Integer, PointMeans> read = readings();
+    Set<Integer> ofBoth = new TreeSet<>(read.keySet());
+    ofBoth.addAll(again.readings().keySet());
+    ofBoth.removeIf(rung -> Objects.equals(read.get(rung), again.readings().get(rung)));
+    differing.addAll(ofBoth);
     return List.copyOf(differing);
   }
 
@@ -431,6 +445,16 @@ public final class TestFolder {
 
   private static Map<Integer, List<LoudTenth>> byRung(List<LoudTenth> series) {
     return series.stream().collect(Collectors.groupingBy(LoudTenth::rung));
+  }
+
+  /** What was read of a plate by rung, as a calibration takes it; none of a port. */
+  public SortedMap<Integer, PointMeans> readings() throws IOException {
+    if (described.resource(ReadingsTable.FILE).isEmpty()) {
+      return Collections.emptySortedMap();
+    }
+    try (InputStream in = open(ReadingsTable.FILE)) {
+      return ReadingsTable.read(in);
+    }
   }
 
   /** The fast channel's levels over time; none in most tests. */

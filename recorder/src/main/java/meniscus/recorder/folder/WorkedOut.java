@@ -1,6 +1,10 @@
 package meniscus.recorder.folder;
 
+import java.util.Collections;
 import java.util.List;
+import java.util.SortedMap;
+import java.util.TreeMap;
+import meniscus.core.bench.PointMeans;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.LoudTenth;
 import meniscus.recorder.journal.Recovered;
@@ -10,11 +14,19 @@ import meniscus.recorder.journal.Recovered;
  *
  * @param points by rung
  * @param loud the fast channel's levels over time, where there is one
+ * @param readings of a plate by rung, as a calibration takes them; none of a port
  */
-public record WorkedOut(List<LiftPoint> points, List<LoudTenth> loud) {
+public record WorkedOut(
+    List<LiftPoint> points, List<LoudTenth> loud, SortedMap<Integer, PointMeans> readings) {
   public WorkedOut {
     points = List.copyOf(points);
     loud = List.copyOf(loud);
+    readings = Collections.unmodifiableSortedMap(new TreeMap<>(readings));
+  }
+
+  /** Of a port. */
+  public WorkedOut(List<LiftPoint> points, List<LoudTenth> loud) {
+    this(points, loud, Collections.emptySortedMap());
   }
 
   /** The points as they were kept: nothing is worked out again. */

@@ -20,7 +20,8 @@ import meniscus.recorder.disk.InsideName;
  * @param created wall-clock instant
  * @param instruments in the order in which rows name them
  * @param files name within the test folder to content: {@code bench.json}, {@code plan.json}, and
- *     copies of calibrations and the calm record
+ *     copies of calibrations and the calm record; {@code plate.json} in place of the plan where an
+ *     orifice plate is read
  * @param id that no other test has; empty in journals from before tests had one
  */
 public record Header(
@@ -32,6 +33,9 @@ public record Header(
 
   public static final String BENCH = "bench.json";
   public static final String PLAN = "plan.json";
+
+  /** In place of the plan where the journal is of a plate. */
+  public static final String PLATE = "plate.json";
 
   /** Most bytes of one file. */
   static final int LARGEST_FILE = 64 << 20;
@@ -65,10 +69,9 @@ public record Header(
             "\"" + file.getKey() + "\" cannot go into a journal: bad name, or above 64 MiB");
       }
     }
-    for (String needed : List.of(BENCH, PLAN)) {
-      if (!files.containsKey(needed)) {
-        throw new IllegalArgumentException("a journal needs " + needed);
-      }
+    if (!files.containsKey(BENCH) || files.containsKey(PLAN) == files.containsKey(PLATE)) {
+      throw new IllegalArgumentException(
+          "a journal needs " + BENCH + ", and one of " + PLAN + " and " + PLATE);
     }
   }
 

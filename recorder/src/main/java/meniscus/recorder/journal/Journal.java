@@ -11,6 +11,7 @@ import java.util.Optional;
 import java.util.function.Consumer;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.TestEvent;
+import meniscus.core.pipeline.Frame;
 import meniscus.recorder.disk.Disk;
 import meniscus.recorder.disk.FolderLock;
 
@@ -158,6 +159,21 @@ public final class Journal implements AutoCloseable {
       abandon();
       throw new IOException("the test cannot start: " + receipt.reason());
     }
+  }
+
+  /** As {@link #row(long, int, long, double[])} for a frame as it was received. */
+  public boolean row(Frame frame) {
+    double[] values = frame.valuesSi().clone();
+    long present = 0;
+    for (int channel = 0; channel < values.length; channel++) {
+      if (!Double.isNaN(values[channel])) {
+        present |= 1L << channel;
+      }
+      if (values[channel] == Frame.OVERLOAD) {
+        values[channel] = Double.NaN;
+      }
+    }
+    return row(frame.moment().nanos(), frame.instrument(), present, values);
   }
 
   /** As {@link #row(long, int, long, double[])} for a frame that has every channel. */

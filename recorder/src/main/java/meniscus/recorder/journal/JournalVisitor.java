@@ -13,6 +13,30 @@ public interface JournalVisitor {
   /** Sees nothing. */
   JournalVisitor NONE = new JournalVisitor() {};
 
+  /** Shows all to one, then to another. */
+  static JournalVisitor both(JournalVisitor first, JournalVisitor second) {
+    return new JournalVisitor() {
+      @Override
+      public void row(long momentNanos, int instrument, long present, double[] values)
+          throws IOException {
+        first.row(momentNanos, instrument, present, values);
+        second.row(momentNanos, instrument, present, values);
+      }
+
+      @Override
+      public void event(TestEvent event) throws IOException {
+        first.event(event);
+        second.event(event);
+      }
+
+      @Override
+      public void kept(LiftPoint point, TestEvent event) throws IOException {
+        first.kept(point, event);
+        second.kept(point, event);
+      }
+    };
+  }
+
   /**
    * A received frame.
    *

@@ -25,20 +25,22 @@ public final class BenchRoundText {
     RoundRobin mean = round.mean();
     Estimate reference = mean.reference();
     lines.add(
-        "One head on "
+        (round.ofPlate() ? "One plate on " : "One head on ")
             + mean.benches().size()
             + " benches. Those that agree say "
             + in.flow(reference.value(), reference.u95())
             + " ± "
             + in.flow(reference.u95(), reference.u95())
-            + " as its mean flow over "
-            + round.lifts().size()
-            + (round.lifts().size() == 1 ? " lift." : " lifts."));
+            + (round.ofPlate()
+                ? " as its flow."
+                : " as its mean flow over "
+                    + round.lifts().size()
+                    + (round.lifts().size() == 1 ? " lift." : " lifts.")));
     lines.add("");
     benches(lines, mean, in);
     lines.add("");
     lines.add(left(mean));
-    lines.add(drift(mean));
+    lines.add(drift(mean, round.ofPlate() ? "plate" : "head"));
     if (!round.unknownRefit().isEmpty()) {
       lines.add(
           "How well a head can be put back is not known of "
@@ -46,12 +48,18 @@ public final class BenchRoundText {
               + ": run meniscus repeat there; until then the intervals may be too narrow.");
     }
     lines.add("");
-    lifts(lines, round, in);
-    lines.add("");
+    if (!round.ofPlate()) {
+      lifts(lines, round, in);
+      lines.add("");
+    }
     if (round.look().isEmpty()) {
       lines.add("No bench stands out from the others.");
     }
-    round.look().forEach(look -> lines.add(words(look, round.lifts().size(), in)));
+    round
+        .look()
+        .forEach(
+            look ->
+                lines.add(round.ofPlate() ? ofPlate(look) : words(look, round.lifts().size(), in)));
     lines.add(
         "If every bench is as good as it says, a bench stands out in at most 5 of 100 such rounds."
             + " No bench is corrected by this.");
@@ -115,10 +123,14 @@ public final class BenchRoundText {
         + (disagree ? ", and no bench alone is to blame." : ", which may be chance.");
   }
 
-  private static String drift(RoundRobin mean) {
+  private static String drift(RoundRobin mean, String thing) {
     String pilot = mean.benches().get(0).bench();
     if (mean.drift().isEmpty()) {
-      return "Whether the head itself changed on its way is not known: test it again on "
+      return "Whether the "
+          + thing
+          + " itself changed on its way is not known: "
+          + (thing.equals("plate") ? "read" : "test")
+          + " it again on "
           + pilot
           + ", where it was first.";
     }
@@ -126,7 +138,9 @@ public final class BenchRoundText {
     double reference = mean.reference().value();
     return "From the first to the last test on "
         + pilot
-        + " the head itself changed by "
+        + " the "
+        + thing
+        + " itself changed by "
         + InUnits.signedPercent(drift.value() / reference, drift.u95() / reference)
         + " ± "
         + InUnits.half(drift.u95() / reference)
@@ -175,13 +189,19 @@ public final class BenchRoundText {
               "How that goes with lift tells nothing yet: begin with a plate check, the zero of the"
                   + " dial and how the head sits.";
         };
+    return look.bench() + " stands out" + where + ". " + what + largest(look);
+  }
+
+  private static String ofPlate(BenchRound.Look look) {
     return look.bench()
-        + " stands out"
-        + where
-        + ". "
-        + what
-        + (look.sources().isEmpty()
-            ? ""
-            : " Largest in its own budget: " + String.join(", ", look.sources()) + ".");
+        + " stands out. Look at its zeros and its leakage, then at its calibration and how the"
+        + " plate sits."
+        + largest(look);
+  }
+
+  private static String largest(BenchRound.Look look) {
+    return look.sources().isEmpty()
+        ? ""
+        : " Largest in its own budget: " + String.join(", ", look.sources()) + ".";
   }
 }

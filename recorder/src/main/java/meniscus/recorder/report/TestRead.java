@@ -50,6 +50,12 @@ public record TestRead(
   public static TestRead open(Path path) {
     try {
       TestFolder folder = TestFolder.open(path);
+      if (folder.isOfPlate()) {
+        throw new FileNotAccepted(
+            path
+                + " holds readings of a plate, no test of a port: recompute and compare --benches"
+                + " take it");
+      }
       Bench bench =
           BenchFile.parse(path.resolve(Header.BENCH).toString(), text(folder, Header.BENCH));
       NotesOfTest notes = NotesOfTest.of(folder);
@@ -126,7 +132,7 @@ public record TestRead(
    * ids is known by its calibration alone, which no other bench has; without one it is known by
    * nothing.
    */
-  private static String named(Bench bench, String test, Optional<CalibrationRef> calibration) {
+  static String named(Bench bench, String test, Optional<CalibrationRef> calibration) {
     Epoch epoch = bench.upkeep().epoch();
     return bench.name()
         + (epoch.afterChange() ? ", " + epoch.words() + ", change " + (epoch.number() - 1) : "")
@@ -141,7 +147,7 @@ public record TestRead(
     return new String(folder.file(file), StandardCharsets.UTF_8);
   }
 
-  private static String name(Path path) {
+  static String name(Path path) {
     Path last = path.toAbsolutePath().normalize().getFileName();
     return last == null ? path.toString() : last.toString();
   }

@@ -36,6 +36,8 @@ import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.CalibrationFile;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.PlanFile;
+import meniscus.recorder.file.PlateFile;
+import meniscus.recorder.file.PlateMounted;
 import meniscus.recorder.journal.Header;
 import meniscus.recorder.signal.CalmFolder;
 
@@ -46,14 +48,20 @@ import meniscus.recorder.signal.CalmFolder;
 public final class Assembly {
 
   private final Bench bench;
+  private final Optional<PlateMounted> plate;
   private final Plan plan;
   private final Range range;
   private final SortedMap<String, byte[]> files;
   private final double stabilitySeconds;
 
   private Assembly(
-      Bench bench, Plan plan, SortedMap<String, byte[]> files, double stabilitySeconds) {
+      Bench bench,
+      Optional<PlateMounted> plate,
+      Plan plan,
+      SortedMap<String, byte[]> files,
+      double stabilitySeconds) {
     this.bench = bench;
+    this.plate = plate;
     this.plan = plan;
     this.range = plan.range().map(bench::range).orElseGet(() -> bench.ranges().get(0));
     this.files = files;
@@ -61,20 +69,28 @@ public final class Assembly {
   }
 
   /**
-   * @param files name within the test folder to content
+   * @param files name within the test folder to content; {@code plate.json} in place of the plan
+   *     where a plate stood in the head's
    * @throws meniscus.recorder.file.FileNotAccepted naming the file, the place and what to do
    */
   public static Assembly of(SortedMap<String, byte[]> files) {
+    Optional<PlateMounted> plate =
+        files.containsKey(Header.PLATE)
+            ? Optional.of(PlateFile.parse(Header.PLATE, text(files, Header.PLATE)))
+            : Optional.empty();
     return new Assembly(
         BenchFile.parse(Header.BENCH, text(files, Header.BENCH)),
-        PlanFile.parse(Header.PLAN, text(files, Header.PLAN)),
+        plate,
+        plate
+            .map(PlateMounted::plan)
+            .orElseGet(() -> PlanFile.parse(Header.PLAN, text(files, Header.PLAN))),
         files,
         JudgeSettings.usual().stabilitySeconds());
   }
 
   /** The same, content with a verdict on less settled time [s]: slow switching may go unseen. */
   public Assembly withStabilitySeconds(double seconds) {
-    return new Assembly(bench, plan, files, seconds);
+    return new Assembly(bench, plate, plan, files, seconds);
   }
 
   public Bench bench() {
@@ -83,6 +99,11 @@ public final class Assembly {
 
   public Plan plan() {
     return plan;
+  }
+
+  /** What stood in the head's place; empty where it was a head. */
+  public Optional<PlateMounted> plate() {
+    return plate;
   }
 
   public Range range() {
@@ -112,6 +133,11 @@ public final class Assembly {
               + other.word());
     }
     return path;
+  }
+
+  /** The path of a plate's readings as a calibration takes them. */
+  Acquisition uncorrected(List<List<Channel>> channels) {
+    return Uncorrected.path(bench, range, plan.direction(), channels, settings());
   }
 
   /** True where it is known of the bench that it sends the air the other way than the plan. */

@@ -2,10 +2,14 @@ package meniscus.recorder.session;
 
 import java.io.IOException;
 import java.nio.charset.StandardCharsets;
+import java.util.Collections;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalInt;
+import java.util.SortedMap;
+import meniscus.core.bench.PointMeans;
 import meniscus.core.finding.Confirmation;
+import meniscus.core.instrument.Channel;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.Rung;
@@ -13,12 +17,14 @@ import meniscus.core.pipeline.Replay;
 import meniscus.recorder.disk.Disk;
 import meniscus.recorder.disk.FolderLock;
 import meniscus.recorder.file.PlanFile;
+import meniscus.recorder.file.PlateMounted;
 import meniscus.recorder.folder.NotWritten;
 import meniscus.recorder.folder.TestFolder;
 import meniscus.recorder.folder.WorkedOut;
 import meniscus.recorder.journal.Header;
 import meniscus.recorder.journal.Journal;
 import meniscus.recorder.journal.JournalReader;
+import meniscus.recorder.journal.JournalVisitor;
 import meniscus.recorder.journal.Recovered;
 
 /**
@@ -56,7 +62,7 @@ public final class Finish {
         lock,
         mirror,
         assembly.plan().units(),
-        title(assembly.plan()),
+        assembly.plate().map(Finish::title).orElseGet(() -> title(assembly.plan())),
         new TestFolder.PointsOf() {
           @Override
           public WorkedOut of(Recovered test) throws IOException {
@@ -69,48 +75,60 @@ public final class Finish {
           }
 
           @Override
-          public byte[] plan(Recovered test) throws IOException {
-            return planOf(test, assembly);
+          public Optional<byte[]> plan(Recovered test) {
+            return planOf(test, assembly.plan());
           }
         });
   }
 
   /** The copy of the plan stays as it was, unless rungs were added while the test ran. */
-  private static byte[] planOf(Recovered test, Assembly assembly) throws IOException {
-    Plan plan = assembly.plan();
+  private static Optional<byte[]> planOf(Recovered test, Plan plan) {
     List<Rung> ladder = Confirmation.added(plan.ladder(), test.events());
     return ladder.size() == plan.ladder().size()
-        ? test.headerOrRefuse().plan()
-        : PlanFile.text(plan.with(ladder)).getBytes(StandardCharsets.UTF_8);
+        ? Optional.empty()
+        : Optional.of(PlanFile.text(plan.with(ladder)).getBytes(StandardCharsets.UTF_8));
   }
 
   /** What a finished folder comes to, worked out again with what an assembly holds. */
   public static WorkedOut workedOut(TestFolder folder, Assembly assembly) throws IOException {
-    Replay replay = replay(assembly, folder.instruments());
-    folder.replay(new ReplayVisitor(replay));
-    return workedOut(replay);
+    return workedOut(assembly, folder.instruments(), folder::replay);
   }
 
   /** Where rows are lost the points in the journal stand: the rest cannot be averaged again. */
   private static WorkedOut workedOut(Recovered test, Assembly assembly) throws IOException {
-    if (test.lostRows() > 0) {
-      return WorkedOut.standing(test);
+    return test.lostRows() > 0
+        ? WorkedOut.standing(test)
+        : workedOut(
+            assembly,
+            test.headerOrRefuse().instruments(),
+            visitor -> JournalReader.read(Disk.REAL, test.source(), visitor));
+  }
+
+  /** What was recorded, shown row by row. */
+  private interface Recorded {
+    void show(JournalVisitor visitor) throws IOException;
+  }
+
+  private static WorkedOut workedOut(
+      Assembly assembly, List<Header.Columns> instruments, Recorded recorded) throws IOException {
+    List<List<Channel>> channels = instruments.stream().map(Header.Columns::channels).toList();
+    Replay test =
+        new Replay(assembly.acquisition(channels), assembly.pointMaker(), assembly.plan());
+    if (assembly.plate().isEmpty()) {
+      recorded.show(new ReplayVisitor(test));
+      return workedOut(test, Collections.emptySortedMap());
     }
-    Replay replay = replay(assembly, test.headerOrRefuse().instruments());
-    JournalReader.read(Disk.REAL, test.source(), new ReplayVisitor(replay));
-    return workedOut(replay);
+    Replay plate =
+        new Replay(assembly.uncorrected(channels), assembly.pointMaker(), assembly.plan());
+    recorded.show(JournalVisitor.both(new ReplayVisitor(test), new ReplayVisitor(plate)));
+    SortedMap<Integer, PointMeans> read = plate.means();
+    read.replaceAll((rung, means) -> means.withoutLift());
+    return workedOut(test, read);
   }
 
-  private static WorkedOut workedOut(Replay replay) {
+  private static WorkedOut workedOut(Replay replay, SortedMap<Integer, PointMeans> readings) {
     List<LiftPoint> points = replay.points();
-    return new WorkedOut(points, replay.loud(points));
-  }
-
-  private static Replay replay(Assembly assembly, List<Header.Columns> instruments) {
-    return new Replay(
-        assembly.acquisition(instruments.stream().map(Header.Columns::channels).toList()),
-        assembly.pointMaker(),
-        assembly.plan());
+    return new WorkedOut(points, replay.loud(points), readings);
   }
 
   /** For people: what was tested. */
@@ -125,5 +143,9 @@ public final class Finish {
         + plan.port().word()
         + ", "
         + plan.direction().word();
+  }
+
+  private static String title(PlateMounted plate) {
+    return "Plate " + plate.name() + ": " + plate.direction().word();
   }
 }

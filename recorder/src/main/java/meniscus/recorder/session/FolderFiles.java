@@ -18,6 +18,8 @@ import meniscus.recorder.disk.PortableName;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.PlanFile;
+import meniscus.recorder.file.PlateFile;
+import meniscus.recorder.file.PlateMounted;
 import meniscus.recorder.file.SheetFiles;
 import meniscus.recorder.folder.TestFolder;
 import meniscus.recorder.journal.Header;
@@ -49,6 +51,18 @@ public final class FolderFiles {
     return files;
   }
 
+  /**
+   * What the readings of a plate take along. The calm record is not among it: a plate's flow is
+   * judged by itself.
+   *
+   * @throws FileNotAccepted as above
+   */
+  static SortedMap<String, byte[]> gather(Path benchFile, PlateMounted mounted) {
+    SortedMap<String, byte[]> files = withoutCalm(benchFile, BenchFile.read(benchFile));
+    files.put(Header.PLATE, PlateFile.text(mounted).getBytes(StandardCharsets.UTF_8));
+    return files;
+  }
+
   /** What is not in the plan is written into its copy: an intervals' reason must not be a habit. */
   private static byte[] withUsualLiftZero(Plan plan) {
     Plan said = plan.with(plan.setUp().withLiftZeroM(TestSetUp.USUAL_LIFT_ZERO_M));
@@ -68,9 +82,16 @@ public final class FolderFiles {
 
   /** The bench's files alone. */
   public static SortedMap<String, byte[]> ofBench(Path benchFile) {
+    Bench bench = BenchFile.read(benchFile);
+    SortedMap<String, byte[]> files = withoutCalm(benchFile, bench);
+    Path folder = benchFile.toAbsolutePath().getParent();
+    bench.upkeep().calm().ifPresent(calm -> addFolder(files, folder, calm.folder()));
+    return files;
+  }
+
+  private static SortedMap<String, byte[]> withoutCalm(Path benchFile, Bench bench) {
     SortedMap<String, byte[]> files = new TreeMap<>();
     files.put(Header.BENCH, bytes(benchFile));
-    Bench bench = BenchFile.read(benchFile);
     Path folder = benchFile.toAbsolutePath().getParent();
     for (CalibrationRef taken : bench.upkeep().calibrations()) {
       String name = "calibrations/" + taken.sha256() + ".json";
@@ -86,7 +107,6 @@ public final class FolderFiles {
       SheetFiles.file(instrument.sheet(), benchFile)
           .ifPresent(file -> files.put(sheetName(instrument), bytes(file)));
     }
-    bench.upkeep().calm().ifPresent(calm -> addFolder(files, folder, calm.folder()));
     return files;
   }
 

@@ -12,7 +12,8 @@ import meniscus.recorder.disk.FolderLock;
 final class OwnFolder {
 
   /** Folders beside the bench file that are the bench's, whether they are there yet or not. */
-  private static final List<String> OF_THE_BENCH = List.of("calibrations", "calm");
+  private static final List<String> OF_THE_BENCH =
+      List.of("calibrations", "calm", PlateRecording.FOLDER);
 
   private static final int NAMED = 3;
 

@@ -38,17 +38,7 @@ final class Safekeeping {
    * @return false when memory is full because the disk has not worked for long
    */
   boolean row(Frame frame) {
-    double[] values = frame.valuesSi().clone();
-    long present = 0;
-    for (int channel = 0; channel < values.length; channel++) {
-      if (!Double.isNaN(values[channel])) {
-        present |= 1L << channel;
-      }
-      if (values[channel] == Frame.OVERLOAD) {
-        values[channel] = Double.NaN;
-      }
-    }
-    return journal.row(frame.moment().nanos(), frame.instrument(), present, values);
+    return journal.row(frame);
   }
 
   void event(TestEvent event) {

@@ -376,7 +376,7 @@ public final class TestRecorder {
             : JournalReader.read(journal));
   }
 
-  private static Header header(Assembly assembly, Feed feed, Instant began) {
+  static Header header(Assembly assembly, Feed feed, Instant began) {
     List<Header.Columns> columns = new ArrayList<>();
     for (int i = 0; i < feed.channels().size(); i++) {
       columns.add(

@@ -6,21 +6,16 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.TreeMap;
-import java.util.function.Function;
 import java.util.stream.Stream;
-import meniscus.core.air.ReferenceAir;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.PointMeans;
 import meniscus.core.bench.Range;
 import meniscus.core.bench.Source;
-import meniscus.core.bench.Upkeep;
 import meniscus.core.bench.Use;
 import meniscus.core.flow.Direction;
-import meniscus.core.flow.ReferenceState;
 import meniscus.core.lift.Sweep;
 import meniscus.core.pipeline.Acquisition;
 import meniscus.core.pipeline.RungWindow;
-import meniscus.core.quantity.Unit;
 import meniscus.core.refusal.Refusal;
 import meniscus.core.steadiness.JudgeSettings;
 import meniscus.core.time.Moment;
@@ -31,6 +26,9 @@ import meniscus.recorder.feed.GaugeReader;
 import meniscus.recorder.feed.Measuring;
 import meniscus.recorder.feed.RawReadings;
 import meniscus.recorder.feed.ReadingMessage;
+import meniscus.recorder.file.PlateMounted;
+import meniscus.recorder.session.PlateRecording;
+import meniscus.recorder.session.Uncorrected;
 
 /**
  * A bench with its lines open and something mounted, for readings outside a lift test. Flows are
@@ -38,15 +36,11 @@ import meniscus.recorder.feed.ReadingMessage;
  */
 public final class BenchStation implements AutoCloseable {
 
-  private static final double BAND = 0.05;
-
   /** The simulated blower needs this long to bring a closed plenum to its pressure [s]. */
   private static final double BUILD_UP_SECONDS = 15;
 
   /** A valve takes this long, and the air in the plenum to come to rest [s]. */
   private static final double VALVE_SECONDS = 2;
-
-  private static final double TEST_PRESSURE_PA = 28 * Unit.INCH_OF_WATER.factor();
 
   private static final Use[] AIR = {
     Use.ROOM_TEMPERATURE,
@@ -62,14 +56,21 @@ public final class BenchStation implements AutoCloseable {
   private final Feed feed;
   private final Measuring measuring;
   private final RawReadings raw;
-  private final Acquisition acquisition;
+  private final Optional<PlateRecording> recording;
+  private Acquisition acquisition;
 
   private BenchStation(
-      BenchAt at, Range range, Direction direction, Feed feed, GaugeReader reader) {
+      BenchAt at,
+      Range range,
+      Direction direction,
+      Feed heard,
+      Optional<PlateRecording> recording,
+      GaugeReader reader) {
     this.at = at;
     this.range = range;
     this.direction = direction;
-    this.feed = feed;
+    this.recording = recording;
+    this.feed = recording.map(PlateRecording::feed).orElse(heard);
     this.measuring = new Measuring(feed, reader);
     this.raw = new RawReadings(feed, reader);
     this.acquisition = acquisition(at.pace().longestSeconds() + 1);
@@ -83,6 +84,18 @@ public final class BenchStation implements AutoCloseable {
    */
   public static BenchStation open(BenchAt at, Range range, Direction direction, GaugeReader reader)
       throws InterruptedException {
+    return open(at, range, direction, reader, heard -> Optional.empty());
+  }
+
+  /** Keeps the raw readings of what is mounted, if that can be done. */
+  interface Keeping {
+    Optional<PlateRecording> of(Feed heard);
+  }
+
+  /** The same, with the raw readings kept. */
+  static BenchStation open(
+      BenchAt at, Range range, Direction direction, GaugeReader reader, Keeping keeping)
+      throws InterruptedException {
     Feed feed =
         Feeds.open(
                 at.bench(),
@@ -93,7 +106,7 @@ public final class BenchStation implements AutoCloseable {
             .feed();
     try {
       feed.hearAll(reader::stopped);
-      return new BenchStation(at, range, direction, feed, reader);
+      return new BenchStation(at, range, direction, feed, keeping.of(feed), reader);
     } catch (InterruptedException | RuntimeException e) {
       feed.close();
       throw e;
@@ -101,31 +114,15 @@ public final class BenchStation implements AutoCloseable {
   }
 
   private Acquisition acquisition(double longestSeconds) {
-    Bench bench = at.bench();
-    return Acquisition.of(
-        withoutLeaks(bench),
+    return Uncorrected.path(
+        at.bench(),
         range,
-        range.element(),
         direction,
         feed.channels(),
         JudgeSettings.usual()
             .withTarget(at.pace().target())
             .withCapSeconds(longestSeconds)
-            .withMainsHertz(bench.site().mainsHz()),
-        new ReferenceState(ReferenceAir.DRY_20C, TEST_PRESSURE_PA));
-  }
-
-  private static Bench withoutLeaks(Bench bench) {
-    return bench.with(
-        upkeep ->
-            new Upkeep(
-                upkeep.epoch(),
-                upkeep.zeros(),
-                List.of(),
-                upkeep.calibrations(),
-                upkeep.repeatability(),
-                upkeep.calm(),
-                upkeep.health()));
+            .withMainsHertz(at.bench().site().mainsHz()));
   }
 
   /** What the operator is to do for a reading; empty where he is simulated. */
@@ -179,12 +176,11 @@ public final class BenchStation implements AutoCloseable {
    */
   PointMeans at(double testPressurePa, double patience) throws InterruptedException {
     double longest = patience * at.pace().longestSeconds();
-    return averaged(
-            patience > 1 ? acquisition(longest + 1) : acquisition,
-            testPressurePa,
-            at.pace().leastSeconds(),
-            longest,
-            (s, area) -> {})
+    if (patience > 1) {
+      acquisition = acquisition(longest + 1);
+      recording.ifPresent(PlateRecording::anew);
+    }
+    return averaged(acquisition, testPressurePa, at.pace().leastSeconds(), longest, (s, area) -> {})
         .means();
   }
 
@@ -207,15 +203,36 @@ public final class BenchStation implements AutoCloseable {
       RungWindow.SampleSink samples)
       throws InterruptedException {
     feed.asks(new Feed.Asked(0, Sweep.OPENING, testPressurePa));
+    recording.ifPresent(raw -> raw.asks(testPressurePa));
     Measuring.Asked asked =
-        new Measuring.Asked(testPressurePa, BAND, least, longest, pressuresByEye(), airByEye());
+        new Measuring.Asked(
+            testPressurePa, PlateMounted.BAND, least, longest, pressuresByEye(), airByEye());
     return measuring
-        .point(path, asked, samples)
+        .point(path, asked, begunIn(samples))
         .fold(
-            Function.identity(),
+            averaged -> {
+              recording.ifPresent(PlateRecording::kept);
+              return averaged;
+            },
             none -> {
               throw new Refusal(NoReading.words(at, range.name(), asked, none));
             });
+  }
+
+  /** The same, and the raw readings know where the window begins. */
+  private RungWindow.SampleSink begunIn(RungWindow.SampleSink samples) {
+    return new RungWindow.SampleSink() {
+      @Override
+      public void sample(double seconds, double areaM2) {
+        samples.sample(seconds, areaM2);
+      }
+
+      @Override
+      public void anew(Moment began) {
+        recording.ifPresent(raw -> raw.begun(began));
+        samples.anew(began);
+      }
+    };
   }
 
   /** All readings with the blower off, as received, by {@code instrument.channel}. */
@@ -314,5 +331,6 @@ public final class BenchStation implements AutoCloseable {
   public void close() {
     rest();
     feed.close();
+    recording.ifPresent(PlateRecording::close);
   }
 }

@@ -47,11 +47,12 @@ record CalibrateTask(
     return new CalibrateTask(
         place,
         new PlateRun(
-            place
-                .at(bench, request, new Mounted.Blank())
-                .withTarget(request.si("target", Dimension.RATIO, bench)),
-            request.range(bench, bench.ranges().get(0)),
-            direction),
+                place
+                    .at(bench, request, new Mounted.Blank())
+                    .withTarget(request.si("target", Dimension.RATIO, bench)),
+                request.range(bench, bench.ranges().get(0)),
+                direction)
+            .keeping(place),
         request.plates(place.plates()),
         request.pressures(bench),
         request.text("use_anyway").filter(why -> !why.isBlank()));
@@ -81,6 +82,7 @@ record CalibrateTask(
   @Override
   public UpkeepOutcome work(BenchOperator operator) throws IOException, InterruptedException {
     Bench bench = run.at().bench();
+    place.finishPlateReadings(operator);
     ReadingsSoFar<ReadingLine> soFar =
         ReadingsSoFar.ofCalibration(place.benchFile(), run.direction(), run.range(), operator);
     List<Plate> order = PlateOrder.mixed(plates);

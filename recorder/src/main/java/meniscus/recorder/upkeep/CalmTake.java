@@ -30,6 +30,7 @@ import meniscus.core.steadiness.Band;
 import meniscus.core.steadiness.BandLevels;
 import meniscus.core.steadiness.CalmRecord;
 import meniscus.core.steadiness.CalmRun;
+import meniscus.core.time.Moment;
 import meniscus.recorder.disk.Renaming;
 import meniscus.recorder.feed.ByEye;
 import meniscus.recorder.feed.Measuring;
@@ -297,7 +298,7 @@ public record CalmTake(List<CalmRun> runs, int missed) {
     }
 
     @Override
-    public void anew() {
+    public void anew(Moment began) {
       samples.clear();
       told = 0;
     }

@@ -62,7 +62,8 @@ record CheckTask(
     return new CheckTask(
         place,
         new PlateRun(
-            place.at(bench, request, new Mounted.Blank()).withTarget(target), range, direction),
+                place.at(bench, request, new Mounted.Blank()).withTarget(target), range, direction)
+            .keeping(place),
         calibration,
         plates,
         plate,
@@ -104,6 +105,7 @@ record CheckTask(
 
   @Override
   public UpkeepOutcome work(BenchOperator operator) throws IOException, InterruptedException {
+    place.finishPlateReadings(operator);
     List<PlateReading> readings = run.read(List.of(plate), List.of(pressurePa), operator);
     if (readings.isEmpty()) {
       return UpkeepOutcome.refused("plate " + plate.name() + " was not read; nothing is noted");

@@ -12,10 +12,13 @@ import meniscus.core.calibrate.PlateReading;
 import meniscus.core.calibrate.PlateReading.Bevel;
 import meniscus.core.flow.Direction;
 import meniscus.core.refusal.Refusal;
+import meniscus.recorder.feed.Feed;
 import meniscus.recorder.feed.Feeds;
 import meniscus.recorder.feed.LeftOut;
 import meniscus.recorder.file.KeptLine;
+import meniscus.recorder.file.PlateMounted;
 import meniscus.recorder.file.ReadingLine;
+import meniscus.recorder.session.PlateRecording;
 
 /**
  * Mounts plates in the head's place, one after the other, and reads each at several test pressures.
@@ -23,8 +26,18 @@ import meniscus.recorder.file.ReadingLine;
  * @param at the bench; the simulated one mounts its plates itself, by their bore
  * @param range that is used
  * @param direction suction or blowing
+ * @param keeps where the raw readings of each plate are kept; empty to keep none
  */
-public record PlateRun(BenchAt at, Range range, Direction direction) {
+public record PlateRun(BenchAt at, Range range, Direction direction, Optional<UpkeepPlace> keeps) {
+
+  public PlateRun(BenchAt at, Range range, Direction direction) {
+    this(at, range, direction, Optional.empty());
+  }
+
+  /** The same, with the raw readings of each plate kept. */
+  PlateRun keeping(UpkeepPlace place) {
+    return new PlateRun(at, range, direction, Optional.of(place));
+  }
 
   /**
    * What was read.
@@ -141,7 +154,7 @@ public record PlateRun(BenchAt at, Range range, Direction direction) {
       Optional<Bevel> bevel = mounted(plate, operator);
       if (bevel.isPresent()) {
         Mounted mounted = new Mounted(i, visit, plate, bevel.get());
-        try (BenchStation stand = open(mounted, operator)) {
+        try (BenchStation stand = open(mounted, testPressuresPa, operator)) {
           for (double pressure : open) {
             operator.step(
                 new BenchOperator.Step(
@@ -210,19 +223,47 @@ public record PlateRun(BenchAt at, Range range, Direction direction) {
   }
 
   /** No two plates of a run have the simulated bench's same minutes. */
-  private BenchStation open(Mounted mounted, BenchOperator operator) throws InterruptedException {
-    if (!at.simulated()) {
-      return BenchStation.open(at, range, direction, operator);
-    }
+  private BenchStation open(Mounted mounted, List<Double> testPressuresPa, BenchOperator operator)
+      throws InterruptedException {
     Feeds.Simulation given = at.simulation();
+    BenchAt reached =
+        at.simulated()
+            ? at.with(
+                new Feeds.Simulation(
+                    given.quick(),
+                    given.seed() * 1000 + mounted.order(),
+                    SimulatedPlates.like(mounted.plate())))
+            : at;
     return BenchStation.open(
-        at.with(
-            new Feeds.Simulation(
-                given.quick(),
-                given.seed() * 1000 + mounted.order(),
-                SimulatedPlates.like(mounted.plate()))),
+        reached,
         range,
         direction,
-        operator);
+        operator,
+        heard -> keeps.flatMap(place -> kept(place, mounted, testPressuresPa, heard, operator)));
+  }
+
+  private Optional<PlateRecording> kept(
+      UpkeepPlace place,
+      Mounted mounted,
+      List<Double> testPressuresPa,
+      Feed heard,
+      BenchOperator operator) {
+    return PlateRecording.begin(
+        place.plateReadings(),
+        place.benchFile(),
+        new PlateMounted(
+            mounted.plate().name(),
+            mounted.plate().papers(),
+            mounted.bevel(),
+            new PlateMounted.Asked(
+                direction,
+                range.name(),
+                testPressuresPa,
+                at.pace().target(),
+                at.pace().longestSeconds() + 1),
+            at.bench().units()),
+        heard,
+        place.now(),
+        why -> operator.told(new UpkeepMessage.RawNotKept(mounted.plate(), why)));
   }
 }

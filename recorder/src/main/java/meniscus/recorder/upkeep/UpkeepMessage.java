@@ -228,6 +228,26 @@ public sealed interface UpkeepMessage extends BenchMessage {
     }
   }
 
+  /**
+   * The readings of a plate count, but cannot be worked out again later.
+   *
+   * @param plate that was read
+   */
+  record RawNotKept(Plate plate, String why) implements UpkeepMessage {
+    @Override
+    public String sentence() {
+      return "the raw readings of plate " + plate.name() + " are not kept: " + why;
+    }
+  }
+
+  /** Raw readings that an interrupted run has left cannot be made a folder. */
+  record RawLeft(String why) implements UpkeepMessage {
+    @Override
+    public String sentence() {
+      return "raw readings that an interrupted run has left are not finished: " + why;
+    }
+  }
+
   /** Readings of an interrupted run are taken over, in words. */
   record TakenOver(String left) implements UpkeepMessage {
     @Override

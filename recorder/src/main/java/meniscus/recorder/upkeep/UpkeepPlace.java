@@ -24,6 +24,7 @@ import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.CalibrationFile;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.PlatesFile;
+import meniscus.recorder.session.PlateRecording;
 
 /**
  * Where upkeep is done: the bench's files, how its instruments are reached, and the time of day.
@@ -89,6 +90,17 @@ public record UpkeepPlace(
 
   Path folder() {
     return benchFile.toAbsolutePath().getParent();
+  }
+
+  /** The folder beside the bench file that holds the raw readings of plates. */
+  Path plateReadings() {
+    return folder().resolve(PlateRecording.FOLDER);
+  }
+
+  /** What a killed program has left of them is finished first. */
+  void finishPlateReadings(BenchOperator operator) {
+    PlateRecording.finishLeft(
+        plateReadings(), why -> operator.told(new UpkeepMessage.RawLeft(why)));
   }
 
   List<Plate> plates() throws WrongRequest {

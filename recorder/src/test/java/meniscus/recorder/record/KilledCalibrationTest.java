@@ -1,12 +1,17 @@
 package meniscus.recorder.record;
 
+import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import java.io.IOException;
 import java.nio.file.Files;
+import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Random;
+import java.util.stream.Stream;
+import meniscus.recorder.folder.TestFolder;
 import meniscus.recorder.record.Recorder.Ran;
 import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
@@ -25,6 +30,21 @@ class KilledCalibrationTest extends KilledOnPlates {
   @Test
   void killedAtRandomMomentsNothingThatWasReadIsReadAgain() throws Exception {
     kill(2, new Random(SEED), SEED);
+    everyPlateReadIsAFolderThatWorksOutAgain();
+  }
+
+  /** None is left half, and none that counted is missing. */
+  private void everyPlateReadIsAFolderThatWorksOutAgain() throws IOException {
+    int readings = 0;
+    try (Stream<Path> all = Files.list(beside("plate-readings"))) {
+      for (Path folder : all.toList()) {
+        assertFalse(folder.getFileName().toString().startsWith("."), "left half: " + folder);
+        Ran ran = Recorder.run("", "recompute", folder);
+        assertEquals(0, ran.exitCode(), ran.out() + ran.err());
+        readings += TestFolder.open(folder).readings().size();
+      }
+    }
+    assertTrue(readings >= 8, "readings in folders: " + readings);
   }
 
   @Test

@@ -13,6 +13,7 @@ import java.util.ArrayList;
 import java.util.Deque;
 import java.util.List;
 import java.util.stream.Stream;
+import meniscus.recorder.folder.TestFolder;
 import meniscus.recorder.record.Recorder.Ran;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Tag;
@@ -226,6 +227,14 @@ class UpkeepByEyeTest {
     assertEquals(0, second.exitCode(), second.err());
     assertTrue(second.err().contains("3 readings on plate 36, 44"), second.err());
     assertEquals(7, keeps[0], "four plates and the first again at two pressures, three were kept");
+    int readings = 0;
+    try (Stream<Path> plates = Files.list(folder.resolve("plate-readings"))) {
+      for (Path plate : plates.toList()) {
+        assertEquals(0, Recorder.run("", "recompute", plate).exitCode(), plate.toString());
+        readings += TestFolder.open(plate).readings().size();
+      }
+    }
+    assertEquals(10, readings, "what was typed is worked out again too");
     JsonNode fitted = json(second);
     assertEquals(
         1.025,

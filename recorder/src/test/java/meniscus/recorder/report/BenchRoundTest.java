@@ -6,12 +6,20 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import com.fasterxml.jackson.databind.JsonNode;
 import java.io.IOException;
+import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Instant;
 import java.util.Map;
 import java.util.Optional;
+import meniscus.core.calibrate.Plate;
+import meniscus.core.calibrate.PlateReading;
+import meniscus.core.flow.Direction;
 import meniscus.core.lift.InventedBench;
+import meniscus.core.lift.TestCurve;
+import meniscus.core.quantity.UnitSystem;
+import meniscus.recorder.file.PlateFile;
+import meniscus.recorder.file.PlateMounted;
 import meniscus.recorder.record.Recorder;
 import meniscus.recorder.record.Recorder.Ran;
 import org.junit.jupiter.api.Test;
@@ -80,6 +88,68 @@ class BenchRoundTest {
 
   private static double off(JsonNode bench) {
     return bench.path("difference_percent").asDouble();
+  }
+
+  private Path plate(
+      InventedBench bench, String name, int id, int day, double factor, String serial)
+      throws IOException {
+    TestCurve read = bench.run(name, Optional.empty(), lift -> factor);
+    String plate =
+        PlateFile.text(
+            new PlateMounted(
+                "44",
+                new Plate.Papers(Optional.of(serial), Optional.of("C-7")),
+                PlateReading.Bevel.DOWNSTREAM,
+                new PlateMounted.Asked(
+                    Direction.SUCTION,
+                    "main",
+                    read.points().stream().map(point -> 500.0 * point.rung()).toList(),
+                    0.001,
+                    46),
+                UnitSystem.METRIC));
+    return InventedFolders.write(
+        temp.resolve("plate-" + name + day),
+        read,
+        false,
+        DAY.plusSeconds(86_400L * day),
+        Map.of(
+            "bench.json",
+            InventedFolders.bench(name, id + "d1c2f6e-90ab-4c3d-8e7f-112233445566", false),
+            "plate.json",
+            plate.getBytes(StandardCharsets.UTF_8)));
+  }
+
+  /** A plate is not put on again like a head: its readings scatter, and that is all. */
+  @Test
+  void aPlateTravelsLikeAHead() throws IOException {
+    InventedBench.Errors reading = new InventedBench.Errors(0, 0, 0, 0.004, 0);
+    InventedBench north = new InventedBench(61, reading);
+    InventedBench south = new InventedBench(62, reading);
+    InventedBench east = new InventedBench(63, reading);
+    Path first = plate(north, "North", 1, 0, 1, "P1");
+    Path second = plate(south, "South", 2, 5, 1.01, "P1");
+    Path third = plate(east, "East", 3, 10, 1.02 * 1.08, "P1");
+    Path again = plate(north, "North", 1, 15, 1.03, "P1");
+    Ran told = Recorder.run("", "compare", third, first, again, second, "--benches");
+    assertEquals(0, told.exitCode(), told.err());
+    assertTrue(told.out().contains("One plate on 3 benches"), told.out());
+    assertTrue(told.out().contains("East stands out. Look at its zeros"), told.out());
+    assertTrue(told.out().contains("the plate itself changed by"), told.out());
+    JsonNode json =
+        Recorder.json(
+            Recorder.run("", "compare", first, second, third, again, "--benches", "--json").out());
+    assertEquals(0, json.path("lifts").size());
+    assertEquals(8, off(json.path("mean").path("benches").path(2)), 3);
+
+    Ran another = Recorder.run("", "compare", first, plate(south, "S", 2, 6, 1, "P2"), "--benches");
+    assertEquals(4, another.exitCode());
+    assertTrue(another.err().contains("a round is of one plate"), another.err());
+    Ran mixed = Recorder.run("", "compare", first, test(south, "South", "2", 5, 1), "--benches");
+    assertEquals(4, mixed.exitCode());
+    assertTrue(mixed.err().contains("a round is of one thing"), mixed.err());
+    Ran asPorts = Recorder.run("", "compare", first, "--after", second);
+    assertEquals(4, asPorts.exitCode());
+    assertTrue(asPorts.err().contains("no test of a port"), asPorts.err());
   }
 
   @Test

@@ -82,7 +82,9 @@ public final class InventedFolders {
     files.putIfAbsent(
         Header.BENCH,
         bench("Invented bench", "3f0e9a52-7c1d-4b66-9d0a-5e2b7c81f4a6", repeatability));
-    files.put(Header.PLAN, utf8(PlanFile.text(test.plan())));
+    if (!files.containsKey(Header.PLATE)) {
+      files.put(Header.PLAN, utf8(PlanFile.text(test.plan())));
+    }
     Header header =
         new Header(
             "meniscus test",

@@ -8,15 +8,24 @@ import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.ObjectMapper;
 import java.io.IOException;
 import java.io.InputStream;
+import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.stream.Stream;
 import meniscus.core.bench.Bench;
+import meniscus.core.bench.Calibration;
+import meniscus.core.calibrate.CalibrationFit;
+import meniscus.core.calibrate.PlateReading;
 import meniscus.core.flow.Direction;
 import meniscus.core.steadiness.CalmRun;
 import meniscus.recorder.file.BenchFile;
+import meniscus.recorder.file.CalibrationFile;
+import meniscus.recorder.file.PlateFile;
+import meniscus.recorder.file.PlateMounted;
+import meniscus.recorder.file.PlatesFile;
+import meniscus.recorder.folder.TestFolder;
 import meniscus.recorder.signal.CalmFolder;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Tag;
@@ -121,6 +130,8 @@ class UpkeepOnSimulatedBenchTest {
     assertTrue(
         Files.exists(folder.resolve("calibrations/" + found.get("sha256").asText() + ".json")));
 
+    plateReadingsAreTests(found.get("sha256").asText());
+
     Called check =
         run(
             "check",
@@ -141,6 +152,7 @@ class UpkeepOnSimulatedBenchTest {
     assertEquals(0, check.code(), check.out() + check.err());
     assertEquals(1, json(check).get("value").asDouble(), 0.005);
     assertEquals(4, BenchFile.read(bench).upkeep().health().size());
+    assertEquals(6, plateFolders().size(), "a check is kept like a calibration");
     Called usual = check();
     assertEquals(0, usual.code(), usual.out() + usual.err());
     assertTrue(
@@ -154,6 +166,56 @@ class UpkeepOnSimulatedBenchTest {
             + check.out()
             + check("--plate", "28").out());
     assertTrue(json(usual).get("sees_one_percent").asBoolean());
+  }
+
+  /** Every mounting of a plate left a folder, out of which the very calibration comes again. */
+  private void plateReadingsAreTests(String sha256) throws IOException {
+    List<Path> folders = plateFolders();
+    assertEquals(5, folders.size(), "four plates, and the first one again: " + folders);
+    List<PlateReading> again = new ArrayList<>();
+    for (Path folder : folders) {
+      Called recomputed = run("recompute", folder);
+      assertEquals(0, recomputed.code(), recomputed.out() + recomputed.err());
+      assertTrue(recomputed.out().contains("the same to the last digit"), recomputed.out());
+      TestFolder test = TestFolder.open(folder);
+      PlateMounted plate =
+          PlateFile.parse(
+              folder.toString(), new String(test.file("plate.json"), StandardCharsets.UTF_8));
+      test.readings()
+          .values()
+          .forEach(means -> again.add(new PlateReading(plate.name(), plate.bevel(), means)));
+    }
+    assertEquals(10, again.size());
+    Calibration stored = CalibrationFile.beside(bench, sha256);
+    Bench then =
+        BenchFile.parse(
+            "bench.json",
+            new String(TestFolder.open(folders.get(0)).file("bench.json"), StandardCharsets.UTF_8));
+    Calibration fitted =
+        CalibrationFit.fit(
+            then,
+            then.range("large"),
+            Direction.SUCTION,
+            then.upkeep().leakage(Direction.SUCTION, "bench blanked"),
+            PlatesFile.read(plates),
+            again,
+            stored.at());
+    assertEquals(stored.element().coefficients(), fitted.element().coefficients());
+    assertEquals(stored.evidence().points(), fitted.evidence().points());
+    Called listed = run("export", folder, "--list");
+    assertEquals("", listed.out(), "no plate is a port's test");
+    Called rows = run("export", folder, "--plates", "--json");
+    assertEquals(10, json(rows).get("rows").size(), rows.out() + rows.err());
+    assertEquals("36", json(rows).get("rows").get(0).get("plate").asText(), "read last, newest");
+    Called asATest = run("report", folders.get(0), "--out", folder.resolve("plate.html"));
+    assertEquals(4, asATest.code(), asATest.err());
+    assertTrue(asATest.err().contains("holds readings of a plate"), asATest.err());
+  }
+
+  private List<Path> plateFolders() throws IOException {
+    try (Stream<Path> all = Files.list(folder.resolve("plate-readings"))) {
+      return all.sorted().toList();
+    }
   }
 
   private Called check(String... more) {

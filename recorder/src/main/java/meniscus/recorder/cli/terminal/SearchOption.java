@@ -56,6 +56,11 @@ public final class SearchOption {
     return found;
   }
 
+  /** Whether anything is asked. */
+  public boolean asks() {
+    return search().asks();
+  }
+
   private Search search() {
     return new Search(
         part,
