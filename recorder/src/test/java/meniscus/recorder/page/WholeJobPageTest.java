@@ -16,6 +16,7 @@ import java.util.Set;
 import java.util.TreeSet;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
+import java.util.stream.Stream;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.Zero;
 import meniscus.core.flow.Direction;
@@ -329,8 +330,9 @@ class WholeJobPageTest {
   private void aCopiedBenchIsSettled() throws IOException {
     for (boolean same : new boolean[] {true, false}) {
       Path copy = Files.createDirectory(data.resolve(same ? "moved" : "copied"));
-      for (String name : List.of("bench.json", "plan.json", "plates.json")) {
-        Files.copy(data.resolve(name), copy.resolve(name));
+      for (String name :
+          List.of("bench.json", "plan.json", "plates.json", "calibrations", "calm")) {
+        copy(data.resolve(name), copy.resolve(name));
       }
       Path file = copy.resolve("bench.json");
       try (PageServer there = PageServer.start(0, copy, file, Drivers.shipped())) {
@@ -356,6 +358,14 @@ class WholeJobPageTest {
       }
     }
     assertEquals(List.of(), browser.complaints());
+  }
+
+  private static void copy(Path from, Path to) throws IOException {
+    try (Stream<Path> all = Files.walk(from)) {
+      for (Path each : all.toList()) {
+        Files.copy(each, to.resolve(from.relativize(each).toString()));
+      }
+    }
   }
 
   @Test
