@@ -56,7 +56,7 @@ final class Browser implements BeforeAllCallback, AfterAllCallback {
           + "  const box = (node.closest('label') ?? node).getBoundingClientRect();"
           + "  if (node.offsetParent && box.height < 43.5 && matchMedia('(max-width: 820px)').matches) {"
           + "    wrong.push('small: ' + node.outerHTML.slice(0, 100) + ' ' + box.height); } }"
-          + "for (const node of document.querySelectorAll('.capture button, .capture select')) {"
+          + "for (const node of document.querySelectorAll('.capture button')) {"
           + "  const box = node.getBoundingClientRect(); const [x, y] = [box.left + box.width / 2, box.bottom - 4];"
           + "  const at = document.elementFromPoint(x, y);"
           + "  if (node.offsetParent && box.top >= 0 && y < innerHeight && at !== node && !node.contains(at)"
