@@ -73,6 +73,13 @@ public final class MessageWords {
         OperatorMessage.DiskWorks.class,
         any -> "the disk works again: all that was held in memory is written");
     form(OperatorMessage.Mirror.class, mirror -> mirror(mirror.trouble()));
+    form(
+        OperatorMessage.MirrorUnfinished.class,
+        left ->
+            "the test is whole in its own folder, but its journal on the mirror could not be named"
+                + " finished ("
+                + left.trouble()
+                + "): take that journal away before the mirror serves another test");
   }
 
   private <M extends OperatorMessage> void form(Class<M> of, Function<M, String> words) {

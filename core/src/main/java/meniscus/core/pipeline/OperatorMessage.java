@@ -52,7 +52,7 @@ public sealed interface OperatorMessage {
     /** It takes it again. */
     DISK_AGAIN(DiskWorks.class),
     /** The journal's second copy is not written, or is written again. */
-    MIRROR(Mirror.class),
+    MIRROR(Mirror.class, MirrorUnfinished.class),
     /** All rungs are done. */
     COMPLETE(Complete.class);
 
@@ -268,4 +268,11 @@ public sealed interface OperatorMessage {
    * @param trouble what the mirror's disk says; empty when it works again
    */
   record Mirror(Optional<String> trouble) implements OperatorMessage {}
+
+  /**
+   * The test is finished; the journal on its mirror still looks unfinished.
+   *
+   * @param trouble what the mirror's disk says
+   */
+  record MirrorUnfinished(String trouble) implements OperatorMessage {}
 }

@@ -88,6 +88,11 @@ class MessageWordsTest {
         "the mirror works again: it holds all that the test folder holds",
         words.sentence(new OperatorMessage.Mirror(Optional.empty())));
     assertEquals(
+        "the test is whole in its own folder, but its journal on the mirror could not be named"
+            + " finished (the disk is read only): take that journal away before the mirror serves"
+            + " another test",
+        words.sentence(new OperatorMessage.MirrorUnfinished("the disk is read only")));
+    assertEquals(
         "the calm record is left out, so averages take longer: its longest run for range A on"
             + " blowing is 20 s, and gauges that read so seldom need 41 s; take it again with calm"
             + " and longer --seconds",

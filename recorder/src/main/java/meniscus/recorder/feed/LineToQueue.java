@@ -49,6 +49,9 @@ final class LineToQueue implements LineListener {
   /** Written by the line's thread and by the one that takes happenings, never taken back. */
   private volatile boolean setAside;
 
+  /** When bytes last came, whatever they meant [s]; NaN: never. */
+  private volatile double bytesAt = Double.NaN;
+
   /** Since when the line's thread has been in a call to the driver [s]; NaN: it is in none. */
   private volatile double busySince = Double.NaN;
 
@@ -94,6 +97,11 @@ final class LineToQueue implements LineListener {
         + " and is set aside; the other instruments go on";
   }
 
+  /** NaN when none ever came. */
+  double bytesAtSeconds() {
+    return bytesAt;
+  }
+
   boolean isBusy() {
     return !Double.isNaN(busySince);
   }
@@ -136,6 +144,7 @@ final class LineToQueue implements LineListener {
 
   @Override
   public Next bytes(Moment at, ByteBuffer bytes) {
+    bytesAt = at.seconds();
     return guarded(at, () -> tap.bytes(at, bytes));
   }
 

@@ -33,6 +33,12 @@ public final class LiveFeed implements Feed {
   /** The same for an instrument that speaks every few seconds only [s]. */
   private static final double SILENT_SLOW_SECONDS = 15;
 
+  /** Without another reading thrown away for this long a flood is over (our own choice) [s]. */
+  private static final double FLOOD_OVER_SECONDS = 1;
+
+  /** How often a flood that goes on is told again (our own choice) [s]. */
+  private static final double FLOOD_TOLD_SECONDS = 15;
+
   /** How often silence is looked for [s]. */
   private static final double LOOK_SECONDS = 0.25;
 
@@ -50,13 +56,17 @@ public final class LiveFeed implements Feed {
   // What follows belongs to the thread that takes happenings.
   private final Deque<BenchEvent> ahead = new ArrayDeque<>();
   private Moment last = Moment.START;
+  private Moment taken = Moment.START;
   private double lookedAt = Double.NEGATIVE_INFINITY;
 
   /** What is known of an instrument's liveliness. */
   private static final class Watch {
     double lastFrame = Double.NaN;
     double usualGap = Double.NaN;
+    long overflowed;
     long overflowTold;
+    double floodsAt = Double.NEGATIVE_INFINITY;
+    double floodToldAt = Double.NEGATIVE_INFINITY;
     boolean heard;
     boolean lost;
     int unread;
@@ -219,6 +229,7 @@ public final class LiveFeed implements Feed {
       }
     }
     last = later(happening.moment());
+    taken = happening.moment();
     BenchEvent seen =
         happening.fold(
             arrived -> noted(arrived, last),
@@ -259,7 +270,8 @@ public final class LiveFeed implements Feed {
         at.equals(frame.moment())
             ? arrived
             : new BenchEvent.Arrived(new Frame(frame.instrument(), at, frame.valuesSi()));
-    if (watch.lost && !ears.get(frame.instrument()).isSetAside()) {
+    boolean floods = at.seconds() - watch.floodsAt < FLOOD_OVER_SECONDS;
+    if (watch.lost && !floods && !ears.get(frame.instrument()).isSetAside()) {
       watch.lost = false;
       ahead.addFirst(stamped);
       return new BenchEvent.Back(at, frame.instrument());
@@ -282,28 +294,40 @@ public final class LiveFeed implements Feed {
     Moment now = now();
     boolean slept = now.seconds() - lookedAt > SILENT_SECONDS;
     lookedAt = now.seconds();
+    // What waits may be of any of them: one that floods must not hide the silence of another.
+    Moment heardUpTo = queue.isEmpty() ? now : taken;
     for (BoundInstrument each : wired) {
       Watch watch = watches[each.index()];
       if (slept) {
         watch.lastFrame = now.seconds();
       }
-      long overflowed = ears.get(each.index()).overflowed();
-      if (overflowed > watch.overflowTold) {
+      if (tellsOfFlood(watch, ears.get(each.index()).overflowed(), now.seconds())) {
         lose(
             each,
             now,
-            (overflowed - watch.overflowTold)
+            (watch.overflowed - watch.overflowTold)
                 + " readings came faster than they could"
                 + " be taken and are thrown away");
-        watch.overflowTold = overflowed;
+        watch.overflowTold = watch.overflowed;
+        watch.floodToldAt = now.seconds();
       } else if (ears.get(each.index()).isBusy()) {
         lookForHanging(each, now, slept);
       } else if (!watch.lost
-          && now.seconds() - watch.lastFrame > longestSilence(each, watch)
-          && queue.isEmpty()) {
-        lose(each, now, silence(watch, now.seconds()));
+          && heardUpTo.seconds() - watch.lastFrame > longestSilence(each, watch)) {
+        lose(each, now, silence(watch, ears.get(each.index()).bytesAtSeconds(), now.seconds()));
       }
     }
+  }
+
+  /** A flood is told when it begins, now and then while it goes on, and when it is over. */
+  private static boolean tellsOfFlood(Watch watch, long overflowed, double now) {
+    if (overflowed > watch.overflowed) {
+      watch.overflowed = overflowed;
+      watch.floodsAt = now;
+    }
+    return watch.overflowed > watch.overflowTold
+        && (now - watch.floodToldAt >= FLOOD_TOLD_SECONDS
+            || now - watch.floodsAt >= FLOOD_OVER_SECONDS);
   }
 
   /** A driver that hangs holds its own line's thread; its port is taken from it. */
@@ -330,11 +354,15 @@ public final class LiveFeed implements Feed {
   }
 
   /**
-   * A silent line and one whose bytes mean nothing have other causes: only the latter is quoted.
+   * A silent line and one whose bytes mean nothing have other causes: only the latter is quoted. Of
+   * a line without end only the beginning was ever told as unread.
+   *
+   * @param bytesAt when bytes last came [s]; NaN: never
    */
-  private static String silence(Watch watch, double now) {
+  private static String silence(Watch watch, double bytesAt, double now) {
+    boolean speaks = now - bytesAt < SILENT_SECONDS && !watch.example.isEmpty();
     double silent = now - Math.max(watch.lastFrame, watch.unreadAt);
-    return silent >= SILENT_SECONDS
+    return silent >= SILENT_SECONDS && !speaks
         ? "nothing at all has come for "
             + Math.round(silent)
             + " s: is it on, is the cable in, is it the right port?"

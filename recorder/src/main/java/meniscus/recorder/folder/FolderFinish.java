@@ -4,8 +4,10 @@ import java.io.IOException;
 import java.nio.file.Path;
 import java.time.Instant;
 import java.util.Optional;
+import java.util.function.Consumer;
 import meniscus.core.lift.Plan;
 import meniscus.recorder.disk.Disk;
+import meniscus.recorder.disk.Trouble;
 import meniscus.recorder.journal.Journal;
 import meniscus.recorder.journal.JournalReader;
 import meniscus.recorder.journal.JournalVisitor;
@@ -19,7 +21,11 @@ record FolderFinish(Disk disk, Path folder) {
 
   /** As {@link TestFolder#finalise} says. */
   TestFolder finish(
-      Optional<Path> mirror, Plan.Units units, String title, TestFolder.PointsOf points)
+      Optional<Path> mirror,
+      Consumer<String> mirrorTrouble,
+      Plan.Units units,
+      String title,
+      TestFolder.PointsOf points)
       throws IOException {
     Path journal = folder.resolve(Journal.NAME);
     if (disk.exists(journal)) {
@@ -31,7 +37,7 @@ record FolderFinish(Disk disk, Path folder) {
     }
     TestFolder whole = TestFolder.open(disk, folder);
     if (mirror.isPresent()) {
-      setAside(mirror.get(), whole.created());
+      setAside(mirror.get(), whole.created(), mirrorTrouble);
     }
     disk.delete(journal);
     disk.forceFolder(folder);
@@ -49,13 +55,20 @@ record FolderFinish(Disk disk, Path folder) {
     }
   }
 
-  /** Else the next test would find an unfinished one on the mirror. */
-  private void setAside(Path mirror, Instant created) throws IOException {
+  /**
+   * Else the next test would find an unfinished one on the mirror. A mirror that fails is no fault
+   * of the test, which is whole.
+   */
+  private void setAside(Path mirror, Instant created, Consumer<String> trouble) {
     Path journal = mirror.resolve(Journal.NAME);
-    if (disk.exists(journal)) {
-      String name = "finished-" + created.toString().replaceAll("[^0-9A-Za-z]", "") + ".journal";
-      disk.rename(journal, mirror.resolve(name));
-      disk.forceFolder(mirror);
+    try {
+      if (disk.exists(journal)) {
+        String name = "finished-" + created.toString().replaceAll("[^0-9A-Za-z]", "") + ".journal";
+        disk.rename(journal, mirror.resolve(name));
+        disk.forceFolder(mirror);
+      }
+    } catch (IOException e) {
+      trouble.accept(Trouble.inWords(e, journal, disk));
     }
   }
 }

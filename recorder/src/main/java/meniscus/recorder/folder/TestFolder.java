@@ -19,6 +19,7 @@ import java.util.SortedMap;
 import java.util.SortedSet;
 import java.util.TreeSet;
 import java.util.UUID;
+import java.util.function.Consumer;
 import java.util.function.Predicate;
 import java.util.stream.Collectors;
 import java.util.zip.GZIPInputStream;
@@ -106,21 +107,28 @@ public final class TestFolder {
    *
    * @param lock of the folder; its journal is closed
    * @param mirror its journal is kept there, renamed to {@code finished-….journal}
+   * @param mirrorTrouble told when the mirror does not take that
    * @param units of lift, flow and pressure in points.csv
    * @param title in words
    * @param points which points to write of what the journal holds
    */
   public static TestFolder finalise(
-      FolderLock lock, Optional<FolderLock> mirror, Plan.Units units, String title, PointsOf points)
+      FolderLock lock,
+      Optional<FolderLock> mirror,
+      Consumer<String> mirrorTrouble,
+      Plan.Units units,
+      String title,
+      PointsOf points)
       throws IOException {
-    return finalise(Disk.REAL, lock.folder(), mirror.map(FolderLock::folder), units, title, points);
+    return new FolderFinish(Disk.REAL, lock.folder())
+        .finish(mirror.map(FolderLock::folder), mirrorTrouble, units, title, points);
   }
 
   /** As above, with the points that stand in the journal. */
   public static TestFolder finalise(
       FolderLock lock, Optional<FolderLock> mirror, Plan.Units units, String title)
       throws IOException {
-    return finalise(lock, mirror, units, title, WorkedOut::standing);
+    return finalise(lock, mirror, trouble -> {}, units, title, WorkedOut::standing);
   }
 
   /** What a journal stands for. */
@@ -153,7 +161,7 @@ public final class TestFolder {
       String title,
       PointsOf points)
       throws IOException {
-    return new FolderFinish(disk, folder).finish(mirror, units, title, points);
+    return new FolderFinish(disk, folder).finish(mirror, trouble -> {}, units, title, points);
   }
 
   /**

@@ -7,6 +7,7 @@ import java.util.List;
 import java.util.Optional;
 import java.util.OptionalInt;
 import java.util.SortedMap;
+import java.util.function.Consumer;
 import meniscus.core.bench.PointMeans;
 import meniscus.core.finding.Confirmation;
 import meniscus.core.instrument.Channel;
@@ -38,13 +39,18 @@ public final class Finish {
   /**
    * Makes a finished test folder of the journal in a folder.
    *
+   * @param mirrorTrouble told when the mirror does not take it
    * @throws IOException when the disk does not take it: which file, that the points are safe, and
    *     how to go on
    */
-  static TestFolder folder(FolderLock lock, Optional<FolderLock> mirror, Assembly assembly)
+  static TestFolder folder(
+      FolderLock lock,
+      Optional<FolderLock> mirror,
+      Consumer<String> mirrorTrouble,
+      Assembly assembly)
       throws IOException {
     try {
-      return finished(lock, mirror, assembly);
+      return finished(lock, mirror, mirrorTrouble, assembly);
     } catch (NotWritten e) {
       throw new IOException(
           e.getMessage()
@@ -57,10 +63,15 @@ public final class Finish {
   }
 
   private static TestFolder finished(
-      FolderLock lock, Optional<FolderLock> mirror, Assembly assembly) throws IOException {
+      FolderLock lock,
+      Optional<FolderLock> mirror,
+      Consumer<String> mirrorTrouble,
+      Assembly assembly)
+      throws IOException {
     return TestFolder.finalise(
         lock,
         mirror,
+        mirrorTrouble,
         assembly.plan().units(),
         assembly.plate().map(Finish::title).orElseGet(() -> title(assembly.plan())),
         new TestFolder.PointsOf() {

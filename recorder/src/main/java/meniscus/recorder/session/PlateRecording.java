@@ -266,7 +266,8 @@ public final class PlateRecording implements AutoCloseable {
       return false;
     }
     try {
-      Finish.folder(lock, Optional.empty(), Assembly.of(left.headerOrRefuse().files()));
+      Finish.folder(
+          lock, Optional.empty(), trouble -> {}, Assembly.of(left.headerOrRefuse().files()));
       return true;
     } catch (BadTestFolder e) {
       return false; // it does not work out: it would be of no use to anyone

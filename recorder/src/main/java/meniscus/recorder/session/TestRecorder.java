@@ -142,7 +142,7 @@ public final class TestRecorder {
       if (date.isPresent() && !(opened.feed() instanceof SimulatedFeed)) {
         throw new IllegalArgumentException("only simulated time has a date of its own");
       }
-      LadderRun ladder;
+      TestSession session;
       try (Feed feed = opened.feed()) {
         feed.hearAll();
         if (toldAside.isPresent()) {
@@ -155,12 +155,18 @@ public final class TestRecorder {
         if (request.mirror().isPresent()) {
           locks.add(locked(request.mirror().get()));
         }
-        ladder = run(test, opened, opening, locks, ready);
+        session = run(test, opened, opening, locks, ready);
       }
+      LadderRun ladder = session.ladder();
       if (ladder.points().isEmpty()) {
         return new Outcome(Optional.empty(), List.of(), ladder.openRungs());
       }
-      TestFolder finished = Finish.folder(locks.get(0), mirror(locks), test.assembly());
+      TestFolder finished =
+          Finish.folder(
+              locks.get(0),
+              mirror(locks),
+              trouble -> session.tell(new OperatorMessage.MirrorUnfinished(trouble)),
+              test.assembly());
       return new Outcome(Optional.of(finished.folder()), finished.points(), ladder.openRungs());
     } finally {
       for (FolderLock lock : locks) {
@@ -303,7 +309,7 @@ public final class TestRecorder {
     }
   }
 
-  private LadderRun run(
+  private TestSession run(
       Prepared test,
       Feeds.Opened opened,
       Instant opening,
@@ -347,7 +353,7 @@ public final class TestRecorder {
       } finally {
         awake.close();
       }
-      return session.ladder();
+      return session;
     }
   }
 

@@ -2,6 +2,13 @@
 
 const SVG = "http://www.w3.org/2000/svg";
 
+/** Control and format characters: unseen, and some of them turn the letters around them. */
+const UNSEEN = /(?![\n\t])[\p{Cc}\p{Cf}\p{Cs}\p{Cn}\p{Zl}\p{Zp}]/gu;
+
+function plain(text) {
+  return typeof text === "string" ? text.replace(UNSEEN, "\ufffd") : text;
+}
+
 function fill(node, attributes, children) {
   for (const [name, value] of Object.entries(attributes)) {
     if (name.startsWith("on")) {
@@ -12,7 +19,7 @@ function fill(node, attributes, children) {
       node.setAttribute(name, String(value));
     }
   }
-  node.append(...children.flat().filter((child) => child !== null && child !== undefined));
+  node.append(...children.flat().filter((child) => child !== null && child !== undefined).map(plain));
   return node;
 }
 
@@ -28,8 +35,9 @@ export function svg(tag, attributes = {}, ...children) {
 
 /** Sets a text only when it changed: nothing is laid out anew for nothing. */
 export function say(node, text) {
-  if (node.textContent !== text) {
-    node.textContent = text;
+  const shown = plain(text);
+  if (node.textContent !== shown) {
+    node.textContent = shown;
   }
 }
 

@@ -125,7 +125,8 @@ class TestFolderTest {
       MadeUpTest.record(lock, Optional.empty());
       Path file = to.resolve(Journal.NAME);
       recorded = story(v -> JournalReader.read(meniscus.recorder.disk.Disk.REAL, file, v));
-      test = TestFolder.finalise(lock, Optional.empty(), MadeUpTest.UNITS, "t", apart);
+      test =
+          TestFolder.finalise(lock, Optional.empty(), trouble -> {}, MadeUpTest.UNITS, "t", apart);
     }
     assertEquals(recorded, story(test::replay));
     assertTrue(test.files().contains("fast.csv.gz"));

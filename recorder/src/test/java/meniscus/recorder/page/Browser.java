@@ -20,6 +20,7 @@ import java.util.function.BooleanSupplier;
 import java.util.logging.Level;
 import java.util.stream.Stream;
 import meniscus.core.Needed;
+import meniscus.recorder.record.Recorder;
 import org.junit.jupiter.api.extension.AfterAllCallback;
 import org.junit.jupiter.api.extension.BeforeAllCallback;
 import org.junit.jupiter.api.extension.ExtensionContext;
@@ -108,14 +109,31 @@ final class Browser implements BeforeAllCallback, AfterAllCallback {
           + "' + what) : console.warn('nothing shows that it was taken: ' + what); }"
           + " await window.held; return real(...asked); };";
 
+  /** DevTools' events of a request, and of a socket, that is about to be sent or opened. */
+  private static final String ASKED = "Network\\.(requestWillBeSent|webSocketCreated)";
+
   private static final Path TASKS = Path.of("target", "page-tasks.csv");
 
+  private final boolean tellsRequests;
   ChromeDriver driver;
 
   /** Orders so far that the page showed to be taken while they were on their way. */
   final Set<String> taken = new TreeSet<>();
 
   private long taskSince = System.nanoTime();
+
+  Browser() {
+    this(false);
+  }
+
+  private Browser(boolean tellsRequests) {
+    this.tellsRequests = tellsRequests;
+  }
+
+  /** One that keeps a record of all that it asks of any address. */
+  static Browser thatTellsRequests() {
+    return new Browser(true);
+  }
 
   @Override
   public void beforeAll(ExtensionContext tests) {
@@ -140,6 +158,9 @@ final class Browser implements BeforeAllCallback, AfterAllCallback {
         "--disable-sync");
     LoggingPreferences logs = new LoggingPreferences();
     logs.enable(LogType.BROWSER, Level.ALL);
+    if (tellsRequests) {
+      logs.enable(LogType.PERFORMANCE, Level.ALL);
+    }
     options.setCapability("goog:loggingPrefs", logs);
     driver =
         new ChromeDriver(
@@ -373,6 +394,16 @@ final class Browser implements BeforeAllCallback, AfterAllCallback {
     return said.stream()
         .filter(entry -> entry.getLevel().intValue() >= Level.WARNING.intValue())
         .map(LogEntry::getMessage)
+        .toList();
+  }
+
+  /** Addresses that were asked for since this was last called, by DevTools' own events. */
+  List<String> requests() {
+    return driver.manage().logs().get(LogType.PERFORMANCE).getAll().stream()
+        .map(entry -> Recorder.json(entry.getMessage()).path("message"))
+        .filter(message -> message.path("method").asText().matches(ASKED))
+        .map(
+            message -> message.at("/params/request/url").asText(message.at("/params/url").asText()))
         .toList();
   }
 }

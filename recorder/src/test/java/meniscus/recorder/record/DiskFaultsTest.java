@@ -131,6 +131,13 @@ class DiskFaultsTest {
     }
   }
 
+  private static String lastOf(List<String> events, String kind) {
+    return events.stream()
+        .filter(line -> line.contains("\"event\":\"" + kind + "\""))
+        .reduce((first, second) -> second)
+        .orElse("{}");
+  }
+
   private static void assertWhole(Path folder, int rungs) throws IOException {
     assertEquals(rungs, Recorder.flows(folder).size());
     assertEquals(0, Recorder.run("", "recompute", folder).exitCode());
@@ -314,6 +321,56 @@ class DiskFaultsTest {
       test.keptSafely(3);
       int code = test.end();
       assertTrue(code == 0 || code == 5, "exit code " + code);
+      assertWhole(out, 3);
+    }
+  }
+
+  @Test
+  void aMirrorThatFillsUpIsSaidAndCatchesUpWhenThereIsRoom() throws Exception {
+    Path out = temp.resolve("out");
+    Path mounted = Files.createDirectory(temp.resolve("stick"));
+    Path mirror = mounted.resolve("mirror");
+    try (SmallDisk stick = new SmallDisk(mounted);
+        Told test = new Told(out, "--mirror", mirror)) {
+      test.type("keep");
+      test.keptSafely(1);
+      stick.fill();
+      test.type("keep");
+      test.keptSafely(2);
+      String said = test.sentence("mirror");
+      assertTrue(said.contains("is full") && said.contains("goes on without its mirror"), said);
+      stick.makeRoom();
+      test.type("keep");
+      test.keptSafely(3);
+      int code = test.end();
+      assertTrue(code == 0 || code == 5, "exit code " + code);
+      assertFalse(test.seen.stream().anyMatch(line -> line.contains("not_safe_yet")));
+      assertWhole(out, 3);
+    }
+  }
+
+  @Test
+  void aMirrorThatTurnsReadOnlyIsSaidAndTheTestItselfIsWhole() throws Exception {
+    Path out = temp.resolve("out");
+    Path mounted = Files.createDirectory(temp.resolve("stick"));
+    try (FaultyDisk stick = new FaultyDisk(mounted, temp.resolve("image"));
+        Told test = new Told(out, "--mirror", mounted.resolve("mirror"))) {
+      test.type("keep");
+      test.keptSafely(1);
+      stick.turnReadOnly();
+      test.type("keep");
+      test.keptSafely(2);
+      String said = test.sentence("mirror");
+      assertTrue(said.contains("goes on without its mirror"), said);
+      assertTrue(said.contains("is read only") || said.contains("cannot be written"), said);
+      test.type("keep");
+      test.keptSafely(3);
+      int code = test.end();
+      assertTrue(code == 0 || code == 5, "exit code " + code + test.err);
+      assertFalse(test.seen.stream().anyMatch(line -> line.contains("not_safe_yet")));
+      String last = Recorder.json(lastOf(test.seen, "mirror")).get("text").asText();
+      assertTrue(last.contains("the test is whole in its own folder"), last);
+      assertTrue(last.contains("is read only"), last);
       assertWhole(out, 3);
     }
   }

@@ -11,6 +11,9 @@ import java.nio.file.Path;
 import java.time.Instant;
 import java.time.temporal.ChronoUnit;
 import java.util.List;
+import java.util.Map;
+import java.util.Random;
+import java.util.TreeMap;
 import java.util.stream.Stream;
 import meniscus.core.bench.Repeatability;
 import meniscus.recorder.file.BenchFile;
@@ -123,6 +126,58 @@ class RepeatTest {
     assertEquals(0, ran.exitCode(), ran.err());
     assertTrue(left == 3 || ran.err().contains("left by a repeat that was interrupted"), ran.err());
     assertEquals(3, known().from().get(0).tests().size());
+  }
+
+  /** {@code -Dmeniscus.kills=N} for another number of kills. */
+  @Test
+  @Tag("bench")
+  void killedFiftyTimesNoFittingIsLost() throws Exception {
+    long seed = 20321209;
+    Random random = new Random(seed);
+    int full = Integer.getInteger("meniscus.kills", 50);
+    int kills = 0;
+    int series = 0;
+    while (kills < full) {
+      files();
+      series++;
+      Object[] words = words("--plan", folder.resolve("plan.json"));
+      while (kills < full && BenchFile.read(bench).upkeep().repeatability().isEmpty()) {
+        Map<Path, String> before = finished();
+        Process process = Recorder.start(folder, words);
+        // At any place of a fitting, or as one is finished.
+        boolean anywhere = random.nextBoolean();
+        long until = System.nanoTime() + (500 + random.nextInt(4000)) * 1_000_000L;
+        while (process.isAlive()
+            && (anywhere ? System.nanoTime() < until : finished().size() == before.size())) {
+          Thread.sleep(5);
+        }
+        Thread.sleep(random.nextInt(50));
+        process.destroyForcibly().waitFor();
+        kills += process.exitValue() == 137 ? 1 : 0;
+        for (Map.Entry<Path, String> each : before.entrySet()) {
+          assertEquals(
+              each.getValue(), finished().get(each.getKey()), each.getKey() + ", seed " + seed);
+        }
+      }
+      Ran ran = Recorder.run("", words);
+      assertEquals(0, ran.exitCode(), "seed " + seed + ": " + ran.err());
+      assertEquals(3, known().from().get(0).tests().size(), "seed " + seed);
+    }
+    System.out.println(
+        "repeat: " + kills + " kills in " + series + " series, seed " + seed + ": none lost");
+  }
+
+  /** Points of finished fittings: a folder is whole once it is described. */
+  private Map<Path, String> finished() throws IOException {
+    Map<Path, String> points = new TreeMap<>();
+    if (Files.isDirectory(folder.resolve("repeats"))) {
+      for (Path fitting : fittings()) {
+        if (Files.exists(fitting.resolve("datapackage.json"))) {
+          points.put(fitting, Files.readString(fitting.resolve("points.csv")));
+        }
+      }
+    }
+    return points;
   }
 
   /** Whole ones, before the series is put aside. */

@@ -114,6 +114,7 @@ public final class InventedFolders {
       TestFolder.finalise(
           lock,
           Optional.empty(),
+          trouble -> {},
           test.plan().units(),
           test.name(),
           recovered -> new WorkedOut(withBesides(recovered.standing(), test), List.of()));
