@@ -5,7 +5,9 @@ import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertThrows;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import java.io.BufferedReader;
 import java.io.IOException;
+import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.nio.file.attribute.FileTime;
@@ -16,6 +18,7 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import java.util.concurrent.TimeUnit;
 import java.util.stream.Stream;
 import meniscus.core.lift.InventedBench;
 import meniscus.core.lift.Plan;
@@ -262,6 +265,63 @@ class TestArchiveTest {
           fit,
           (System.nanoTime() - start) * 1e-9);
       assertEquals(501, fit);
+    }
+  }
+
+  /**
+   * Figures for docs/figures.md: the index made anew, and the list in a program of its own that may
+   * take no more than 256 MB.
+   */
+  @Test
+  @Tag("bench")
+  void aHundredThousandTests() throws Exception {
+    manyTests(100_000, 20, 3);
+  }
+
+  /** The same, small. */
+  @Test
+  void manyTestsAreListedByASmallProgram() throws Exception {
+    manyTests(200, 2, 1);
+  }
+
+  private void manyTests(int tests, int heads, int rounds) throws Exception {
+    List<Path> patterns = new ArrayList<>();
+    for (int i = 0; i < heads; i++) {
+      patterns.add(
+          write("pattern-" + i, "Head " + i + "x", "port " + i % 4, List.of("change " + i), JUNE));
+    }
+    for (int i = 0; i < tests; i++) {
+      copy(patterns.get(i % heads), root.resolve("job-" + i / 100).resolve("test-" + i));
+    }
+    long start = System.nanoTime();
+    int all = rebuilt().tests().size();
+    double took = (System.nanoTime() - start) * 1e-9;
+    assertEquals(3 + heads + tests, all);
+    System.out.printf(
+        Locale.ROOT, "built over %d tests in %.2f s, %.2f ms each%n", all, took, 1e3 * took / all);
+    for (int round = 0; round < rounds; round++) {
+      start = System.nanoTime();
+      Process list =
+          new ProcessBuilder(
+                  Path.of(System.getProperty("java.home"), "bin", "java").toString(),
+                  "-Xmx256m",
+                  "-cp",
+                  System.getProperty("java.class.path"),
+                  "meniscus.recorder.Main",
+                  "export",
+                  root.toString(),
+                  "--list")
+              .redirectError(ProcessBuilder.Redirect.INHERIT)
+              .start();
+      long lines = 0;
+      try (BufferedReader said = list.inputReader(StandardCharsets.UTF_8)) {
+        lines = said.lines().count();
+      }
+      assertTrue(list.waitFor(1, TimeUnit.MINUTES));
+      assertEquals(0, list.exitValue());
+      assertEquals(all, lines);
+      System.out.printf(
+          Locale.ROOT, "listed with 256 MB in %.2f s%n", (System.nanoTime() - start) * 1e-9);
     }
   }
 

@@ -108,7 +108,10 @@ class BenchIdTest {
     for (Ran refused :
         List.of(
             Recorder.record(copy, copy.resolve("out"), "", "--hands-free"),
-            Recorder.run("", "zero", "--bench", copy.resolve("bench.json"), "--quick"))) {
+            Recorder.run("", "zero", "--bench", copy.resolve("bench.json"), "--quick"),
+            Recorder.run("", "health", "--bench", copy.resolve("bench.json"), "--level"),
+            Recorder.run(
+                "", "health", "--bench", copy.resolve("bench.json"), "--changed", "moved"))) {
       assertEquals(4, refused.exitCode(), refused.err());
       assertTrue(refused.err().contains("--same-bench"), refused.err());
       assertTrue(refused.err().contains("--another-bench"), refused.err());

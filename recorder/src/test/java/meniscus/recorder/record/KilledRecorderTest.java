@@ -12,12 +12,17 @@ import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
+import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Random;
+import java.util.Set;
 import java.util.TreeMap;
+import java.util.UUID;
 import java.util.concurrent.TimeUnit;
 import meniscus.core.Needed;
+import meniscus.recorder.folder.TestFolder;
+import meniscus.recorder.journal.JournalReader;
 import meniscus.recorder.record.Recorder.Ran;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Tag;
@@ -132,6 +137,7 @@ class KilledRecorderTest {
 
   private int kills(int times, Random random) throws Exception {
     Map<Integer, Said> said = new TreeMap<>();
+    Set<UUID> ids = new HashSet<>();
     int killed = 0;
     while (killed < times && !Files.exists(out.resolve("datapackage.json"))) {
       boolean begun = Files.exists(out.resolve("test.journal"));
@@ -148,12 +154,19 @@ class KilledRecorderTest {
       while ((line = lines.readLine()) != null) {
         note(line, said);
       }
+      if (Files.exists(out.resolve("test.journal"))) {
+        JournalReader.read(out.resolve("test.journal"))
+            .header()
+            .ifPresent(header -> ids.add(header.id().orElseThrow()));
+      }
     }
     if (Files.exists(out.resolve("test.journal"))) {
       Ran resumed = Recorder.record(files, out, "", "--hands-free", "--resume");
       resumed.out().lines().forEach(line -> note(line, said));
     }
     assertEquals(0, Recorder.run("", "recompute", out).exitCode(), "seed " + SEED);
+    ids.add(TestFolder.open(out).id().orElseThrow());
+    assertEquals(1, ids.size(), "one test, one id, however often it was killed, seed " + SEED);
     Map<Integer, Double> flows = Recorder.flows(out);
     Map<Integer, Integer> attempts = Recorder.attempts(out);
     for (Map.Entry<Integer, Said> one : said.entrySet()) {

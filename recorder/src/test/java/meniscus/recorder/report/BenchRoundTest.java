@@ -108,7 +108,7 @@ class BenchRoundTest {
                     46),
                 UnitSystem.METRIC));
     return InventedFolders.write(
-        temp.resolve("plate-" + name + day),
+        temp.resolve("plate-readings").resolve(name + day),
         read,
         false,
         DAY.plusSeconds(86_400L * day),
@@ -150,6 +150,20 @@ class BenchRoundTest {
     Ran asPorts = Recorder.run("", "compare", first, "--after", second);
     assertEquals(4, asPorts.exitCode());
     assertTrue(asPorts.err().contains("no test of a port"), asPorts.err());
+  }
+
+  @Test
+  void whereABenchIsLookedAfterItsPlatesAreListed() throws IOException {
+    plate(north, "North", 1, 0, 1, "P1");
+    plate(north, "North", 1, 5, 1, "P1");
+    Path bench = temp.resolve("bench.json");
+    Files.write(
+        bench, InventedFolders.bench("North", "1d1c2f6e-90ab-4c3d-8e7f-112233445566", false));
+    Ran health = Recorder.run("", "health", "--bench", bench);
+    assertEquals(0, health.exitCode(), health.err());
+    assertTrue(
+        health.out().contains("raw readings of plates: 2 folders, the newest of plate 44"),
+        health.out());
   }
 
   @Test

@@ -26,6 +26,8 @@ import meniscus.core.calibrate.HealthChart;
 import meniscus.core.flow.Direction;
 import meniscus.core.quantity.Unit;
 import meniscus.core.refusal.Refusal;
+import meniscus.recorder.archive.PlateEntry;
+import meniscus.recorder.archive.TestArchive;
 import meniscus.recorder.cli.terminal.AgeText;
 import meniscus.recorder.cli.terminal.Answers;
 import meniscus.recorder.cli.terminal.CommandFailed;
@@ -36,6 +38,7 @@ import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.WholeFile;
 import meniscus.recorder.report.CalibrationPage;
+import meniscus.recorder.session.PlateRecording;
 import meniscus.recorder.upkeep.MovedBench;
 import meniscus.recorder.upkeep.UpkeepPlace;
 import meniscus.recorder.upkeep.UpkeepRequest;
@@ -138,7 +141,8 @@ public final class HealthCommand implements Callable<Integer> {
   public Integer call() throws IOException {
     Direction way = direction();
     settleIdentity();
-    Bench read = BenchFile.read(bench);
+    boolean notes = newEpoch.isPresent() || level;
+    Bench read = notes ? BenchFile.atHome(bench) : BenchFile.read(bench);
     Bench known = read;
     if (newEpoch.isPresent()) {
       EpochTasks.Cause cause = cause(newEpoch.get());
@@ -298,6 +302,20 @@ public final class HealthCommand implements Callable<Integer> {
             calm ->
                 console.say(
                     "calm record (how much the bench itself fluctuates): " + old(calm.at())));
+    List<PlateEntry> plates = plateReadings();
+    if (!plates.isEmpty()) {
+      console.say(
+          "raw readings of plates: "
+              + plates.size()
+              + (plates.size() == 1 ? " folder" : " folders")
+              + ", the newest of plate "
+              + plates.get(0).known().plate().name()
+              + ", "
+              + old(plates.get(0).known().at())
+              + "; export "
+              + bench.resolveSibling(PlateRecording.FOLDER)
+              + " --plates lists them");
+    }
     for (HealthChart chart : HealthChart.all(known.upkeep())) {
       console.say(
           chart.title()
@@ -306,6 +324,11 @@ public final class HealthCommand implements Callable<Integer> {
               + (chart.entries().size() == 1 ? " time, " : " times, ")
               + newest(chart));
     }
+  }
+
+  /** Newest first. */
+  private List<PlateEntry> plateReadings() {
+    return TestArchive.of(bench.resolveSibling(PlateRecording.FOLDER)).plates();
   }
 
   /** What can be said of the barometer before anything is read. */
