@@ -12,7 +12,10 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
+import java.util.TreeSet;
 import java.util.concurrent.locks.LockSupport;
+import java.util.function.BiConsumer;
 import java.util.function.BooleanSupplier;
 import java.util.logging.Level;
 import java.util.stream.Stream;
@@ -47,7 +50,7 @@ final class Browser implements BeforeAllCallback, AfterAllCallback {
   /** A large screen and a tablet besides. */
   private static final int[][] SIZES = {LAPTOP, {1920, 1080}, {1024, 600}, PHONE};
 
-  /** What does not fit, in words; nothing in a page that fits. */
+  /** What does not fit or is covered, in words; nothing in a page that fits. */
   private static final String FITS =
       "const wrong = []; const main = document.querySelector('main');"
           + "for (const node of [document.documentElement, main]) {"
@@ -60,6 +63,12 @@ final class Browser implements BeforeAllCallback, AfterAllCallback {
           + "  const box = (node.closest('label') ?? node).getBoundingClientRect();"
           + "  if (node.offsetParent && box.height < 43.5 && matchMedia('(max-width: 820px)').matches) {"
           + "    wrong.push('small: ' + node.outerHTML.slice(0, 100) + ' ' + box.height); } }"
+          + "for (const node of document.querySelectorAll('.capture button')) {"
+          + "  const box = node.getBoundingClientRect(); const [x, y] = [box.left + box.width / 2, box.bottom - 4];"
+          + "  const at = document.elementFromPoint(x, y);"
+          + "  if (node.offsetParent && box.top >= 0 && y < innerHeight && at !== node && !node.contains(at)"
+          + "      && !document.querySelector('dialog[open]') && !node.closest('.said-list')) {"
+          + "    wrong.push('covered: ' + node.outerHTML.slice(0, 100)); } }"
           + "for (const drawing of document.querySelectorAll('main svg')) {"
           + "  const words = [...drawing.querySelectorAll('text')].map((e) =>"
           + "    [e.textContent, e.getBoundingClientRect()]).filter(([, r]) => r.width > 0);"
@@ -115,6 +124,28 @@ final class Browser implements BeforeAllCallback, AfterAllCallback {
           + "  for (const type of ['input', 'change']) {"
           + "    list.dispatchEvent(new Event(type, {bubbles: true})); } } return 'chosen';";
 
+  /** What the watch below says of an order that the page shows to be taken. */
+  private static final String TAKEN = "taken at once: ";
+
+  /**
+   * Says of each order of a hand, and of what is fetched for a new view, whether the page shows
+   * that it was taken while it is on its way; and holds it back while a test wants that. A hand's
+   * order is sent within the handling of its click, key or choice.
+   */
+  private static final String WATCH =
+      "const byHand = ['click', 'submit', 'keydown', 'change']; const real = window.fetch;"
+          + "const views = /^.api.(change|test-list.words|rung.(?!.*from=))/;"
+          + "window.fetch = async (...asked) => {"
+          + " const order = asked[1]?.method === 'POST' && byHand.includes(window.event?.type);"
+          + " if (order || views.test(asked[0])) {"
+          + "  await new Promise((done) => setTimeout(done));"
+          + "  const body = asked[1]?.body; const what = asked[0].split('?')[0] + ' '"
+          + "    + (typeof body === 'string' ? JSON.parse(body).do ?? '' : '');"
+          + "  document.querySelector('[aria-busy=true]') ? console.info('"
+          + TAKEN
+          + "' + what) : console.warn('nothing shows that it was taken: ' + what); }"
+          + " await window.held; return real(...asked); };";
+
   /** DevTools' events of a request, and of a socket, that is about to be sent or opened. */
   private static final String ASKED = "Network\\.(requestWillBeSent|webSocketCreated)";
 
@@ -122,6 +153,10 @@ final class Browser implements BeforeAllCallback, AfterAllCallback {
 
   private final boolean tellsRequests;
   ChromeDriver driver;
+
+  /** Orders so far that the page showed to be taken while they were on their way. */
+  final Set<String> taken = new TreeSet<>();
+
   private long taskSince = System.nanoTime();
 
   Browser() {
@@ -170,7 +205,9 @@ final class Browser implements BeforeAllCallback, AfterAllCallback {
                 .usingDriverExecutable(chromedriver.get().toFile())
                 .build(),
             options);
-    driver.executeCdpCommand("Page.addScriptToEvaluateOnNewDocument", Map.of("source", COUNT));
+    for (String source : List.of(COUNT, WATCH)) {
+      driver.executeCdpCommand("Page.addScriptToEvaluateOnNewDocument", Map.of("source", source));
+    }
     size(1366, 768);
   }
 
@@ -332,24 +369,36 @@ final class Browser implements BeforeAllCallback, AfterAllCallback {
   }
 
   /**
-   * Pictures of the page in all sizes, and of a laptop and a phone in dark too; what axe says of it
-   * on a laptop in light and on a phone in dark; nothing to be scrolled to sideways, nothing too
-   * small for a finger, no words of a drawing upon each other.
+   * Pictures as of a state of the page, and what axe says on a laptop in light, a phone in dark.
    */
   void shots(String name) throws IOException {
+    pictures(name, Accessible::check);
+  }
+
+  /**
+   * Pictures of the page in all sizes, and of a laptop and a phone in dark too; nothing to be
+   * scrolled to sideways, nothing too small for a finger, no words of a drawing upon each other.
+   */
+  void state(String name) throws IOException {
+    pictures(name, (browser, at) -> {});
+  }
+
+  private void pictures(String name, BiConsumer<Browser, String> laptopAndPhone)
+      throws IOException {
     for (int[] size : SIZES) {
       size(size[0], size[1]);
       String at = name + "-" + size[0] + "x" + size[1] + "-";
+      await("no flash over it", () -> !shown("#flash"));
       shot(at + "light");
       fits(at + "light");
       if (size == LAPTOP) {
-        Accessible.check(this, at + "light");
+        laptopAndPhone.accept(this, at + "light");
       }
       if (size == LAPTOP || size == PHONE) {
         scheme("dark");
         shot(at + "dark");
         if (size == PHONE) {
-          Accessible.check(this, at + "dark");
+          laptopAndPhone.accept(this, at + "dark");
         }
         scheme("light");
       }
@@ -413,9 +462,16 @@ final class Browser implements BeforeAllCallback, AfterAllCallback {
     assertEquals("chosen", driver.executeScript(CHOOSE, css, value), css + ": " + value);
   }
 
-  /** What the browser complained of: refused by policy, uncaught, not found. */
+  /** What the browser complained of: refused by policy, uncaught, not found, not shown as taken. */
   List<String> complaints() {
-    return driver.manage().logs().get(LogType.BROWSER).getAll().stream()
+    List<LogEntry> said = driver.manage().logs().get(LogType.BROWSER).getAll();
+    for (LogEntry one : said) {
+      int at = one.getMessage().indexOf(TAKEN);
+      if (at >= 0) {
+        taken.add(one.getMessage().substring(at + TAKEN.length()).replace("\"", "").strip());
+      }
+    }
+    return said.stream()
         .filter(entry -> entry.getLevel().intValue() >= Level.WARNING.intValue())
         .map(LogEntry::getMessage)
         .toList();

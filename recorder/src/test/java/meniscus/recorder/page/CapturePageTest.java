@@ -181,7 +181,9 @@ class CapturePageTest {
     String asked = browser.text(".asks");
     assertTrue(asked.contains("falls or jumps at 0.") && asked.contains("Confirm 0."), asked);
     assertNothingScrolls();
-    browser.shot("capture-confirm");
+    feed.speed(0.05); // once it is asked
+    browser.state("capture-confirm");
+    feed.speed(1);
     browser.click("#confirm");
     browser.await("its rungs", () -> browser.count(".ladder li") == 4 + 22);
     browser.await("the question is gone", () -> !browser.shown("#confirm"));
@@ -254,7 +256,7 @@ class CapturePageTest {
       String why = browser.text(".reasons");
       assertTrue(why.contains("is full: free some space") && why.contains("in memory"), why);
       assertNothingScrolls();
-      browser.shot("disk-full");
+      browser.state("capture-disk-full");
       browser.await("it stays", () -> browser.count(".said-list .stays") == 1);
       browser.click(".seen-it");
       assertEquals(0, browser.count(".said-list .stays"), "until it is seen");
@@ -281,8 +283,7 @@ class CapturePageTest {
     for (String needed : List.of("#keep", ".ladder", "#undo")) {
       assertInSight(needed);
     }
-    browser.shot("no-data-1366x625");
-    browser.size(1366, 768);
+    browser.state("capture-no-data");
   }
 
   @Test
@@ -522,6 +523,10 @@ class CapturePageTest {
       }
     }
     browser.size(1366, 768);
+    browser.driver.executeScript("document.documentElement.dataset.hands = 'gloves'");
+    browser.state("capture-gloves");
+    browser.driver.executeScript("document.documentElement.dataset.hands = 'bare'");
+    browser.scheme("dark");
     Accessible.checkColours(browser, "capture, dark");
     browser.scheme("light");
     Accessible.check(browser, "capture, light");
@@ -538,10 +543,14 @@ class CapturePageTest {
     browser.click("#more");
     browser.click("#keep-now");
     browser.await("a flash", () -> browser.count("#flash[data-kind=doubtful]") == 1);
+    browser.await("it is over", () -> !browser.shown("#flash"));
     browser.driver.executeScript("document.querySelector('#flash').classList.add('shown')");
-    browser.shot("flash-doubtful");
+    browser.shot("capture-flash-doubtful");
+    browser.driver.executeScript("document.querySelector('#flash').classList.remove('shown')");
     assertTrue(browser.text("#flash").startsWith("Doubtful"));
     browser.await("its rung", () -> browser.count(".ladder .doubtful") >= 1);
+    feed.speed(1);
+    browser.state("capture-doubtful");
   }
 
   /** What axe cannot see: lines and bands of the canvas and the curve, WCAG 2.2 1.4.11. */
@@ -636,7 +645,6 @@ class CapturePageTest {
     assertTrue(browser.shown("#gloves"));
     browser.click("#gloves");
     assertTrue(browser.number("document.querySelector('#undo').offsetHeight") >= 72, "gloves");
-    browser.shot("capture-gloves");
     browser.click("#gloves");
     browser.click("#extras");
   }

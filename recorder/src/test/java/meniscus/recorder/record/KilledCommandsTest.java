@@ -65,7 +65,9 @@ class KilledCommandsTest {
   private boolean kill(Path watched, Object... words) throws Exception {
     Path outside = Files.createTempDirectory(temp, "outside");
     try (WatchService made = temp.getFileSystem().newWatchService()) {
-      watched.register(made, StandardWatchEventKinds.ENTRY_CREATE);
+      // What a killed one has left is written over: nothing is created then.
+      watched.register(
+          made, StandardWatchEventKinds.ENTRY_CREATE, StandardWatchEventKinds.ENTRY_MODIFY);
       Process process = Recorder.start(outside, words);
       process.getOutputStream().close();
       long until = System.nanoTime() + TimeUnit.MINUTES.toNanos(3);
