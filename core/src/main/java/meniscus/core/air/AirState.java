@@ -73,11 +73,6 @@ public final class AirState {
     return new AirState(temperatureK, pressurePa, 0);
   }
 
-  /** Saturation vapour pressure over water, Pa, without the enhancement factor (CIPM-2007). */
-  public static double saturationPressure(double temperatureK) {
-    return MoistAirEquations.saturationPressure(checkedTemperature(temperatureK));
-  }
-
   /**
    * The same air, with the same share of water vapour, at another place of the bench. Its relative
    * humidity changes with temperature and pressure; above 1 it is reported as a warning.

@@ -31,11 +31,6 @@ public record ReferenceState(ReferenceAir air, double testPressurePa) {
     return effectiveAreaM2 * velocity();
   }
 
-  /** Effective area in m² of a port with this reference flow. */
-  public double effectiveArea(double volumeFlow) {
-    return volumeFlow / velocity();
-  }
-
   /** Volume of upstream air per time and effective area; keep it when converting many readings. */
   public double velocity() {
     var state = air.state();

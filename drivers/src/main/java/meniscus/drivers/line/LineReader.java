@@ -72,11 +72,6 @@ public final class LineReader implements AutoCloseable {
     return reader;
   }
 
-  /** Gives the line back and opens it anew; for a line that is open but says nothing sensible. */
-  public void reopen() {
-    closeCurrent();
-  }
-
   /** Gives the line back, even when the listener hangs; does not wait for the thread. */
   @Override
   public void close() {

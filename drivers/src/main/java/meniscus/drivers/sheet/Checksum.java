@@ -63,10 +63,6 @@ public final class Checksum {
     return BY_NAME.keySet();
   }
 
-  public String name() {
-    return name;
-  }
-
   /** Length of the number: 8, 16 or 32. */
   public int bits() {
     return bits;

@@ -71,15 +71,6 @@ class LineReaderTest {
   }
 
   @Test
-  void aReaderCanBeToldToOpenAnew() throws Exception {
-    LineReader reader = start(heard);
-    assertEquals("opened", heard.next());
-    reader.reopen();
-    assertEquals("lost: closed", heard.next());
-    assertEquals("opened", heard.next());
-  }
-
-  @Test
   void whatTheListenerWantsSentIsSentInOrder() throws Exception {
     start(
         new HeardLines() {

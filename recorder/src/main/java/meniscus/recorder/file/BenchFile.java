@@ -121,11 +121,16 @@ public final class BenchFile {
    */
   public static Bench atHome(Path file) {
     Bench bench = read(file);
-    if (bench.identity().id().isPresent()
-        && !bench.identity().homes().contains(BenchHome.of(file))) {
+    if (isElsewhere(file, bench)) {
       throw new FileNotAccepted(BenchHome.question(file, bench.name()));
     }
     return bench;
+  }
+
+  /** Whether a bench's file was moved or copied to where it lies, and nobody has said which. */
+  public static boolean isElsewhere(Path file, Bench bench) {
+    return bench.identity().id().isPresent()
+        && !bench.identity().homes().contains(BenchHome.of(file));
   }
 
   /**

@@ -221,10 +221,14 @@ public final class CurveTable {
     sorted.sort(Comparator.comparingDouble(row -> row.point().liftM()));
     for (int i = 1; i < sorted.size(); i++) {
       if (Lifts.same(sorted.get(i).point().liftM(), sorted.get(i - 1).point().liftM())) {
+        int one = sorted.get(i - 1).number();
+        int other = sorted.get(i).number();
         throw new FileNotAccepted(
-            table.place(sorted.get(i).number(), lift.column().number())
-                + ": this lift is there twice; keep one row a lift (one curve a file, or name"
-                + " another --flow-column for the other)");
+            table.place(Math.max(one, other), lift.column().number())
+                + ": the lift of line "
+                + table.line(Math.min(one, other))
+                + " is there twice (less than 0.01 mm apart is one lift); keep one row a lift (one"
+                + " curve a file, or name another --flow-column for the other)");
       }
     }
     return sorted.stream().map(Row::point).toList();

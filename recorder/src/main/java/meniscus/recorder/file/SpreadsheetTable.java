@@ -226,11 +226,16 @@ public final class SpreadsheetTable {
     return column < cells.size() ? cells.get(column) : "";
   }
 
+  /** The line of the file in which a row begins. */
+  long line(int row) {
+    return rows.get(row).line();
+  }
+
   /** {@code old.csv, line 7, column 3 ("flow")}. */
   String place(int row, int column) {
     return file
         + ", line "
-        + rows.get(row).line()
+        + line(row)
         + ", column "
         + (column + 1)
         + (column < headings.size() ? " (\"" + headings.get(column) + "\")" : "");

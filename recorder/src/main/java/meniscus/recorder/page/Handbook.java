@@ -64,21 +64,24 @@ final class Handbook {
   private static final String FOLDER = "/docs/";
   private static final String PICTURE = "boards/wiring.svg";
 
-  private static final List<Extension> EXTENSIONS =
-      List.of(TablesExtension.create(), HeadingAnchorExtension.create());
-  private static final Parser PARSER = Parser.builder().extensions(EXTENSIONS).build();
-  private static final HtmlRenderer RENDERER =
-      HtmlRenderer.builder()
-          .extensions(EXTENSIONS)
-          .escapeHtml(true)
-          .attributeProviderFactory(
-              any ->
-                  (node, tag, attributes) -> {
-                    if (tag.equals("pre") || tag.equals("table")) {
-                      attributes.put("tabindex", "0"); // scrolled by keyboard
-                    }
-                  })
-          .build();
+  /** Loaded with the first page that is read: the bench page need not wait for it. */
+  private static final class Markdown {
+    static final List<Extension> EXTENSIONS =
+        List.of(TablesExtension.create(), HeadingAnchorExtension.create());
+    static final Parser PARSER = Parser.builder().extensions(EXTENSIONS).build();
+    static final HtmlRenderer RENDERER =
+        HtmlRenderer.builder()
+            .extensions(EXTENSIONS)
+            .escapeHtml(true)
+            .attributeProviderFactory(
+                any ->
+                    (node, tag, attributes) -> {
+                      if (tag.equals("pre") || tag.equals("table")) {
+                        attributes.put("tabindex", "0"); // scrolled by keyboard
+                      }
+                    })
+            .build();
+  }
 
   private final Set<String> served = new HashSet<>();
   private final Map<String, Response> made = new ConcurrentHashMap<>();
@@ -106,9 +109,9 @@ final class Handbook {
     if (path.equals(FOLDER + PICTURE)) {
       return Response.file(WebFiles.PICTURE, bytes(path));
     }
-    Node page = PARSER.parse(text(path));
+    Node page = Markdown.PARSER.parse(text(path));
     page.accept(new Inside(URI.create(path)));
-    return html(title(path), RENDERER.render(page));
+    return html(title(path), Markdown.RENDERER.render(page));
   }
 
   /** Titles shelf by shelf. */

@@ -51,10 +51,10 @@ final class LiveTest implements SessionListener {
 
   /**
    * States are shown no oftener than that by the clock on the wall: simulated time may run a
-   * hundred times as fast, and no page takes in four thousand states a second. Real ones come more
-   * slowly.
+   * hundred times as fast, and no eye takes in four thousand states a second. Real ones come every
+   * 25 ms, each of which is shown, however unevenly.
    */
-  private static final long SHOWN_NANOS = TimeUnit.MILLISECONDS.toNanos(10);
+  private static final long SHOWN_NANOS = TimeUnit.MILLISECONDS.toNanos(20);
 
   private final String name;
   private final Plan plan;

@@ -173,6 +173,7 @@ public final class PageServer implements AutoCloseable {
         Map.entry("POST /api/photo", notes::photo),
         Map.entry("POST /api/note", asked -> notes.take(asked.body())),
         Map.entry("POST /api/bench", asked -> setUp.writeBench(asked.body())),
+        Map.entry("POST /api/moved-bench", asked -> setUp.moved(asked.body())),
         Map.entry("POST /api/plates", asked -> setUp.writePlates(asked.body())),
         Map.entry("POST /api/plan", asked -> setUp.writePlan(asked.body())),
         Map.entry("POST /api/simulated-bench", asked -> setUp.simulated(asked.body())),
@@ -185,7 +186,7 @@ public final class PageServer implements AutoCloseable {
 
   /** What a page asks for first takes long the first time: it is read while the browser starts. */
   private void foresee() {
-    for (String way : List.of("GET /api/state", "GET /api/plans", "GET /api/tests")) {
+    for (String way : List.of("GET /api/state", "GET /api/plans", "GET /api/test-list")) {
       try {
         routes.get(way).answer(Request.byNobody(way));
       } catch (HttpError | IOException | RuntimeException e) {

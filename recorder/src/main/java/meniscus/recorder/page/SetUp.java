@@ -43,10 +43,11 @@ final class SetUp {
     this.lines = lines;
   }
 
-  /** All of the bench, or only its plates where there is none yet. */
+  /** All of the bench, or only its plates where there is none yet or nobody says which it is. */
   Response bench() throws HttpError, IOException {
+    JsonNode stands = bench.json();
     ObjectNode json =
-        bench.json().path("stands").asText().equals("ready")
+        stands.path("stands").asText().equals("ready") && !stands.path("elsewhere").asBoolean()
             ? new BenchShown(bench.bench(), bench.file(), calm(bench.bench())).json()
             : JsonOut.object();
     json.put("all_heard", listening.allHeard());
@@ -92,6 +93,18 @@ final class SetUp {
     bench.writeSimulated();
     listening.forget();
     return changed("bench");
+  }
+
+  /** Whether a bench whose file was moved or copied is the same one. */
+  Response moved(byte[] body) throws HttpError, IOException {
+    JsonIn in = JsonIn.read(body, Set.of("client", "same"));
+    charge.allowOrRefuse(in);
+    refuseInUse();
+    needed(in, "same");
+    String settled = bench.settle(in.flag("same"));
+    listening.forget();
+    capture.changed();
+    return Response.json(JsonOut.object().put("settled", settled));
   }
 
   /** Begins to listen, or switches the simulated bench's blower while it is listened to. */

@@ -9,7 +9,10 @@ import java.util.Comparator;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
+import java.util.Set;
 import java.util.function.Function;
+import java.util.stream.Collectors;
+import java.util.stream.IntStream;
 import java.util.stream.Stream;
 import meniscus.recorder.archive.IndexEntry;
 import meniscus.recorder.archive.TestSummary;
@@ -47,9 +50,20 @@ final class TestList {
     int from = from(asked);
     ObjectNode json = JsonOut.object();
     json.put("total", found.size()).put("of", all.size()).put("from", from).put("leaf", LEAF);
+    json.put("next_name", nextName(all));
     ArrayNode tests = json.putArray("tests");
     found.stream().skip(from).limit(LEAF).map(told).forEach(tests::add);
     return json;
+  }
+
+  /** What the next test may be called: the first number that none has. */
+  private static String nextName(List<IndexEntry> all) {
+    Set<String> taken = all.stream().map(IndexEntry::name).collect(Collectors.toSet());
+    return IntStream.iterate(1, number -> number + 1)
+        .mapToObj(number -> "test-" + number)
+        .filter(name -> !taken.contains(name))
+        .findFirst()
+        .orElseThrow();
   }
 
   private static int from(Request asked) throws HttpError {

@@ -30,7 +30,7 @@ final class TestShapes {
   ObjectNode units() {
     return JsonOut.object()
         .put("per_area", plan.units().flow().symbol() + (inch ? " per in²" : " per cm²"))
-        .put("area", areaUnit().symbol())
+        .put("area", inch ? "in²" : "mm²")
         .put("velocity", velocityUnit().symbol());
   }
 

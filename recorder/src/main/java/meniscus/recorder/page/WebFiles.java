@@ -7,6 +7,7 @@ import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.concurrent.ConcurrentHashMap;
 import meniscus.recorder.page.http.Response;
 
 /** The files of the page, out of the program itself: a fixed table, no path comes from outside. */
@@ -53,6 +54,7 @@ final class WebFiles {
           "terms",
           "start",
           "try-out",
+          "moved-bench",
           "first-hearing",
           "tests",
           "change",
@@ -68,7 +70,11 @@ final class WebFiles {
           "health",
           "plan-form");
 
-  private final Map<String, Response> files = new HashMap<>();
+  private final Map<String, Named> files = new HashMap<>();
+  private final Map<String, Response> read = new ConcurrentHashMap<>();
+
+  /** A file of the page, and what it is. */
+  private record Named(String resource, String type) {}
 
   WebFiles() {
     put("/", "index.html", HTML);
@@ -81,11 +87,16 @@ final class WebFiles {
   }
 
   Optional<Response> at(String path) {
-    return Optional.ofNullable(files.get(path));
+    return Optional.ofNullable(files.get(path))
+        .map(file -> read.computeIfAbsent(path, first -> file(file)));
+  }
+
+  private static Response file(Named file) {
+    return Response.file(file.type(), bytes(file.resource()));
   }
 
   private void put(String path, String resource, String type) {
-    files.put(path, Response.file(type, bytes(resource)));
+    files.put(path, new Named(resource, type));
   }
 
   /** A file of the page that is in the program. */

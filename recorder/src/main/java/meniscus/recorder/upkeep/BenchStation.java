@@ -315,10 +315,6 @@ public final class BenchStation implements AutoCloseable {
     return at.bench();
   }
 
-  BenchAt reached() {
-    return at;
-  }
-
   Range range() {
     return range;
   }

@@ -1,7 +1,7 @@
 // The bench file without a text editor: instruments, what each gauge is used for, flow elements.
 
 import {BenchPicture} from "./bench-picture.js";
-import {button, el, say} from "./build.js";
+import {button, el, say, sent} from "./build.js";
 import {choice, choiceOf, labelled, put, textOf, tickOf} from "./fields.js";
 
 /** What a channel can be used for: name in the file, words, quantity, where on the bench, whether it must be there. */
@@ -59,7 +59,7 @@ export class BenchForm {
     this.write = write;
     this.said = el("p", {role: "status", id: "bench-said"});
     this.picture = new BenchPicture();
-    this.node = el("form", {class: "card", id: "bench-form", onsubmit: (event) => this.submit(event),
+    this.node = el("form", {class: "card", id: "bench-form", onsubmit: sent(() => this.submit()),
       onfocusin: (event) => this.picture.light(event.target.closest("[data-part]")?.dataset.part)});
     this.node.addEventListener("invalid", (event) => this.missing(event), true);
     this.opened = 0;
@@ -265,8 +265,7 @@ export class BenchForm {
 
   // ------------------------------------------------------------------ writing
 
-  async submit(event) {
-    event.preventDefault();
+  async submit() {
     this.said.classList.remove("fault");
     try {
       await this.write(this.draft, this.epoch);

@@ -68,7 +68,8 @@ export function taken(node, work) {
   const passed = el("span", {class: "passed"});
   const timer = setInterval(() => {
     passed.textContent = `\u2002${Math.round((performance.now() - from) / 1000)}\u2009s`;
-    node.append(passed);
+    // Nothing is shown inside a field.
+    node.matches("input, select") ? node.after(passed) : node.append(passed);
   }, 1000);
   node.setAttribute("aria-busy", "true");
   work.finally(() => {
@@ -76,6 +77,21 @@ export function taken(node, work) {
     passed.remove();
     node.removeAttribute("aria-busy");
   }).catch(() => {});
+}
+
+/** What a form does when it is sent; the button that sent it shows that it was taken. */
+export function sent(act) {
+  return (event) => {
+    event.preventDefault();
+    taken(event.submitter ?? event.currentTarget, act(event));
+  };
+}
+
+/** What stands in place of something that is on its way, and after a second for how long. */
+export function waiting(text, work) {
+  const node = el("p", {role: "status"}, text);
+  taken(node, work);
+  return node;
 }
 
 /** A table from header texts and rows of cells. */

@@ -1,6 +1,6 @@
 // What a running test asks besides lifts: the dial on the seat, and whether to confirm a suspicion.
 
-import {button, el, say} from "./build.js";
+import {button, el, sent} from "./build.js";
 
 /** What a question asks, by its kind. */
 const WORDS = {
@@ -51,16 +51,13 @@ export class Asks {
       return el("p", {class: "ask"}, WORDS[kind], " It is read by itself once the valve rests.");
     }
     const reading = el("input", {id: "seat", size: 10, autocomplete: "off", placeholder: "0.0005 in"});
-    return el("form", {class: "ask line", onsubmit: (event) => {
-      event.preventDefault();
-      this.command({do: "seat", text: reading.value});
-    }}, el("label", {for: "seat"}, WORDS[kind]), ...(commands ? [reading, el("button", {type: "submit"}, "Read")] : []));
+    return el("form", {class: "ask line", onsubmit: sent(() => this.command({do: "seat", text: reading.value}))}, el("label", {for: "seat"}, WORDS[kind]), ...(commands ? [reading, el("button", {type: "submit"}, "Read")] : []));
   }
 }
 
 /** What the verdict bar says while the end of a test waits for an answer. */
 export function waitsFor(questions) {
-  return questions.some((one) => one.kind === "confirm") ? ["confirm?", "waiting", "all lifts are done; the question stands below the charts"] :
+  return questions.some((one) => one.kind === "confirm") ? ["confirm?", "waiting", "all lifts are done; answer the question below"] :
     questions.some((one) => one.kind === "other_way") ? ["hoses", "waiting", "change the hoses with the blower off; it goes on by itself"] :
     questions.some((one) => one.kind === "seat_after") ? ["shut it", "waiting", "shut the valve: the dial is read on the seat"] : null;
 }

@@ -1,6 +1,6 @@
 // The curve of Capture as it grows, over an earlier run that the operator chooses.
 
-import {el, say} from "./build.js";
+import {el, say, taken} from "./build.js";
 import {curve} from "./curve.js";
 import {ask} from "./live.js";
 
@@ -13,7 +13,7 @@ export class GrowingCurve {
     this.rungs = [];
     this.units = el("span", {});
     this.box = el("div", {class: "curve"});
-    this.over = el("select", {"aria-label": "Earlier run to draw under this one", onchange: () => this.choose(this.over.value)});
+    this.over = el("select", {"aria-label": "Earlier run to draw under this one", onchange: () => taken(this.over, this.choose(this.over.value))});
     this.node = el("div", {class: "chart"}, el("h2", {}, this.units, this.over), this.box);
     new ResizeObserver(() => this.draw()).observe(this.box);
   }

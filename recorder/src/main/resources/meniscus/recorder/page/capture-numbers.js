@@ -64,7 +64,7 @@ export class PressureBand {
     say(this.unit, units.pressure);
     say(this.pressure, fresh ? fixed(state.pressure, placesOf(units.pressure)) : NONE);
     say(this.aim, `aim ${fixed(state.aim, placesOf(units.pressure))} ± ${fixed(100 * band, 0)} %: ` +
-      (!fresh ? "no live reading" : within ? "within" : off < 0 ? "too low" : "too high"));
+      (!fresh ? "silent" : within ? "within" : off < 0 ? "too low" : "too high"));
     this.needle.style.left = `${50 + 25 * Math.max(-2, Math.min(2, Number.isFinite(off) ? off : -2))}%`;
     this.trace.draw(state.aim, band);
     this.needle.hidden = !fresh;

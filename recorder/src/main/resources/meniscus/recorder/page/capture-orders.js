@@ -1,6 +1,6 @@
 // What a person can ask for at Capture: Keep, Undo, Redo, Skip, what More holds, and taking charge.
 
-import {button, el, say} from "./build.js";
+import {button, el, say, sent, taken} from "./build.js";
 import {inCharge, watching} from "./charge.js";
 import {KeepPress} from "./keys.js";
 
@@ -11,7 +11,7 @@ export class Orders {
    */
   constructor(command, keep) {
     this.command = command;
-    this.press = new KeepPress(keep);
+    this.press = new KeepPress(() => taken(this.keep, keep()));
     this.keep = el("button", {type: "button", class: "keep", id: "keep", onclick: (event) => {
       this.press.press();
       if (event.detail > 0) {
@@ -34,24 +34,19 @@ export class Orders {
   buildMore() {
     const note = el("input", {id: "note", maxlength: 2000, autocomplete: "off"});
     const close = () => dialog.close();
-    const act = (body) => () => {
-      this.command(body);
-      close();
-    };
+    // It stays open until it is answered: the pressed button shows that it was taken.
+    const act = (body) => () => this.command(body).then(close);
     const dialog = el("dialog", {"aria-label": "More"},
       el("h2", {}, "More"),
       this.stands = el("p", {class: "stands"}),
       el("p", {}, button("Keep as it stands", act({do: "keep", now: true}), {id: "keep-now"}),
         " without waiting for a good average"),
-      el("form", {class: "line", onsubmit: (event) => {
-        event.preventDefault();
-        if (note.value.trim()) {
-          this.command({do: "note", text: note.value});
-          note.value = "";
-        }
-        close();
-      }}, el("label", {for: "note"}, "Note"), note, el("button", {type: "submit"}, "Write")),
-      el("p", {}, this.end = button("End the test", () => this.stopOrAsk(act({do: "stop"})), {id: "stop"}), this.endWhat = el("span", {}, " with what is kept")),
+      el("form", {class: "line", onsubmit: sent(() => {
+        const text = note.value.trim();
+        note.value = "";
+        return text ? act({do: "note", text})() : close();
+      })}, el("label", {for: "note"}, "Note"), note, el("button", {type: "submit"}, "Write")),
+      el("p", {}, button(this.end = el("span", {}), () => this.stopOrAsk(act({do: "stop"})), {id: "stop"}), this.endWhat = el("span", {}, " with what is kept")),
       el("p", {}, button("Back", close)));
     dialog.addEventListener("close", () => this.asked = false);
     return dialog;
@@ -60,11 +55,11 @@ export class Orders {
   /** Ending before the last lift is asked once. */
   stopOrAsk(stop) {
     if (!this.open || this.asked) {
-      stop();
-      return;
+      return stop();
     }
     this.asked = true;
     this.showEnd();
+    return null;
   }
 
   showEnd() {

@@ -84,6 +84,6 @@ export class VerdictBar {
     this.filled.style.width = `${100 * share}%`;
     this.enough.setAttribute("aria-valuenow", String(Math.round(100 * share)));
     const width = u > 0 && flow ? `±${fixed(100 * u / Math.abs(flow), 2)} of ±${fixed(100 * target, 2)} %` : "";
-    say(this.left, good ? `✓ good enough, ${width}` : `good enough in ${wait > 0 ? `about ${Math.ceil(wait)}\u2009s` : "a moment"}${width && `, ${width}`}`);
+    say(this.left, good ? `✓ good enough, ${width}` : `good in ${wait > 0 ? `about ${Math.ceil(wait)}\u2009s` : "a moment"}${width && `, ${width}`}`);
   }
 }

@@ -49,6 +49,7 @@ export class Capture {
     });
     live.on("link", () => this.showVerdict());
     setInterval(() => this.watch(), 250);
+    this.takeWhole(live.whole);
   }
 
   build() {
@@ -153,8 +154,9 @@ export class Capture {
 
   keep() {
     if (this.mayCommand() && this.state?.rung) {
-      this.command({do: "keep", rung: this.state.rung});
+      return this.command({do: "keep", rung: this.state.rung});
     }
+    return null;
   }
 
   /** Why the readings are none; nothing when they are taken. */

@@ -1,20 +1,19 @@
 // Before against after: what changed at which lift, and what can be said of it.
 
-import {el, svg, table} from "./build.js";
-import {curve} from "./curve.js";
+import {el, table, waiting} from "./build.js";
+import {chart} from "./chart.js";
 import {ask} from "./live.js";
-import {decimals, fixed, NONE, placesOf, ticks, withInterval} from "./numbers.js";
+import {decimals, fixed, NONE, placesOf, withInterval} from "./numbers.js";
+import {offer} from "./picture.js";
 
 /** Each outcome has a sign, a word and a colour. */
 const SIGNS = {"gain": "▲", "loss": "▼", "no real change": "=", "cannot tell yet": "?"};
 
-/** The same signs as paths around a place, the last as an empty ring. */
-const MARKS = {
-  "gain": (x, y) => `M${x} ${y - 9}l9 15h-18Z`,
-  "loss": (x, y) => `M${x} ${y + 9}l9 -15h-18Z`,
-  "no real change": (x, y) => `M${x - 8} ${y - 6}h16v4h-16ZM${x - 8} ${y + 2}h16v4h-16Z`,
-  "cannot tell yet": (x, y) => `M${x - 7} ${y}a7 7 0 1 0 14 0a7 7 0 1 0 -14 0Z`,
-};
+/** The marks of the outcomes in the chart. */
+const MARKS = {"gain": "gain", "loss": "loss", "no real change": "same", "cannot tell yet": "unsure"};
+
+/** So much is always in sight to both sides [%] (our own choice: a bench does not tell less). */
+const REACH = 2;
 
 /** @param parameters URLSearchParams: before, after (each once or more), margin, despite */
 export function changePage(parameters) {
@@ -26,8 +25,7 @@ export function changePage(parameters) {
   node.append(chosen ? el("details", {class: "choice"},
     el("summary", {}, `Before: ${parameters.getAll("before").join(", ")} · After: ${parameters.getAll("after").join(", ")} · choose others`), form) : form, result);
   if (chosen) {
-    result.append(el("p", {}, "Working it out…"));
-    show(parameters, result);
+    result.append(waiting("Working it out…", show(parameters, result)));
   }
   return node;
 }
@@ -88,10 +86,10 @@ function parts(change, tests, parameters) {
   return [
     el("p", {class: "verdict-line"}, change.what_changed),
     el("div", {class: "side"},
-      el("figure", {class: "curve"}, el("figcaption", {}, `Flow, ${tests[0].units.flow}, over lift, ${tests[0].units.lift}. Dashed with squares: before; solid with dots: after; triangle: doubtful.`),
-        curve(tests.map((test, i) => ({name: test.name, kind: i < count ? "earlier" : "now", points: test.curve.filter((p) => p.sweep === "opening")})),
-          {width: 640, height: 380, units: tests[0].units, size: 16})),
-      el("figure", {class: "curve"}, el("figcaption", {}, `Difference, %, over lift, ${change.unit.lift}, with the interval that decided. Grey band: no real change. ▲ gain, ▼ loss, = no real change, ring: cannot tell yet.`), differences(change))),
+      el("figure", {}, el("figcaption", {}, `Flow, ${tests[0].units.flow}, over lift, ${tests[0].units.lift}. Dashed with squares: before; solid with dots: after; triangle: doubtful.`),
+        flows(tests, count, parameters)),
+      el("figure", {id: "differences"}, el("figcaption", {}, `Difference, %, over lift, ${change.unit.lift}, with the interval that decided. Grey band: no real change. ▲ gain, ▼ loss, = no real change, ring: cannot tell yet.`),
+        differences(change, parameters))),
     table([`Lift, ${change.unit.lift}`, `Before, ${change.unit.flow}`, "After", "Difference", "%", "Outcome", "By what it was told"],
       change.lifts.map((row) => [
         fixed(row.lift, places), number(row.before), number(row.after),
@@ -128,40 +126,40 @@ export function findings(list) {
     finding.kind === "repeatability" ? el("p", {}, el("a", {href: "#set-up/repeat", class: "learn-repeatability"}, "Learn the repeatability")) : ""))] : [];
 }
 
-/** Differences in percent with their intervals over the band of no real change. */
-function differences(change) {
-  const rows = change.lifts.filter((row) => Number.isFinite(row.difference_percent));
-  const most = Math.max(2, ...rows.map((row) => Math.abs(row.difference_percent) + (row.decided_by_percent ?? 0))) * 1.1;
-  const margins = rows.map((row) => [row.lift, 100 * (row.margin ?? 0) / row.before]).filter(([, m]) => m > 0);
-  const right = Math.max(...rows.map((row) => row.lift), 0) * 1.04 || 1;
-  const [width, height, left, top, bottom] = [640, 380, 64, 10, 346];
-  const x = (lift) => left + (lift / right) * (width - left - 16);
-  const y = (percentage) => (top + bottom) / 2 - (percentage / most) * (bottom - top) / 2;
-  return frame(rows, {x, y, most, width, height, left, right, bottom, margins, unit: change.unit.lift});
+/** Each run over the lifts of all of them, those before first. */
+function flows(tests, count, parameters) {
+  const {units} = tests[0];
+  const runs = tests.map((test, i) => ({name: test.name, before: i < count,
+    at: new Map(test.curve.filter((p) => p.sweep === "opening").reverse().map((p) => [p.lift, p]))})); // the first at each lift
+  const x = [...new Set(runs.flatMap(({at}) => [...at.keys()]))].sort((a, b) => a - b);
+  const points = (i) => runs.map(({at}) => at.get(x[i]));
+  const words = (i) => `lift ${fixed(x[i], placesOf(units.lift))} ${units.lift}: ` + points(i).map((p, s) => p
+    ? `${runs[s].name} ${withInterval(p.flow, p.flow_u95, units.flow)} ${units.flow}${p.doubtful ? ", doubtful" : ""}` : "").filter(Boolean).join("; ");
+  return chart({
+    ...frame(x, units.lift, "flow", parameters), fromZero: true, spoken: `Flow over lift. ${x.map((_, i) => words(i)).join("; ")}`, words,
+    series: runs.map(({before}, s) => ({look: before ? "earlier" : "now", values: x.map((_, i) => points(i)[s]?.flow ?? null), u95: x.map((_, i) => points(i)[s]?.flow_u95 ?? 0)})),
+    mark: (i, s) => points(i)[s].doubtful ? "doubt" : runs[s].before ? "square" : "dot",
+  });
 }
 
-function frame(rows, f) {
-  const parts = [];
-  if (f.margins.length) {
-    const [first, last] = [f.margins[0], f.margins.at(-1)];
-    const along = [[0, first[1]], ...f.margins, [f.right, last[1]]];
-    const edge = (sign) => along.map(([lift, m]) => `${f.x(lift)},${f.y(sign * Math.min(m, f.most))}`);
-    parts.push(svg("polygon", {points: [...edge(1), ...edge(-1).reverse()].join(" "), class: "no-change"}));
+/** Differences in percent with their intervals over the band of no real change. */
+function differences(change, parameters) {
+  const rows = change.lifts.filter((row) => Number.isFinite(row.difference_percent));
+  if (!rows.length) {
+    return el("p", {class: "hint"}, "No lift was taken on both sides.");
   }
-  for (const tick of ticks(-f.most, f.most, 5)) {
-    parts.push(svg("line", {x1: f.left, x2: f.width - 16, y1: f.y(tick.at), y2: f.y(tick.at), class: Math.abs(tick.at) < 1e-9 ? "zero" : "grid"}),
-      svg("text", {x: f.left - 8, y: f.y(tick.at) + 5, "text-anchor": "end"}, `${tick.text} %`));
-  }
-  for (const tick of ticks(0, f.right, 8)) {
-    parts.push(svg("text", {x: f.x(tick.at), y: f.bottom + 25, "text-anchor": "middle"}, tick.text));
-  }
-  for (const row of rows) {
-    const [a, b] = [f.y(row.difference_percent - row.decided_by_percent), f.y(row.difference_percent + row.decided_by_percent)];
-    parts.push(svg("g", {class: `of ${row.outcome.replaceAll(" ", "-")}`},
-      svg("path", {d: `M${f.x(row.lift)} ${a}V${b}M${f.x(row.lift) - 6} ${a}h12M${f.x(row.lift) - 6} ${b}h12`, class: "bar"}),
-      svg("path", {d: MARKS[row.outcome](f.x(row.lift), f.y(row.difference_percent)), class: "mark"})));
-  }
-  const spoken = rows.map((row) => `lift ${row.lift} ${f.unit}: ${row.outcome}`).join("; ");
-  return svg("svg", {viewBox: `0 0 ${f.width} ${f.height}`, width: f.width, height: f.height, "font-size": 16, role: "img",
-    "aria-label": `Differences in percent over lift. ${spoken}`}, svg("g", {class: "run now"}, parts));
+  const words = (i) => `lift ${fixed(rows[i].lift, placesOf(change.unit.lift))} ${change.unit.lift}: ${percent(rows[i])} %, ${rows[i].outcome}`;
+  const margin = (sign) => rows.map((row) => row.margin > 0 ? sign * 100 * row.margin / row.before : null);
+  return chart({
+    ...frame(rows.map((row) => row.lift), change.unit.lift, "change", parameters), reach: [-REACH, REACH], spoken: `Differences over lift. ${rows.map((_, i) => words(i)).join("; ")}`, words,
+    series: [{look: "margin", values: margin(-1)}, {look: "margin", values: margin(1)},
+      {look: "outcomes", values: rows.map((row) => row.difference_percent), u95: rows.map((row) => row.decided_by_percent ?? 0)}],
+    mark: (i) => MARKS[rows[i].outcome],
+  });
+}
+
+/** What both charts have; the program draws them for paper. */
+function frame(x, unit, name, parameters) {
+  return {x, name, height: 340, along: `lift, ${unit}`, whole: [0, x.at(-1) * 1.04], hint: "Point at it, or use the arrow keys; draw across it to look closer.",
+    svgWords: "Save all as SVG", svg: () => offer(`/chart?${parameters}&chart=${name}.svg`, `${name}.svg`)};
 }

@@ -13,6 +13,15 @@ const NARROWEST = 1e-4;
 /** Of the height, free above and below what is drawn (our own choice). */
 const ROOM = 0.08;
 
+/** Looks that have marks and no line. */
+const BARE = new Set(["outcomes", "margin"]);
+
+/** What is between two series. */
+const BANDS = {band: () => colour("--band"), margin: () => `${colour("--line")}4d`};
+
+/** Looks whose values have marks. */
+const MARKED = new Set(["now", "earlier", "outcomes"]);
+
 let library;
 
 function colour(name) {
@@ -27,9 +36,10 @@ new MutationObserver(again).observe(document.documentElement, {attributes: true,
 
 /**
  * @param spec {name: of a file; spoken: all of it in words; x; along: what x is; height; time: x are seconds since 1970;
- *   series: [{values, u95?, look: "now" | "earlier" | "band" | "bars" | "none", mark?: (index) => "dot" | "doubt" | null}];
- *   levels: [{value, kind, text, upright?}]; whole: [from, to] of x; fromZero: y begins at 0;
- *   words: (index) => what stands there; hint; more?: async (from, to) => {x, series}: finer, of a part; svg?: (from, to) => drawing}
+ *   series: [{values, u95?, look: "now" | "earlier" | "outcomes" | "band" | "margin" | "bars"}], two bands or margins first;
+ *   mark?: (index, series) => "dot" | "square" | "doubt" | "gain" | "loss" | "same" | "unsure";
+ *   levels: [{value, kind, text, upright?}]; whole: [from, to] of x; fromZero: y begins at 0; reach: [low, high] is always in sight;
+ *   words: (index) => what stands there; hint; more?: async (from, to) => {x, series}: finer, of a part; svg?: (from, to) => drawing; svgWords?: what is saved so}
  * @return node with redraw()
  */
 export function chart(spec) {
@@ -111,8 +121,7 @@ export function chart(spec) {
   box.addEventListener("dblclick", () => show(...whole));
 
   const draw = async () => {
-    library ??= import("./uplot.js");
-    const {default: Plot} = await library;
+    const {default: Plot} = await (library ??= fetched());
     if (!plot && box.clientWidth > 0) {
       plot = new Plot(options(spec, Plot, {whole, data: () => data, zoomed, pointed: (index) => {
         at = index;
@@ -133,11 +142,20 @@ export function chart(spec) {
 
   const node = el("div", {class: "chart-with"}, box, read,
     el("p", {class: "line chart-orders"}, button("Closer", () => zoom(CLOSER), {class: "zoom-in"}), out, full,
-      spec.svg ? button("Save as SVG", () => spec.svg(...range()), {class: "save-svg"}) : "",
+      spec.svg ? button(spec.svgWords ?? "Save as SVG", () => spec.svg(...range()), {class: "save-svg"}) : "",
       button("Save as PNG", () => savePng(plot, spec.name), {class: "save-png"})));
   node.redraw = () => plot?.redraw(false);
   drawn.add(node);
   return node;
+}
+
+/** The library, once its style is there too. */
+async function fetched() {
+  const style = el("link", {rel: "stylesheet", href: "/uplot.css"});
+  const styled = new Promise((done) => ["load", "error"].forEach((end) => style.addEventListener(end, done)));
+  document.head.append(style);
+  const [plot] = await Promise.all([import("./uplot.js"), styled]);
+  return plot;
 }
 
 /** Ends of intervals stand in lines that are not drawn: what is drawn then has room for them. */
@@ -152,10 +170,10 @@ function options(spec, Plot, now, width) {
   const lines = [{}];
   spec.series.forEach(({u95, look}) => {
     lines.push({
-      stroke: look === "none" ? undefined : () => colour(look === "earlier" ? "--earlier" : look === "now" ? "--now" : "--trace"),
+      stroke: BARE.has(look) ? undefined : () => colour(look === "earlier" ? "--earlier" : look === "now" ? "--now" : "--trace"),
       fill: look === "bars" ? () => colour("--trace") : undefined,
       width: look === "band" ? 1 : 2, dash: look === "earlier" ? [8, 5] : undefined, points: {show: false}, spanGaps: true,
-      paths: look === "none" ? () => null : look === "bars" ? Plot.paths.bars({size: [0.9, Infinity]}) : undefined,
+      paths: BARE.has(look) ? () => null : look === "bars" ? Plot.paths.bars({size: [0.9, Infinity]}) : undefined,
     });
     if (u95) {
       lines.push({paths: () => null, points: {show: false}}, {paths: () => null, points: {show: false}});
@@ -168,13 +186,14 @@ function options(spec, Plot, now, width) {
     scales: {
       x: {time: Boolean(spec.time), range: (_, from, to) => from <= spec.x[0] && to >= spec.x.at(-1) ? now.whole : [from, to]},
       y: {range: (_, low, high) => {
-        const [least, most] = [Math.min(low ?? 0, ...upright), Math.max(high ?? 1, ...upright)];
+        const inSight = [...upright, ...spec.reach ?? []];
+        const [least, most] = [Math.min(low ?? 0, ...inSight), Math.max(high ?? 1, ...inSight)];
         const room = (most - least || Math.abs(most) || 1) * ROOM;
         return [spec.fromZero ? Math.min(0, least) : least - room, most + room];
       }},
     },
     axes: [{...axis, space: spec.time ? 130 : 60, size: 34, ...spec.time ? {values: dates} : {}, ...spec.along ? {label: spec.along, labelSize: 24, labelGap: 0} : {}}, {...axis, size: 78, space: 34}],
-    bands: spec.series[1]?.look === "band" ? [{series: [2, 1], fill: () => colour("--band")}] : [],
+    bands: BANDS[spec.series[1]?.look] ? [{series: [2, 1], fill: BANDS[spec.series[1].look]}] : [],
     series: lines,
     hooks: {
       draw: [(plot) => marks(plot, spec, now.data())],
@@ -214,24 +233,25 @@ function marks(plot, spec, {x, series}) {
     line([left, y], [left + width, y], {colour: colour("--line"), width: 2.5});
   }
   levels(plot, spec.levels ?? [], line, dot);
-  for (const {values, u95, look} of series) {
-    if (!["now", "earlier"].includes(look)) {
-      continue;
+  series.forEach(({values, u95, look}, s) => {
+    if (!MARKED.has(look)) {
+      return;
     }
-    const ink = colour(look === "now" ? "--now" : "--earlier");
     x.forEach((at, i) => {
       if (!Number.isFinite(values[i])) {
         return;
       }
+      const mark = spec.mark?.(i, s) ?? "dot";
+      const ink = colour(INKS[mark] ?? (look === "earlier" ? "--earlier" : "--now"));
       const [cx, cy] = [plot.valToPos(at, "x", true), plot.valToPos(values[i], "y", true)];
       if (u95?.[i] > 0) {
         const [a, b] = [plot.valToPos(values[i] + u95[i], "y", true), plot.valToPos(values[i] - u95[i], "y", true)];
-        line([cx, a], [cx, b], {colour: ink, width: 2});
+        line([cx, a], [cx, b], {colour: ink, width: 2, dash: mark === "unsure" ? [4, 4] : []});
         [a, b].forEach((y) => line([cx - 5 * dot, y], [cx + 5 * dot, y], {colour: ink, width: 2}));
       }
-      marked(g, [cx, cy], spec.mark?.(i) ?? "dot", ink, dot);
+      marked(g, [cx, cy], mark, ink, dot);
     });
-  }
+  });
   g.restore();
 }
 
@@ -258,19 +278,25 @@ function levels(plot, all, line, dot) {
   }
 }
 
+/** Marks that have a colour of their own. */
+const INKS = {gain: "--now", loss: "--earlier", same: "--quiet", unsure: "--text"};
+
+/** Marks that are not filled with their own colour. */
+const HOLLOW = new Set(["doubt", "unsure"]);
+
+/** Each mark around a place, in pixels of the page. */
+const SHAPES = {
+  doubt: "M0 -8L8 6H-8Z", gain: "M0 -9l9 15h-18Z", loss: "M0 9l9 -15h-18Z", square: "M-5 -5h10v10h-10Z",
+  same: "M-8 -6h16v4h-16ZM-8 2h16v4h-16Z", unsure: "M-7 0a7 7 0 1 0 14 0a7 7 0 1 0 -14 0Z", dot: "M-5 0a5 5 0 1 0 10 0a5 5 0 1 0 -10 0Z",
+};
+
 function marked(g, [x, y], mark, ink, dot) {
-  g.beginPath();
-  if (mark === "doubt") {
-    g.moveTo(x, y - 8 * dot);
-    g.lineTo(x + 8 * dot, y + 6 * dot);
-    g.lineTo(x - 8 * dot, y + 6 * dot);
-    g.closePath();
-  } else {
-    g.arc(x, y, 5 * dot, 0, 2 * Math.PI);
-  }
-  Object.assign(g, {fillStyle: mark === "doubt" ? colour("--card") : ink, strokeStyle: mark === "doubt" ? ink : colour("--card"), lineWidth: 2 * dot});
-  g.fill();
-  g.stroke();
+  const hollow = HOLLOW.has(mark);
+  const shape = new Path2D();
+  shape.addPath(new Path2D(SHAPES[mark]), new DOMMatrix([dot, 0, 0, dot, x, y]));
+  Object.assign(g, {fillStyle: hollow ? colour("--card") : ink, strokeStyle: hollow ? ink : colour("--card"), lineWidth: 2 * dot});
+  g.fill(shape);
+  g.stroke(shape);
 }
 
 /** On the colour of the card: a picture without a ground is black in some programs. */

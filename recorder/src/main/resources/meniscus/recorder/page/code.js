@@ -1,10 +1,9 @@
 // The door for guests: a code, then the page.
 
-import {say} from "./build.js";
+import {say, sent} from "./build.js";
 
 const said = document.getElementById("said");
-document.getElementById("code-form").addEventListener("submit", async (event) => {
-  event.preventDefault();
+document.getElementById("code-form").addEventListener("submit", sent(async () => {
   say(said, "");
   const answer = await fetch("/api/code", {
     method: "POST", headers: {"Content-Type": "application/json"}, body: JSON.stringify({code: document.getElementById("code").value}),
@@ -15,4 +14,4 @@ document.getElementById("code-form").addEventListener("submit", async (event) =>
   }
   const json = await answer?.json().catch(() => ({}));
   say(said, json?.error ?? "the program cannot be reached");
-});
+}));

@@ -103,7 +103,11 @@ export class Live extends EventTarget {
     for (const name of ["ladder", "kept", "told", "instruments", "readings", "upkeep"]) {
       source.addEventListener(name, (event) => {
         this.newest = event.lastEventId;
-        this.emit(name, JSON.parse(event.data));
+        const json = JSON.parse(event.data);
+        if (name === "upkeep") {
+          this.whole.upkeep = json;
+        }
+        this.emit(name, json);
       });
     }
     source.addEventListener("ended", (event) => this.ended(JSON.parse(event.data)));

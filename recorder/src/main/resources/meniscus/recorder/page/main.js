@@ -1,26 +1,54 @@
 // Starts the page: the line to the program, and which of its pages is shown.
 
-import {button, el, say} from "./build.js";
-import {Capture} from "./capture.js";
+import {button, el, say, waiting} from "./build.js";
 import {ChargeBar} from "./charge.js";
-import {changePage} from "./change.js";
 import {Cues} from "./cues.js";
 import {ask, Live} from "./live.js";
-import {reportPage} from "./report.js";
-import {SetUp} from "./set-up.js";
 import {Start} from "./start.js";
-import {Tests} from "./tests.js";
 import {TryOut} from "./try-out.js";
 
 const main = document.getElementById("main");
 const live = new Live();
 const cues = new Cues(document.getElementById("sound"), document.getElementById("flash"));
-const capture = new Capture(live, cues);
 const start = new Start(live);
-const tests = new Tests(live);
 new TryOut(document.getElementById("try-out"), live);
-const setUp = new SetUp(live);
 const bar = new ChargeBar(document.getElementById("charge"), live);
+
+/** What the first screen does not need is fetched once it stands, or when it is asked for before. */
+const LATER = {
+  capture: once(async () => new (await import("./capture.js")).Capture(live, cues)),
+  tests: once(async () => new (await import("./tests.js")).Tests(live)),
+  change: once(() => import("./change.js")),
+  report: once(() => import("./report.js")),
+  setUp: once(async () => new (await import("./set-up.js")).SetUp(live)),
+};
+
+function once(make) {
+  let made;
+  return () => made ??= make().catch((error) => {
+    made = undefined; // asked for again when the program answers
+    throw error;
+  });
+}
+
+/** Each page of the address, and what it shows; capture without a test is the first screen. */
+const PAGES = {
+  tests: async () => (await LATER.tests()).list(),
+  test: async (rest) => (await LATER.tests()).one(decodeURIComponent(rest)),
+  change: async (rest) => (await LATER.change()).changePage(new URLSearchParams(rest)),
+  report: async (rest) => (await LATER.report()).reportPage(new URLSearchParams(rest)),
+  "set-up": async (rest) => (await LATER.setUp()).open(rest),
+  capture: async () => (await LATER.capture()).node,
+};
+
+async function fetchAll() {
+  for (const one of Object.values(LATER)) {
+    await one();
+  }
+}
+
+/** What is to be shown: an answer that was overtaken is not. */
+let opening = null;
 
 function route() {
   const [page, rest] = (location.hash.slice(1) || "capture").split(/\/(.*)/s);
@@ -30,17 +58,14 @@ function route() {
   }
   document.body.dataset.page = page;
   bar.show(live.whole, page === "capture" && live.whole.running);
-  const node =
-    page === "tests" ? tests.list()
-      : page === "test" ? tests.one(decodeURIComponent(rest ?? ""))
-          : page === "change" ? changePage(new URLSearchParams(rest ?? ""))
-            : page === "report" ? reportPage(new URLSearchParams(rest ?? ""))
-              : page === "set-up" ? setUp.open(rest)
-                : live.whole.running ? capture.node : start.node;
-  if (main.firstChild !== node) {
-    main.replaceChildren(node);
-    document.title = `Meniscus: ${page === "test" ? rest : page}`;
-  }
+  document.title = `Meniscus: ${page === "test" ? rest : page}`;
+  const open = PAGES[page] ?? PAGES.capture;
+  const first = open === PAGES.capture && !live.whole.running;
+  const shown = first ? Promise.resolve(start.node) : open(rest ?? "");
+  main.replaceChildren(first ? start.node : waiting("On its way…", shown));
+  opening = shown;
+  shown.then((node) => opening === shown && main.firstChild !== node && main.replaceChildren(node),
+    () => opening === shown && main.replaceChildren(el("p", {class: "fault", role: "alert"}, "Not shown: the program does not answer.")));
 }
 
 function subject(whole) {
@@ -105,7 +130,7 @@ function themes() {
     const dark = getComputedStyle(document.documentElement).colorScheme.includes("dark");
     document.documentElement.dataset.theme = dark ? "light" : "dark";
     localStorage.setItem("meniscus-theme", document.documentElement.dataset.theme);
-    capture.trace.plan();
+    LATER.capture().then((capture) => capture.trace.plan());
     if (event.detail > 0) {
       node.blur();
     }
@@ -132,6 +157,7 @@ addEventListener("hashchange", () => {
   route();
   main.focus({preventScroll: true});
 });
+live.on("link", (on) => on && (window.requestIdleCallback ?? setTimeout)(() => fetchAll().catch(() => {})));
 themes();
 switches();
 live.start().catch((error) => {

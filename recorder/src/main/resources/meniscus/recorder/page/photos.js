@@ -1,6 +1,6 @@
 // Photos of the part beside a test: taken with a phone at the bench, or a file.
 
-import {el, say, taken} from "./build.js";
+import {el, say, sent} from "./build.js";
 import {ask} from "./live.js";
 
 /** Longest side of what is sent: fills a screen, and is sent in a second [px] (our own choice). */
@@ -14,7 +14,6 @@ export function photos(test, again) {
   const said = el("p", {class: "fault", role: "alert"});
   const file = el("input", {id: "photo", type: "file", accept: "image/jpeg,image/png", required: true});
   const caption = el("input", {id: "caption", maxlength: 200, autocomplete: "off"});
-  const add = el("button", {type: "submit", id: "photo-add"}, "Add the photo");
   const address = (photo) => `/photo?${new URLSearchParams({name: test.name, file: photo.file})}`;
   const send = async () => {
     say(said, "");
@@ -30,10 +29,7 @@ export function photos(test, again) {
     test.photos.length ? el("div", {id: "photos", class: "photos"}, test.photos.map((photo) => el("figure", {},
       el("a", {href: address(photo), target: "_blank", rel: "noopener"}, el("img", {src: address(photo), alt: photo.caption || "photo of the part", loading: "lazy"})),
       photo.caption ? el("figcaption", {}, photo.caption) : ""))) : "",
-    el("form", {class: "line", onsubmit: (event) => {
-      event.preventDefault();
-      taken(add, send());
-    }}, el("label", {for: "photo"}, "Photo"), file, el("label", {for: "caption"}, "What it shows"), caption, add), said];
+    el("form", {class: "line", onsubmit: sent(send)}, el("label", {for: "photo"}, "Photo"), file, el("label", {for: "caption"}, "What it shows"), caption, el("button", {type: "submit", id: "photo-add"}, "Add the photo")), said];
 }
 
 /** Made smaller here: a phone's picture has several megabytes, and says where it was taken. */

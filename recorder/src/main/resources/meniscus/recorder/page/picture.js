@@ -2,13 +2,19 @@
 
 const STYLES = ["fill", "stroke", "stroke-width", "stroke-dasharray", "stroke-linejoin", "opacity", "font-family", "font-size", "text-anchor"];
 
-/** Offers bytes for saving. */
-export function save(blob, name) {
+/** Offers what is at an address for saving. */
+export function offer(address, name) {
   const link = document.createElement("a");
-  link.href = URL.createObjectURL(blob);
+  link.href = address;
   link.download = name;
   link.click();
-  setTimeout(() => URL.revokeObjectURL(link.href), 10_000);
+}
+
+/** Offers bytes for saving. */
+export function save(blob, name) {
+  const address = URL.createObjectURL(blob);
+  offer(address, name);
+  setTimeout(() => URL.revokeObjectURL(address), 10_000);
 }
 
 /** The drawing with its style written into it, since the file has no style sheet beside it. */

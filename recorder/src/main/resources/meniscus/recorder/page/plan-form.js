@@ -1,6 +1,6 @@
 // The plan file without a text editor.
 
-import {button, el, say} from "./build.js";
+import {button, el, say, sent, taken} from "./build.js";
 import {at, choice, choiceOf, labelled, textOf} from "./fields.js";
 import {ask} from "./live.js";
 
@@ -44,7 +44,7 @@ export class PlanForm {
     this.write = write;
     this.from = el("div", {});
     this.said = el("p", {role: "status", id: "plan-said"});
-    this.node = el("form", {class: "card", id: "plan-form", onsubmit: (event) => this.submit(event)});
+    this.node = el("form", {class: "card", id: "plan-form", onsubmit: sent(() => this.submit())});
     this.draft = {meniscus: "plan/1"};
     this.changes = [];
     this.names = new Set();
@@ -130,7 +130,7 @@ export class PlanForm {
     this.offerReplacing();
     const earlier = [...plans.filter((plan) => !plan.why).map((plan) => [`plan?name=${encodeURIComponent(plan.name)}`, plan.name]),
       ...tests.filter((test) => test.stands === "finished").slice(0, OFFERED).map((test) => [`plan-of-test?name=${encodeURIComponent(test.name)}`, `the plan of ${test.name}`])];
-    const list = choice([["", "an empty form"], ...earlier], "", {id: "plan-from", onchange: () => this.begin(list.value)});
+    const list = choice([["", "an empty form"], ...earlier], "", {id: "plan-from", onchange: () => taken(list, this.begin(list.value))});
     this.from.replaceChildren(labelled("Begin with", list, "All is taken over but the change notes: they belong to what was tested then."));
     this.from.hidden = !earlier.length;
     return this.from;
@@ -198,8 +198,7 @@ export class PlanForm {
     };
   }
 
-  async submit(event) {
-    event.preventDefault();
+  async submit() {
     this.said.classList.remove("fault");
     try {
       const done = await this.write({name: this.name.value, plan: this.plan(), replace: this.replace.checked});

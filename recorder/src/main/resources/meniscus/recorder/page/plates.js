@@ -1,6 +1,6 @@
 // The plates file without a text editor: what each orifice plate of the shop passes.
 
-import {button, el, say} from "./build.js";
+import {button, el, say, sent} from "./build.js";
 import {choice, labelled, textOf} from "./fields.js";
 
 const KINDS = [
@@ -25,7 +25,7 @@ export class PlatesForm {
   constructor(write) {
     this.write = write;
     this.said = el("p", {role: "status", id: "plates-said"});
-    this.node = el("form", {class: "card", id: "plates-form", onsubmit: (event) => this.submit(event)});
+    this.node = el("form", {class: "card", id: "plates-form", onsubmit: sent(() => this.submit())});
   }
 
   load(plates) {
@@ -59,8 +59,7 @@ export class PlatesForm {
       }));
   }
 
-  async submit(event) {
-    event.preventDefault();
+  async submit() {
     this.said.classList.remove("fault");
     try {
       await this.write(this.draft.map((one) => one.plate));

@@ -4,11 +4,14 @@ import {button, el} from "./build.js";
 import {chart} from "./chart.js";
 import {curve} from "./curve.js";
 import {choice} from "./fields.js";
-import {fixed, withInterval} from "./numbers.js";
+import {fixed, placesOf, withInterval} from "./numbers.js";
 import {saveSvg as saveDrawing} from "./picture.js";
 
 /** A sweep of test pressure is one from this many pressures at one lift. */
 const LEAST_OF_SWEEP = 3;
+
+/** What a sweep goes along; how little its areas differ is what it is looked at for. */
+const PRESSURE = "test pressure";
 
 /** What can be drawn: [key, words, what stands along and up (value, unit), points]. */
 function charts({units, shape_units: shapes, curve: points}) {
@@ -22,8 +25,8 @@ function charts({units, shape_units: shapes, curve: points}) {
     ["per-area", "Flow per valve area over L/D", ratio, [(p) => p.flow_per_area, shapes?.per_area ?? "", (p) => p.flow_per_area_u95], opening],
     ["unsteadiness", "Unsteadiness over lift (1: as calm as a plate)", lift, [(p) => p.unsteadiness, "", () => NaN], opening],
     ["velocity", "Air velocity in the smallest section over lift", lift, [(p) => p.velocity, shapes?.velocity ?? "", (p) => p.velocity_u95], opening],
-    ...sweeps(points).map(([at, list]) => [`sweep-${at}`, `Effective area over test pressure, at lift ${at} ${units.lift}`,
-      [(p) => p.test_pressure, units.pressure, "test pressure"], [(p) => p.effective_area, shapes?.area ?? "", (p) => p.effective_area * share(p)], list]),
+    ...sweeps(points).map(([at, list]) => [`sweep-${at}`, `Effective area over test pressure, at lift ${fixed(at, placesOf(units.lift))} ${units.lift}`,
+      [(p) => p.test_pressure, units.pressure, PRESSURE], [(p) => p.effective_area, shapes?.area ?? "", (p) => p.effective_area * share(p)], list]),
   ].map(([key, words, [x, xUnit, along], [y, yUnit, u], list]) => ({
     key, words, along, units: {lift: xUnit, flow: yUnit},
     points: list.map((p) => ({...p, lift: x(p), flow: y(p), flow_u95: u(p) > 0 ? u(p) : undefined, flow_repeat_u95: undefined})).filter((p) => Number.isFinite(p.lift) && Number.isFinite(p.flow)),
@@ -57,7 +60,7 @@ function drawn(test, one) {
   const name = `${test.name.replaceAll("/", "-")}-${one.key}`;
   return chart({
     name, spoken: `${one.words}: ${points.map((point) => words(one, point)).join("; ")}`,
-    x: points.map((p) => p.lift), whole: [0, most * 1.04], fromZero: true, height: 340,
+    x: points.map((p) => p.lift), whole: [0, most * 1.04], fromZero: one.along !== PRESSURE, height: 340,
     along: [one.along, one.units.lift].filter(Boolean).join(", "),
     series: [{values: points.map((p) => p.flow), u95: points.map((p) => p.flow_u95 ?? 0), look: "now"}],
     mark: (i) => points[i].doubtful ? "doubt" : "dot",
@@ -78,6 +81,6 @@ function saveSvg(points, one, test, name) {
 
 function words({along, units}, point) {
   const value = Number.isFinite(point.flow_u95) ? withInterval(point.flow, point.flow_u95, units.flow) : fixed(point.flow, 2);
-  const where = [along, fixed(point.lift, units.lift === "Pa" ? 0 : 3), units.lift].filter(Boolean).join(" ");
+  const where = [along, fixed(point.lift, units.lift ? placesOf(units.lift) : 3), units.lift].filter(Boolean).join(" ");
   return `${where}: ${[value, units.flow].filter(Boolean).join(" ")}, ${point.verdict}${point.doubtful ? ", doubtful" : ""}`;
 }

@@ -1,17 +1,21 @@
 // What one lift was read from: its flow, and the readings as they came in, to look into.
 
-import {el} from "./build.js";
+import {el, waiting} from "./build.js";
 import {chart} from "./chart.js";
 import {ask} from "./live.js";
 import {fixed, placesOf} from "./numbers.js";
 
 /** Fetched when it is first looked at. */
-export async function openRung(node, test, point) {
+export function openRung(node, test, point) {
   if (!node.open || node.querySelector(".raw")) {
     return;
   }
-  const box = el("div", {class: "raw"}, el("p", {}, "Reading…"));
+  const box = el("div", {class: "raw"});
   node.append(box);
+  box.append(waiting("Reading…", fill(box, test, point)));
+}
+
+async function fill(box, test, point) {
   const fetched = (span) => ask(`/api/rung?${new URLSearchParams({name: test.name, rung: point.rung, ...span})}`);
   try {
     const {channels} = await fetched({});

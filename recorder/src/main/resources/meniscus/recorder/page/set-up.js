@@ -5,6 +5,7 @@ import {BenchForm} from "./bench-form.js";
 import {FirstHearing} from "./first-hearing.js";
 import {healthCharts} from "./health.js";
 import {ask} from "./live.js";
+import {MovedBench} from "./moved-bench.js";
 import {PlanForm} from "./plan-form.js";
 import {PlatesForm} from "./plates.js";
 import {Readings} from "./readings.js";
@@ -36,6 +37,7 @@ export class SetUp {
     this.box = el("section", {class: "set-up-step"});
     this.fault = el("p", {class: "fault", role: "alert"});
     this.benchForm = new BenchForm((bench, epoch) => post("/api/bench", {bench, epoch}));
+    this.moved = new MovedBench(live);
     this.hearing = new FirstHearing(live, (bench) => this.benchForm.begin(bench, this.found));
     this.platesForm = new PlatesForm((plates) => post("/api/plates", {plates}));
     this.planForm = new PlanForm((body) => post("/api/plan", body));
@@ -67,7 +69,7 @@ export class SetUp {
     this.showList();
     this.showStep();
     // Once the page stands in the document.
-    queueMicrotask(() => this.refresh());
+    setTimeout(() => this.refresh());
     if (this.step === "plan" && earlier) {
       this.planForm.begin(`plan-of-test?name=${earlier}`);
     }
@@ -104,15 +106,14 @@ export class SetUp {
   /** All that the open step shows, as one text. */
   shows() {
     const {detail, found, plans, step} = this;
-    const {stands, simulated, why, name} = this.live.whole.bench ?? {};
+    const {stands, simulated, why, name, elsewhere} = this.live.whole.bench ?? {};
     const {bench, plates, zeros, leakages, ranges, calibrations, calm, health, tasks, epoch} = detail;
     const parts = {bench: [bench, found], readings: [], zero: [zeros], leakage: [leakages, ranges], plates: [plates],
       calibration: [calibrations, ranges, plates], calm: [calm, ranges, plates], repeat: [detail.repeatability, detail.repeatability_from, plans], health: [health, tasks, epoch, ranges, plates, calibrations], plan: [plans, this.tests.map((test) => test.name)]};
-    return JSON.stringify([step, stands, simulated, why, name, parts[step]]);
+    return JSON.stringify([step, stands, simulated, why, name, elsewhere, parts[step]]);
   }
 
   tended(json) {
-    this.live.whole.upkeep = json;
     const {node} = this.underWay;
     this.underWay.show(json);
     if (TASKS[this.step] !== json.task && !json.running) {
@@ -131,7 +132,7 @@ export class SetUp {
     const health = detail.health ?? [];
     const of = (good, look = false) => look ? "look" : good ? "done" : "open";
     return {
-      bench: of(ready, bench.stands === "refused"),
+      bench: of(ready, bench.stands === "refused" || this.moved.open),
       readings: of(this.readings.alive ?? detail.all_heard, this.readings.overRange),
       zero: of(detail.zeros?.length),
       gauges: of(detail.gauges_compared || detail.calm_can_be_taken === false),
@@ -161,7 +162,8 @@ export class SetUp {
     const send = (body) => this.tried(() => this.post("/api/upkeep", body));
     const needsBench = !["bench", "plates", "plan"].includes(this.step) && bench.stands !== "ready";
     this.shown = this.shows();
-    const content = needsBench ? [el("p", {}, "First comes ", el("a", {href: "#set-up/bench"}, "what the bench is made of"), ".")] : {
+    this.moved.show();
+    const content = TASKS[this.step] && this.moved.open ? [this.moved.node] : needsBench ? [el("p", {}, "First comes ", el("a", {href: "#set-up/bench"}, "what the bench is made of"), ".")] : {
       bench: () => this.bench(bench),
       readings: () => {
         this.readings.blower.hidden = !simulated;
@@ -193,9 +195,9 @@ export class SetUp {
       parts.push(el("p", {class: "fault"}, `The file is not accepted: ${bench.why}`), el("p", {}, "Correct it with a text editor, or put it aside and describe the bench here."));
       return parts;
     } else {
-      parts.push(el("p", {}, `${bench.name}, described in ${bench.file}${bench.simulated ? "; it exists only as equations" : ""}.`));
+      parts.push(this.moved.node, el("p", {}, `${bench.name}, described in ${bench.file}${bench.simulated ? "; it exists only as equations" : ""}.`));
     }
-    if (this.found?.sheets) {
+    if (this.found?.sheets && !this.moved.open) {
       this.benchForm.load(this.detail.bench ?? null, this.found);
       parts.push(this.benchForm.node);
       if (bench.stands === "missing") {

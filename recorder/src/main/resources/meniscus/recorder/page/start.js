@@ -1,9 +1,18 @@
 // Before a test: what is to be run, on which bench, into which folder.
 
-import {button, el, say, taken} from "./build.js";
+import {button, el, say, sent} from "./build.js";
 import {labelled} from "./fields.js";
 import {ask} from "./live.js";
+import {MovedBench} from "./moved-bench.js";
 import {count, fixed, placesOf} from "./numbers.js";
+
+function plansAndUnfinished() {
+  return Promise.all([ask("/api/plans"), ask("/api/test-list?show=unfinished")]);
+}
+
+/** Asked for when this file is read, beside the state; used once. */
+let early = plansAndUnfinished();
+early.catch(() => {});
 
 export class Start {
   constructor(live) {
@@ -24,6 +33,7 @@ export class Start {
     this.busy = el("p", {class: "doing", id: "prepares", role: "status"});
     this.bench = el("p", {class: "bench"});
     this.first = this.buildFirst();
+    this.moved = new MovedBench(live);
     this.gauges = el("p", {}, el("a", {href: "#set-up/readings"}, "Look at the gauges before the blower starts"), ": alive, none over range, at rest?");
     this.check = button("Check without air", () => this.look());
     this.checks = el("ul", {class: "checks", id: "checks", role: "status", hidden: true});
@@ -31,12 +41,12 @@ export class Start {
     this.firstFault = el("p", {class: "fault", role: "alert"});
     this.first.append(this.firstFault);
     this.go = el("button", {type: "submit", class: "keep", id: "start", disabled: true}, "Start the test");
-    this.form = el("form", {class: "card", onsubmit: (event) => this.submit(event)},
+    this.form = el("form", {class: "card", onsubmit: sent(() => this.submit())},
       el("h2", {}, "Take a lift test"),
       el("div", {class: "fields"}, labelled("Plan", this.plan), labelled("Name of the test", this.out)), this.about,
       el("label", {class: "check"}, this.handsFree, "Hands-free: each lift is kept by itself once it is settled"),
       this.simulated, this.fault, this.opening = el("p", {role: "status", id: "opening"}), this.checks, this.go, " ", this.check);
-    this.node = el("div", {class: "page start"}, el("h1", {}, "Capture"), this.last, this.busy, this.first, this.bench, this.gauges, this.unfinished,
+    this.node = el("div", {class: "page start"}, el("h1", {}, "Capture"), this.last, this.busy, this.first, this.bench, this.moved.node, this.gauges, this.unfinished,
       this.caution = el("p", {class: "caution"}, "Before the blower starts: hearing and eye protection on, chips and rags away from the port, valve held by its checking spring, guards and cables in order. Your local codes and qualified practice come first."),
       this.noPlan, this.form);
     live.on("whole", (whole) => this.take(whole));
@@ -72,8 +82,10 @@ export class Start {
     say(this.busy, busy);
     const bench = whole.bench ?? {};
     this.first.hidden = Boolean(busy) || bench.stands !== "missing" || Boolean(whole.guest);
-    for (const node of [this.bench, this.gauges, this.caution, this.form]) {
-      node.hidden = Boolean(busy) || bench.stands !== "ready";
+    this.moved.show();
+    this.moved.node.hidden = Boolean(busy);
+    for (const node of [this.gauges, this.caution, this.form]) {
+      node.hidden = Boolean(busy) || bench.stands !== "ready" || this.moved.open;
     }
     this.bench.hidden = Boolean(busy) || bench.stands === "missing" && !whole.guest;
     this.bench.replaceChildren(...{
@@ -107,7 +119,9 @@ export class Start {
   }
 
   async fill() {
-    const [plans, tests] = await Promise.all([ask("/api/plans"), ask("/api/tests")]).catch(() => [[], []]);
+    const asked = early ?? plansAndUnfinished();
+    early = null;
+    const [plans, unfinished] = await asked.catch(() => [[], {tests: [], next_name: "test-1"}]);
     this.plans = plans;
     const before = this.plan.value;
     this.plan.replaceChildren(...plans.map((plan) => el("option", {value: plan.name, disabled: Boolean(plan.why)},
@@ -115,22 +129,16 @@ export class Start {
     if (plans.some((plan) => plan.name === before)) {
       this.plan.value = before;
     }
-    const taken = new Set(tests.map((test) => test.name));
-    if (!this.out.value || taken.has(this.out.value)) {
-      let number = 1;
-      while (taken.has(`test-${number}`)) {
-        number++;
-      }
-      this.out.value = `test-${number}`;
+    if (["", this.offered, this.live.whole.last?.name].includes(this.out.value)) {
+      this.out.value = this.offered = unfinished.next_name;
     }
-    const left = tests.filter((test) => test.stands === "unfinished");
-    this.unfinished.hidden = !left.length;
-    this.unfinished.replaceChildren(el("h2", {}, "Unfinished"), ...left.map((test) => el("p", {},
+    this.unfinished.hidden = !unfinished.tests.length;
+    this.unfinished.replaceChildren(el("h2", {}, "Unfinished"), ...unfinished.tests.map((test) => el("p", {},
       `${test.name} was interrupted; all that was kept is safe. `,
       button("Take it up again", () => this.start({out: test.name, resume: true, hands_free: this.handsFree.checked})))));
     const none = !plans.length;
     this.form.hidden ||= none;
-    this.noPlan.hidden = !none || this.bench.hidden || this.live.whole.bench?.stands !== "ready";
+    this.noPlan.hidden = !none || this.bench.hidden || this.live.whole.bench?.stands !== "ready" || this.moved.open;
     this.describe();
     performance.mark("usable");
   }
@@ -161,13 +169,12 @@ export class Start {
         `${plan.plan.port_kind}, ${plan.plan.direction}, ${fixed(plan.plan.test_pressure, placesOf(plan.units.pressure))} ${plan.units.pressure}`);
   }
 
-  submit(event) {
-    event.preventDefault();
+  submit() {
     const body = {plan: this.plan.value, out: this.out.value, hands_free: this.handsFree.checked};
     if (!this.simulated.hidden) {
       Object.assign(body, {head: this.head.value, quick: this.quick.checked});
     }
-    taken(this.go, this.start(body));
+    return this.start(body);
   }
 
   async start(body) {

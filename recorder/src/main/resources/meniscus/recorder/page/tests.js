@@ -1,6 +1,6 @@
 // The tests of the data folder: the list, one test.
 
-import {button, el, say, svg, table, taken} from "./build.js";
+import {button, el, say, sent, svg, table, taken, waiting} from "./build.js";
 import {findings} from "./change.js";
 import {choice} from "./fields.js";
 import {ask} from "./live.js";
@@ -18,9 +18,9 @@ export class Tests {
 
   list() {
     const search = el("input", {id: "search", type: "search", autocomplete: "off", oninput: () => soon()});
-    const kind = choice(["all", "intake", "exhaust", "doubtful", "unfinished"], "all", {id: "kind", onchange: () => show(0)});
-    const sort = choice([["newest", "newest first"], ["oldest", "oldest first"], ["name", "name"], ["peak", "highest flow first"]], "newest", {id: "sort", onchange: () => show(0)});
-    const rows = el("div", {}, el("p", {}, "Reading…"));
+    const kind = choice(["all", "intake", "exhaust", "doubtful", "unfinished"], "all", {id: "kind", onchange: () => taken(kind, show(0))});
+    const sort = choice([["newest", "newest first"], ["oldest", "oldest first"], ["name", "name"], ["peak", "highest flow first"]], "newest", {id: "sort", onchange: () => taken(sort, show(0))});
+    const rows = el("div", {});
     const picked = new Map();
     const compare = el("a", {id: "compare-picked", class: "keep", hidden: true});
     const points = el("a", {id: "export-picked", hidden: true, download: ""}, "Points of those ticked, CSV");
@@ -37,7 +37,7 @@ export class Tests {
     let timer = 0;
     const soon = () => {
       clearTimeout(timer);
-      timer = setTimeout(() => show(0), TYPED_MS);
+      timer = setTimeout(() => taken(search, show(0)), TYPED_MS);
     };
     const show = async (from) => {
       const mine = ++asked;
@@ -51,7 +51,7 @@ export class Tests {
         rows.replaceChildren(el("p", {class: "fault", role: "alert"}, error.message));
       }
     };
-    show(0);
+    rows.append(waiting("Reading…", show(0)));
     return el("div", {class: "page"}, el("h1", {}, "Tests"),
       el("form", {class: "line", role: "search", onsubmit: (event) => event.preventDefault()},
         el("label", {for: "search"}, "Search"), search, el("label", {for: "kind"}, "Show"), kind, el("label", {for: "sort"}, "Order"), sort),
@@ -76,11 +76,11 @@ export class Tests {
   // ------------------------------------------------------------------ one test
 
   one(name) {
-    const node = el("div", {class: "page"}, el("h1", {}, name), el("p", {}, "Reading…"));
+    const node = el("div", {class: "page"}, el("h1", {}, name));
     const show = () => ask(`/api/test?name=${encodeURIComponent(name)}`).then(
       (test) => node.replaceChildren(el("h1", {}, name), ...parts(test, show)),
       (error) => node.replaceChildren(el("h1", {}, name), el("p", {class: "fault", role: "alert"}, error.message)));
-    show();
+    node.append(waiting("Reading…", show()));
     return node;
   }
 }
@@ -165,10 +165,7 @@ function notes(test, again) {
   const said = el("p", {class: "fault", role: "alert"});
   const note = el("input", {id: "note", required: true, maxlength: 500, autocomplete: "off"});
   return [el("h2", {}, "Notes"), test.notes.length ? el("ul", {id: "notes"}, test.notes.map((one) => el("li", {}, one))) : "",
-    el("form", {class: "line", onsubmit: (event) => {
-      event.preventDefault();
-      taken(event.submitter, write(test, {note: note.value}, said, again));
-    }}, el("label", {for: "note"}, "Write down"), note, el("button", {type: "submit"}, "Add the note")), said];
+    el("form", {class: "line", onsubmit: sent(() => write(test, {note: note.value}, said, again))}, el("label", {for: "note"}, "Write down"), note, el("button", {type: "submit"}, "Add the note")), said];
 }
 
 /** A lift that went wrong is set aside with its reason, and can be taken back; what was measured stays. */
@@ -179,10 +176,7 @@ function aside(test, point, again) {
       button("Let it count again", () => write(test, {take_back: point.rung}, said, again), {class: "take-back"}), said);
   }
   const because = el("input", {id: `because-${point.rung}`, required: true, maxlength: 200, autocomplete: "off", placeholder: "e.g. spring held the valve"});
-  return el("form", {class: "line set-aside", onsubmit: (event) => {
-    event.preventDefault();
-    taken(event.submitter, write(test, {set_aside: point.rung, because: because.value}, said, again));
-  }}, el("label", {for: because.id}, "Set this lift aside because"), because, el("button", {type: "submit"}, "Set it aside"), said);
+  return el("form", {class: "line set-aside", onsubmit: sent(() => write(test, {set_aside: point.rung, because: because.value}, said, again))}, el("label", {for: because.id}, "Set this lift aside because"), because, el("button", {type: "submit"}, "Set it aside"), said);
 }
 
 /** The first remark says most; the others are there for who asks. */

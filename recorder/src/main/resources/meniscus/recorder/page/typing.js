@@ -1,6 +1,6 @@
 // The columns that a person reads: a field for each, large enough for a wet finger.
 
-import {el, say} from "./build.js";
+import {el, say, sent} from "./build.js";
 
 /** Class of a field whose reading stands for this rung. */
 const STANDS = "stands";
@@ -17,10 +17,7 @@ export class Typing {
     this.fields = new Map();
     this.fault = el("p", {class: "fault", role: "alert", id: "typing-fault"});
     this.box = el("div", {class: "columns"});
-    this.node = el("form", {class: "typing", hidden: true, "aria-label": "Readings of the columns", onsubmit: (event) => {
-      event.preventDefault();
-      this.submit();
-    }}, el("h2", {}, "Read by eye: a number, or low..high of a column that swings"),
+    this.node = el("form", {class: "typing", hidden: true, "aria-label": "Readings of the columns", onsubmit: sent(() => this.submit())}, el("h2", {}, "Read by eye: a number, or low..high of a column that swings"),
     this.box, el("button", {type: "submit", class: "keep", id: "type"}, "Type"), this.fault);
   }
 

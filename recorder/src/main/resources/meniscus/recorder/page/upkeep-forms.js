@@ -1,7 +1,7 @@
 // The forms that begin zero, leakage, calibration, calm record and plate check. What is usual comes
 // from the program: the terminal takes the same.
 
-import {button, el, table} from "./build.js";
+import {button, el, sent, table} from "./build.js";
 import {choice, labelled} from "./fields.js";
 import {when} from "./numbers.js";
 
@@ -9,10 +9,7 @@ const DIRECTIONS = ["suction", "blowing"];
 
 function form(id, title, fields, go, act, simulated) {
   const quick = el("input", {type: "checkbox", checked: true, class: "quick"});
-  return el("form", {class: "card", id, onsubmit: (event) => {
-    event.preventDefault();
-    act(simulated && quick.checked ? {quick: true} : {});
-  }},
+  return el("form", {class: "card", id, onsubmit: sent(() => act(simulated && quick.checked ? {quick: true} : {}))},
   fields,
   simulated ? el("label", {class: "check"}, quick, "Simulated time: as fast as it can be worked out") : "",
   el("button", {type: "submit", class: "keep"}, go));

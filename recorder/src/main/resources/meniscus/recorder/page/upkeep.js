@@ -117,7 +117,7 @@ export class UnderWay {
     this.asked = what;
     const answer = (body) => () => {
       this.asked = null;
-      this.send(body);
+      return this.send(body);
     };
     this.asks.replaceChildren(...json.asks ? [
       el("p", {class: "plate-name"}, `Plate ${json.asks}`),

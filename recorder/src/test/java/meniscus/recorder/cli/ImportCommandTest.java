@@ -156,11 +156,19 @@ class ImportCommandTest {
   }
 
   @Test
+  void liftsThatAnOrdinaryLadderTellsApartAreTwo() throws IOException {
+    assertEquals(0, imported("lift,flow\n2,30\n2.011,31\n4,32\n", "--units", "metric").code());
+  }
+
+  @Test
   void whatIsWrongIsSaidWithLineAndColumn() throws IOException {
     refused("line 3, column 2 (\"flow\")", "lift,flow\n2,30\n4,much\n");
     refused("line 2, column 1 (\"lift\")", "lift,flow\n-2,30\n");
     refused("line 3, column 2", "lift,flow\n2,30\n4,0\n");
-    refused("this lift is there twice", "lift,flow\n2,30\n4,31\n2.0,32\n");
+    refused("the lift of line 2 is there twice", "lift,flow\n2,30\n4,31\n2.0,32\n");
+    // The second one is the lower one, by a thousandth of a millimetre: still the same lift.
+    refused("line 4, column 1", "lift,flow\n2,30\n4,31\n1.999,32\n");
+    refused("the lift of line 2 is there twice", "lift,flow\n2,30\n4,31\n1.999,32\n");
     refused("line 4, column 1", "lift,flow\n2,30\n4,31\n2.0,32\n");
     refused("line 3, column 2", "lift;flow\n2,5;30\n4;1.234,5\n");
     refused("mark for thousands", "lift;flow\n2,5;30\n4;1 234\n");

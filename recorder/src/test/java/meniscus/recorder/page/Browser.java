@@ -12,7 +12,10 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
+import java.util.TreeSet;
 import java.util.concurrent.locks.LockSupport;
+import java.util.function.BiConsumer;
 import java.util.function.BooleanSupplier;
 import java.util.logging.Level;
 import java.util.stream.Stream;
@@ -22,6 +25,7 @@ import org.junit.jupiter.api.extension.AfterAllCallback;
 import org.junit.jupiter.api.extension.BeforeAllCallback;
 import org.junit.jupiter.api.extension.ExtensionContext;
 import org.openqa.selenium.By;
+import org.openqa.selenium.ElementNotInteractableException;
 import org.openqa.selenium.OutputType;
 import org.openqa.selenium.WebDriverException;
 import org.openqa.selenium.WebElement;
@@ -38,10 +42,15 @@ import org.openqa.selenium.logging.LoggingPreferences;
  */
 final class Browser implements BeforeAllCallback, AfterAllCallback {
 
-  /** A laptop of 768 rows below its browser's bars, a large screen, a tablet, a phone. */
-  private static final int[][] SIZES = {{1366, 625}, {1920, 1080}, {1024, 600}, {390, 844}};
+  /** Of 768 rows, below its browser's bars. */
+  private static final int[] LAPTOP = {1366, 625};
 
-  /** What does not fit, in words; nothing in a page that fits. */
+  private static final int[] PHONE = {390, 844};
+
+  /** A large screen and a tablet besides. */
+  private static final int[][] SIZES = {LAPTOP, {1920, 1080}, {1024, 600}, PHONE};
+
+  /** What does not fit or is covered, in words; nothing in a page that fits. */
   private static final String FITS =
       "const wrong = []; const main = document.querySelector('main');"
           + "for (const node of [document.documentElement, main]) {"
@@ -54,6 +63,12 @@ final class Browser implements BeforeAllCallback, AfterAllCallback {
           + "  const box = (node.closest('label') ?? node).getBoundingClientRect();"
           + "  if (node.offsetParent && box.height < 43.5 && matchMedia('(max-width: 820px)').matches) {"
           + "    wrong.push('small: ' + node.outerHTML.slice(0, 100) + ' ' + box.height); } }"
+          + "for (const node of document.querySelectorAll('.capture button')) {"
+          + "  const box = node.getBoundingClientRect(); const [x, y] = [box.left + box.width / 2, box.bottom - 4];"
+          + "  const at = document.elementFromPoint(x, y);"
+          + "  if (node.offsetParent && box.top >= 0 && y < innerHeight && at !== node && !node.contains(at)"
+          + "      && !document.querySelector('dialog[open]') && !node.closest('.said-list')) {"
+          + "    wrong.push('covered: ' + node.outerHTML.slice(0, 100)); } }"
           + "for (const drawing of document.querySelectorAll('main svg')) {"
           + "  const words = [...drawing.querySelectorAll('text')].map((e) =>"
           + "    [e.textContent, e.getBoundingClientRect()]).filter(([, r]) => r.width > 0);"
@@ -78,6 +93,59 @@ final class Browser implements BeforeAllCallback, AfterAllCallback {
           + "addEventListener('change', (e) => e.target.tagName === 'SELECT'"
           + " && add('tally-presses', 2), true);";
 
+  /**
+   * The middle of an element in sight, or in words why it cannot be pressed; what is pressed next
+   * is noted.
+   */
+  private static final String MIDDLE =
+      "const node = document.querySelector(arguments[0]); if (!node) { return 'not there'; }"
+          + "const middle = () => { const box = node.getClientRects()[0]; return box && box.width > 0"
+          + "  && [(Math.max(box.left, 0) + Math.min(box.right, innerWidth)) / 2,"
+          + "    (Math.max(box.top, 0) + Math.min(box.bottom, innerHeight)) / 2]; };"
+          + "const free = (at) => at && node.contains(document.elementFromPoint(...at));"
+          + "if (!free(middle())) { node.scrollIntoView({block: 'center', behavior: 'instant'}); }"
+          + "const at = middle(); if (!at) { return 'not shown'; }"
+          + "if (!free(at)) { return 'below ' + document.elementFromPoint(...at)?.outerHTML; }"
+          + "window.pressed = false; addEventListener('click', (e) => {"
+          + "  window.pressed = e.target.closest(arguments[0]) !== null; }, {capture: true, once: true});"
+          + "return at;";
+
+  private static final String REACH =
+      "(() => { const [field, keys] = [document.querySelector(arguments[0]), arguments[1]];"
+          + "if (!field?.checkVisibility() || field.disabled || field.readOnly) { return 0; }"
+          + "field.focus(); field.select(); sessionStorage['tally-keys'] = keys"
+          + " + Number(sessionStorage['tally-keys'] ?? 0); return 1; })()";
+
+  private static final String CHOOSE =
+      "const [css, value] = arguments; const list = document.querySelector(css);"
+          + "const option = [...list?.options ?? []].find((each) => each.value === value);"
+          + "if (!option || option.disabled || list.matches(':disabled')) { return 'not offered'; }"
+          + "list.focus(); if (!option.selected) { option.selected = true;"
+          + "  for (const type of ['input', 'change']) {"
+          + "    list.dispatchEvent(new Event(type, {bubbles: true})); } } return 'chosen';";
+
+  /** What the watch below says of an order that the page shows to be taken. */
+  private static final String TAKEN = "taken at once: ";
+
+  /**
+   * Says of each order of a hand, and of what is fetched for a new view, whether the page shows
+   * that it was taken while it is on its way; and holds it back while a test wants that. A hand's
+   * order is sent within the handling of its click, key or choice.
+   */
+  private static final String WATCH =
+      "const byHand = ['click', 'submit', 'keydown', 'change']; const real = window.fetch;"
+          + "const views = /^.api.(change|test-list.words|rung.(?!.*from=))/;"
+          + "window.fetch = async (...asked) => {"
+          + " const order = asked[1]?.method === 'POST' && byHand.includes(window.event?.type);"
+          + " if (order || views.test(asked[0])) {"
+          + "  await new Promise((done) => setTimeout(done));"
+          + "  const body = asked[1]?.body; const what = asked[0].split('?')[0] + ' '"
+          + "    + (typeof body === 'string' ? JSON.parse(body).do ?? '' : '');"
+          + "  document.querySelector('[aria-busy=true]') ? console.info('"
+          + TAKEN
+          + "' + what) : console.warn('nothing shows that it was taken: ' + what); }"
+          + " await window.held; return real(...asked); };";
+
   /** DevTools' events of a request, and of a socket, that is about to be sent or opened. */
   private static final String ASKED = "Network\\.(requestWillBeSent|webSocketCreated)";
 
@@ -85,6 +153,10 @@ final class Browser implements BeforeAllCallback, AfterAllCallback {
 
   private final boolean tellsRequests;
   ChromeDriver driver;
+
+  /** Orders so far that the page showed to be taken while they were on their way. */
+  final Set<String> taken = new TreeSet<>();
+
   private long taskSince = System.nanoTime();
 
   Browser() {
@@ -133,7 +205,9 @@ final class Browser implements BeforeAllCallback, AfterAllCallback {
                 .usingDriverExecutable(chromedriver.get().toFile())
                 .build(),
             options);
-    driver.executeCdpCommand("Page.addScriptToEvaluateOnNewDocument", Map.of("source", COUNT));
+    for (String source : List.of(COUNT, WATCH)) {
+      driver.executeCdpCommand("Page.addScriptToEvaluateOnNewDocument", Map.of("source", source));
+    }
     size(1366, 768);
   }
 
@@ -233,15 +307,22 @@ final class Browser implements BeforeAllCallback, AfterAllCallback {
   }
 
   int count(String css) {
-    return driver.findElements(By.cssSelector(css)).size();
+    return (int) number("document.querySelectorAll(arguments[0]).length", css);
   }
 
+  /** Whether one of them can be seen: there, not hidden, neither clear as glass nor of no size. */
   boolean shown(String css) {
-    return driver.findElements(By.cssSelector(css)).stream().anyMatch(WebElement::isDisplayed);
+    return number(
+            "[...document.querySelectorAll(arguments[0])].filter((node) =>"
+                + " node.checkVisibility({opacityProperty: true, visibilityProperty: true})"
+                + " && [node, ...node.querySelectorAll('*')].some((part) =>"
+                + " part.offsetWidth !== 0 && part.offsetHeight !== 0)).length",
+            css)
+        > 0;
   }
 
-  long number(String script) {
-    return ((Number) driver.executeScript("return " + script)).longValue();
+  long number(String script, Object... arguments) {
+    return ((Number) driver.executeScript("return " + script, arguments)).longValue();
   }
 
   /** One key as the system sends it; held down it repeats. */
@@ -268,6 +349,10 @@ final class Browser implements BeforeAllCallback, AfterAllCallback {
         Map.of("type", "keyUp", "key", key, "code", code, "windowsVirtualKeyCode", virtualCode));
   }
 
+  void tab() {
+    key("Tab", "Tab", 9, 0);
+  }
+
   void pedal(int repeats) {
     key("PageDown", "PageDown", 34, repeats);
   }
@@ -284,26 +369,40 @@ final class Browser implements BeforeAllCallback, AfterAllCallback {
   }
 
   /**
-   * Pictures of the page in all sizes and both schemes; what axe says of it on a laptop in light
-   * and on a phone in dark; nothing to be scrolled to sideways, nothing too small for a finger, no
-   * words of a drawing upon each other.
+   * Pictures as of a state of the page, and what axe says on a laptop in light, a phone in dark.
    */
   void shots(String name) throws IOException {
-    for (String scheme : List.of("light", "dark")) {
-      scheme(scheme);
-      for (int[] size : SIZES) {
-        size(size[0], size[1]);
-        String at = name + "-" + size[0] + "x" + size[1] + "-" + scheme;
-        shot(at);
-        if (scheme.equals("light")) {
-          fits(at);
+    pictures(name, Accessible::check);
+  }
+
+  /**
+   * Pictures of the page in all sizes, and of a laptop and a phone in dark too; nothing to be
+   * scrolled to sideways, nothing too small for a finger, no words of a drawing upon each other.
+   */
+  void state(String name) throws IOException {
+    pictures(name, (browser, at) -> {});
+  }
+
+  private void pictures(String name, BiConsumer<Browser, String> laptopAndPhone)
+      throws IOException {
+    for (int[] size : SIZES) {
+      size(size[0], size[1]);
+      String at = name + "-" + size[0] + "x" + size[1] + "-";
+      await("no flash over it", () -> !shown("#flash"));
+      shot(at + "light");
+      fits(at + "light");
+      if (size == LAPTOP) {
+        laptopAndPhone.accept(this, at + "light");
+      }
+      if (size == LAPTOP || size == PHONE) {
+        scheme("dark");
+        shot(at + "dark");
+        if (size == PHONE) {
+          laptopAndPhone.accept(this, at + "dark");
         }
-        if (scheme.equals(size[0] == 390 ? "dark" : size[0] == 1366 ? "light" : "")) {
-          Accessible.check(this, at);
-        }
+        scheme("light");
       }
     }
-    scheme("light");
     size(1366, 768);
   }
 
@@ -311,31 +410,68 @@ final class Browser implements BeforeAllCallback, AfterAllCallback {
     assertEquals("", driver.executeScript(FITS), at);
   }
 
-  /** Clicks what is there, once it is there to stay. */
+  /**
+   * Clicks the middle of what is there, once it is there to stay and nothing lies upon it: a true
+   * press of the mouse, at a quarter of what the driver's own costs.
+   */
   void click(String css) {
     await(
         css,
         () -> {
-          one(css).click();
-          return true;
+          Object middle = driver.executeScript(MIDDLE, css);
+          if (!(middle instanceof List<?> at)) {
+            throw new ElementNotInteractableException(css + ": " + middle);
+          }
+          for (String type : List.of("mouseMoved", "mousePressed", "mouseReleased")) {
+            driver.executeCdpCommand(
+                "Input.dispatchMouseEvent",
+                type.equals("mouseMoved")
+                    ? Map.of("type", type, "x", at.get(0), "y", at.get(1))
+                    : Map.of(
+                        "type",
+                        type,
+                        "x",
+                        at.get(0),
+                        "y",
+                        at.get(1),
+                        "button",
+                        "left",
+                        "clickCount",
+                        1));
+          }
+          // What has moved away meanwhile is pressed anew; another document has no such note.
+          return number("window.pressed === false ? 0 : 1") == 1;
         });
   }
 
-  /** Puts a text in place of what stands in a field, as typing does. */
+  /**
+   * Puts a text in place of what stands in a field, as typing does, but all at once; as many keys
+   * are counted as it has letters.
+   */
   void fill(String css, String text) {
-    WebElement field = one(css);
-    field.clear();
-    field.sendKeys(text);
+    assertTrue(number(REACH, css, text.length()) == 1, css + " can be written into");
+    if (text.isEmpty()) {
+      key("Delete", "Delete", 46, 0);
+    } else {
+      driver.executeCdpCommand("Input.insertText", Map.of("text", text));
+    }
   }
 
-  /** Chooses by value, as a person does. */
+  /** Chooses by value, as a person does: nothing happens where that is chosen already. */
   void choose(String css, String value) {
-    one(css + " option[value='" + value + "']").click();
+    assertEquals("chosen", driver.executeScript(CHOOSE, css, value), css + ": " + value);
   }
 
-  /** What the browser complained of: refused by policy, uncaught, not found. */
+  /** What the browser complained of: refused by policy, uncaught, not found, not shown as taken. */
   List<String> complaints() {
-    return driver.manage().logs().get(LogType.BROWSER).getAll().stream()
+    List<LogEntry> said = driver.manage().logs().get(LogType.BROWSER).getAll();
+    for (LogEntry one : said) {
+      int at = one.getMessage().indexOf(TAKEN);
+      if (at >= 0) {
+        taken.add(one.getMessage().substring(at + TAKEN.length()).replace("\"", "").strip());
+      }
+    }
+    return said.stream()
         .filter(entry -> entry.getLevel().intValue() >= Level.WARNING.intValue())
         .map(LogEntry::getMessage)
         .toList();

@@ -142,7 +142,7 @@ class CapturePageTest {
     browser.driver.navigate().refresh();
     browser.await("the ladder again", () -> kept() == 1);
     browser.await("still in charge", () -> browser.shown("#undo"));
-    browser.one("#undo").click();
+    browser.click("#undo");
     browser.await("taken back", () -> kept() == 0);
     browser.await("averaging again", () -> !browser.text("#seconds").isEmpty());
     browser.pedal(0);
@@ -181,7 +181,9 @@ class CapturePageTest {
     String asked = browser.text(".asks");
     assertTrue(asked.contains("falls or jumps at 0.") && asked.contains("Confirm 0."), asked);
     assertNothingScrolls();
-    browser.shot("capture-confirm");
+    feed.speed(0.05); // once it is asked
+    browser.state("capture-confirm");
+    feed.speed(1);
     browser.click("#confirm");
     browser.await("its rungs", () -> browser.count(".ladder li") == 4 + 22);
     browser.await("the question is gone", () -> !browser.shown("#confirm"));
@@ -217,7 +219,7 @@ class CapturePageTest {
     assertFalse(browser.shown("#keep"));
     browser.await("averaging", () -> !browser.text("#seconds").isEmpty());
     browser.pedal(0);
-    browser.one("#take").click();
+    browser.click("#take");
     browser.await("in charge", () -> browser.shown("#keep"));
     assertEquals("Keep", browser.text("#keep strong"), "the watcher's pedal did nothing");
     browser.driver.close();
@@ -254,7 +256,7 @@ class CapturePageTest {
       String why = browser.text(".reasons");
       assertTrue(why.contains("is full: free some space") && why.contains("in memory"), why);
       assertNothingScrolls();
-      browser.shot("disk-full");
+      browser.state("capture-disk-full");
       browser.await("it stays", () -> browser.count(".said-list .stays") == 1);
       browser.click(".seen-it");
       assertEquals(0, browser.count(".said-list .stays"), "until it is seen");
@@ -281,8 +283,7 @@ class CapturePageTest {
     for (String needed : List.of("#keep", ".ladder", "#undo")) {
       assertInSight(needed);
     }
-    browser.shot("no-data-1366x625");
-    browser.size(1366, 768);
+    browser.state("capture-no-data");
   }
 
   @Test
@@ -400,10 +401,10 @@ class CapturePageTest {
   /** Presses Tab until an element is focused; what cannot be reached so is not for everybody. */
   private static void tabTo(String id) {
     for (int i = 0; i < 40; i++) {
-      if (id.equals(browser.driver.switchTo().activeElement().getAttribute("id"))) {
+      if (id.equals(browser.driver.executeScript("return document.activeElement.id"))) {
         return;
       }
-      browser.driver.switchTo().activeElement().sendKeys(Keys.TAB);
+      browser.tab();
     }
     throw new AssertionError("Tab does not lead to " + id);
   }
@@ -522,6 +523,10 @@ class CapturePageTest {
       }
     }
     browser.size(1366, 768);
+    browser.driver.executeScript("document.documentElement.dataset.hands = 'gloves'");
+    browser.state("capture-gloves");
+    browser.driver.executeScript("document.documentElement.dataset.hands = 'bare'");
+    browser.scheme("dark");
     Accessible.checkColours(browser, "capture, dark");
     browser.scheme("light");
     Accessible.check(browser, "capture, light");
@@ -535,13 +540,17 @@ class CapturePageTest {
     run("0.1, 0.2", feed, false);
     browser.open(stage.page, "");
     awaitAverage();
-    browser.one("#more").click();
-    browser.one("#keep-now").click();
+    browser.click("#more");
+    browser.click("#keep-now");
     browser.await("a flash", () -> browser.count("#flash[data-kind=doubtful]") == 1);
+    browser.await("it is over", () -> !browser.shown("#flash"));
     browser.driver.executeScript("document.querySelector('#flash').classList.add('shown')");
-    browser.shot("flash-doubtful");
+    browser.shot("capture-flash-doubtful");
+    browser.driver.executeScript("document.querySelector('#flash').classList.remove('shown')");
     assertTrue(browser.text("#flash").startsWith("Doubtful"));
     browser.await("its rung", () -> browser.count(".ladder .doubtful") >= 1);
+    feed.speed(1);
+    browser.state("capture-doubtful");
   }
 
   /** What axe cannot see: lines and bands of the canvas and the curve, WCAG 2.2 1.4.11. */
@@ -636,7 +645,6 @@ class CapturePageTest {
     assertTrue(browser.shown("#gloves"));
     browser.click("#gloves");
     assertTrue(browser.number("document.querySelector('#undo').offsetHeight") >= 72, "gloves");
-    browser.shot("capture-gloves");
     browser.click("#gloves");
     browser.click("#extras");
   }

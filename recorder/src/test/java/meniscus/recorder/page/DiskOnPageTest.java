@@ -5,10 +5,10 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import meniscus.core.Deadline;
 import meniscus.recorder.disk.SmallDisk;
 import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
-import org.junit.jupiter.api.Timeout;
 import org.junit.jupiter.api.io.TempDir;
 
 /** A full disk stands on the page until there is room again. */
@@ -18,7 +18,6 @@ class DiskOnPageTest {
   @TempDir Path temp;
 
   @Test
-  @Timeout(120)
   void aFullDiskIsShownUntilThereIsRoom() throws Exception {
     Path mounted = Files.createDirectory(temp.resolve("disk"));
     try (SmallDisk disk = new SmallDisk(mounted);
@@ -37,9 +36,10 @@ class DiskOnPageTest {
 
   private static String awaitState(RawHttp http, String wanted)
       throws IOException, InterruptedException {
+    Deadline deadline = Deadline.of(wanted);
     String state = http.get("/api/state");
     while (!state.contains(wanted)) {
-      Thread.sleep(100);
+      deadline.pause(100);
       state = http.get("/api/state");
     }
     return state;

@@ -76,7 +76,7 @@ interface Hands {
           if (focused(browser, css)) {
             return;
           }
-          new Actions(browser.driver).sendKeys(Keys.TAB).perform();
+          browser.tab();
         }
         throw new AssertionError(css + " is not reached by the Tab key");
       }

@@ -21,6 +21,7 @@ import java.util.Optional;
 import java.util.Random;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
+import meniscus.core.Deadline;
 import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.hostile.Onslaught;
 import meniscus.recorder.hostile.Spoilt;
@@ -346,8 +347,9 @@ class HostileRequestsTest {
       viewer.close();
       // Something to tell it: only now its going is noticed.
       http.post("/api/command", "{\"do\":\"take\",\"client\":\"in-charge-now-" + i + "\"}");
+      Deadline deadline = Deadline.of("viewer " + i + " is missed");
       while (page.viewers() > 0) {
-        Thread.sleep(5);
+        deadline.pause(5);
       }
     }
     assertEquals(200, RawHttp.status(http.get("/api/state")));

@@ -15,6 +15,7 @@ import java.util.Map;
 import java.util.function.ToDoubleFunction;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
+import meniscus.core.Deadline;
 import meniscus.recorder.page.bench.BenchOfPage;
 import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
@@ -101,8 +102,9 @@ class PageMemoryTest {
     }
     browser.click("#start");
     // What drives the browser keeps something of each question: few are asked while a test runs.
+    Deadline deadline = Deadline.of(name);
     while (!Files.exists(data.resolve(name).resolve("datapackage.json"))) {
-      Thread.sleep(500);
+      deadline.pause(500);
     }
     browser.await("the end", () -> browser.text(".last h2").equals(name + " is finished"));
   }

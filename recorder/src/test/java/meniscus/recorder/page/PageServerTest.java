@@ -127,6 +127,14 @@ class PageServerTest {
     assertEquals(415, status(http.ask(text)));
   }
 
+  @Test
+  void aBenchThatIsAtHomeIsNotAskedWhetherItIsTheSame() throws IOException {
+    assertEquals(200, status(http.post("/api/simulated-bench", "{}")));
+    assertTrue(http.get("/api/state").contains("\"elsewhere\":false"));
+    assertEquals(409, status(http.post("/api/moved-bench", "{\"same\":false}")));
+    assertEquals(400, status(http.post("/api/moved-bench", "{}")), "neither yes nor no");
+  }
+
   @ParameterizedTest
   @ValueSource(
       strings = {

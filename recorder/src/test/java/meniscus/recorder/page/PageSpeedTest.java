@@ -9,16 +9,21 @@ import java.lang.management.ManagementFactory;
 import java.lang.management.ThreadInfo;
 import java.lang.management.ThreadMXBean;
 import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Duration;
+import java.time.Instant;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.TreeMap;
+import java.util.stream.Stream;
 import meniscus.core.lift.Sweep;
+import meniscus.core.lift.TestCurve;
 import meniscus.recorder.feed.Feed;
+import meniscus.recorder.report.InventedFolders;
 import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.extension.RegisterExtension;
@@ -168,6 +173,69 @@ class PageSpeedTest {
         .descendants()
         .map(each -> each.info().totalCpuDuration().orElse(Duration.ZERO))
         .reduce(Duration.ZERO, Duration::plus);
+  }
+
+  /** Notes, from each key in the search to the list that answers it [ms]. */
+  private static final String WATCH_LIST =
+      """
+      window.took = [];
+      let typed = null;
+      addEventListener("input", () => { typed = performance.now(); }, true);
+      new MutationObserver(() => {
+        if (typed !== null) { window.took.push(performance.now() - typed); typed = null; }
+      }).observe(document.querySelector("#leaf").parentElement, {childList: true});
+      """;
+
+  @Test
+  void aKeyInTheSearchOfTenThousandTests() throws Exception {
+    List<Path> patterns = new ArrayList<>();
+    for (int i = 0; i < 20; i++) {
+      TestCurve test = InventedFolders.plain("head " + i + "x");
+      patterns.add(InventedFolders.write(data.resolve("pattern-" + i), test, true, Instant.EPOCH));
+    }
+    for (int i = 0; i < 10_000; i++) {
+      linked(patterns.get(i % 20), data.resolve("job-" + i / 100).resolve("test-" + i));
+    }
+    try (Stage stage = new Stage(data)) {
+      browser.open(stage.page, "#tests");
+      browser.await("the list", () -> browser.text("#leaf").contains("of 10020"));
+      browser.driver.executeScript(WATCH_LIST);
+      String word = "head 13x";
+      for (int round = 0; round < 5; round++) {
+        for (int i = 0; i < word.length(); i++) {
+          int answers = round * word.length() + i + 1;
+          browser.one("#search").sendKeys(word.substring(i, i + 1));
+          browser.await("an answer", () -> browser.number("window.took.length") >= answers);
+        }
+        assertTrue(browser.text("#leaf").contains("of 501"), browser.text("#leaf"));
+        browser.driver.executeScript("document.querySelector('#search').value = ''");
+      }
+      double[] millis =
+          ((List<?>) browser.driver.executeScript("return window.took"))
+              .stream().mapToDouble(each -> ((Number) each).doubleValue()).sorted().toArray();
+      System.out.printf(
+          Locale.ROOT,
+          "key to list of 10 020 tests, %d keys, 150 ms of rest after a key included: median %.0f"
+              + " ms, 90th percentile %.0f ms, most %.0f ms%n",
+          millis.length,
+          millis[millis.length / 2],
+          millis[millis.length * 9 / 10],
+          millis[millis.length - 1]);
+    }
+  }
+
+  /** The same files once more by another name: the disk holds few bytes. */
+  private static void linked(Path from, Path to) throws IOException {
+    try (Stream<Path> files = Files.walk(from)) {
+      for (Path file : files.toList()) {
+        Path there = to.resolve(from.relativize(file).toString());
+        if (Files.isDirectory(file)) {
+          Files.createDirectories(there);
+        } else {
+          Files.createLink(there, file);
+        }
+      }
+    }
   }
 
   /** How long a virtual machine takes that does nothing: what a busy computer makes of it. */

@@ -76,6 +76,7 @@ class TestListTest {
     assertEquals(TESTS + 1, leaf.path("total").asInt());
     assertEquals(50, leaf.path("tests").size());
     assertTrue(leaf.toString().length() < 5_000, "not megabytes");
+    assertEquals("test-10000", leaf.path("next_name").asText(), "the first that is free");
     assertEquals("test-50", first(leaf("from=50")));
     assertEquals(0, leaf("from=20000").path("tests").size());
   }

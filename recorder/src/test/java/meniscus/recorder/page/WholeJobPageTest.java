@@ -12,8 +12,11 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import java.util.Set;
+import java.util.TreeSet;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
+import java.util.stream.Stream;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.Zero;
 import meniscus.core.flow.Direction;
@@ -25,6 +28,7 @@ import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.PlanFile;
 import meniscus.recorder.file.PlatesFile;
+import meniscus.recorder.page.bench.BenchOfPage;
 import meniscus.recorder.report.InventedFolders;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
@@ -32,6 +36,8 @@ import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.extension.RegisterExtension;
 import org.junit.jupiter.api.io.TempDir;
+import org.openqa.selenium.By;
+import org.openqa.selenium.WebElement;
 
 /** From an empty folder to a printed comparison, on the page alone. */
 @Tag("long")
@@ -96,6 +102,7 @@ class WholeJobPageTest {
         "sideways on a phone");
     browser.size(1366, 768);
     browser.shots("first");
+    Set<String> ways = new TreeSet<>(placesThatAreLinks());
     browser.click("#try-it");
     browser.await("said", () -> browser.text("#try-out").contains("1 of 10. Zero."));
     browser.shots("try-out");
@@ -125,13 +132,62 @@ class WholeJobPageTest {
     assertFalse(browser.shown("#try-out"));
     assertFalse(Files.exists(data.resolve("bench.json")), "the shop's own bench is untouched");
     assertTrue(Files.exists(data.resolve("try-out-2/after/datapackage.json")));
+    Files.writeString(data.resolve("bench.json"), "{");
+    browser.open(page, "");
+    browser.await("refused", () -> browser.text(".bench").contains("is not accepted"));
+    ways.addAll(placesThatAreLinks());
+    Files.writeString(data.resolve("bench.json"), BenchOfPage.text("bench.json"));
+    browser.open(page, "");
+    browser.await("no plan", () -> browser.shown(".no-plan"));
+    ways.addAll(placesThatAreLinks());
+    assertTrue(ways.containsAll(List.of("#set-up/bench", "#set-up/readings", "#set-up/plan")));
+    theyLeadSomewhere(ways);
     assertEquals(List.of(), browser.complaints());
+  }
+
+  /**
+   * Where the first screen leads to; no place of the page is named there in plain words: none of
+   * those in its head, nor a step of the set-up.
+   */
+  private static List<String> placesThatAreLinks() {
+    assertEquals(
+        "",
+        browser.driver.executeScript(
+            "const names = ['Capture', 'Tests', 'Set-up', 'Help', 'Bench', 'Readings', 'Zero',"
+                + " 'Both gauges', 'Leakage', 'Plates', 'Calibration', 'Calm record', 'Bench health',"
+                + " 'Plan', 'Repeatability'].join('|');"
+                + "const named = new RegExp(`(^|[^\\\\p{L}-])(${names})(?![\\\\p{L}-]|:)`, 'u');"
+                + "const walk = document.createTreeWalker(document.querySelector('main'), 4);"
+                + "const plain = []; while (walk.nextNode()) { const at = walk.currentNode.parentElement;"
+                + " if (at.offsetParent && !at.closest('h1, h2, a, button, label, option')"
+                + " && named.test(walk.currentNode.data)) { plain.push(walk.currentNode.data); } }"
+                + "return plain.join('\\n');"),
+        "named, and no link");
+    return browser.driver.findElements(By.cssSelector(".top a, main a")).stream()
+        .filter(WebElement::isDisplayed)
+        .map(link -> link.getDomAttribute("href"))
+        .toList();
+  }
+
+  private void theyLeadSomewhere(Set<String> ways) throws IOException {
+    for (String way : ways) {
+      browser.open(page, way.replaceFirst("^/", ""));
+      browser.await(way, () -> browser.shown("h1, h2"));
+      if (way.startsWith("#set-up/")) {
+        String step = ".set-up-steps a[aria-current=step][href='" + way + "']";
+        browser.await("its step", () -> browser.count(step) == 1);
+      } else if (way.startsWith("#")) {
+        String head = ".top nav a[aria-current=page][href='" + way + "']";
+        browser.await("its part", () -> browser.count(head) == 1);
+      }
+    }
   }
 
   @Test
   void aWholeJobFromAnEmptyFolderToTheReport() throws IOException {
     browser.open(page, "#set-up");
     browser.await("the offer", () -> browser.shown("#simulate"));
+    browser.taskBegins();
     browser.click("#simulate");
     browser.await(
         "the bench",
@@ -252,7 +308,64 @@ class WholeJobPageTest {
     browser.driver.switchTo().frame(browser.one("iframe"));
     browser.await("the report", () -> browser.count("svg") > 0);
     browser.driver.switchTo().defaultContent();
+    assertEquals(List.of(), browser.complaints(), "each order is shown to be taken, too");
+    assertTrue(
+        browser.taken.containsAll(
+            List.of(
+                "/api/listen",
+                "/api/plan",
+                "/api/simulated-bench",
+                "/api/start",
+                "/api/upkeep calibrate",
+                "/api/upkeep mounted",
+                "/api/upkeep ready",
+                "/api/upkeep zero")),
+        "" + browser.taken);
+    aCopiedBenchIsSettled();
+  }
+
+  /**
+   * The question stands in place of what it is needed for; the same one, moved, and another one.
+   */
+  private void aCopiedBenchIsSettled() throws IOException {
+    for (boolean same : new boolean[] {true, false}) {
+      Path copy = Files.createDirectory(data.resolve(same ? "moved" : "copied"));
+      for (String name :
+          List.of("bench.json", "plan.json", "plates.json", "calibrations", "calm")) {
+        copy(data.resolve(name), copy.resolve(name));
+      }
+      Path file = copy.resolve("bench.json");
+      try (PageServer there = PageServer.start(0, copy, file, Drivers.shipped())) {
+        browser.open(there, "");
+        browser.await("asked", () -> browser.shown("#same-bench"));
+        assertFalse(browser.shown("#start"), "nothing can be begun before");
+        browser.click(".top nav a[href='#set-up']");
+        step("zero", "#another-bench");
+        assertFalse(browser.shown("#zero-form"), "nor there");
+        if (same) {
+          browser.shots("moved-bench");
+        }
+        browser.click(same ? "#same-bench" : "#another-bench");
+        browser.await(
+            "answered", () -> browser.shown(same ? "#zero-form" : ".set-up-step #settled"));
+        assertEquals(
+            same, BenchFile.read(file).identity().id().equals(bench().identity().id()), "its id");
+        assertEquals(same, BenchFile.read(file).upkeep().equals(bench().upkeep()));
+        assertFalse(BenchFile.isElsewhere(file, BenchFile.read(file)));
+        browser.click(".top nav a[href='#capture']");
+        browser.await("a test can be begun", () -> browser.shown("#start"));
+        assertFalse(browser.shown("#same-bench"));
+      }
+    }
     assertEquals(List.of(), browser.complaints());
+  }
+
+  private static void copy(Path from, Path to) throws IOException {
+    try (Stream<Path> all = Files.walk(from)) {
+      for (Path each : all.toList()) {
+        Files.copy(each, to.resolve(from.relativize(each).toString()));
+      }
+    }
   }
 
   @Test

@@ -16,6 +16,7 @@ import java.nio.file.WatchKey;
 import java.nio.file.WatchService;
 import java.util.Map;
 import java.util.Random;
+import java.util.concurrent.CompletableFuture;
 import java.util.concurrent.TimeUnit;
 import java.util.stream.Stream;
 import meniscus.core.bench.Upkeep;
@@ -64,7 +65,9 @@ class KilledCommandsTest {
   private boolean kill(Path watched, Object... words) throws Exception {
     Path outside = Files.createTempDirectory(temp, "outside");
     try (WatchService made = temp.getFileSystem().newWatchService()) {
-      watched.register(made, StandardWatchEventKinds.ENTRY_CREATE);
+      // What a killed one has left is written over: nothing is created then.
+      watched.register(
+          made, StandardWatchEventKinds.ENTRY_CREATE, StandardWatchEventKinds.ENTRY_MODIFY);
       Process process = Recorder.start(outside, words);
       process.getOutputStream().close();
       long until = System.nanoTime() + TimeUnit.MINUTES.toNanos(3);
@@ -171,6 +174,8 @@ class KilledCommandsTest {
                     "--quick",
                     "--json")
                 .toArray());
+    // What hangs is ended, and then says no more.
+    CompletableFuture.delayedExecutor(3, TimeUnit.MINUTES).execute(process::destroyForcibly);
     process.getOutputStream().write("keep\nkeep\n".getBytes(StandardCharsets.UTF_8));
     process.getOutputStream().flush();
     try (BufferedReader lines =

@@ -15,6 +15,7 @@ import java.util.Map;
 import java.util.Random;
 import java.util.TreeMap;
 import java.util.stream.Stream;
+import meniscus.core.Deadline;
 import meniscus.core.bench.Repeatability;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.PlanFile;
@@ -113,8 +114,9 @@ class RepeatTest {
     Object[] words = words("--plan", folder.resolve("plan.json"));
     Process process = Recorder.start(folder, words);
     Path said = folder.resolve("stderr.txt");
+    Deadline deadline = Deadline.of("a whole fitting");
     while (process.isAlive() && fittingsFinished() < 1) {
-      Thread.sleep(5); // only how often it is looked for: it needs the processor itself
+      deadline.pause(5); // only how often it is looked for: it needs the processor itself
     }
     process.toHandle().destroyForcibly();
     process.waitFor();

@@ -16,6 +16,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Random;
 import java.util.function.Supplier;
+import meniscus.core.Deadline;
 import meniscus.core.instrument.Next;
 import meniscus.core.instrument.Request;
 import meniscus.core.instrument.Settings;
@@ -185,7 +186,9 @@ class SerialLineTest {
       Thread writer = new Thread(() -> gauge.write(garbage));
       writer.start();
       ByteBuffer arrived = ByteBuffer.allocate(garbage.length);
+      Deadline deadline = Deadline.of("20 000 bytes of garbage");
       while (arrived.hasRemaining()) {
+        deadline.check();
         line.read(arrived, 200);
       }
       writer.join();

@@ -11,6 +11,7 @@ import java.net.Socket;
 import java.nio.ByteBuffer;
 import java.nio.charset.StandardCharsets;
 import java.util.Map;
+import meniscus.core.Deadline;
 import meniscus.core.instrument.Settings;
 import meniscus.core.time.Moment;
 import meniscus.drivers.line.HeardLines;
@@ -36,7 +37,9 @@ class TcpLineTest {
       assertEquals(0, line.read(ByteBuffer.allocate(10), 10), "nothing was sent yet");
       instrument.getOutputStream().write(ascii("T=22.84"));
       ByteBuffer arrived = ByteBuffer.allocate(7);
+      Deadline deadline = Deadline.of("seven bytes");
       while (arrived.hasRemaining()) {
+        deadline.check();
         line.read(arrived, 200);
       }
       assertEquals("T=22.84", new String(arrived.array(), StandardCharsets.US_ASCII));

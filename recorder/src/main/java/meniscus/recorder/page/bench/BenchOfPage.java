@@ -40,6 +40,7 @@ import meniscus.recorder.file.WholeFile;
 import meniscus.recorder.page.http.HttpError;
 import meniscus.recorder.page.http.JsonIn;
 import meniscus.recorder.page.http.JsonOut;
+import meniscus.recorder.upkeep.MovedBench;
 
 /**
  * The bench file that the page works with, and the plates file beside it; read anew each time, for
@@ -136,6 +137,7 @@ public final class BenchOfPage {
     try {
       Bench bench = BenchFile.read(file);
       json.put("stands", "ready").put("name", bench.name()).put("simulated", simulated());
+      json.put("elsewhere", BenchFile.isElsewhere(file, bench));
       ArrayNode instruments = json.putArray("instruments");
       for (Instrument instrument : bench.instruments()) {
         instruments.addObject().put("id", instrument.id()).put("sheet", instrument.sheet());
@@ -147,6 +149,24 @@ public final class BenchOfPage {
   }
 
   // ------------------------------------------------------------------ writing
+
+  /**
+   * Says of a bench whose file was moved or copied whether it is the same one.
+   *
+   * @return what is worth telling of it
+   */
+  public String settle(boolean same) throws HttpError, IOException {
+    if (!BenchFile.isElsewhere(file(), bench())) {
+      throw HttpError.notNow("the bench is at home here; nothing was written");
+    }
+    if (same) {
+      MovedBench.same(file);
+      return "its file is at home here as well";
+    }
+    return "it is another bench now, and nothing is learned of it yet; the file as it was is "
+        + MovedBench.another(file).getFileName()
+        + ". Give it a name of its own";
+  }
 
   /**
    * Writes the bench as the page describes it. What was learned of it stays; the zero of a gauge

@@ -1,4 +1,4 @@
-package meniscus.recorder.board;
+package meniscus.recorder.reference;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertNotEquals;
@@ -20,6 +20,7 @@ import java.util.Map;
 import java.util.TreeMap;
 import java.util.concurrent.BlockingQueue;
 import java.util.concurrent.LinkedBlockingQueue;
+import java.util.concurrent.TimeUnit;
 import java.util.function.Predicate;
 import java.util.stream.Collectors;
 import java.util.stream.Stream;
@@ -49,6 +50,7 @@ class ReferenceBoardTest {
   private static final class Running implements AutoCloseable {
 
     private static final String END = "";
+    private static final long PATIENCE_MINUTES = 3;
 
     private final Thread thread;
     private final BlockingQueue<String> lines = new LinkedBlockingQueue<>();
@@ -72,9 +74,17 @@ class ReferenceBoardTest {
       thread.start();
     }
 
+    private String next() throws InterruptedException {
+      String line = lines.poll(PATIENCE_MINUTES, TimeUnit.MINUTES);
+      if (line == null) {
+        throw new AssertionError("nothing more comes after: " + last(all));
+      }
+      return line;
+    }
+
     /** The next line that fits. */
     JsonNode until(Predicate<JsonNode> wanted) throws Exception {
-      for (String line = lines.take(); !line.equals(END); line = lines.take()) {
+      for (String line = next(); !line.equals(END); line = next()) {
         JsonNode node = new ObjectMapper().readTree(line);
         all.add(node);
         received.append(node.path("received").asText());
@@ -92,7 +102,7 @@ class ReferenceBoardTest {
     }
 
     List<JsonNode> toTheEnd() throws Exception {
-      for (String line = lines.take(); !line.equals(END); line = lines.take()) {
+      for (String line = next(); !line.equals(END); line = next()) {
         all.add(new ObjectMapper().readTree(line));
       }
       return all;
@@ -330,7 +340,7 @@ class ReferenceBoardTest {
       run.until(frame(one -> one.get("element_drop").isNumber()));
       board.does("air 0");
       run.until(frame(one -> one.get("humidity").isNull() && one.get("fine_drop").isNull()));
-      run.toTheEnd();
+      run.cancel();
     }
   }
 

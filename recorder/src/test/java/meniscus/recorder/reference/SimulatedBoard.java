@@ -1,4 +1,4 @@
-package meniscus.recorder.board;
+package meniscus.recorder.reference;
 
 import java.io.BufferedReader;
 import java.io.IOException;
