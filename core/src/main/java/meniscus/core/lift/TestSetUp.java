@@ -115,6 +115,11 @@ public record TestSetUp(
             opened + " valves are opened but " + headsM.size() + " head diameters given");
       }
     }
+
+    /** What a dial shows then is the lift of nothing. */
+    public boolean none() {
+      return fitted == 0;
+    }
   }
 
   /**

@@ -113,6 +113,7 @@ public final class PointMaker {
       List<LiftPoint> others) {
     return window
         .means()
+        .map(means -> plan.setUp().valves().none() ? means.withoutLift() : means)
         .map(means -> make(window, means, rung, attempt, aimPa, segment, at))
         .map(kept -> among(kept, others));
   }

@@ -132,9 +132,7 @@ public final class Finish {
     Replay plate =
         new Replay(assembly.uncorrected(channels), assembly.pointMaker(), assembly.plan());
     recorded.show(JournalVisitor.both(new ReplayVisitor(test), new ReplayVisitor(plate)));
-    SortedMap<Integer, PointMeans> read = plate.means();
-    read.replaceAll((rung, means) -> means.withoutLift());
-    return workedOut(test, read);
+    return workedOut(test, plate.means());
   }
 
   private static WorkedOut workedOut(Replay replay, SortedMap<Integer, PointMeans> readings) {

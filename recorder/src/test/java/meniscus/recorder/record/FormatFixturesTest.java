@@ -150,6 +150,18 @@ class FormatFixturesTest {
     assertEquals(3, told.get("points").size());
   }
 
+  /** One plate, read by a check of a calibrated bench whose dial was connected. */
+  @Test
+  void aPlateOfVersion1IsWorkedOutAgainToTheLastDigit() throws Exception {
+    Path folder = copy("plate-test-1");
+    Ran again = Recorder.run("", "recompute", folder, "--json");
+    assertEquals(0, again.exitCode(), again.out() + again.err());
+    JsonNode told = again.events().get(0);
+    assertTrue(told.get("same").asBoolean(), again.out());
+    assertEquals(1, told.get("points").size());
+    assertEquals(1, TestFolder.open(folder).readings().size());
+  }
+
   /** events.csv from what was read of it. */
   private static byte[] eventsAgain(Path folder) throws IOException {
     StringBuilder table = new StringBuilder("moment_ns,at,kind,detail,after_row\n");

@@ -19,6 +19,7 @@ import meniscus.core.bench.Calibration;
 import meniscus.core.calibrate.CalibrationFit;
 import meniscus.core.calibrate.PlateReading;
 import meniscus.core.flow.Direction;
+import meniscus.core.lift.LiftPoint;
 import meniscus.core.steadiness.CalmRun;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.CalibrationFile;
@@ -181,6 +182,12 @@ class UpkeepOnSimulatedBenchTest {
       PlateMounted plate =
           PlateFile.parse(
               folder.toString(), new String(test.file("plate.json"), StandardCharsets.UTF_8));
+      for (LiftPoint point : test.points()) {
+        assertTrue(point.setting().liftReadM().isEmpty(), "a plate has no lift: " + point);
+        // The dial of this bench goes on showing something near nothing, which is no lift.
+        double u95 = point.flow().u95().orElseThrow();
+        assertTrue(u95 < 0.2 * point.flowM3PerS(), u95 + " of " + point.flowM3PerS());
+      }
       test.readings()
           .values()
           .forEach(means -> again.add(new PlateReading(plate.name(), plate.bevel(), means)));
