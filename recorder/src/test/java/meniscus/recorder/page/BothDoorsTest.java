@@ -156,11 +156,24 @@ class BothDoorsTest {
     }
   }
 
+  /**
+   * Each folder of a plate draws an id of its own, and how long its journal was depends on how
+   * often it was forced meanwhile.
+   */
+  private static byte[] withoutItsOwn(Path file) throws IOException {
+    return file.endsWith("datapackage.json")
+        ? Files.readString(file)
+            .replaceFirst("\"id\" : \"[0-9a-f-]{36}\"", "")
+            .replaceFirst("\"journal_bytes\" : [0-9]+", "")
+            .getBytes(StandardCharsets.UTF_8)
+        : Files.readAllBytes(file);
+  }
+
   private static Map<String, byte[]> files(Path folder) throws IOException {
     Map<String, byte[]> files = new TreeMap<>();
     try (Stream<Path> all = Files.walk(folder)) {
       for (Path each : all.filter(Files::isRegularFile).toList()) {
-        files.put(folder.relativize(each).toString(), Files.readAllBytes(each));
+        files.put(folder.relativize(each).toString(), withoutItsOwn(each));
       }
     }
     return files;

@@ -439,8 +439,10 @@ final class Browser implements BeforeAllCallback, AfterAllCallback {
                         "clickCount",
                         1));
           }
-          // What has moved away meanwhile is pressed anew; another document has no such note.
-          return number("window.pressed === false ? 0 : 1") == 1;
+          // What has moved away meanwhile is pressed anew, and that was no press of the task;
+          // another document has no such note.
+          return number("window.pressed === false ? (sessionStorage['tally-presses'] -= 1, 0) : 1")
+              == 1;
         });
   }
 

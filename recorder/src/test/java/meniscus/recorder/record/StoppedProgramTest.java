@@ -51,7 +51,8 @@ class StoppedProgramTest {
     }
   }
 
-  private void start(StreamingGauge gauge, int rungs, List<String> prefix) throws IOException {
+  private void start(StreamingGauge gauge, int rungs, int longestSeconds, List<String> prefix)
+      throws IOException {
     files = Recorder.files(temp);
     out = temp.resolve("out");
     gauge.wire(files, "");
@@ -61,7 +62,10 @@ class StoppedProgramTest {
             .collect(Collectors.joining(", "));
     Recorder.change(files.resolve("plan.json"), "0.1, 0.2, 0.3", lifts);
     // Never as narrow as that: each rung is averaged as long as it may be.
-    Recorder.change(files.resolve("plan.json"), "\"30 s\"", "\"4 s\", \"target\": \"0.001 %\"");
+    Recorder.change(
+        files.resolve("plan.json"),
+        "\"30 s\"",
+        "\"" + longestSeconds + " s\", \"target\": \"0.001 %\"");
     program =
         new RunningProgram(
             prefix,
@@ -90,7 +94,9 @@ class StoppedProgramTest {
 
   private void stopped(int times, double shortest, double longest) throws Exception {
     try (StreamingGauge gauge = new StreamingGauge()) {
-      start(gauge, times + 1, List.of());
+      // A rung whose longest time is over when the program goes on is kept as it stood.
+      int longestOfARung = (int) Math.ceil(2.5 + longest) + 2;
+      start(gauge, times + 1, longestOfARung, List.of());
       double undisturbed = kept(1).get("flow").asDouble();
       for (int i = 1; i <= times; i++) {
         begin(i + 1);
@@ -181,7 +187,7 @@ class StoppedProgramTest {
     prefix.add("FAKETIME_CACHE_DURATION=1");
     prefix.add("FAKETIME_DONT_FAKE_MONOTONIC=1");
     try (StreamingGauge gauge = new StreamingGauge()) {
-      start(gauge, 3, prefix);
+      start(gauge, 3, 4, prefix);
       double undisturbed = kept(1).get("flow").asDouble();
       begin(2);
       Thread.sleep(1500);
