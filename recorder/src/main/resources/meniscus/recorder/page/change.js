@@ -88,7 +88,7 @@ function parts(change, tests, parameters) {
     el("div", {class: "side"},
       el("figure", {}, el("figcaption", {}, `Flow, ${tests[0].units.flow}, over lift, ${tests[0].units.lift}. Dashed with squares: before; solid with dots: after; triangle: doubtful.`),
         flows(tests, count, parameters)),
-      el("figure", {id: "differences"}, el("figcaption", {}, `Difference, %, over lift, ${change.unit.lift}, with the interval that decided. Grey band: no real change. ▲ gain, ▼ loss, = no real change, ring: cannot tell yet.`),
+      el("figure", {id: "differences"}, el("figcaption", {}, `Difference, %, over lift, ${change.unit.lift}, with the interval that decided. Grey band: no real change. ▲ gain, ▼ loss, = no real change, ring: cannot tell yet.${change.lifts.some((row) => row.scatter_known === false) ? " Where it is not known how well a head is put back, the interval leaves that out and nothing is called by it." : ""}`),
         differences(change, parameters))),
     table([`Lift, ${change.unit.lift}`, `Before, ${change.unit.flow}`, "After", "Difference", "%", "Outcome", "By what it was told"],
       change.lifts.map((row) => [

@@ -385,6 +385,7 @@ final class Browser implements BeforeAllCallback, AfterAllCallback {
 
   private void pictures(String name, BiConsumer<Browser, String> laptopAndPhone)
       throws IOException {
+    scheme("light");
     for (int[] size : SIZES) {
       size(size[0], size[1]);
       String at = name + "-" + size[0] + "x" + size[1] + "-";
