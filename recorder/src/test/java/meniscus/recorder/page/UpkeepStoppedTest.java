@@ -80,8 +80,12 @@ class UpkeepStoppedTest {
   }
 
   private void ready(String begins) throws Exception {
-    await(begins, now -> now.path("ready").asText().startsWith(begins));
-    asks("{\"do\":\"ready\"}");
+    int answered;
+    do {
+      await(begins, now -> now.path("ready").asText().startsWith(begins));
+      answered = status(http.post("/api/upkeep", "{\"do\":\"ready\"}"));
+    } while (answered == 409); // the question before still stood, in the same words
+    assertEquals(200, answered);
   }
 
   private JsonNode outcome() throws Exception {

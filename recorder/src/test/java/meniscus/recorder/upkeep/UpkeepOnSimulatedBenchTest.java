@@ -11,8 +11,11 @@ import java.io.InputStream;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.SortedMap;
+import java.util.TreeMap;
 import java.util.stream.Stream;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.Calibration;
@@ -219,10 +222,17 @@ class UpkeepOnSimulatedBenchTest {
     assertTrue(asATest.err().contains("holds readings of a plate"), asATest.err());
   }
 
+  /** In the order taken: names tell the second, and more than one is made in one. */
   private List<Path> plateFolders() throws IOException {
+    SortedMap<Instant, Path> folders = new TreeMap<>();
     try (Stream<Path> all = Files.list(folder.resolve("plate-readings"))) {
-      return all.sorted().toList();
+      for (Path each : all.toList()) {
+        String about = Files.readString(each.resolve("datapackage.json"));
+        folders.put(
+            Instant.parse(new ObjectMapper().readTree(about).get("created").asText()), each);
+      }
     }
+    return List.copyOf(folders.values());
   }
 
   private Called check(String... more) {
