@@ -122,6 +122,7 @@ public final class Recorder {
             "-Xmx256m",
             "-XX:TieredStopAtLevel=1",
             "-XX:+UseSerialGC",
+            "--enable-native-access=ALL-UNNAMED", // as the jar's manifest says
             "-cp",
             System.getProperty("java.class.path"),
             "meniscus.recorder.Main"));
