@@ -40,7 +40,7 @@ public record NotesOfTest(TestFolder test, Notes notes) {
    * @throws FileNotAccepted when {@code notes.json} was spoiled by hand; the message says how
    */
   public static NotesOfTest of(TestFolder test) throws IOException {
-    String json = new String(test.file(TestFolder.NOTES), StandardCharsets.UTF_8);
+    String json = test.text(TestFolder.NOTES);
     return new NotesOfTest(
         test, NotesFile.parse(test.folder().resolve(TestFolder.NOTES).toString(), json));
   }
@@ -52,9 +52,7 @@ public record NotesOfTest(TestFolder test, Notes notes) {
   /** The plan of the test, with the changes that were noted afterwards. */
   public Plan plan() throws IOException {
     Plan plan =
-        PlanFile.parse(
-            test.folder().resolve(Header.PLAN).toString(),
-            new String(test.file(Header.PLAN), StandardCharsets.UTF_8));
+        PlanFile.parse(test.folder().resolve(Header.PLAN).toString(), test.text(Header.PLAN));
     List<Plan.ChangeNote> changes = new ArrayList<>(plan.changes());
     changes.addAll(notes.changes());
     return plan.with(new Plan.Subject(plan.part(), plan.port(), changes));

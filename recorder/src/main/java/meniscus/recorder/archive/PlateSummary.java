@@ -1,7 +1,6 @@
 package meniscus.recorder.archive;
 
 import java.io.IOException;
-import java.nio.charset.StandardCharsets;
 import java.time.Instant;
 import java.util.List;
 import java.util.OptionalDouble;
@@ -43,17 +42,13 @@ public record PlateSummary(Instant at, String bench, PlateMounted plate, List<Fl
   static PlateSummary of(TestFolder test) throws IOException {
     return new PlateSummary(
         test.created(),
-        BenchFile.parse(Header.BENCH, text(test, Header.BENCH)).name(),
-        PlateFile.parse(Header.PLATE, text(test, Header.PLATE)),
+        BenchFile.parse(Header.BENCH, test.text(Header.BENCH)).name(),
+        PlateFile.parse(Header.PLATE, test.text(Header.PLATE)),
         test.points().stream().map(PlateSummary::flow).toList());
   }
 
   private static Flow flow(LiftPoint point) {
     return new Flow(
         point.testPressurePa(), point.flowM3PerS(), point.flowU95(), point.effectiveAreaM2());
-  }
-
-  private static String text(TestFolder test, String file) throws IOException {
-    return new String(test.file(file), StandardCharsets.UTF_8);
   }
 }

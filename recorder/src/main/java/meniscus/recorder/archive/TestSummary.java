@@ -1,7 +1,6 @@
 package meniscus.recorder.archive;
 
 import java.io.IOException;
-import java.nio.charset.StandardCharsets;
 import java.time.Instant;
 import java.util.Comparator;
 import java.util.List;
@@ -100,7 +99,7 @@ public record TestSummary(
 
   /** Out of a test folder. */
   public static TestSummary of(TestFolder test) throws IOException {
-    Plan plan = PlanFile.parse(Header.PLAN, text(test, Header.PLAN));
+    Plan plan = PlanFile.parse(Header.PLAN, test.text(Header.PLAN));
     List<LiftPoint> points = test.points();
     return new TestSummary(
         test.title(),
@@ -133,13 +132,9 @@ public record TestSummary(
   /** Notes that a slip of the hand has spoiled do not spoil the test. */
   private static Optional<String> follows(TestFolder test) throws IOException {
     try {
-      return NotesFile.parse(TestFolder.NOTES, text(test, TestFolder.NOTES)).follows();
+      return NotesFile.parse(TestFolder.NOTES, test.text(TestFolder.NOTES)).follows();
     } catch (FileNotAccepted spoiled) {
       return Optional.empty();
     }
-  }
-
-  private static String text(TestFolder test, String file) throws IOException {
-    return new String(test.file(file), StandardCharsets.UTF_8);
   }
 }

@@ -4,7 +4,6 @@ import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
-import java.nio.charset.StandardCharsets;
 import java.nio.file.Path;
 import java.util.HashMap;
 import java.util.List;
@@ -103,8 +102,7 @@ final class RecomputeCommand implements Callable<Integer> {
     }
     Path notes = folder.resolve(TestFolder.NOTES);
     try {
-      NotesFile.parse(
-          notes.toString(), new String(test.file(TestFolder.NOTES), StandardCharsets.UTF_8));
+      NotesFile.parse(notes.toString(), test.text(TestFolder.NOTES));
       console.warn(notes + " was changed outside the program since it was written");
       return true;
     } catch (FileNotAccepted e) {

@@ -66,8 +66,7 @@ record CollectedTest(
     TestFolder folder = TestFolder.open(path);
     Bench bench =
         BenchFile.parse(
-            folder.folder().resolve(Header.BENCH).toString(),
-            new String(folder.file(Header.BENCH), StandardCharsets.UTF_8));
+            folder.folder().resolve(Header.BENCH).toString(), folder.text(Header.BENCH));
     NotesOfTest notes = NotesOfTest.of(folder);
     Plan plan = notes.plan();
     List<LiftPoint> points = notes.points();

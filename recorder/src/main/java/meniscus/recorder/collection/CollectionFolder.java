@@ -2,13 +2,10 @@ package meniscus.recorder.collection;
 
 import java.io.IOException;
 import java.nio.channels.FileChannel;
-import java.nio.file.FileVisitResult;
 import java.nio.file.Files;
 import java.nio.file.LinkOption;
 import java.nio.file.Path;
-import java.nio.file.SimpleFileVisitor;
 import java.nio.file.StandardOpenOption;
-import java.nio.file.attribute.BasicFileAttributes;
 import java.util.ArrayList;
 import java.util.HashSet;
 import java.util.List;
@@ -117,7 +114,7 @@ final class CollectionFolder implements AutoCloseable {
 
   /** Takes away what a killed run has left: whatever the manifest does not name. */
   private void clear() throws IOException {
-    delete(coming());
+    Renaming.deleteTree(coming());
     Set<Path> named =
         manifest.files().stream()
             .map(part -> folder.resolve(part.path()))
@@ -142,27 +139,6 @@ final class CollectionFolder implements AutoCloseable {
             file + " is missing from the collection: take it from a copy of the collection");
       }
     }
-  }
-
-  private static void delete(Path tree) throws IOException {
-    if (!Files.exists(tree, LinkOption.NOFOLLOW_LINKS)) {
-      return;
-    }
-    Files.walkFileTree(
-        tree,
-        new SimpleFileVisitor<>() {
-          @Override
-          public FileVisitResult visitFile(Path file, BasicFileAttributes is) throws IOException {
-            Renaming.delete(file);
-            return FileVisitResult.CONTINUE;
-          }
-
-          @Override
-          public FileVisitResult postVisitDirectory(Path inside, IOException e) throws IOException {
-            Renaming.delete(inside);
-            return FileVisitResult.CONTINUE;
-          }
-        });
   }
 
   /** How many tests there are. */
@@ -287,7 +263,7 @@ final class CollectionFolder implements AutoCloseable {
   public void close() throws IOException {
     try (lock) {
       library.close();
-      delete(coming());
+      Renaming.deleteTree(coming());
     }
   }
 }

@@ -3,9 +3,13 @@ package meniscus.recorder.disk;
 import java.io.IOException;
 import java.nio.file.AccessDeniedException;
 import java.nio.file.FileSystemException;
+import java.nio.file.FileVisitResult;
 import java.nio.file.Files;
+import java.nio.file.LinkOption;
 import java.nio.file.Path;
+import java.nio.file.SimpleFileVisitor;
 import java.nio.file.StandardCopyOption;
+import java.nio.file.attribute.BasicFileAttributes;
 
 /**
  * Renames and deletions that wait for whoever holds the file for a moment. On Windows a file that a
@@ -48,6 +52,28 @@ public final class Renaming {
   /** Deletes a file; no error when there is none. */
   public static void delete(Path file) throws IOException {
     patiently(() -> Files.deleteIfExists(file), Thread::sleep);
+  }
+
+  /** Deletes a folder with all that is in it, links and not what they lead to; none is no error. */
+  public static void deleteTree(Path tree) throws IOException {
+    if (!Files.exists(tree, LinkOption.NOFOLLOW_LINKS)) {
+      return;
+    }
+    Files.walkFileTree(
+        tree,
+        new SimpleFileVisitor<>() {
+          @Override
+          public FileVisitResult visitFile(Path file, BasicFileAttributes is) throws IOException {
+            delete(file);
+            return FileVisitResult.CONTINUE;
+          }
+
+          @Override
+          public FileVisitResult postVisitDirectory(Path inside, IOException e) throws IOException {
+            delete(inside);
+            return FileVisitResult.CONTINUE;
+          }
+        });
   }
 
   static void patiently(Step step, Pause pause) throws IOException {

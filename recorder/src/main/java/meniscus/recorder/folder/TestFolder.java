@@ -3,6 +3,7 @@ package meniscus.recorder.folder;
 import java.io.BufferedInputStream;
 import java.io.IOException;
 import java.io.InputStream;
+import java.nio.charset.StandardCharsets;
 import java.nio.file.Path;
 import java.time.Instant;
 import java.util.ArrayList;
@@ -295,6 +296,11 @@ public final class TestFolder {
   public byte[] file(String name) throws IOException {
     table(name);
     return FileCheck.bytes(disk, folder, name);
+  }
+
+  /** The same of a file that people may read. */
+  public String text(String name) throws IOException {
+    return new String(file(name), StandardCharsets.UTF_8);
   }
 
   /** Names of all files with datapackage.json, sorted: what a copy of the folder needs. */

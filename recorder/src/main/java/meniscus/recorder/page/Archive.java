@@ -134,9 +134,7 @@ final class Archive {
     for (Notes.Photo photo : written.notes().photos()) {
       photos.addObject().put("file", photo.file()).put("caption", photo.caption());
     }
-    TestShapes shapes =
-        new TestShapes(
-            PlanFile.parse(name, new String(test.file(Header.PLAN), StandardCharsets.UTF_8)));
+    TestShapes shapes = new TestShapes(PlanFile.parse(name, test.text(Header.PLAN)));
     json.set("shape_units", shapes.units());
     json.set("beside", showing.beside(read));
     ArrayNode points = json.putArray("curve");

@@ -1,7 +1,6 @@
 package meniscus.recorder.report;
 
 import java.io.IOException;
-import java.nio.charset.StandardCharsets;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
@@ -83,8 +82,8 @@ public final class BenchRoundRead {
         return Optional.empty();
       }
       String where = path.toString();
-      Bench bench = BenchFile.parse(where, text(folder, Header.BENCH));
-      PlateMounted plate = PlateFile.parse(where, text(folder, Header.PLATE));
+      Bench bench = BenchFile.parse(where, folder.text(Header.BENCH));
+      PlateMounted plate = PlateFile.parse(where, folder.text(Header.PLATE));
       Optional<CalibrationRef> calibration =
           bench.upkeep().calibration(plate.direction(), plate.asked().range());
       String name = TestRead.name(folder.folder());
@@ -107,9 +106,5 @@ public final class BenchRoundRead {
     } catch (IOException e) {
       throw new FileNotAccepted(path + ": " + e.getMessage(), e);
     }
-  }
-
-  private static String text(TestFolder folder, String file) throws IOException {
-    return new String(folder.file(file), StandardCharsets.UTF_8);
   }
 }

@@ -1,7 +1,6 @@
 package meniscus.recorder.report;
 
 import java.io.IOException;
-import java.nio.charset.StandardCharsets;
 import java.nio.file.Path;
 import java.time.Instant;
 import java.util.ArrayList;
@@ -56,7 +55,7 @@ public record TestRead(
                 + " take it");
       }
       Bench bench =
-          BenchFile.parse(path.resolve(Header.BENCH).toString(), text(folder, Header.BENCH));
+          BenchFile.parse(path.resolve(Header.BENCH).toString(), folder.text(Header.BENCH));
       NotesOfTest notes = NotesOfTest.of(folder);
       Plan plan = notes.plan();
       List<LiftPoint> points = notes.points();
@@ -130,10 +129,6 @@ public record TestRead(
         && part.head().equals(another.head())
         && part.chamber().equals(another.chamber())
         && part.port().equals(another.port());
-  }
-
-  private static String text(TestFolder folder, String file) throws IOException {
-    return new String(folder.file(file), StandardCharsets.UTF_8);
   }
 
   static String name(Path path) {

@@ -6,7 +6,6 @@ import java.nio.file.Path;
 import java.time.Instant;
 import java.time.ZoneOffset;
 import java.time.format.DateTimeFormatter;
-import java.util.Comparator;
 import java.util.Locale;
 import java.util.Optional;
 import java.util.function.Consumer;
@@ -209,7 +208,7 @@ public final class PlateRecording implements AutoCloseable {
       if (kept && !lost) {
         finish(lock.folder());
       } else {
-        delete(lock.folder());
+        Renaming.deleteTree(lock.folder());
       }
     } catch (IOException | FileNotAccepted e) {
       trouble.accept(e.getMessage());
@@ -251,7 +250,7 @@ public final class PlateRecording implements AutoCloseable {
       String name = folder.getFileName().toString().substring(TAKING.length());
       Renaming.move(folder, folder.resolveSibling(name));
     } else {
-      delete(folder);
+      Renaming.deleteTree(folder);
     }
   }
 
@@ -271,15 +270,6 @@ public final class PlateRecording implements AutoCloseable {
       return true;
     } catch (BadTestFolder e) {
       return false; // it does not work out: it would be of no use to anyone
-    }
-  }
-
-  /** Only what a recording puts there. */
-  private static void delete(Path folder) throws IOException {
-    try (Stream<Path> all = Files.walk(folder)) {
-      for (Path each : all.sorted(Comparator.reverseOrder()).toList()) {
-        Renaming.delete(each);
-      }
     }
   }
 }
