@@ -18,7 +18,7 @@ export function save(blob, name) {
 }
 
 /** The drawing with its style written into it, since the file has no style sheet beside it. */
-export function svgText(svg) {
+function svgText(svg) {
   const copy = svg.cloneNode(true);
   const from = [svg, ...svg.querySelectorAll("*")];
   [copy, ...copy.querySelectorAll("*")].forEach((node, i) => {
