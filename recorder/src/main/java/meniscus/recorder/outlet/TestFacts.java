@@ -116,8 +116,7 @@ final class TestFacts {
       UUID id, Instant began, String bench, String plan, Predicate<String> told) {
     Bench of = BenchFile.parse(Header.BENCH, bench);
     Plan planned = PlanFile.parse(Header.PLAN, plan);
-    TestFacts facts =
-        new TestFacts(id, of.identity().id(), began, told);
+    TestFacts facts = new TestFacts(id, of.identity().id(), began, told);
     SortedMap<String, String> words = new TreeMap<>();
     Plan.Part part = planned.part();
     words.put("bench_name", of.name());
