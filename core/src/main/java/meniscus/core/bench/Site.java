@@ -4,6 +4,7 @@ import java.util.Locale;
 import java.util.Objects;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import meniscus.core.quantity.Text;
 import meniscus.core.refusal.Refusal;
 
 /**
@@ -80,13 +81,11 @@ public record Site(OptionalDouble altitudeM, Barometer barometer, double mainsHz
     return odd.map(
         words ->
             readsAtTheBench
-                ? String.format(
-                    Locale.ROOT,
+                ? Text.of(
                     "%.1f hPa at sea level is rare weather, and would be ordinary at %.0f m: does"
                         + " the barometer tell the pressure at the bench? Then write \"barometer\":"
                         + " \"station\"",
-                    shown / 100,
-                    height)
+                    shown / 100, height)
                 : words);
   }
 }

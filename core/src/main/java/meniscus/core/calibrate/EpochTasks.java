@@ -6,7 +6,6 @@ import java.util.ArrayList;
 import java.util.EnumSet;
 import java.util.LinkedHashMap;
 import java.util.List;
-import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
@@ -23,6 +22,7 @@ import meniscus.core.bench.Source;
 import meniscus.core.bench.Upkeep;
 import meniscus.core.bench.Use;
 import meniscus.core.flow.Direction;
+import meniscus.core.quantity.Text;
 import meniscus.core.refusal.Refusal;
 
 /**
@@ -212,11 +212,9 @@ public final class EpochTasks {
         .forEach(
             entry ->
                 tasks.add(
-                    String.format(
-                        Locale.ROOT,
+                    Text.of(
                         "find out which gauge is wrong: %s shows %+.2f %% on one pressure",
-                        entry.subject(),
-                        100 * (entry.value() - entry.expected()))));
+                        entry.subject(), 100 * (entry.value() - entry.expected()))));
   }
 
   private static void each(Upkeep upkeep, Kind kind, String task, List<String> tasks) {

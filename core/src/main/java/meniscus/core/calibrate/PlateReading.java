@@ -3,6 +3,7 @@ package meniscus.core.calibrate;
 import java.util.Locale;
 import java.util.Objects;
 import meniscus.core.bench.PointMeans;
+import meniscus.core.quantity.Text;
 import meniscus.core.refusal.Refusal;
 
 /**
@@ -35,13 +36,10 @@ public record PlateReading(String plate, Bevel bevel, PointMeans means) {
     Objects.requireNonNull(means);
     if (!(means.dropPa() > 0) || !(means.testPressurePa() > 0)) {
       throw new Refusal(
-          String.format(
-              Locale.ROOT,
+          Text.of(
               "plate %s: the drop (%.1f Pa) and the test pressure (%.1f Pa) must be above zero: are"
                   + " the hoses swapped, or is the blower off?",
-              plate,
-              means.dropPa(),
-              means.testPressurePa()));
+              plate, means.dropPa(), means.testPressurePa()));
     }
     if (bevel == Bevel.UPSTREAM) {
       refuseUpstream(plate);

@@ -7,9 +7,9 @@ import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
-import java.util.Locale;
 import java.util.Optional;
 import java.util.concurrent.Callable;
+import meniscus.core.quantity.Text;
 import meniscus.recorder.cli.terminal.CommandFailed;
 import meniscus.recorder.cli.terminal.Console;
 import meniscus.recorder.cli.terminal.ExitCode;
@@ -117,8 +117,7 @@ final class CollectCommand implements Callable<Integer> {
               + " checks");
     }
     console.say(
-        String.format(
-            Locale.ROOT,
+        Text.of(
             "%d added, %d there already; now %d tests in %d files, %.1f MB",
             collected.added(),
             collected.already(),

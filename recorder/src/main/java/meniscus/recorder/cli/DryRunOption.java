@@ -7,12 +7,12 @@ import java.io.IOException;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Path;
 import java.util.List;
-import java.util.Locale;
 import java.util.Optional;
 import java.util.Scanner;
 import java.util.Set;
 import java.util.function.UnaryOperator;
 import meniscus.core.bench.Use;
+import meniscus.core.quantity.Text;
 import meniscus.core.refusal.Refusal;
 import meniscus.recorder.cli.terminal.CommandFailed;
 import meniscus.recorder.cli.terminal.Console;
@@ -143,8 +143,7 @@ final class DryRunOption {
     } else {
       for (Check check : checks) {
         console.say(
-            String.format(
-                Locale.ROOT,
+            Text.of(
                 "%-6s %-12s %s",
                 check.state() == Check.State.GOOD ? "" : check.state().word(),
                 check.area().word(),

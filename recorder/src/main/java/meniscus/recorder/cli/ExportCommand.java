@@ -10,6 +10,7 @@ import java.util.Optional;
 import java.util.concurrent.Callable;
 import meniscus.core.compare.Question;
 import meniscus.core.lift.Plan;
+import meniscus.core.quantity.Text;
 import meniscus.core.quantity.Unit;
 import meniscus.recorder.archive.IndexEntry;
 import meniscus.recorder.archive.PlateEntry;
@@ -271,8 +272,7 @@ final class ExportCommand implements Callable<Integer> {
         .known()
         .map(
             known ->
-                String.format(
-                    Locale.ROOT,
+                Text.of(
                     "%s  %-24s  %2d points%s  up to %s  %s",
                     known.at().toString().substring(0, 10),
                     entry.name(),
@@ -281,15 +281,11 @@ final class ExportCommand implements Callable<Integer> {
                     flow(known, in),
                     about(known)))
         .or(() -> entry.typed().map(typed -> line(entry, typed.typed(), in)))
-        .orElseGet(
-            () ->
-                String.format(
-                    Locale.ROOT, "%-10s  %-24s  %s", entry.stands(), entry.name(), entry.why()));
+        .orElseGet(() -> Text.of("%-10s  %-24s  %s", entry.stands(), entry.name(), entry.why()));
   }
 
   private static String line(IndexEntry entry, TypedCurve typed, Plan.Units in) {
-    return String.format(
-        Locale.ROOT,
+    return Text.of(
         "%-10s  %-24s  %2d lifts, up to %.1f %s  %s (%s)",
         typed.on().map(LocalDate::toString).orElse(""),
         entry.name(),
@@ -301,8 +297,7 @@ final class ExportCommand implements Callable<Integer> {
   }
 
   private static String flow(TestSummary known, Plan.Units in) {
-    return String.format(
-        Locale.ROOT, "%.1f %s", in.flow().fromSi(known.highestFlowM3PerS()), in.flow().symbol());
+    return Text.of("%.1f %s", in.flow().fromSi(known.highestFlowM3PerS()), in.flow().symbol());
   }
 
   private static String about(TestSummary known) {

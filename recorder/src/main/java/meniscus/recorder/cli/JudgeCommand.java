@@ -8,7 +8,6 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
-import java.util.Locale;
 import java.util.OptionalDouble;
 import java.util.concurrent.Callable;
 import java.util.concurrent.ExecutionException;
@@ -18,6 +17,7 @@ import java.util.concurrent.Future;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import meniscus.core.quantity.Dimension;
+import meniscus.core.quantity.Text;
 import meniscus.core.quantity.Value;
 import meniscus.core.refusal.Refusal;
 import meniscus.core.settle.GaugeTransfer;
@@ -329,18 +329,12 @@ final class JudgeCommand implements Callable<Integer> {
     if (judged.mean().isPresent()) {
       double mean = judged.mean().getAsDouble();
       double half = judged.u95().orElse(Double.NaN);
-      line.append(
-          String.format(
-              Locale.ROOT, ", %.6g ± %.2g (%.2g %%)", mean, half, 100 * half / Math.abs(mean)));
+      line.append(Text.of(", %.6g ± %.2g (%.2g %%)", mean, half, 100 * half / Math.abs(mean)));
     }
-    line.append(
-        String.format(Locale.ROOT, ", %.1f s to %.1f s", judged.fromSeconds(), judged.toSeconds()));
+    line.append(Text.of(", %.1f s to %.1f s", judged.fromSeconds(), judged.toSeconds()));
     judged
         .switching()
-        .ifPresent(
-            two ->
-                line.append(
-                    String.format(Locale.ROOT, ", levels %.5g and %.5g", two.low(), two.high())));
+        .ifPresent(two -> line.append(Text.of(", levels %.5g and %.5g", two.low(), two.high())));
     if (!judged.reasons().isEmpty()) {
       line.append(": ").append(String.join("; ", judged.reasons()));
     }

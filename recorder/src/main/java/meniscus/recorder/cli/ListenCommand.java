@@ -6,13 +6,13 @@ import java.io.IOException;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Path;
 import java.util.List;
-import java.util.Locale;
 import java.util.Optional;
 import java.util.Scanner;
 import java.util.concurrent.Callable;
 import meniscus.core.bench.Bench;
 import meniscus.core.instrument.Channel;
 import meniscus.core.pipeline.Frame;
+import meniscus.core.quantity.Text;
 import meniscus.core.quantity.Unit;
 import meniscus.core.refusal.Refusal;
 import meniscus.core.time.Moment;
@@ -242,18 +242,14 @@ final class ListenCommand implements Callable<Integer> {
         for (int c = 0; c < channels.get(i).size(); c++) {
           Channel channel = channels.get(i).get(c);
           lines.add(
-              String.format(
-                  Locale.ROOT,
+              Text.of(
                   "%-32s %s",
                   id + "." + channel.name(),
                   counts[i][c] == 0
                       ? overloads[i][c] > 0 ? "over range" : "–"
-                      : String.format(
-                          Locale.ROOT,
+                      : Text.of(
                           "%12.4f %-6s %5d readings",
-                          mean(i, c, channel.unit()),
-                          channel.unit().symbol(),
-                          counts[i][c])));
+                          mean(i, c, channel.unit()), channel.unit().symbol(), counts[i][c])));
         }
         if (rejects[i] > 0) {
           lines.add(id + ": " + rejects[i] + " frames could not be read");

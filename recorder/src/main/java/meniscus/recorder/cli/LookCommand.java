@@ -5,7 +5,6 @@ import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.nio.file.Path;
 import java.util.List;
-import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.TreeMap;
@@ -13,6 +12,7 @@ import java.util.concurrent.Callable;
 import java.util.stream.Collectors;
 import meniscus.core.bench.Use;
 import meniscus.core.instrument.InstrumentDriver;
+import meniscus.core.quantity.Text;
 import meniscus.drivers.line.FoundLine;
 import meniscus.drivers.line.LineKind;
 import meniscus.drivers.sheet.ShippedSheets;
@@ -145,11 +145,7 @@ final class LookCommand implements Callable<Integer> {
 
   private void say(KnownSheet sheet) {
     console.say(
-        String.format(
-            Locale.ROOT,
-            "  %-22s %s",
-            sheet.name(),
-            PlainText.of(sheet.file().instrument().name())));
+        Text.of("  %-22s %s", sheet.name(), PlainText.of(sheet.file().instrument().name())));
     console.say("  " + " ".repeat(23) + sheet.file().example());
   }
 

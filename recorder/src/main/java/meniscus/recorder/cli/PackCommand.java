@@ -8,6 +8,7 @@ import java.nio.file.Path;
 import java.util.List;
 import java.util.Locale;
 import java.util.concurrent.Callable;
+import meniscus.core.quantity.Text;
 import meniscus.recorder.archive.Pack;
 import meniscus.recorder.cli.terminal.CommandFailed;
 import meniscus.recorder.cli.terminal.Console;
@@ -96,6 +97,6 @@ final class PackCommand implements Callable<Integer> {
     console.warn(
         pack.tests().size()
             + (pack.tests().size() == 1 ? " test" : " tests")
-            + String.format(Locale.ROOT, " packed, %.1f MB", pack.bytes() / 1e6));
+            + Text.of(" packed, %.1f MB", pack.bytes() / 1e6));
   }
 }

@@ -7,13 +7,13 @@ import java.io.IOException;
 import java.nio.file.Path;
 import java.util.HashMap;
 import java.util.List;
-import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.SortedMap;
 import java.util.concurrent.Callable;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
+import meniscus.core.quantity.Text;
 import meniscus.core.quantity.Unit;
 import meniscus.core.refusal.Refusal;
 import meniscus.core.uncertainty.Budget;
@@ -139,8 +139,7 @@ final class RecomputeCommand implements Callable<Integer> {
     for (LiftPoint point : again) {
       LiftPoint old = before.get(point.rung());
       console.say(
-          String.format(
-              Locale.ROOT,
+          Text.of(
               "%2d  %s  flow %10.3f %s  %s",
               point.rung(),
               rung(test, point),
@@ -149,7 +148,7 @@ final class RecomputeCommand implements Callable<Integer> {
               differing.contains(point.rung())
                   ? old == null
                       ? "was not in points.csv"
-                      : String.format(Locale.ROOT, "was %.3f", flow.fromSi(old.flowM3PerS()))
+                      : Text.of("was %.3f", flow.fromSi(old.flowM3PerS()))
                   : "the same"));
       if (budget) {
         console.say(new Budget(point.budget()).table("flow", point.flowM3PerS(), flow));
@@ -168,12 +167,8 @@ final class RecomputeCommand implements Callable<Integer> {
   private static String rung(TestFolder test, LiftPoint point) {
     Unit unit = test.isOfPlate() ? test.units().pressure() : test.units().lift();
     double si = test.isOfPlate() ? point.testPressurePa() : point.liftM();
-    return String.format(
-        Locale.ROOT,
-        "%s %8.3f %s",
-        test.isOfPlate() ? "test pressure" : "lift",
-        unit.fromSi(si),
-        unit.symbol());
+    return Text.of(
+        "%s %8.3f %s", test.isOfPlate() ? "test pressure" : "lift", unit.fromSi(si), unit.symbol());
   }
 
   /** Each source with what it does to the flow (one standard uncertainty), largest first. */

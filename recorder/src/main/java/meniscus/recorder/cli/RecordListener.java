@@ -2,7 +2,6 @@ package meniscus.recorder.cli;
 
 import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
-import java.util.Locale;
 import java.util.Map;
 import java.util.OptionalDouble;
 import java.util.concurrent.ConcurrentHashMap;
@@ -15,6 +14,7 @@ import meniscus.core.pipeline.MessageWords;
 import meniscus.core.pipeline.OperatorMessage;
 import meniscus.core.pipeline.RunState;
 import meniscus.core.quantity.Digits;
+import meniscus.core.quantity.Text;
 import meniscus.core.quantity.Unit;
 import meniscus.core.quantity.Value;
 import meniscus.recorder.cli.terminal.Console;
@@ -144,8 +144,7 @@ final class RecordListener implements SessionListener {
 
   private String liveText(RunState state) {
     String rung = state.wanted().rung().map(wanted -> LiftName.of(plan, wanted)).orElse("");
-    return String.format(
-        Locale.ROOT,
+    return Text.of(
         "%s  %s  flow %s ± %s %s  pressure %s  lift %s  %.0f s",
         rung,
         state
@@ -165,8 +164,7 @@ final class RecordListener implements SessionListener {
 
   static String pointText(Plan plan, String word, LiftPoint point) {
     double u95 = plan.units().flow().fromSi(point.flowU95().orElse(Double.NaN));
-    return String.format(
-        Locale.ROOT,
+    return Text.of(
         "%s: %s: %s ± %s %s, %s, %.1f s%s",
         word,
         LiftName.of(plan, point.rung(), point.liftM()),
@@ -211,9 +209,7 @@ final class RecordListener implements SessionListener {
   }
 
   private static String number(double si, Unit unit, int decimals) {
-    return Double.isNaN(si)
-        ? "–"
-        : String.format(Locale.ROOT, "%." + decimals + "f", unit.fromSi(si));
+    return Double.isNaN(si) ? "–" : Text.of("%." + decimals + "f", unit.fromSi(si));
   }
 
   private void line(String text) {

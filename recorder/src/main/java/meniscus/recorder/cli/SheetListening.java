@@ -8,7 +8,6 @@ import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
-import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.TreeMap;
@@ -17,6 +16,7 @@ import java.util.concurrent.TimeUnit;
 import meniscus.core.instrument.Channel;
 import meniscus.core.instrument.Rejected;
 import meniscus.core.instrument.Settings;
+import meniscus.core.quantity.Text;
 import meniscus.core.quantity.Unit;
 import meniscus.core.refusal.Refusal;
 import meniscus.core.time.Moment;
@@ -135,12 +135,10 @@ final class SheetListening {
         .ifPresent(
             found ->
                 console.say(
-                    String.format(
-                        Locale.ROOT,
+                    Text.of(
                         "a sample every %.4g ms by its own counter; the latest line came %.2g ms"
                             + " later than the earliest, against its sample",
-                        1e3 * found.intervalSeconds(),
-                        1e3 * found.spreadSeconds())));
+                        1e3 * found.intervalSeconds(), 1e3 * found.spreadSeconds())));
     synchronized (reasons) {
       reasons.entrySet().stream()
           .sorted(Map.Entry.<String, Integer>comparingByValue().reversed())
@@ -236,7 +234,7 @@ final class SheetListening {
     }
 
     private void show(Moment at, String sign, String text) {
-      console.say(String.format(Locale.ROOT, "%9.3f %s %s", seconds(at), sign, text));
+      console.say(Text.of("%9.3f %s %s", seconds(at), sign, text));
     }
   }
 }

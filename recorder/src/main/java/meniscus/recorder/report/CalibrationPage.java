@@ -13,6 +13,7 @@ import meniscus.core.bench.Calibration;
 import meniscus.core.bench.Evidence;
 import meniscus.core.bench.FittedElement;
 import meniscus.core.quantity.Dimension;
+import meniscus.core.quantity.Text;
 import meniscus.core.quantity.Unit;
 import meniscus.core.uncertainty.Budget;
 import meniscus.core.uncertainty.Coverage;
@@ -91,7 +92,7 @@ public final class CalibrationPage {
     double middle = element.referenceDropPa();
     out.leaf(
         "p",
-        text(
+        Text.of(
             "The flow element passes %+.2f %% against its description, ± %.2f %% (95 %%), in the"
                 + " middle of the calibrated drops, which reach from %.0f to %.0f Pa. Beyond them"
                 + " flows are marked as extrapolated and their uncertainty grows.",
@@ -133,7 +134,7 @@ public final class CalibrationPage {
             "correction, %",
             dots,
             List.of(),
-            tick -> text("%.0f", Math.pow(10, tick)))
+            tick -> Text.of("%.0f", Math.pow(10, tick)))
         .curve(
             low,
             high,
@@ -166,7 +167,7 @@ public final class CalibrationPage {
     endTable();
     out.leaf(
         "p",
-        text(
+        Text.of(
             "Left out one by one, the plates are predicted by the others with an error of %.2f %%"
                 + " (root mean square).",
             100 * evidence.leaveOneOutError()));
@@ -188,12 +189,12 @@ public final class CalibrationPage {
     endTable();
     out.leaf(
         "p",
-        text(
+        Text.of(
                 "χ² %.1f with %d degrees of freedom; a worse one would come by chance in %.0f %% of"
                     + " calibrations.",
                 evidence.chiSquare(), evidence.degreesOfFreedom(), 100 * evidence.chanceOfWorse())
             + (evidence.widened() > 1
-                ? text(
+                ? Text.of(
                     " The points do not go with the curve: the result was widened %.1f times.",
                     evidence.widened())
                 : ""));
@@ -201,11 +202,11 @@ public final class CalibrationPage {
     for (int power = 0; power < element.coefficients().size(); power++) {
       curve.append(
           power == 0
-              ? text("%.6f", element.coefficients().get(0))
-              : text(" %+.6f x", element.coefficients().get(power))
-                  + (power > 1 ? text("^%d", power) : ""));
+              ? Text.of("%.6f", element.coefficients().get(0))
+              : Text.of(" %+.6f x", element.coefficients().get(power))
+                  + (power > 1 ? Text.of("^%d", power) : ""));
     }
-    curve.append(text(", x = ln(drop / %.1f Pa).", element.referenceDropPa()));
+    curve.append(Text.of(", x = ln(drop / %.1f Pa).", element.referenceDropPa()));
     out.leaf("p", curve.toString());
   }
 
@@ -261,10 +262,6 @@ public final class CalibrationPage {
   }
 
   private void number(String format, double value) {
-    out.leaf("td", text(format, value), "class", "n");
-  }
-
-  private static String text(String format, Object... arguments) {
-    return String.format(Locale.ROOT, format, arguments);
+    out.leaf("td", Text.of(format, value), "class", "n");
   }
 }

@@ -5,12 +5,12 @@ import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.util.ArrayList;
 import java.util.List;
-import java.util.Locale;
 import meniscus.core.compare.ExternalCurve;
 import meniscus.core.compare.ExternalCurve.Beside;
 import meniscus.core.finding.InUnits;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestCurve;
+import meniscus.core.quantity.Text;
 
 /** A test beside a curve from elsewhere: numbers, and why there is no outcome. */
 public final class ExternalCurveText {
@@ -21,13 +21,10 @@ public final class ExternalCurveText {
     InUnits in = new InUnits(test.plan().units());
     List<String> lines = new ArrayList<>();
     lines.add("\"" + test.name() + "\" beside \"" + curve.name() + "\"");
-    lines.add(
-        String.format(
-            Locale.ROOT, "%10s %12s %12s  %s", "lift", "here", "elsewhere", "difference"));
+    lines.add(Text.of("%10s %12s %12s  %s", "lift", "here", "elsewhere", "difference"));
     for (Beside one : curve.beside(test)) {
       lines.add(
-          String.format(
-              Locale.ROOT,
+          Text.of(
               "%10s %12s %12s  %s%s",
               in.lift(one.liftM()),
               in.flow(one.here(), 0.002 * one.here()),

@@ -12,6 +12,7 @@ import meniscus.core.bench.HealthEntry;
 import meniscus.core.calibrate.EpochTasks;
 import meniscus.core.calibrate.HealthChart;
 import meniscus.core.calibrate.HealthChart.Scale;
+import meniscus.core.quantity.Text;
 import meniscus.recorder.report.DotChart.Dot;
 import meniscus.recorder.report.DotChart.Level;
 
@@ -83,7 +84,7 @@ final class HealthSection {
       out.leaf(
           "p",
           title
-              + text(": %.3f ", shown.of().applyAsDouble(only.value()))
+              + Text.of(": %.3f ", shown.of().applyAsDouble(only.value()))
               + shown.unit().symbol()
               + ", "
               + DAY.format(only.at())
@@ -114,7 +115,7 @@ final class HealthSection {
       levels.add(
           new Level(
               shown.of().applyAsDouble(chart.line(sigmas)),
-              text("%+dσ", sigmas),
+              Text.of("%+dσ", sigmas),
               Math.abs(sigmas) == 3 ? "" : "5 4"));
     }
     DotChart.open(
@@ -126,7 +127,7 @@ final class HealthSection {
                 : shown.unit().symbol(),
             dots,
             levels,
-            tick -> tick == Math.rint(tick) && tick >= 1 ? text("%.0f", tick) : "")
+            tick -> tick == Math.rint(tick) && tick >= 1 ? Text.of("%.0f", tick) : "")
         .dots(dots);
     out.leaf(
         "p",
@@ -158,9 +159,5 @@ final class HealthSection {
                           + signal.words()));
       out.close().line();
     }
-  }
-
-  private static String text(String format, Object... arguments) {
-    return String.format(Locale.ROOT, format, arguments);
   }
 }

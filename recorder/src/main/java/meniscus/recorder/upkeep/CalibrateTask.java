@@ -5,7 +5,6 @@ import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.util.Comparator;
 import java.util.List;
-import java.util.Locale;
 import java.util.Optional;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.Calibration;
@@ -18,6 +17,7 @@ import meniscus.core.calibrate.PlateOrder;
 import meniscus.core.calibrate.PlateReading;
 import meniscus.core.flow.Direction;
 import meniscus.core.quantity.Dimension;
+import meniscus.core.quantity.Text;
 import meniscus.drivers.simulated.Mounted;
 import meniscus.recorder.file.CalibrationFile;
 import meniscus.recorder.file.ReadingLine;
@@ -120,11 +120,9 @@ record CalibrateTask(
         useAnyway.isPresent(),
         useAnyway.orElseGet(
             () ->
-                String.format(
-                    Locale.ROOT,
+                Text.of(
                     "no one thing explains its readings (chi squared %.0f of %d)",
-                    evidence.chiSquare(),
-                    evidence.degreesOfFreedom())));
+                    evidence.chiSquare(), evidence.degreesOfFreedom())));
   }
 
   /** What is used from now on. */
@@ -142,16 +140,12 @@ record CalibrateTask(
     Evidence evidence = kept.evidence();
     for (Evidence.PlateResult plate : evidence.plates()) {
       telling.good(
-          String.format(
-              Locale.ROOT,
+          Text.of(
               "plate %s passes %+.2f %% (± %.2f %%) against what the others predict",
-              plate.plate(),
-              100 * plate.passesMore(),
-              200 * plate.standardUncertainty()));
+              plate.plate(), 100 * plate.passesMore(), 200 * plate.standardUncertainty()));
     }
     telling.good(
-        String.format(
-            Locale.ROOT,
+        Text.of(
             "the element passes %+.2f %% against its description, ± %.2f %% (95 %%), from %.0f to"
                 + " %.0f Pa drop",
             100 * (kept.element().correction(kept.element().referenceDropPa()) - 1),
@@ -190,8 +184,7 @@ record CalibrateTask(
         .max(Comparator.comparingDouble(error -> Math.abs(error.effects().get(0))))
         .map(
             largest ->
-                String.format(
-                    Locale.ROOT,
+                Text.of(
                     "each reading repeats far better than that; what averaging cannot take away is"
                         + " left, most of it: %s (± %.2f %%)",
                     largest.source(),

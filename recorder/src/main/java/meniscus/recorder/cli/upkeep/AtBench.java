@@ -1,13 +1,13 @@
 package meniscus.recorder.cli.upkeep;
 
 import java.util.List;
-import java.util.Locale;
 import java.util.Optional;
 import java.util.stream.Stream;
 import meniscus.core.bench.Evidence;
 import meniscus.core.calibrate.Plate;
 import meniscus.core.calibrate.PlateReading.Bevel;
 import meniscus.core.flow.Direction;
+import meniscus.core.quantity.Text;
 import meniscus.core.quantity.Unit;
 import meniscus.recorder.cli.terminal.Answers;
 import meniscus.recorder.cli.terminal.AtTerminal;
@@ -78,14 +78,12 @@ final class AtBench extends AtTerminal implements BenchOperator {
     String wanted =
         live.atRest()
             ? "at rest"
-            : String.format(
-                Locale.ROOT,
+            : Text.of(
                 "%s %.2f to %.2f",
                 live.inBand() ? "in" : "NOT in",
                 pressure.fromSi((1 - live.band()) * live.askedPa()),
                 pressure.fromSi((1 + live.band()) * live.askedPa()));
-    return String.format(
-        Locale.ROOT,
+    return Text.of(
         "%s  test pressure %s %s, %s  drop %s  still %.0f of %.0f s",
         step,
         number(live.pressurePa(), pressure),
@@ -97,9 +95,7 @@ final class AtBench extends AtTerminal implements BenchOperator {
   }
 
   private static String number(double pascals, Unit pressure) {
-    return Double.isFinite(pascals)
-        ? String.format(Locale.ROOT, "%.2f", pressure.fromSi(pascals))
-        : "–";
+    return Double.isFinite(pascals) ? Text.of("%.2f", pressure.fromSi(pascals)) : "–";
   }
 
   @Override
@@ -168,12 +164,10 @@ final class AtBench extends AtTerminal implements BenchOperator {
     }
     String answer =
         answers.one(
-            String.format(
-                Locale.ROOT,
+            Text.of(
                 "%s: %s. Type again, longer (with three times the patience), or skip to leave it"
                     + " out.",
-                what,
-                why),
+                what, why),
             THEN);
     return Stream.of(Then.values())
         .filter(then -> then.word().equals(answer))
