@@ -23,6 +23,7 @@ import meniscus.core.bench.Upkeep;
 import meniscus.core.bench.Use;
 import meniscus.core.flow.Direction;
 import meniscus.core.quantity.Text;
+import meniscus.core.quantity.Worded;
 import meniscus.core.refusal.Refusal;
 
 /**
@@ -34,28 +35,16 @@ public final class EpochTasks {
   private EpochTasks() {}
 
   /** What begins a new epoch. */
-  public enum Cause {
-    MOVED("moved"),
-    REPAIRED("repaired"),
-    GAUGE_CHANGED("gauge changed");
-
-    private final String word;
-
-    Cause(String word) {
-      this.word = word;
-    }
-
-    public String word() {
-      return word;
-    }
+  public enum Cause implements Worded {
+    MOVED,
+    REPAIRED,
+    GAUGE_CHANGED;
 
     /**
      * @throws Refusal naming the causes when the word is none of them
      */
     public static Cause of(String word) {
-      return Stream.of(values())
-          .filter(cause -> cause.word.equals(word))
-          .findFirst()
+      return Worded.named(values(), word)
           .orElseThrow(
               () ->
                   new Refusal(

@@ -94,7 +94,7 @@ public final class CalibrationFile {
   }
 
   private static Calibration read(ObjectReader members, String sha256) {
-    Direction direction = members.choice("direction", Direction.values(), Direction::word);
+    Direction direction = members.choice("direction", Direction.class);
     String range = members.text("range");
     Instant at = members.instant("at");
     int epoch = members.whole("epoch", 1, 1, 100_000);
@@ -194,7 +194,7 @@ public final class CalibrationFile {
   }
 
   private static Explanation.Kind kind(ObjectReader members, String member) {
-    return members.choice(member, Explanation.Kind.values(), Explanation.Kind::word);
+    return members.choice(member, Explanation.Kind.class);
   }
 
   private static Evidence.Point point(ObjectReader members) {

@@ -57,7 +57,7 @@ public final class CurveFile {
           members.has("part") ? Optional.of(PlanFile.part(members.within("part"))) : none();
       Optional<PortKind> port =
           members.has("port_kind")
-              ? Optional.of(members.choice("port_kind", PortKind.values(), PortKind::word))
+              ? Optional.of(members.choice("port_kind", PortKind.class))
               : Optional.empty();
       Optional<LocalDate> on = members.optionalText("on").map(day -> day(members, day));
       members.done();

@@ -14,10 +14,10 @@ final class HealthForm {
         new HealthEntry(
             members.instant("at"),
             members.whole("epoch", 1, 1, 100_000),
-            members.choice("kind", HealthEntry.Kind.values(), HealthEntry.Kind::word),
+            members.choice("kind", HealthEntry.Kind.class),
             members.text("subject"),
             members.has("direction")
-                ? Optional.of(members.choice("direction", Direction.values(), Direction::word))
+                ? Optional.of(members.choice("direction", Direction.class))
                 : Optional.empty(),
             members.optionalText("range"),
             members.number("value"),

@@ -115,7 +115,7 @@ final class LadderReader {
 
   private void addOwn(ObjectReader own) {
     double lift = liftM(own, "lift", own.any("lift"));
-    Sweep sweep = own.choice("sweep", Sweep.values(), Sweep::word, Sweep.OPENING);
+    Sweep sweep = own.choice("sweep", Sweep.class, Sweep.OPENING);
     OptionalDouble pressure = own.optionalSi("test_pressure", Dimension.PRESSURE);
     boolean returns = own.yes("returns", false);
     boolean confirm = own.yes("confirm", false);

@@ -91,14 +91,13 @@ public final class PlanFile {
 
   private static Plan plan(ObjectReader members) {
     Plan.Part part = part(members.required("part"));
-    PortKind kind = members.choice("port_kind", PortKind.values(), PortKind::word);
-    Direction direction = members.choice("direction", Direction.values(), Direction::word);
+    PortKind kind = members.choice("port_kind", PortKind.class);
+    Direction direction = members.choice("direction", Direction.class);
     Plan.Units units = UnitsForm.read(members);
     double aimPa = members.si("test_pressure", Dimension.PRESSURE);
     double aimBand = members.stepSi("aim_band", Dimension.RATIO, USUAL_AIM_BAND);
     ShortPressure shortPressure =
-        members.choice(
-            "short_pressure", ShortPressure.values(), ShortPressure::word, ShortPressure.KEEP);
+        members.choice("short_pressure", ShortPressure.class, ShortPressure.KEEP);
     List<Rung> ladder = LadderReader.read(members.required("ladder"), units.lift());
     double tolerance = members.stepSi("tolerance", Dimension.LENGTH, usualTolerance(units.lift()));
     double target = members.stepSi("target", Dimension.RATIO, USUAL_TARGET);
@@ -226,8 +225,7 @@ public final class PlanFile {
   }
 
   private static Plan.Expectation expectation(ObjectReader members) {
-    Plan.Expectation.Effect effect =
-        members.choice("effect", Plan.Expectation.Effect.values(), Plan.Expectation.Effect::word);
+    Plan.Expectation.Effect effect = members.choice("effect", Plan.Expectation.Effect.class);
     double from = members.si("from_lift", Dimension.LENGTH, 0);
     members.done();
     return members.made(() -> new Plan.Expectation(effect, from));

@@ -15,7 +15,7 @@ final class UnitsForm {
 
   static Plan.Units read(ObjectReader members) {
     if (!members.has(UNITS) || !(members.any(UNITS) instanceof Map<?, ?>)) {
-      return of(members.choice(UNITS, UnitSystem.values(), UnitSystem::word, UnitSystem.METRIC));
+      return of(members.choice(UNITS, UnitSystem.class, UnitSystem.METRIC));
     }
     ObjectReader each = members.within(UNITS);
     Plan.Units units =

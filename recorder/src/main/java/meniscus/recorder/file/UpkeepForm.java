@@ -254,6 +254,6 @@ final class UpkeepForm {
   }
 
   private static Direction direction(ObjectReader members) {
-    return members.choice("direction", Direction.values(), Direction::word);
+    return members.choice("direction", Direction.class);
   }
 }

@@ -14,7 +14,6 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.stream.Collectors;
-import java.util.stream.Stream;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.CalmRef;
 import meniscus.core.bench.HealthEntry;
@@ -26,6 +25,7 @@ import meniscus.core.flow.Direction;
 import meniscus.core.lift.Beside;
 import meniscus.core.pipeline.RungWindow;
 import meniscus.core.quantity.Text;
+import meniscus.core.quantity.Worded;
 import meniscus.core.refusal.Refusal;
 import meniscus.core.steadiness.Band;
 import meniscus.core.steadiness.BandLevels;
@@ -257,9 +257,7 @@ public record CalmTake(List<CalmRun> runs, int missed) {
   }
 
   private Optional<Direction> direction() {
-    return Stream.of(Direction.values())
-        .filter(way -> way.word().equals(runs.get(0).direction()))
-        .findFirst();
+    return Worded.named(Direction.values(), runs.get(0).direction());
   }
 
   /** Standard deviation of the samples over their mean [1]. */

@@ -9,6 +9,7 @@ import meniscus.core.calibrate.PlateReading.Bevel;
 import meniscus.core.flow.Direction;
 import meniscus.core.quantity.Text;
 import meniscus.core.quantity.Unit;
+import meniscus.core.quantity.Worded;
 import meniscus.recorder.cli.terminal.Answers;
 import meniscus.recorder.cli.terminal.AtTerminal;
 import meniscus.recorder.cli.terminal.Console;
@@ -19,9 +20,9 @@ import meniscus.recorder.upkeep.BenchOperator;
 final class AtBench extends AtTerminal implements BenchOperator {
 
   private static final List<String> BEVELS =
-      Stream.concat(Stream.of(Bevel.values()).map(Bevel::word), Stream.of("skip")).toList();
+      Stream.concat(Worded.words(Bevel.values()).stream(), Stream.of("skip")).toList();
 
-  private static final List<String> THEN = Stream.of(Then.values()).map(Then::word).toList();
+  private static final List<String> THEN = Worded.words(Then.values());
 
   private static final List<String> READY = List.of("ready");
 
@@ -131,7 +132,7 @@ final class AtBench extends AtTerminal implements BenchOperator {
                 + " (downstream), and make the joint tight. Blower on. Then type where the bevel"
                 + " looks: downstream, upstream or none; skip leaves the plate out.",
             BEVELS);
-    return Stream.of(Bevel.values()).filter(bevel -> bevel.word().equals(answer)).findFirst();
+    return Worded.named(Bevel.values(), answer);
   }
 
   @Override
@@ -169,9 +170,6 @@ final class AtBench extends AtTerminal implements BenchOperator {
                     + " out.",
                 what, why),
             THEN);
-    return Stream.of(Then.values())
-        .filter(then -> then.word().equals(answer))
-        .findFirst()
-        .orElseThrow();
+    return Worded.named(Then.values(), answer).orElseThrow();
   }
 }

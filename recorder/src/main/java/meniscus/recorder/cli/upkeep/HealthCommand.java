@@ -11,7 +11,6 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.concurrent.Callable;
-import java.util.stream.Stream;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.Calibration;
 import meniscus.core.bench.CalibrationRef;
@@ -25,6 +24,7 @@ import meniscus.core.calibrate.EpochTasks;
 import meniscus.core.calibrate.HealthChart;
 import meniscus.core.flow.Direction;
 import meniscus.core.quantity.Unit;
+import meniscus.core.quantity.Worded;
 import meniscus.core.refusal.Refusal;
 import meniscus.recorder.archive.PlateEntry;
 import meniscus.recorder.archive.TestArchive;
@@ -210,9 +210,7 @@ public final class HealthCommand implements Callable<Integer> {
   }
 
   private Direction direction() {
-    return Stream.of(Direction.values())
-        .filter(each -> each.word().equals(direction))
-        .findFirst()
+    return Worded.named(Direction.values(), direction)
         .orElseThrow(
             () ->
                 CommandFailed.usage(

@@ -16,7 +16,6 @@ import java.util.Optional;
 import java.util.Set;
 import java.util.TreeMap;
 import java.util.stream.Collectors;
-import java.util.stream.Stream;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.Calibration;
 import meniscus.core.bench.ChannelMatch;
@@ -26,6 +25,7 @@ import meniscus.core.bench.Upkeep;
 import meniscus.core.bench.Zero;
 import meniscus.core.calibrate.EpochTasks;
 import meniscus.core.quantity.UnitSystem;
+import meniscus.core.quantity.Worded;
 import meniscus.core.refusal.Refusal;
 import meniscus.drivers.simulated.Mounted;
 import meniscus.drivers.simulated.Scenario;
@@ -205,9 +205,7 @@ public final class BenchOfPage {
   }
 
   private static EpochTasks.Cause cause(String word) throws HttpError {
-    return Stream.of(EpochTasks.Cause.values())
-        .filter(each -> each.word().equals(word))
-        .findFirst()
+    return Worded.named(EpochTasks.Cause.values(), word)
         .orElseThrow(() -> HttpError.wrong("\"epoch\" is moved, repaired or gauge changed"));
   }
 

@@ -11,7 +11,6 @@ import java.util.concurrent.ArrayBlockingQueue;
 import java.util.concurrent.BlockingQueue;
 import java.util.concurrent.ConcurrentLinkedQueue;
 import java.util.concurrent.TimeUnit;
-import java.util.stream.Stream;
 import meniscus.core.bench.Evidence;
 import meniscus.core.calibrate.Plate;
 import meniscus.core.calibrate.PlateReading.Bevel;
@@ -19,6 +18,7 @@ import meniscus.core.flow.Direction;
 import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.Unit;
 import meniscus.core.quantity.UnitSystem;
+import meniscus.core.quantity.Worded;
 import meniscus.recorder.feed.BenchMessage;
 import meniscus.recorder.feed.Stopped;
 import meniscus.recorder.page.bench.Failure;
@@ -200,13 +200,13 @@ final class UpkeepUnderWay implements BenchOperator {
   @Override
   public Optional<Bevel> mounted(Plate plate, Direction direction) throws InterruptedException {
     List<String> answers = new ArrayList<>(List.of(LEAVE_OUT));
-    Stream.of(Bevel.values()).map(Bevel::word).forEach(answers::add);
+    answers.addAll(Worded.words(Bevel.values()));
     String bevel = ask(new Question("plate", plate.name(), answers));
     told(
         bevel.equals(LEAVE_OUT)
             ? new UpkeepMessage.PlateLeftOut(plate)
             : new UpkeepMessage.PlateMounted(plate));
-    return Stream.of(Bevel.values()).filter(each -> each.word().equals(bevel)).findFirst();
+    return Worded.named(Bevel.values(), bevel);
   }
 
   /** The form has said it. */
@@ -231,10 +231,7 @@ final class UpkeepUnderWay implements BenchOperator {
                 "missed",
                 what + ": " + why,
                 List.of(Then.AGAIN.word(), Then.LONGER.word(), LEAVE_OUT)));
-    return Stream.of(Then.values())
-        .filter(each -> each.word().equals(then))
-        .findFirst()
-        .orElse(Then.LEAVE_OUT);
+    return Worded.named(Then.values(), then).orElse(Then.LEAVE_OUT);
   }
 
   private String ask(Question asked) throws InterruptedException {
