@@ -28,18 +28,11 @@ import meniscus.core.time.UtcAnchor;
 import meniscus.core.uncertainty.Contribution;
 
 /** points.csv: one row a kept rung, in the plan's units. */
-final class PointsTable {
-
+record PointsTable(Plan.Units units) {
   static final String FILE = "points.csv";
 
   private static final String SEPARATOR = "; ";
   private static final String BY_EYE = "read_by_eye";
-
-  private final Plan.Units units;
-
-  PointsTable(Plan.Units units) {
-    this.units = units;
-  }
 
   /** The units that a table of earlier was written in. */
   static Plan.Units units(Resource points) throws BadTestFolder {

@@ -39,18 +39,11 @@ import meniscus.recorder.report.TestFindings;
 import meniscus.recorder.report.TestRead;
 
 /** What is done with finished tests: findings, comparison, report. */
-final class ReportPages {
-
+record ReportPages(Archive archive) {
   private static final int MOST_TESTS = 40;
   private static final int MOST_OF_HEAD = 200; // some seconds of work; our own choice
   private static final Pattern REPORT_STYLE =
       Pattern.compile("style-src .{1,10}?(sha256-[A-Za-z0-9+/=]{44})");
-
-  private final Archive archive;
-
-  ReportPages(Archive archive) {
-    this.archive = archive;
-  }
 
   /** Findings of one test by itself. */
   ArrayNode findings(String name) throws HttpError {

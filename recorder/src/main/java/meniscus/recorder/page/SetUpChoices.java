@@ -21,18 +21,9 @@ import meniscus.recorder.file.SheetFiles;
 import meniscus.recorder.page.http.JsonOut;
 
 /** What a bench can be made of: lines that are plugged in, and instrument sheets. */
-final class SetUpChoices {
-
+record SetUpChoices(Path benchFile, Drivers drivers) {
   /** More sheets than a shop has; what lies beyond is not looked at. */
   private static final int MOST_SHEETS = 60;
-
-  private final Path benchFile;
-  private final Drivers drivers;
-
-  SetUpChoices(Path benchFile, Drivers drivers) {
-    this.benchFile = benchFile;
-    this.drivers = drivers;
-  }
 
   ObjectNode json() {
     ObjectNode json = JsonOut.object();

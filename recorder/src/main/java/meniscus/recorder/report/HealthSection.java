@@ -16,24 +16,14 @@ import meniscus.core.quantity.Text;
 import meniscus.recorder.report.DotChart.Dot;
 import meniscus.recorder.report.DotChart.Level;
 
-/** Bench health on paper: the epoch, what is still to be done in it, and the control charts. */
-final class HealthSection {
-
+/**
+ * Bench health on paper: the epoch, what is still to be done in it, and the control charts.
+ *
+ * @param calm whether a calm record can be taken on this bench
+ */
+record HealthSection(Markup out, Bench bench, boolean calm) {
   private static final DateTimeFormatter DAY =
       DateTimeFormatter.ofPattern("yyyy-MM-dd", Locale.ROOT).withZone(ZoneOffset.UTC);
-
-  private final Markup out;
-  private final Bench bench;
-  private final boolean calm;
-
-  /**
-   * @param calm whether a calm record can be taken on this bench
-   */
-  HealthSection(Markup out, Bench bench, boolean calm) {
-    this.calm = calm;
-    this.out = out;
-    this.bench = bench;
-  }
 
   void write() {
     out.leaf("h2", "Bench health");
