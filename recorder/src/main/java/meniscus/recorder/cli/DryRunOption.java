@@ -1,7 +1,5 @@
 package meniscus.recorder.cli;
 
-import com.fasterxml.jackson.databind.node.ArrayNode;
-import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.nio.charset.StandardCharsets;
@@ -20,6 +18,7 @@ import meniscus.recorder.cli.terminal.ExitCode;
 import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.FileNotAccepted;
+import meniscus.recorder.json.JsonOut;
 import meniscus.recorder.look.Check;
 import meniscus.recorder.look.DryRun;
 import meniscus.recorder.look.StartingBench;
@@ -129,16 +128,16 @@ final class DryRunOption {
     }
     List<Check> checks = DryRun.of(bench.orElseThrow(), plan.orElseThrow(), drivers, seconds);
     if (json) {
-      ObjectNode object = JsonNodeFactory.instance.objectNode();
+      ObjectNode object = JsonOut.object();
       object.put("ready", checks.stream().noneMatch(DryRunOption::isFault));
-      ArrayNode array = object.putArray("checks");
-      for (Check check : checks) {
-        array
-            .addObject()
-            .put("area", check.area().word())
-            .put("state", check.state().word())
-            .put("text", check.text());
-      }
+      JsonOut.list(
+          object,
+          "checks",
+          checks,
+          (node, check) ->
+              node.put("area", check.area().word())
+                  .put("state", check.state().word())
+                  .put("text", check.text()));
       console.as("look-plan").json(object);
     } else {
       for (Check check : checks) {

@@ -1,14 +1,12 @@
 package meniscus.recorder.cli;
 
 import com.fasterxml.jackson.databind.ObjectMapper;
-import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
-import java.util.OptionalDouble;
 import java.util.concurrent.Callable;
 import java.util.concurrent.ExecutionException;
 import java.util.concurrent.ExecutorService;
@@ -28,6 +26,7 @@ import meniscus.core.time.StreamTimes;
 import meniscus.recorder.cli.terminal.CommandFailed;
 import meniscus.recorder.cli.terminal.Console;
 import meniscus.recorder.cli.terminal.ExitCode;
+import meniscus.recorder.json.JsonOut;
 import meniscus.recorder.signal.BadSignal;
 import meniscus.recorder.signal.CalmFolder;
 import meniscus.recorder.signal.SignalFile;
@@ -281,18 +280,17 @@ final class JudgeCommand implements Callable<Integer> {
 
   private static ObjectNode tree(Path file, Judged judged) {
     ObjectNode tree = JSON.createObjectNode().put("file", file.toString());
-    put(tree, "mean", judged.mean());
-    put(tree, "u95", judged.u95());
+    JsonOut.exact(tree, "mean", judged.mean());
+    JsonOut.exact(tree, "u95", judged.u95());
     tree.put("verdict", judged.verdict().word());
     tree.put("from_s", judged.fromSeconds()).put("to_s", judged.toSeconds());
-    put(tree, "precise_at_s", judged.span().preciseAtSeconds());
+    JsonOut.exact(tree, "precise_at_s", judged.span().preciseAtSeconds());
     tree.put("effective_samples", judged.effectiveSamples());
     tree.put("seen_to_hz", judged.air().seenToHertz());
-    ArrayNode reasons = tree.putArray("reasons");
-    judged.reasons().forEach(reasons::add);
-    put(tree, "standard_error", judged.standardError());
-    put(tree, "unsteadiness", judged.unsteadiness());
-    put(tree, "could_hide", judged.air().couldHide());
+    JsonOut.array(tree, "reasons", judged.reasons());
+    JsonOut.exact(tree, "standard_error", judged.standardError());
+    JsonOut.exact(tree, "unsteadiness", judged.unsteadiness());
+    JsonOut.exact(tree, "could_hide", judged.air().couldHide());
     tree.putNull("mains");
     judged
         .air()
@@ -313,14 +311,6 @@ final class JudgeCommand implements Callable<Integer> {
               node.put("jumps", two.jumps());
             });
     return tree;
-  }
-
-  private static void put(ObjectNode tree, String name, OptionalDouble value) {
-    if (value.isPresent() && Double.isFinite(value.getAsDouble())) {
-      tree.put(name, value.getAsDouble());
-    } else {
-      tree.putNull(name);
-    }
   }
 
   private static String line(Path file, Judged judged) {

@@ -1,6 +1,5 @@
 package meniscus.recorder.cli;
 
-import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.nio.charset.StandardCharsets;
@@ -25,6 +24,7 @@ import meniscus.recorder.feed.Feed;
 import meniscus.recorder.feed.Feeds;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.FileNotAccepted;
+import meniscus.recorder.json.JsonOut;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Option;
@@ -262,8 +262,7 @@ final class ListenCommand implements Callable<Integer> {
     }
 
     ObjectNode json(double atSeconds) {
-      ObjectNode object =
-          JsonNodeFactory.instance.objectNode().put("at_s", Digits.given(atSeconds));
+      ObjectNode object = JsonOut.object().put("at_s", Digits.given(atSeconds));
       ObjectNode readings = object.putObject("channels");
       for (int i = 0; i < channels.size(); i++) {
         String id = described.instruments().get(i).id();

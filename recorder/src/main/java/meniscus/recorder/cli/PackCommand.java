@@ -1,7 +1,6 @@
 package meniscus.recorder.cli;
 
 import com.fasterxml.jackson.databind.node.ArrayNode;
-import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.nio.file.Path;
@@ -15,6 +14,7 @@ import meniscus.recorder.cli.terminal.Console;
 import meniscus.recorder.cli.terminal.ExitCode;
 import meniscus.recorder.cli.terminal.OutPlace;
 import meniscus.recorder.cli.terminal.SearchOption;
+import meniscus.recorder.json.JsonOut;
 import meniscus.recorder.zip.ZipDisk;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
@@ -84,7 +84,7 @@ final class PackCommand implements Callable<Integer> {
 
   private void tell(Pack pack) {
     if (json) {
-      ObjectNode object = JsonNodeFactory.instance.objectNode();
+      ObjectNode object = JsonOut.object();
       object.put("file", pack.file().toString()).put("bytes", pack.bytes());
       ArrayNode tests = object.putArray("tests");
       for (Pack.Packed test : pack.tests()) {

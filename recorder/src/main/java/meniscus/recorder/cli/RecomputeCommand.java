@@ -1,7 +1,6 @@
 package meniscus.recorder.cli;
 
 import com.fasterxml.jackson.databind.node.ArrayNode;
-import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.nio.file.Path;
@@ -24,6 +23,7 @@ import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.NotesFile;
 import meniscus.recorder.folder.TestFolder;
 import meniscus.recorder.folder.WorkedOut;
+import meniscus.recorder.json.JsonOut;
 import meniscus.recorder.session.Assembly;
 import meniscus.recorder.session.Finish;
 import meniscus.recorder.session.FolderFiles;
@@ -195,27 +195,26 @@ final class RecomputeCommand implements Callable<Integer> {
       Map<Integer, LiftPoint> before,
       List<LiftPoint> again,
       List<Integer> differing) {
-    ObjectNode object = JsonNodeFactory.instance.objectNode();
+    ObjectNode object = JsonOut.object();
     object.put("same", differing.isEmpty());
     object.put("flow_unit", units.flow().symbol()).put("lift_unit", units.lift().symbol());
     object.put("pressure_unit", units.pressure().symbol());
-    ArrayNode points = object.putArray("points");
-    for (LiftPoint point : again) {
-      ObjectNode row = points.addObject().put("rung", point.rung());
-      row.put("lift", units.lift().fromSi(point.liftM()));
-      row.put("test_pressure", units.pressure().fromSi(point.testPressurePa()));
-      row.put("flow", units.flow().fromSi(point.flowM3PerS()));
-      if (point.flowU95().isPresent()) {
-        row.put("flow_u95", units.flow().fromSi(point.flowU95().getAsDouble()));
-      } else {
-        row.putNull("flow_u95");
-      }
-      Optional.ofNullable(before.get(point.rung()))
-          .ifPresentOrElse(
-              old -> row.put("flow_before", units.flow().fromSi(old.flowM3PerS())),
-              () -> row.putNull("flow_before"));
-      row.put("same", !differing.contains(point.rung()));
-    }
+    JsonOut.list(
+        object,
+        "points",
+        again,
+        (row, point) -> {
+          row.put("rung", point.rung());
+          row.put("lift", units.lift().fromSi(point.liftM()));
+          row.put("test_pressure", units.pressure().fromSi(point.testPressurePa()));
+          row.put("flow", units.flow().fromSi(point.flowM3PerS()));
+          JsonOut.exact(row, "flow_u95", point.flowU95(), units.flow());
+          Optional.ofNullable(before.get(point.rung()))
+              .ifPresentOrElse(
+                  old -> row.put("flow_before", units.flow().fromSi(old.flowM3PerS())),
+                  () -> row.putNull("flow_before"));
+          row.put("same", !differing.contains(point.rung()));
+        });
     return object;
   }
 }

@@ -1,9 +1,7 @@
 package meniscus.recorder.cli;
 
-import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.util.Map;
-import java.util.OptionalDouble;
 import java.util.concurrent.ConcurrentHashMap;
 import meniscus.core.lift.EventText;
 import meniscus.core.lift.LiftName;
@@ -18,6 +16,7 @@ import meniscus.core.quantity.Text;
 import meniscus.core.quantity.Unit;
 import meniscus.core.quantity.Value;
 import meniscus.recorder.cli.terminal.Console;
+import meniscus.recorder.json.JsonOut;
 import meniscus.recorder.session.SessionListener;
 
 /** Shows a running test: one JSON object an event, or plain lines with one live line. */
@@ -181,8 +180,8 @@ final class RecordListener implements SessionListener {
     json.put("lift", plan.units().lift().fromSi(point.liftM()));
     json.put("lift_unit", plan.units().lift().symbol());
     json.put("flow", plan.units().flow().fromSi(point.flowM3PerS()));
-    put(json, "flow_u95", point.flowU95(), plan.units().flow());
-    put(json, "flow_repeat_u95", point.flowRepeatU95(), plan.units().flow());
+    JsonOut.exact(json, "flow_u95", point.flowU95(), plan.units().flow());
+    JsonOut.exact(json, "flow_repeat_u95", point.flowRepeatU95(), plan.units().flow());
     json.put("flow_unit", plan.units().flow().symbol());
     json.put("test_pressure", plan.units().pressure().fromSi(point.testPressurePa()));
     json.put("pressure_unit", plan.units().pressure().symbol());
@@ -194,14 +193,6 @@ final class RecordListener implements SessionListener {
     json.put("pressure_as_asked", point.pressureAsAsked());
     json.put("moment_ns", point.keptAt().nanos());
     return json;
-  }
-
-  private static void put(ObjectNode json, String name, OptionalDouble si, Unit unit) {
-    if (si.isPresent()) {
-      json.put(name, unit.fromSi(si.getAsDouble()));
-    } else {
-      json.putNull(name);
-    }
   }
 
   private String lift(double metres) {
@@ -222,6 +213,6 @@ final class RecordListener implements SessionListener {
   }
 
   private static ObjectNode object(String event) {
-    return JsonNodeFactory.instance.objectNode().put("event", event);
+    return JsonOut.object().put("event", event);
   }
 }

@@ -1,6 +1,5 @@
 package meniscus.recorder.cli;
 
-import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.io.Writer;
@@ -29,6 +28,7 @@ import meniscus.recorder.cli.terminal.CommandFailed;
 import meniscus.recorder.cli.terminal.Console;
 import meniscus.recorder.cli.terminal.ExitCode;
 import meniscus.recorder.feed.Drivers;
+import meniscus.recorder.json.JsonOut;
 import meniscus.recorder.look.KnownSheet;
 import meniscus.recorder.look.LinePlace;
 import meniscus.recorder.look.SampleTiming;
@@ -112,7 +112,7 @@ final class SheetListening {
 
   private void summary(SheetTrial trial) {
     if (json) {
-      ObjectNode object = JsonNodeFactory.instance.objectNode();
+      ObjectNode object = JsonOut.object();
       object.put("frames", trial.frames()).put("rejected", trial.rejects());
       timing
           .found()
@@ -188,7 +188,7 @@ final class SheetListening {
 
     @Override
     public void frame(Moment at, double[] values, boolean[] given) {
-      ObjectNode read = JsonNodeFactory.instance.objectNode();
+      ObjectNode read = JsonOut.object();
       StringBuilder text = new StringBuilder();
       for (int c = 0; c < values.length; c++) {
         if (given[c]) {
@@ -230,7 +230,7 @@ final class SheetListening {
     }
 
     private ObjectNode at(Moment at) {
-      return JsonNodeFactory.instance.objectNode().put("at_s", seconds(at));
+      return JsonOut.object().put("at_s", seconds(at));
     }
 
     private void show(Moment at, String sign, String text) {

@@ -21,6 +21,7 @@ import java.util.UUID;
 import java.util.regex.Pattern;
 import meniscus.recorder.disk.InsideName;
 import meniscus.recorder.file.StrictJson;
+import meniscus.recorder.json.JsonOut;
 
 /**
  * datapackage.json: the list of all files, with hash and columns.
@@ -102,8 +103,7 @@ record PackageFile(
     root.put("program", origin.program());
     root.put("journal_bytes", journalBytes);
     if (!damage.isEmpty()) {
-      ArrayNode lost = root.putArray("damage");
-      damage.forEach(lost::add);
+      JsonOut.array(root, "damage", damage);
     }
     ArrayNode list = root.putArray("resources");
     Set<String> names = new HashSet<>();
@@ -165,8 +165,7 @@ record PackageFile(
     }
     node.put("description", field.description());
     if (!field.words().isEmpty()) {
-      ArrayNode words = node.putObject("constraints").putArray("enum");
-      field.words().forEach(words::add);
+      JsonOut.array(node.putObject("constraints"), "enum", field.words());
     }
   }
 

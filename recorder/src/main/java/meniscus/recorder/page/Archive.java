@@ -17,7 +17,6 @@ import java.util.Set;
 import java.util.stream.Stream;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
-import meniscus.core.uncertainty.Contribution;
 import meniscus.recorder.archive.IndexEntry;
 import meniscus.recorder.archive.NotesOfTest;
 import meniscus.recorder.archive.TestArchive;
@@ -26,13 +25,12 @@ import meniscus.recorder.disk.Aside;
 import meniscus.recorder.disk.InsideName;
 import meniscus.recorder.disk.PortableName;
 import meniscus.recorder.file.FileNotAccepted;
-import meniscus.recorder.file.Notes;
 import meniscus.recorder.file.PlanFile;
 import meniscus.recorder.folder.TestFolder;
 import meniscus.recorder.folder.TypedFolder;
 import meniscus.recorder.journal.Header;
+import meniscus.recorder.json.JsonOut;
 import meniscus.recorder.page.http.HttpError;
-import meniscus.recorder.page.http.JsonOut;
 import meniscus.recorder.page.http.Request;
 import meniscus.recorder.upkeep.UpkeepPlace;
 import meniscus.recorder.upkeep.WrongRequest;
@@ -103,7 +101,7 @@ final class Archive {
     json.set("plan", showing.plan(known.part(), known.port(), known.direction(), known.rungs()));
     json.put("points", known.points());
     json.put("doubtful", known.doubtful());
-    JsonOut.texts(json, "changes", known.changes());
+    JsonOut.array(json, "changes", known.changes());
     json.put("follows", known.follows().orElse(null));
     ArrayNode curve = json.putArray("small_curve");
     for (TestSummary.Spot spot : known.spots()) {
@@ -121,7 +119,7 @@ final class Archive {
     ObjectNode json = summary(name, TestSummary.of(test));
     NotesOfTest written = NotesOfTest.of(test);
     List<LiftPoint> read = written.points();
-    JsonOut.texts(
+    JsonOut.array(
         json,
         "notes",
         written.notes().notes().stream()
@@ -130,10 +128,11 @@ final class Archive {
                     note.at().map(at -> at.toString().substring(0, 10) + ": ").orElse("")
                         + note.text())
             .toList());
-    ArrayNode photos = json.putArray("photos");
-    for (Notes.Photo photo : written.notes().photos()) {
-      photos.addObject().put("file", photo.file()).put("caption", photo.caption());
-    }
+    JsonOut.list(
+        json,
+        "photos",
+        written.notes().photos(),
+        (node, photo) -> node.put("file", photo.file()).put("caption", photo.caption()));
     TestShapes shapes = new TestShapes(PlanFile.parse(name, test.text(Header.PLAN)));
     json.set("shape_units", shapes.units());
     json.set("beside", showing.beside(read));
@@ -142,24 +141,21 @@ final class Archive {
       ObjectNode one = showing.point(point);
       shapes.addTo(one, point);
       one.put("set_aside", point.isSetAside() ? point.setAsideBecause() : null);
-      ArrayNode budget = one.putArray("budget");
-      for (Contribution part : point.budget()) {
-        ObjectNode row =
-            budget
-                .addObject()
-                .put("source", part.source())
-                .put(
-                    "kind",
-                    part.kind().name().toLowerCase(java.util.Locale.ROOT).replace('_', '-'));
-        JsonOut.put(
-            row,
-            "u",
-            part.standardUncertainty() * Math.abs(part.sensitivity()),
-            test.units().flow());
-      }
+      JsonOut.list(
+          one,
+          "budget",
+          point.budget(),
+          (row, part) -> {
+            row.put("source", part.source()).put("kind", part.kind().word());
+            JsonOut.put(
+                row,
+                "u",
+                part.standardUncertainty() * Math.abs(part.sensitivity()),
+                test.units().flow());
+          });
       points.add(one);
     }
-    JsonOut.texts(json, "damage", test.damage());
+    JsonOut.array(json, "damage", test.damage());
     return json;
   }
 

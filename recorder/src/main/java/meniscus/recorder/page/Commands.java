@@ -6,11 +6,11 @@ import java.util.OptionalInt;
 import java.util.Set;
 import meniscus.core.pipeline.Command;
 import meniscus.core.refusal.Refusal;
+import meniscus.recorder.json.JsonOut;
 import meniscus.recorder.page.http.Client;
 import meniscus.recorder.page.http.ControlLease;
 import meniscus.recorder.page.http.HttpError;
 import meniscus.recorder.page.http.JsonIn;
-import meniscus.recorder.page.http.JsonOut;
 import meniscus.recorder.page.http.Response;
 
 /** What a viewer asks of the test: {@code {"do": "keep"}}. */

@@ -23,8 +23,8 @@ import meniscus.recorder.export.Form;
 import meniscus.recorder.export.PointRows;
 import meniscus.recorder.export.Table;
 import meniscus.recorder.folder.TypedFolder;
+import meniscus.recorder.json.JsonOut;
 import meniscus.recorder.page.http.HttpError;
-import meniscus.recorder.page.http.JsonOut;
 import meniscus.recorder.page.http.Request;
 import meniscus.recorder.page.http.Response;
 import meniscus.recorder.report.Ahead;
@@ -51,7 +51,7 @@ record ReportPages(Archive archive) {
     TestRead read = TestRead.open(archive.existing(name));
     for (Finding finding : TestFindings.of(List.of(read.curve()))) {
       ObjectNode json = list.addObject().put("sentence", finding.sentence());
-      JsonOut.texts(json, "evidence", finding.evidence());
+      JsonOut.array(json, "evidence", finding.evidence());
       json.put("next_step", finding.nextStep());
     }
     return list;

@@ -18,7 +18,7 @@ import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.feed.Feeds;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.SheetFiles;
-import meniscus.recorder.page.http.JsonOut;
+import meniscus.recorder.json.JsonOut;
 
 /** What a bench can be made of: lines that are plugged in, and instrument sheets. */
 record SetUpChoices(Path benchFile, Drivers drivers) {
@@ -52,13 +52,14 @@ record SetUpChoices(Path benchFile, Drivers drivers) {
           drivers.named(sheet.instrument().driver()).channels(sheet.instrument());
       ObjectNode json = sheets.addObject().put("name", name);
       json.put("line", sheet.line().text("kind", ""));
-      ArrayNode list = json.putArray("channels");
-      for (Channel channel : channels) {
-        list.addObject()
-            .put("name", channel.name())
-            .put("unit", channel.unit().symbol())
-            .put("quantity", channel.unit().dimension().word());
-      }
+      JsonOut.list(
+          json,
+          "channels",
+          channels,
+          (node, channel) ->
+              node.put("name", channel.name())
+                  .put("unit", channel.unit().symbol())
+                  .put("quantity", channel.unit().dimension().word()));
     } catch (FileNotAccepted | Refusal e) {
       if (ShippedSheets.names().contains(name)) {
         throw e;

@@ -1,6 +1,5 @@
 package meniscus.recorder.cli.figure;
 
-import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
@@ -8,11 +7,12 @@ import java.util.List;
 import java.util.Map;
 import meniscus.core.quantity.Text;
 import meniscus.recorder.cli.terminal.Console;
+import meniscus.recorder.json.JsonOut;
 
 /** What {@code figure} found: members for another program, lines for a person. */
 final class FigureAnswer {
 
-  private final ObjectNode json = JsonNodeFactory.instance.objectNode();
+  private final ObjectNode json = JsonOut.object();
   private final Map<String, String> lines = new LinkedHashMap<>();
   private final List<String> remarks = new ArrayList<>();
 

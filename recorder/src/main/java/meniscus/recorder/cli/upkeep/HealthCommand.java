@@ -1,7 +1,6 @@
 package meniscus.recorder.cli.upkeep;
 
 import com.fasterxml.jackson.databind.node.ArrayNode;
-import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.nio.file.Path;
@@ -37,6 +36,7 @@ import meniscus.recorder.feed.ByEye;
 import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.WholeFile;
+import meniscus.recorder.json.JsonOut;
 import meniscus.recorder.report.CalibrationPage;
 import meniscus.recorder.session.PlateRecording;
 import meniscus.recorder.upkeep.MovedBench;
@@ -373,39 +373,39 @@ public final class HealthCommand implements Callable<Integer> {
   }
 
   private ObjectNode asJson(Bench known) {
-    ObjectNode object = JsonNodeFactory.instance.objectNode();
+    ObjectNode object = JsonOut.object();
     Epoch epoch = known.upkeep().epoch();
     object
         .put("epoch", epoch.number())
         .put("since", epoch.since().toString())
         .put("why", epoch.why());
-    ArrayNode tasks = object.putArray("still_to_do");
-    EpochTasks.open(known, calm(known)).forEach(tasks::add);
-    ArrayNode remarks = object.putArray("remarks");
-    remarks(known).forEach(remarks::add);
+    JsonOut.array(object, "still_to_do", EpochTasks.open(known, calm(known)));
+    JsonOut.array(object, "remarks", remarks(known));
     object.put(
         "calm_at", known.upkeep().calm().map(CalmRef::at).map(Instant::toString).orElse(null));
-    ArrayNode charts = object.putArray("charts");
-    for (HealthChart chart : HealthChart.all(known.upkeep())) {
-      ObjectNode node = charts.addObject();
-      node.put("of", chart.title())
-          .put("checks", chart.entries().size())
-          .put("newest", chart.entries().get(chart.entries().size() - 1).value())
-          .put("centre", chart.centre())
-          .put("sigma", chart.sigma())
-          .put("limits_learned", chart.learned())
-          .put("healthy", chart.healthy());
-      ArrayNode signals = node.putArray("signals");
-      chart
-          .signals()
-          .forEach(
-              signal ->
-                  signals
-                      .addObject()
-                      .put("check", signal.at() + 1)
-                      .put("action", signal.action())
-                      .put("words", signal.words()));
-    }
+    JsonOut.list(
+        object,
+        "charts",
+        HealthChart.all(known.upkeep()),
+        (node, chart) -> {
+          node.put("of", chart.title())
+              .put("checks", chart.entries().size())
+              .put("newest", chart.entries().get(chart.entries().size() - 1).value())
+              .put("centre", chart.centre())
+              .put("sigma", chart.sigma())
+              .put("limits_learned", chart.learned())
+              .put("healthy", chart.healthy());
+          ArrayNode signals = node.putArray("signals");
+          chart
+              .signals()
+              .forEach(
+                  signal ->
+                      signals
+                          .addObject()
+                          .put("check", signal.at() + 1)
+                          .put("action", signal.action())
+                          .put("words", signal.words()));
+        });
     return object;
   }
 }

@@ -19,7 +19,6 @@ import java.util.stream.Collectors;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.Calibration;
 import meniscus.core.bench.ChannelMatch;
-import meniscus.core.bench.Instrument;
 import meniscus.core.bench.Source;
 import meniscus.core.bench.Upkeep;
 import meniscus.core.bench.Zero;
@@ -37,9 +36,9 @@ import meniscus.recorder.file.CalibrationFile;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.PlatesFile;
 import meniscus.recorder.file.WholeFile;
+import meniscus.recorder.json.JsonOut;
 import meniscus.recorder.page.http.HttpError;
 import meniscus.recorder.page.http.JsonIn;
-import meniscus.recorder.page.http.JsonOut;
 import meniscus.recorder.upkeep.MovedBench;
 
 /**
@@ -138,10 +137,11 @@ public final class BenchOfPage {
       Bench bench = BenchFile.read(file);
       json.put("stands", "ready").put("name", bench.name()).put("simulated", simulated());
       json.put("elsewhere", BenchFile.isElsewhere(file, bench));
-      ArrayNode instruments = json.putArray("instruments");
-      for (Instrument instrument : bench.instruments()) {
-        instruments.addObject().put("id", instrument.id()).put("sheet", instrument.sheet());
-      }
+      JsonOut.list(
+          json,
+          "instruments",
+          bench.instruments(),
+          (node, instrument) -> node.put("id", instrument.id()).put("sheet", instrument.sheet()));
       return json;
     } catch (FileNotAccepted | Refusal e) {
       return json.put("stands", "refused").put("why", String.valueOf(e.getMessage()));
