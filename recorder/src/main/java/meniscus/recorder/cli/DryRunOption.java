@@ -11,13 +11,11 @@ import java.util.Set;
 import java.util.function.UnaryOperator;
 import meniscus.core.bench.Use;
 import meniscus.core.quantity.Text;
-import meniscus.core.refusal.Refusal;
 import meniscus.recorder.cli.terminal.CommandFailed;
 import meniscus.recorder.cli.terminal.Console;
 import meniscus.recorder.cli.terminal.ExitCode;
 import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.file.BenchFile;
-import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.json.JsonOut;
 import meniscus.recorder.look.Check;
 import meniscus.recorder.look.DryRun;
@@ -67,7 +65,7 @@ final class DryRunOption {
   private int wiring(Console console, Drivers drivers) throws InterruptedException {
     Scanner answers = new Scanner(console.in(), StandardCharsets.UTF_8);
     WiringCheck check = new WiringCheck(asking(console, answers), console::say);
-    int faults = faults(check, bench.orElseThrow(), drivers);
+    int faults = check.of(bench.orElseThrow(), drivers);
     String good =
         check.whole()
             ? "No fault was found."
@@ -90,7 +88,7 @@ final class DryRunOption {
       return ExitCode.DONE;
     }
     WiringCheck check = new WiringCheck(asks, console::say);
-    faults(check, written, drivers);
+    check.of(written, drivers);
     Set<Use> turned = check.inverted();
     if (!turned.isEmpty()) {
       try {
@@ -108,17 +106,6 @@ final class DryRunOption {
       console.say(question);
       return answers.hasNextLine() ? answers.nextLine().strip() : "";
     };
-  }
-
-  private static int faults(WiringCheck check, Path benchFile, Drivers drivers)
-      throws InterruptedException {
-    try {
-      return check.of(benchFile, drivers);
-    } catch (FileNotAccepted e) {
-      throw CommandFailed.data(e.getMessage());
-    } catch (Refusal e) {
-      throw CommandFailed.bench(e.getMessage());
-    }
   }
 
   int run(Console console, Drivers drivers, double seconds, boolean json)

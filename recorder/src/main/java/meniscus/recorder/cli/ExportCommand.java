@@ -31,7 +31,6 @@ import meniscus.recorder.export.PlateRows;
 import meniscus.recorder.export.PointRows;
 import meniscus.recorder.export.Table;
 import meniscus.recorder.export.TestRows;
-import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.TypedCurve;
 import meniscus.recorder.file.WholeFile;
 import meniscus.recorder.report.PortHistory;
@@ -173,8 +172,6 @@ final class ExportCommand implements Callable<Integer> {
       write(table, text, out.get());
     } catch (IOException e) {
       throw CommandFailed.data(out.get() + ": cannot be written: " + e.getMessage());
-    } catch (FileNotAccepted e) {
-      throw CommandFailed.data(e.getMessage());
     }
     console.warn(what + " written to " + out.get());
     return ExitCode.DONE;
@@ -227,18 +224,14 @@ final class ExportCommand implements Callable<Integer> {
   }
 
   private Table changes(List<Found> found, Plan.Units in) {
-    try {
-      return ChangeRows.of(
-          PortHistory.of(
-              found.stream()
-                  .filter(test -> test.entry().known().isPresent())
-                  .map(test -> TestRead.open(test.folder()))
-                  .toList(),
-              Question.PLAIN),
-          in);
-    } catch (FileNotAccepted e) {
-      throw CommandFailed.data(e.getMessage());
-    }
+    return ChangeRows.of(
+        PortHistory.of(
+            found.stream()
+                .filter(test -> test.entry().known().isPresent())
+                .map(test -> TestRead.open(test.folder()))
+                .toList(),
+            Question.PLAIN),
+        in);
   }
 
   private Table points(List<Found> found, Plan.Units in) {
@@ -255,7 +248,7 @@ final class ExportCommand implements Callable<Integer> {
     }
     try {
       return PointRows.of(tests, in);
-    } catch (IOException | FileNotAccepted e) {
+    } catch (IOException e) {
       throw CommandFailed.data(e.getMessage());
     }
   }

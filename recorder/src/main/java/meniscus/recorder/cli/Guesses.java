@@ -195,8 +195,6 @@ final class Guesses {
       }
       BenchFile.write(file, bench);
       return write;
-    } catch (Refusal e) {
-      throw CommandFailed.bench(e.getMessage());
     } catch (IOException e) {
       throw CommandFailed.data(file + " cannot be written: " + e.getMessage());
     }

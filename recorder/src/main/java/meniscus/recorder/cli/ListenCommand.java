@@ -13,7 +13,6 @@ import meniscus.core.instrument.Channel;
 import meniscus.core.pipeline.Frame;
 import meniscus.core.quantity.Text;
 import meniscus.core.quantity.Unit;
-import meniscus.core.refusal.Refusal;
 import meniscus.core.time.Moment;
 import meniscus.recorder.cli.terminal.CommandFailed;
 import meniscus.recorder.cli.terminal.Console;
@@ -23,7 +22,6 @@ import meniscus.recorder.feed.BenchEvent;
 import meniscus.recorder.feed.Feed;
 import meniscus.recorder.feed.Feeds;
 import meniscus.recorder.file.BenchFile;
-import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.json.JsonOut;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
@@ -110,12 +108,8 @@ final class ListenCommand implements Callable<Integer> {
           ? listen(bench.get())
           : new SheetListening(console, sheet.get(), on, plugins.drivers(console), json)
               .listen(seconds, keep);
-    } catch (FileNotAccepted e) {
-      throw CommandFailed.data(e.getMessage());
     } catch (IOException e) {
       throw CommandFailed.data("the recording cannot be written: " + e.getMessage());
-    } catch (Refusal e) {
-      throw CommandFailed.bench(e.getMessage());
     } catch (InterruptedException e) {
       return ExitCode.INTERRUPTED;
     }

@@ -177,10 +177,9 @@ public final class BenchFile {
     Site site = site(members.within("site"));
     ElementPlace layout = members.choice("layout", ElementPlace.class);
     Optional<Plenum> plenum = members.optional("plenum").map(BenchFile::plenum);
-    List<Instrument> instruments =
-        members.list("instruments").stream().map(BenchFile::instrument).toList();
+    List<Instrument> instruments = members.list("instruments", BenchFile::instrument);
     Map<Use, Source> channels = channels(members.within("channels"));
-    List<Range> ranges = members.list("ranges").stream().map(BenchFile::range).toList();
+    List<Range> ranges = members.list("ranges", BenchFile::range);
     Upkeep upkeep = UpkeepForm.read(members.within("upkeep"), dimensions(channels, ranges));
     members.done();
     return members.made(

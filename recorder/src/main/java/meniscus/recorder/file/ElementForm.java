@@ -113,8 +113,7 @@ final class ElementForm {
   }
 
   private static ChartedElement chart(ObjectReader members) {
-    List<ChartedElement.Node> nodes =
-        members.list("lines").stream().map(ElementForm::chartLine).toList();
+    List<ChartedElement.Node> nodes = members.list("lines", ElementForm::chartLine);
     AirState air = AirForm.read(members.required("stated_for"));
     double uncertainty = members.si("standard_uncertainty", Dimension.RATIO);
     return members.made(() -> new ChartedElement(nodes, air, uncertainty));

@@ -10,7 +10,7 @@ final class HealthForm {
   private HealthForm() {}
 
   static HealthEntry read(ObjectReader members) {
-    HealthEntry entry =
+    return members.done(
         new HealthEntry(
             members.instant("at"),
             members.whole("epoch", 1, 1, 100_000),
@@ -24,9 +24,7 @@ final class HealthForm {
             members.number("expected"),
             members.number("standard_uncertainty", 0),
             members.optionalNumber("limit"),
-            members.text("remark", ""));
-    members.done();
-    return entry;
+            members.text("remark", "")));
   }
 
   static ObjectWriter write(ObjectWriter written, HealthEntry entry) {

@@ -223,6 +223,11 @@ final class ObjectReader {
     return found;
   }
 
+  /** What is made of each object of a list. */
+  <T> List<T> list(String name, Function<ObjectReader, T> make) {
+    return list(name).stream().map(make).toList();
+  }
+
   /** All members as they are, for a reader further on. */
   Map<String, Object> untouched(String name) {
     ask(name).settings.within(name);
@@ -254,6 +259,12 @@ final class ObjectReader {
   /** Refuses members that nothing asked for. */
   void done() {
     settings.done();
+  }
+
+  /** The same, and hands over what was made of the others. */
+  <T> T done(T made) {
+    done();
+    return made;
   }
 
   private ObjectReader ask(String name) {

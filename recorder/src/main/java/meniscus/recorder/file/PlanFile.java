@@ -105,7 +105,7 @@ public final class PlanFile {
     Optional<String> range = members.optionalText("range");
     TestSetUp setUp = SetUpForm.read(members.required("set_up"));
     Plan.Reference reference = reference(members.within("reference"), aimPa);
-    List<Plan.ChangeNote> changes = members.list("changes").stream().map(PlanFile::change).toList();
+    List<Plan.ChangeNote> changes = members.list("changes", PlanFile::change);
     members.done();
     return members.made(
         () ->
@@ -147,7 +147,7 @@ public final class PlanFile {
   }
 
   static Plan.Part part(ObjectReader members) {
-    Plan.Part part =
+    return members.done(
         new Plan.Part(
             members.text("head"),
             members.text("chamber", ""),
@@ -157,9 +157,7 @@ public final class PlanFile {
             members.text("state", ""),
             new Plan.Sizes(
                 members.optionalSi("port_volume", Dimension.VOLUME),
-                members.optionalSi("chamber_volume", Dimension.VOLUME)));
-    members.done();
-    return part;
+                members.optionalSi("chamber_volume", Dimension.VOLUME))));
   }
 
   static ObjectWriter write(ObjectWriter written, Plan.Part part) {
@@ -175,14 +173,12 @@ public final class PlanFile {
   }
 
   private static Plan.Reference reference(ObjectReader members, double aimPa) {
-    Plan.Reference reference =
+    return members.done(
         new Plan.Reference(
             members.si("temperature", Dimension.TEMPERATURE, USUAL_REFERENCE_K),
             members.si("pressure", Dimension.PRESSURE, USUAL_REFERENCE_PA),
             members.si("humidity", Dimension.RATIO, 0),
-            members.si("test_pressure", Dimension.PRESSURE, aimPa));
-    members.done();
-    return reference;
+            members.si("test_pressure", Dimension.PRESSURE, aimPa)));
   }
 
   private static ObjectWriter write(ObjectWriter written, Plan.Reference reference) {

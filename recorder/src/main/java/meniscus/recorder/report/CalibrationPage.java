@@ -67,17 +67,14 @@ public final class CalibrationPage {
     Report.head(out, title);
     out.open("body").line();
     out.leaf("h1", title);
-    out.leaf(
-        "p",
+    out.quiet(
         "Taken "
             + DAY_AND_MINUTE.format(calibration.at())
             + (calibration.epoch() < bench.upkeep().epoch().number()
                 ? ", before the bench was last changed"
                 : "")
             + ". Version "
-            + (calibration.id().isEmpty() ? "(not stored)" : calibration.id()),
-        "class",
-        "quiet");
+            + (calibration.id().isEmpty() ? "(not stored)" : calibration.id()));
     answer();
     remarks();
     points();
@@ -141,13 +138,10 @@ public final class CalibrationPage {
             x -> 100 * (element.correction(Math.pow(10, x)) - 1),
             x -> 100 * halfWidth(Math.log(Math.pow(10, x) / element.referenceDropPa())))
         .dots(dots);
-    out.leaf(
-        "p",
+    out.quiet(
         "Bars and grey band: 95 %. One shape a plate, in the order of the tables; they repeat after"
             + " four. A ring marks a plate that disagrees with the others. Readings that know little"
-            + " run off the scale (arrows); the tables have them.",
-        "class",
-        "quiet");
+            + " run off the scale (arrows); the tables have them.");
   }
 
   private void plates() {
@@ -164,7 +158,7 @@ public final class CalibrationPage {
       number("%+.1f", -plate.score());
       out.close().line();
     }
-    endTable();
+    out.endTable();
     out.leaf(
         "p",
         Text.of(
@@ -186,7 +180,7 @@ public final class CalibrationPage {
       number("%+.2f %%", 100 * point.residual());
       out.close().line();
     }
-    endTable();
+    out.endTable();
     out.leaf(
         "p",
         Text.of(
@@ -230,12 +224,9 @@ public final class CalibrationPage {
               number("%.0f %%", all > 0 ? 100 * entry.getValue() / all : 0.0);
               out.close().line();
             });
-    endTable();
-    out.leaf(
-        "p",
-        "The share of a gauge cancels where a test reads the same gauge near the same value.",
-        "class",
-        "quiet");
+    out.endTable();
+    out.quiet(
+        "The share of a gauge cancels where a test reads the same gauge near the same value.");
   }
 
   /** Half-width of the correction's 95 % interval at x = ln(drop/reference) [1]. */
@@ -251,14 +242,7 @@ public final class CalibrationPage {
 
   private void table(String first, String... numbers) {
     out.open("table").open("thead").open("tr").leaf("th", first);
-    for (String header : numbers) {
-      out.leaf("th", header, "class", "n");
-    }
-    out.close().close().open("tbody").line();
-  }
-
-  private void endTable() {
-    out.close().close().line();
+    out.numbers("th", List.of(numbers)).close().close().open("tbody").line();
   }
 
   private void number(String format, double value) {

@@ -119,8 +119,7 @@ record HealthSection(Markup out, Bench bench, boolean calm) {
             levels,
             tick -> tick == Math.rint(tick) && tick >= 1 ? Text.of("%.0f", tick) : "")
         .dots(dots);
-    out.leaf(
-        "p",
+    out.quiet(
         DAY.format(chart.entries().get(0).at())
             + " to "
             + DAY.format(chart.entries().get(chart.entries().size() - 1).at())
@@ -129,9 +128,7 @@ record HealthSection(Markup out, Bench bench, boolean calm) {
                 ? "Limits learned from the first checks"
                     + bench.upkeep().epoch().sinceThen()
                     + " (mean moving range / 1.128)."
-                : "Too few checks to learn limits: those of the stated uncertainty are drawn."),
-        "class",
-        "quiet");
+                : "Too few checks to learn limits: those of the stated uncertainty are drawn."));
     if (!chart.signals().isEmpty()) {
       out.open("ul");
       chart

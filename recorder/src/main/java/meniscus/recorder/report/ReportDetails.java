@@ -40,7 +40,7 @@ record ReportDetails(Markup out, List<TestRead> all, Extras extras) {
     said.add(capitalPort(last.curve().plan()));
     said.add("tested " + DAY.format(last.at()));
     said.add("bench " + last.bench().name());
-    out.leaf("p", String.join(" · ", said), "class", "quiet").line();
+    out.quiet(String.join(" · ", said)).line();
   }
 
   private static String capitalPort(Plan plan) {
