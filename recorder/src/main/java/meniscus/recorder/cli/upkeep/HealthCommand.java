@@ -1,6 +1,5 @@
 package meniscus.recorder.cli.upkeep;
 
-import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.nio.file.Path;
@@ -37,6 +36,8 @@ import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.WholeFile;
 import meniscus.recorder.json.JsonOut;
+import meniscus.recorder.outlet.OutletState;
+import meniscus.recorder.outlet.Outlets;
 import meniscus.recorder.report.CalibrationPage;
 import meniscus.recorder.session.PlateRecording;
 import meniscus.recorder.upkeep.MovedBench;
@@ -251,6 +252,10 @@ public final class HealthCommand implements Callable<Integer> {
       console.say("nothing is left to do" + epoch.sinceThen());
     }
     remarks(known).forEach(console::say);
+    Outlets.onDisk(bench).stream()
+        .filter(outlet -> outlet.waiting() > 0)
+        .map(OutletState::sentence)
+        .forEach(console::say);
     known
         .upkeep()
         .zeros()
@@ -395,17 +400,16 @@ public final class HealthCommand implements Callable<Integer> {
               .put("sigma", chart.sigma())
               .put("limits_learned", chart.learned())
               .put("healthy", chart.healthy());
-          ArrayNode signals = node.putArray("signals");
-          chart
-              .signals()
-              .forEach(
-                  signal ->
-                      signals
-                          .addObject()
-                          .put("check", signal.at() + 1)
-                          .put("action", signal.action())
-                          .put("words", signal.words()));
+          JsonOut.list(
+              node,
+              "signals",
+              chart.signals(),
+              (one, signal) ->
+                  one.put("check", signal.at() + 1)
+                      .put("action", signal.action())
+                      .put("words", signal.words()));
         });
+    JsonOut.list(object, "outlets", Outlets.onDisk(bench), (node, outlet) -> outlet.addTo(node));
     return object;
   }
 }
