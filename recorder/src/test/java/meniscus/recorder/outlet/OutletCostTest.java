@@ -35,8 +35,8 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
 /**
- * What a broker costs the capture that takes everything and never acknowledges any of it: the way of
- * a reading into the journal, in turn without an outlet and with one, and the memory.
+ * What a broker costs the capture that takes everything and never acknowledges any of it: the way
+ * of a reading into the journal, in turn without an outlet and with one, and the memory.
  */
 @Tag("long")
 class OutletCostTest {
@@ -116,8 +116,7 @@ class OutletCostTest {
     for (String name : List.of(Header.BENCH, Header.PLAN)) {
       inHeader.put(name, Files.readAllBytes(files.resolve(name)));
     }
-    List<Channel> channels =
-        List.of(new Channel("p", Unit.PASCAL), new Channel("d", Unit.PASCAL));
+    List<Channel> channels = List.of(new Channel("p", Unit.PASCAL), new Channel("d", Unit.PASCAL));
     return new Header(
         "Meniscus",
         Instant.now(),
