@@ -35,17 +35,18 @@ public final class TestArchive {
 
   private final Path root;
   private final Disk disk;
+  private final Alike alike = new Alike();
   private IndexContent remembered;
 
-  private TestArchive(Path root, IndexContent remembered) {
+  private TestArchive(Path root) {
     this.root = root;
     this.disk = ZipDisk.of(root);
-    this.remembered = remembered;
+    this.remembered = IndexFile.read(root.resolve(INDEX), alike);
   }
 
   /** What the index remembers, if there is one that can be read. */
   public static TestArchive of(Path root) {
-    return new TestArchive(root, IndexFile.read(root.resolve(INDEX)));
+    return new TestArchive(root);
   }
 
   /** Readings of plates as they stand now, newest first. */
@@ -131,8 +132,9 @@ public final class TestArchive {
   }
 
   private void look(Path folder, String under, int depth, IndexContent found) {
-    for (Path one : entries(folder)) {
-      String name = under + one.getFileName();
+    for (String own : names(folder)) {
+      Path one = folder.resolve(own);
+      String name = under + own;
       Optional<String> stamp = stamp(one);
       if (stamp.isEmpty()) {
         continue;
@@ -141,11 +143,11 @@ public final class TestArchive {
         continue;
       }
       switch (TestFolder.state(one)) {
-        case FINISHED -> finished(name, stamp.get(), one, found);
-        case UNFINISHED -> found.tests().put(name, IndexEntry.unfinished(name));
+        case FINISHED -> finished(name, stamp.get(), one, alike, found);
+        case UNFINISHED -> found.add(IndexEntry.unfinished(name));
         case NONE -> {
           if (TypedFolder.is(one)) {
-            found.tests().put(name, typed(name, one));
+            found.add(typed(name, one));
           } else if (depth < DEEPEST) {
             look(one, name + "/", depth + 1, found);
           }
@@ -154,24 +156,25 @@ public final class TestArchive {
     }
   }
 
-  private List<Path> entries(Path folder) {
+  private List<String> names(Path folder) {
     try {
-      return disk.names(folder).stream().filter(InsideName::ok).map(folder::resolve).toList();
+      return disk.names(folder).stream().filter(InsideName::ok).toList();
     } catch (IOException notThere) {
       return List.of();
     }
   }
 
-  private static void finished(String name, String stamp, Path folder, IndexContent found) {
+  private static void finished(
+      String name, String stamp, Path folder, Alike alike, IndexContent found) {
     try {
       TestFolder test = TestFolder.glance(folder);
       if (test.isOfPlate()) {
-        found.plates().put(name, new PlateEntry(name, stamp, PlateSummary.of(test)));
+        found.add(new PlateEntry(name, stamp, PlateSummary.of(test)));
       } else {
-        found.tests().put(name, IndexEntry.finished(name, stamp, TestSummary.of(test)));
+        found.add(IndexEntry.finished(name, stamp, TestSummary.of(test).sharing(alike)));
       }
     } catch (IOException | FileNotAccepted e) {
-      found.tests().put(name, IndexEntry.damaged(name, String.valueOf(e.getMessage())));
+      found.add(IndexEntry.damaged(name, String.valueOf(e.getMessage())));
     }
   }
 
@@ -179,7 +182,7 @@ public final class TestArchive {
   private static IndexEntry named(Path folder) {
     String name = folder.toAbsolutePath().normalize().getFileName().toString();
     IndexContent found = IndexContent.empty();
-    finished(name, "", folder, found);
+    finished(name, "", folder, new Alike(), found);
     if (found.tests().isEmpty()) {
       throw new FileNotAccepted(
           folder
