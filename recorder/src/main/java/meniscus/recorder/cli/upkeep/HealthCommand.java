@@ -38,7 +38,6 @@ import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.WholeFile;
 import meniscus.recorder.report.CalibrationPage;
-import meniscus.recorder.session.PlateRecording;
 import meniscus.recorder.upkeep.MovedBench;
 import meniscus.recorder.upkeep.UpkeepPlace;
 import meniscus.recorder.upkeep.UpkeepRequest;
@@ -313,7 +312,7 @@ public final class HealthCommand implements Callable<Integer> {
               + ", "
               + old(plates.get(0).known().at())
               + "; export "
-              + bench.resolveSibling(PlateRecording.FOLDER)
+              + UpkeepPlace.plateReadings(bench)
               + " --plates lists them");
     }
     for (HealthChart chart : HealthChart.all(known.upkeep())) {
@@ -328,7 +327,7 @@ public final class HealthCommand implements Callable<Integer> {
 
   /** Newest first. */
   private List<PlateEntry> plateReadings() {
-    return TestArchive.of(bench.resolveSibling(PlateRecording.FOLDER)).plates();
+    return TestArchive.of(UpkeepPlace.plateReadings(bench)).plates();
   }
 
   /** What can be said of the barometer before anything is read. */
@@ -387,6 +386,15 @@ public final class HealthCommand implements Callable<Integer> {
     remarks(known).forEach(remarks::add);
     object.put(
         "calm_at", known.upkeep().calm().map(CalmRef::at).map(Instant::toString).orElse(null));
+    List<PlateEntry> plates = plateReadings();
+    ObjectNode read = object.putObject("plate_readings").put("folders", plates.size());
+    if (!plates.isEmpty()) {
+      PlateEntry newest = plates.get(0);
+      read.putObject("newest")
+          .put("folder", UpkeepPlace.plateReadings(bench).resolve(newest.name()).toString())
+          .put("at", newest.known().at().toString())
+          .put("plate", newest.known().plate().name());
+    }
     ArrayNode charts = object.putArray("charts");
     for (HealthChart chart : HealthChart.all(known.upkeep())) {
       ObjectNode node = charts.addObject();
