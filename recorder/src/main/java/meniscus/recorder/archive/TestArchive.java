@@ -97,8 +97,12 @@ public final class TestArchive {
         TypedFolder typed = TypedFolder.open(place);
         found.add(new Found(typed.folder(), IndexEntry.typed(typed.name(), typed)));
       } else if (TestFolder.state(place) == TestFolder.State.NONE) {
-        List<IndexEntry> tests = of(place).tests();
+        TestArchive archive = of(place);
+        List<IndexEntry> tests = archive.tests();
         if (tests.isEmpty()) {
+          if (!archive.plates().isEmpty()) {
+            throw ofPlates(place);
+          }
           throw new FileNotAccepted(
               place
                   + (Files.exists(place) ? " holds no test folder" : " is not there")
@@ -184,12 +188,16 @@ public final class TestArchive {
     IndexContent found = IndexContent.empty();
     finished(name, "", folder, new Alike(), found);
     if (found.tests().isEmpty()) {
-      throw new FileNotAccepted(
-          folder
-              + " holds readings of a plate, no test of a port: recompute and compare --benches take"
-              + " it, and export --plates lists it");
+      throw ofPlates(folder);
     }
     return found.tests().get(name);
+  }
+
+  private static FileNotAccepted ofPlates(Path place) {
+    return new FileNotAccepted(
+        place
+            + " holds readings of a plate, no test of a port: recompute and compare --benches take"
+            + " such, and export --plates lists them");
   }
 
   private static IndexEntry typed(String name, Path folder) {
