@@ -288,6 +288,12 @@ public record Plan(
     return subject.port();
   }
 
+  /** True for a rung that is no point of flow over lift: the return, one at its own pressure. */
+  public boolean asideOfTheCurve(int rung) {
+    return ladder.stream()
+        .anyMatch(r -> r.number() == rung && (r.returnRung() || r.testPressurePa().isPresent()));
+  }
+
   public List<ChangeNote> changes() {
     return subject.changes();
   }

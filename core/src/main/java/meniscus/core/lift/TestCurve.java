@@ -63,7 +63,7 @@ public record TestCurve(
   public List<LiftPoint> curve(Sweep sweep) {
     TreeMap<Long, LiftPoint> byLift = new TreeMap<>();
     for (LiftPoint point : points) {
-      if (point.sweep() == sweep && standing(point) && !asideOfTheCurve(point.rung())) {
+      if (point.sweep() == sweep && standing(point) && !plan.asideOfTheCurve(point.rung())) {
         byLift.putIfAbsent(Lifts.step(point.liftM()), point);
       }
     }
@@ -87,7 +87,7 @@ public record TestCurve(
     Sweep sweep = shown.isEmpty() ? Sweep.OPENING : shown.get(0).sweep();
     points.stream()
         .filter(point -> !standing(point) && point.sweep() == sweep)
-        .filter(point -> !asideOfTheCurve(point.rung()))
+        .filter(point -> !plan.asideOfTheCurve(point.rung()))
         .forEach(shown::add);
     shown.sort(Comparator.comparingDouble(LiftPoint::liftM));
     return shown;
@@ -127,10 +127,5 @@ public record TestCurve(
                             "this fitting: " + c.source())
                         : c)
             .toList());
-  }
-
-  private boolean asideOfTheCurve(int rung) {
-    return plan.ladder().stream()
-        .anyMatch(r -> r.number() == rung && (r.returnRung() || r.testPressurePa().isPresent()));
   }
 }

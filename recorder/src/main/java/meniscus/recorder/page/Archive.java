@@ -17,6 +17,7 @@ import java.util.Set;
 import java.util.stream.Stream;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
+import meniscus.core.lift.Sweep;
 import meniscus.core.uncertainty.Contribution;
 import meniscus.recorder.archive.IndexEntry;
 import meniscus.recorder.archive.NotesOfTest;
@@ -134,13 +135,16 @@ final class Archive {
     for (Notes.Photo photo : written.notes().photos()) {
       photos.addObject().put("file", photo.file()).put("caption", photo.caption());
     }
-    TestShapes shapes = new TestShapes(PlanFile.parse(name, test.text(Header.PLAN)));
+    Plan plan = PlanFile.parse(name, test.text(Header.PLAN));
+    Sweep main = plan.ladder().get(0).sweep();
+    TestShapes shapes = new TestShapes(plan);
     json.set("shape_units", shapes.units());
     json.set("beside", showing.beside(read));
     ArrayNode points = json.putArray("curve");
     for (LiftPoint point : read) {
       ObjectNode one = showing.point(point);
       shapes.addTo(one, point);
+      one.put("on_curve", point.sweep() == main && !plan.asideOfTheCurve(point.rung()));
       one.put("set_aside", point.isSetAside() ? point.setAsideBecause() : null);
       ArrayNode budget = one.putArray("budget");
       for (Contribution part : point.budget()) {

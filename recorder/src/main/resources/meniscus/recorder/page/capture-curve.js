@@ -59,7 +59,7 @@ export class GrowingCurve {
     const main = this.rungs.filter((rung) => !rung.own_pressure && !rung.returns);
     const runs = [];
     if (this.earlier) {
-      runs.push({name: this.earlier.name, kind: "earlier", points: this.earlier.curve.slice(0, this.earlier.plan.rungs).filter((p) => p.sweep === "opening")});
+      runs.push({name: this.earlier.name, kind: "earlier", points: this.earlier.curve.filter((p) => p.on_curve)});
     }
     runs.push({name: "this run", kind: "now", points: main.map((rung) => rung.point)});
     this.box.replaceChildren(curve(runs, {

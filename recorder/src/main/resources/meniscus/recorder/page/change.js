@@ -130,7 +130,7 @@ export function findings(list) {
 function flows(tests, count, parameters) {
   const {units} = tests[0];
   const runs = tests.map((test, i) => ({name: test.name, before: i < count,
-    at: new Map(test.curve.filter((p) => p.sweep === "opening").reverse().map((p) => [p.lift, p]))})); // the first at each lift
+    at: new Map(test.curve.filter((p) => p.on_curve).reverse().map((p) => [p.lift, p]))})); // the first at each lift
   const x = [...new Set(runs.flatMap(({at}) => [...at.keys()]))].sort((a, b) => a - b);
   const points = (i) => runs.map(({at}) => at.get(x[i]));
   const words = (i) => `lift ${fixed(x[i], placesOf(units.lift))} ${units.lift}: ` + points(i).map((p, s) => p

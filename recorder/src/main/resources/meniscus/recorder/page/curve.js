@@ -15,7 +15,7 @@ function usable(points) {
 }
 
 /**
- * @param runs [{name, kind: "now" | "earlier", points}]; points of the ladder's opening sweep
+ * @param runs [{name, kind: "now" | "earlier", points}]; points of the ladder's first sweep
  * @param frame {width, height, units, lifts: extent of the ladder, next: lift wanted, size: of text}
  */
 export function curve(runs, frame) {

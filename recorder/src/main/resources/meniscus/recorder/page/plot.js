@@ -15,16 +15,16 @@ const PRESSURE = "test pressure";
 
 /** What can be drawn: [key, words, what stands along and up (value, unit), points]. */
 function charts({units, shape_units: shapes, curve: points}) {
-  const opening = points.filter((p) => p.sweep === "opening");
+  const main = points.filter((p) => p.on_curve);
   const share = (p) => p.flow_u95 / p.flow;
   const lift = [(p) => p.lift, units.lift, "lift"];
   const ratio = [(p) => p.l_over_d, "", "L/D"];
   return [
-    ["flow", "Flow over lift", lift, [(p) => p.flow, units.flow, (p) => p.flow_u95 ?? p.flow_repeat_u95], opening],
-    ["cd", "Discharge coefficient (curtain area) over L/D", ratio, [(p) => p.cd_curtain, "", (p) => p.cd_curtain * share(p)], opening],
-    ["per-area", "Flow per valve area over L/D", ratio, [(p) => p.flow_per_area, shapes?.per_area ?? "", (p) => p.flow_per_area_u95], opening],
-    ["unsteadiness", "Unsteadiness over lift (1: as calm as a plate)", lift, [(p) => p.unsteadiness, "", () => NaN], opening],
-    ["velocity", "Air velocity in the smallest section over lift", lift, [(p) => p.velocity, shapes?.velocity ?? "", (p) => p.velocity_u95], opening],
+    ["flow", "Flow over lift", lift, [(p) => p.flow, units.flow, (p) => p.flow_u95 ?? p.flow_repeat_u95], main],
+    ["cd", "Discharge coefficient (curtain area) over L/D", ratio, [(p) => p.cd_curtain, "", (p) => p.cd_curtain * share(p)], main],
+    ["per-area", "Flow per valve area over L/D", ratio, [(p) => p.flow_per_area, shapes?.per_area ?? "", (p) => p.flow_per_area_u95], main],
+    ["unsteadiness", "Unsteadiness over lift (1: as calm as a plate)", lift, [(p) => p.unsteadiness, "", () => NaN], main],
+    ["velocity", "Air velocity in the smallest section over lift", lift, [(p) => p.velocity, shapes?.velocity ?? "", (p) => p.velocity_u95], main],
     ...sweeps(points).map(([at, list]) => [`sweep-${at}`, `Effective area over test pressure, at lift ${fixed(at, placesOf(units.lift))} ${units.lift}`,
       [(p) => p.test_pressure, units.pressure, PRESSURE], [(p) => p.effective_area, shapes?.area ?? "", (p) => p.effective_area * share(p)], list]),
   ].map(([key, words, [x, xUnit, along], [y, yUnit, u], list]) => ({

@@ -363,6 +363,9 @@ class AfterPageTest {
       assertEquals(0, browser.count("#chart option[value^=sweep]"), "one pressure is no sweep");
       browser.open(taps.page, "#test/sweep");
       browser.await("the list of charts", () -> browser.count("#chart option") > 1);
+      browser.await(
+          "flow over lift is of one pressure",
+          () -> browser.count("#plot .plot[data-points='11']") == 1);
       browser.choose("#chart", "sweep-12");
       String named = browser.text("#chart option[value=sweep-12]");
       assertEquals("Effective area over test pressure, at lift 12.00 mm", named);

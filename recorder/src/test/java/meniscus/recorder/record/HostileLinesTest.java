@@ -270,7 +270,7 @@ class HostileLinesTest {
       assertEquals(3, program.end(), program.said());
       String said = program.said().strip();
       assertTrue(said.startsWith("denied-port: " + port.path() + " may not be opened"), said);
-      assertTrue(said.contains("usermod -aG"), said);
+      assertTrue(said.contains("Let an administrator"), said);
       assertEquals(1, said.lines().count(), said);
       assertFalse(Files.exists(temp.resolve("out")), "nothing was begun");
     }

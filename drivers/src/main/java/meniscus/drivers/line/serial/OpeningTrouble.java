@@ -3,9 +3,11 @@ package meniscus.drivers.line.serial;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.nio.file.attribute.PosixFileAttributes;
+import java.nio.file.attribute.PosixFilePermission;
 import java.util.List;
 import java.util.Locale;
-import java.util.Optional;
+import java.util.Set;
 
 /**
  * Why a port did not open, in plain words, out of the system's error number.
@@ -15,6 +17,11 @@ import java.util.Optional;
  * that this very program holds.
  */
 final class OpeningTrouble {
+
+  private static final Set<PosixFilePermission> GROUP_USES_IT =
+      Set.of(PosixFilePermission.GROUP_READ, PosixFilePermission.GROUP_WRITE);
+
+  private static final Set<String> ADMINISTRATORS = Set.of("root", "wheel");
 
   private static final int NOT_PERMITTED = 1;
   private static final int HELD_BY_THIS_PROGRAM = 2;
@@ -70,23 +77,23 @@ final class OpeningTrouble {
     };
   }
 
+  /** What to do about it; nothing where files have no groups. */
   private static String group(String path) {
-    return ownerGroup(path)
-        .map(
-            group ->
-                ": it belongs to the group \""
-                    + group
-                    + "\". Let an administrator run \"usermod -aG "
-                    + group
-                    + " YOUR-NAME\", then log out and in again")
-        .orElse("");
-  }
-
-  private static Optional<String> ownerGroup(String path) {
+    PosixFileAttributes port;
     try {
-      return Optional.of(String.valueOf(Files.getAttribute(Path.of(path), "posix:group")));
+      port = Files.readAttributes(Path.of(path), PosixFileAttributes.class);
     } catch (IOException | UnsupportedOperationException | IllegalArgumentException unknown) {
-      return Optional.empty();
+      return "";
     }
+    String group = port.group().getName();
+    // Nobody should join the administrators' own group to read a gauge.
+    return port.permissions().containsAll(GROUP_USES_IT) && !ADMINISTRATORS.contains(group)
+        ? ": it belongs to the group \""
+            + group
+            + "\". Let an administrator run \"usermod -aG "
+            + group
+            + " YOUR-NAME\", then log out and in again"
+        : ": no group of users may read and write it. Let an administrator give it one (on Debian"
+            + " \"dialout\") by a rule for this device, and plug it in again";
   }
 }

@@ -1,9 +1,18 @@
 package meniscus.drivers.line.serial;
 
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
+import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.nio.file.attribute.PosixFileAttributeView;
+import java.nio.file.attribute.PosixFilePermissions;
 import java.util.List;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
 
 /** Every error number that was measured gives a sentence that says what to do. */
 class OpeningTroubleTest {
@@ -18,6 +27,23 @@ class OpeningTroubleTest {
     assertSays(25, "is not a serial port");
     assertSays(5, "unplugged");
     assertSays(99, "system error 99");
+  }
+
+  /** A file stands for the port: whom it belongs to is asked of the system in the same way. */
+  @Test
+  void nobodyIsToldToJoinAGroupThatWouldNotHelp(@TempDir Path folder) throws IOException {
+    Path port = Files.createFile(folder.resolve("port"));
+    PosixFileAttributeView view = Files.getFileAttributeView(port, PosixFileAttributeView.class);
+    assumeTrue(view != null, "files have no groups here");
+    Files.setPosixFilePermissions(port, PosixFilePermissions.fromString("rw-------"));
+    String closed = OpeningTrouble.explain("Linux", port.toString(), 13, List.of());
+    assertTrue(closed.contains("no group of users may read and write it"), closed);
+    assertFalse(closed.contains("usermod"), closed);
+
+    Files.setPosixFilePermissions(port, PosixFilePermissions.fromString("rw-rw----"));
+    String group = view.readAttributes().group().getName();
+    String open = OpeningTrouble.explain("Linux", port.toString(), 13, List.of());
+    assertEquals(!group.equals("root"), open.contains("usermod -aG " + group), open);
   }
 
   /** By Windows' own numbers; which of the two is asked is the system's name, not a part of it. */
