@@ -5,6 +5,7 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import com.tngtech.archunit.core.domain.Dependency;
 import com.tngtech.archunit.core.domain.JavaClass;
+import com.tngtech.archunit.core.domain.JavaClasses;
 import com.tngtech.archunit.core.importer.ClassFileImporter;
 import com.tngtech.archunit.core.importer.ImportOption;
 import java.io.IOException;
@@ -25,6 +26,7 @@ import java.util.TreeSet;
 import java.util.regex.Pattern;
 import java.util.stream.Collectors;
 import java.util.stream.Stream;
+import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.Test;
 
 /** Rules of the house for single files: numbers have reasons, and files do not go in circles. */
@@ -48,6 +50,17 @@ class SourceRulesTest {
           Map.entry("recorder.folder.FolderFinish", "opens the folder that it has made"),
           Map.entry("recorder.report.CalibrationPage", "its sections draw as it does"),
           Map.entry("recorder.report.Report", "its sections draw as it does"));
+
+  private static JavaClasses program;
+
+  @BeforeAll
+  static void readTheProgram() {
+    program =
+        new ClassFileImporter()
+            .withImportOption(ImportOption.Predefined.DO_NOT_INCLUDE_TESTS)
+            .withImportOption(location -> !location.contains("-tests.jar"))
+            .importPackages("meniscus");
+  }
 
   /** A number that someone chose is worth no more than the reason that stands beside it. */
   @Test
@@ -119,11 +132,7 @@ class SourceRulesTest {
   @Test
   void filesOfAPackageKnowEachOtherInOneDirection() {
     Map<String, Set<String>> knows = new TreeMap<>();
-    for (JavaClass each :
-        new ClassFileImporter()
-            .withImportOption(ImportOption.Predefined.DO_NOT_INCLUDE_TESTS)
-            .withImportOption(location -> !location.contains("-tests.jar"))
-            .importPackages("meniscus")) {
+    for (JavaClass each : program) {
       for (Dependency dependency : each.getDirectDependenciesFromSelf()) {
         JavaClass from = outermost(each);
         JavaClass to = outermost(dependency.getTargetClass().getBaseComponentType());
@@ -153,7 +162,7 @@ class SourceRulesTest {
   @Test
   void everyFoldKnowsItsWholeFamily() {
     int seen = 0;
-    for (JavaClass each : new ClassFileImporter().importPackages("meniscus")) {
+    for (JavaClass each : program) {
       if (!each.isInterface() || !each.reflect().isSealed()) {
         continue;
       }
@@ -193,11 +202,7 @@ class SourceRulesTest {
   void aRecordHasFewerThanEightParts() {
     Map<String, Integer> many = new TreeMap<>();
     int seen = 0;
-    for (JavaClass each :
-        new ClassFileImporter()
-            .withImportOption(ImportOption.Predefined.DO_NOT_INCLUDE_TESTS)
-            .withImportOption(location -> !location.contains("-tests.jar"))
-            .importPackages("meniscus")) {
+    for (JavaClass each : program) {
       if (each.isRecord()) {
         seen++;
         int parts = each.reflect().getRecordComponents().length;

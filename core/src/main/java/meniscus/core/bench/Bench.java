@@ -29,6 +29,7 @@ import meniscus.core.refusal.Refusal;
  * @param channels what each use is read from; the element's drop is named by its range
  * @param ranges at least one; the first is the one taken when a plan names none
  * @param upkeep what has been learned of it
+ * @param outlets where its facts go
  */
 public record Bench(
     Identity identity,
@@ -39,7 +40,8 @@ public record Bench(
     List<Instrument> instruments,
     Map<Use, Source> channels,
     List<Range> ranges,
-    Upkeep upkeep) {
+    Upkeep upkeep,
+    List<OutletEntry> outlets) {
 
   /** A bench without hygrometer: relative humidity anywhere from 0 to 100 %. */
   public static final Source ANY_HUMIDITY = new Source.Typed(0.5, 0.5);
@@ -54,9 +56,25 @@ public record Bench(
     instruments = List.copyOf(instruments);
     channels = Map.copyOf(channels);
     ranges = List.copyOf(ranges);
+    outlets = List.copyOf(outlets);
     checkNames(instruments, ranges);
+    checkOutlets(outlets);
     checkUses(channels);
     checkChannels(instruments, channels, ranges);
+  }
+
+  /** A bench that tells nobody of itself. */
+  public Bench(
+      Identity identity,
+      UnitSystem units,
+      Site site,
+      ElementPlace layout,
+      Optional<Plenum> plenum,
+      List<Instrument> instruments,
+      Map<Use, Source> channels,
+      List<Range> ranges,
+      Upkeep upkeep) {
+    this(identity, units, site, layout, plenum, instruments, channels, ranges, upkeep, List.of());
   }
 
   /** What people call it. */
@@ -137,7 +155,8 @@ public record Bench(
 
   /** The same bench, known as that. */
   public Bench as(Identity known) {
-    return new Bench(known, units, site, layout, plenum, instruments, channels, ranges, upkeep);
+    return new Bench(
+        known, units, site, layout, plenum, instruments, channels, ranges, upkeep, outlets);
   }
 
   /** The same bench, with something learned. */
@@ -151,7 +170,8 @@ public record Bench(
         instruments,
         channels,
         ranges,
-        learned.apply(upkeep));
+        learned.apply(upkeep),
+        outlets);
   }
 
   private static void checkNames(List<Instrument> instruments, List<Range> ranges) {
@@ -170,6 +190,16 @@ public record Bench(
     for (Range range : ranges) {
       if (!seen.add(range.name())) {
         throw new Refusal("two ranges are called \"" + range.name() + "\": give each its own name");
+      }
+    }
+  }
+
+  private static void checkOutlets(List<OutletEntry> outlets) {
+    Set<String> seen = new HashSet<>();
+    for (OutletEntry outlet : outlets) {
+      if (!seen.add(outlet.name())) {
+        throw new Refusal(
+            "two outlets are called \"" + outlet.name() + "\": give each its own name");
       }
     }
   }

@@ -281,7 +281,10 @@ final class TwoLevels {
 
   /** Further off than this one level is as sure as can be. */
   private static double bounded(double exponent) {
-    return Math.max(-MOST_EXPONENT, Math.min(MOST_EXPONENT, exponent));
+    if (exponent > MOST_EXPONENT) { // Math.min and max are no instructions to a quick compiler
+      return MOST_EXPONENT;
+    }
+    return exponent < -MOST_EXPONENT ? -MOST_EXPONENT : exponent;
   }
 
   private void improve() {

@@ -22,9 +22,11 @@ import meniscus.core.steadiness.Band;
 import meniscus.core.steadiness.BandLevels;
 import meniscus.core.steadiness.CalmRecord;
 import meniscus.core.steadiness.CalmRun;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 
 /** A fast channel, a probe and a channel without a use beside the flow of a test. */
+@Tag("long")
 class FastChannelTest {
 
   /** Flow falls at the last of four high lifts; the air is as calm as before to the flow gauges. */

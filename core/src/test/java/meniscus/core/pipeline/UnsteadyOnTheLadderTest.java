@@ -14,12 +14,14 @@ import meniscus.core.lift.LiftPoint;
 import meniscus.core.steadiness.CalmRecord;
 import meniscus.core.steadiness.CalmRun;
 import meniscus.core.steadiness.Verdict;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 
 /**
  * Rough is what the plates are not; unsteady is what the port's next lift is not. Both through a
  * whole ladder, with the lift that each was held against.
  */
+@Tag("long")
 class UnsteadyOnTheLadderTest {
 
   /** Of the drop; the flow goes with its root. */

@@ -20,6 +20,7 @@ import meniscus.recorder.demo.DemoJob;
 import meniscus.recorder.demo.DemoShop;
 import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.file.FileNotAccepted;
+import meniscus.recorder.outlet.Outlets;
 import meniscus.recorder.page.PageServer;
 import meniscus.recorder.report.ComparisonText;
 import meniscus.recorder.report.HistoryText;
@@ -117,7 +118,7 @@ final class DemoCommand implements Callable<Integer> {
                                 .map(DemoChange::word)
                                 .collect(Collectors.joining(", "))));
     Optional<PageServer> shown =
-        page.start(console, out, out.resolve("bench.json"), Drivers.shipped());
+        page.start(console, out, out.resolve("bench.json"), Drivers.shipped(), Outlets.none());
     try {
       DemoJob job = new DemoJob(out, quick, seed, change, (step, said) -> told(said, shown));
       Comparison comparison =

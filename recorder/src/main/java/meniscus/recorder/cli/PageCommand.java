@@ -16,7 +16,10 @@ import meniscus.recorder.cli.terminal.CommandFailed;
 import meniscus.recorder.cli.terminal.Console;
 import meniscus.recorder.cli.terminal.ExitCode;
 import meniscus.recorder.cli.terminal.PluginsOption;
+import meniscus.recorder.feed.Drivers;
+import meniscus.recorder.outlet.Outlets;
 import meniscus.recorder.page.PageServer;
+import meniscus.recorder.plugin.PluginFolder;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Option;
@@ -94,7 +97,10 @@ final class PageCommand implements Callable<Integer> {
     if (Files.exists(data) && !Files.isDirectory(data)) {
       throw CommandFailed.usage("--data " + data + " is not a folder");
     }
-    try (PageServer page = started()) {
+    PluginFolder at = plugins.ready(console);
+    Path benchFile = bench.orElseGet(() -> data.resolve("bench.json"));
+    try (Outlets outlets = Outlets.start(benchFile, at.outlets());
+        PageServer page = started(benchFile, at.drivers(), outlets)) {
       CountDownLatch ended = new CountDownLatch(1);
       Thread hook = new Thread(() -> end(page, ended), "page end");
       Runtime.getRuntime().addShutdownHook(hook);
@@ -114,10 +120,9 @@ final class PageCommand implements Callable<Integer> {
     }
   }
 
-  private PageServer started() throws IOException {
+  private PageServer started(Path benchFile, Drivers drivers, Outlets outlets) throws IOException {
     try {
-      return PageServer.start(
-          port, data, bench.orElseGet(() -> data.resolve("bench.json")), plugins.drivers(console));
+      return PageServer.start(port, data, benchFile, drivers, outlets);
     } catch (BindException e) {
       throw CommandFailed.usage(
           "port " + port + " is taken: is another page open? Choose another with --at");

@@ -25,7 +25,10 @@ import meniscus.recorder.cli.terminal.PluginsOption;
 import meniscus.recorder.feed.BenchFault;
 import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.feed.Feeds;
+import meniscus.recorder.outlet.OutletState;
+import meniscus.recorder.outlet.Outlets;
 import meniscus.recorder.page.PageServer;
+import meniscus.recorder.plugin.PluginFolder;
 import meniscus.recorder.session.TestRecorder;
 import meniscus.recorder.session.TestSession;
 import picocli.CommandLine.Mixin;
@@ -128,7 +131,8 @@ final class RecordCommand implements Callable<Integer> {
     Thread onInterrupt = new Thread(() -> interrupt(owner, done), "interrupt");
     Runtime.getRuntime().addShutdownHook(onInterrupt);
     try {
-      Drivers drivers = plugins.drivers(console);
+      PluginFolder at = plugins.ready(console);
+      Drivers drivers = at.drivers();
       TestRecorder recorder =
           new TestRecorder(
               new TestRecorder.Request(
@@ -144,12 +148,16 @@ final class RecordCommand implements Callable<Integer> {
         recorder.replacing(aside -> console.warn("what was in the way is now " + aside));
       }
       Path folder = out.toAbsolutePath().normalize();
-      Optional<PageServer> shown = page.start(console, folder.getParent(), benchFile(), drivers);
+      Outlets outlets = bench == null ? Outlets.none() : Outlets.start(bench, at.outlets());
+      Optional<PageServer> shown = Optional.empty();
       try {
+        shown = page.start(console, folder.getParent(), benchFile(), drivers, outlets);
+        Optional<PageServer> watched = shown;
         TestRecorder.Outcome outcome =
             recorder.record(
                 session -> {
-                  shown.ifPresent(
+                  outlets.begins(folder, session);
+                  watched.ifPresent(
                       each -> each.follow(folder.getFileName().toString(), session, handsFree));
                   started(session);
                 });
@@ -157,6 +165,8 @@ final class RecordCommand implements Callable<Integer> {
         return told(outcome);
       } finally {
         shown.ifPresent(PageServer::close);
+        outlets.close();
+        tellWaiting(outlets);
       }
     } catch (IOException e) {
       throw CommandFailed.data(e.getMessage());
@@ -169,6 +179,13 @@ final class RecordCommand implements Callable<Integer> {
       done.countDown();
       unhook(onInterrupt);
     }
+  }
+
+  private void tellWaiting(Outlets outlets) {
+    outlets.states().stream()
+        .filter(state -> state.waiting() > 0)
+        .map(OutletState::sentence)
+        .forEach(console::warn);
   }
 
   private Path benchFile() {

@@ -20,6 +20,7 @@ import meniscus.core.bench.ElementPlace;
 import meniscus.core.bench.FlowElement;
 import meniscus.core.bench.Identity;
 import meniscus.core.bench.Instrument;
+import meniscus.core.bench.OutletEntry;
 import meniscus.core.bench.Plenum;
 import meniscus.core.bench.Range;
 import meniscus.core.bench.Site;
@@ -35,7 +36,10 @@ import meniscus.core.refusal.Refusal;
  */
 public final class BenchFile {
 
-  static final FormatVersion FORMAT = new FormatVersion("bench", 1, 0);
+  static final FormatVersion FORMAT = new FormatVersion("bench", 1, 1);
+
+  /** Of a file with nothing that came later, for programs from before to read. */
+  private static final FormatVersion FIRST = new FormatVersion("bench", 1, 0);
 
   /** What the program writes of the description. */
   private static final List<String> IDENTITY = List.of("id", "homes");
@@ -182,12 +186,22 @@ public final class BenchFile {
         members.list("instruments").stream().map(BenchFile::instrument).toList();
     Map<Use, Source> channels = channels(members.within("channels"));
     List<Range> ranges = members.list("ranges").stream().map(BenchFile::range).toList();
+    List<OutletEntry> outlets = members.list("outlets").stream().map(BenchFile::outlet).toList();
     Upkeep upkeep = UpkeepForm.read(members.within("upkeep"), dimensions(channels, ranges));
     members.done();
     return members.made(
         () ->
             new Bench(
-                identity, units, site, layout, plenum, instruments, channels, ranges, upkeep));
+                identity,
+                units,
+                site,
+                layout,
+                plenum,
+                instruments,
+                channels,
+                ranges,
+                upkeep,
+                outlets));
   }
 
   private static UUID id(ObjectReader members, String text) {
@@ -204,7 +218,7 @@ public final class BenchFile {
 
   private static ObjectWriter write(ObjectWriter written, Bench bench) {
     written
-        .put("meniscus", FORMAT.toString())
+        .put("meniscus", (bench.outlets().isEmpty() ? FIRST : FORMAT).toString())
         .put("name", bench.name())
         .text("id", bench.identity().id().map(UUID::toString).orElse(""));
     if (!bench.identity().homes().isEmpty()) {
@@ -238,6 +252,7 @@ public final class BenchFile {
         .list("instruments", bench.instruments(), each -> write(written.another(), each))
         .put("channels", channels)
         .list("ranges", bench.ranges(), range -> write(written.another(), range))
+        .list("outlets", bench.outlets(), outlet -> write(written.another(), outlet))
         .put(
             "upkeep",
             UpkeepForm.write(
@@ -283,6 +298,20 @@ public final class BenchFile {
     return instrument.line().isEmpty()
         ? written
         : written.put("line", new TreeMap<>(instrument.line()));
+  }
+
+  /** What the plugin needs is asked for by the plugin, when it is there. */
+  private static OutletEntry outlet(ObjectReader members) {
+    String name = members.text("name");
+    String plugin = members.text("plugin");
+    return members.made(
+        () -> new OutletEntry(name, plugin, members.others(Set.of("name", "plugin"))));
+  }
+
+  private static ObjectWriter write(ObjectWriter written, OutletEntry outlet) {
+    written.put("name", outlet.name()).put("plugin", outlet.plugin());
+    new TreeMap<>(outlet.settings()).forEach(written::put);
+    return written;
   }
 
   private static Map<Use, Source> channels(ObjectReader members) {

@@ -233,6 +233,11 @@ final class ObjectReader {
     return members(raw.get(name));
   }
 
+  /** All members but some as they are, for a reader further on. */
+  Map<String, Object> others(Set<String> but) {
+    return settings.without(but).members();
+  }
+
   /** What a record says of its own values, with the place put before it. */
   <T> T made(Supplier<T> make) {
     try {

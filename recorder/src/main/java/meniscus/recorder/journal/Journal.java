@@ -8,6 +8,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.UUID;
 import java.util.function.Consumer;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.TestEvent;
@@ -206,6 +207,11 @@ public final class Journal implements AutoCloseable {
       tail.row(momentNanos, instrument, present, all, values);
       return true;
     }
+  }
+
+  /** Which test it is; empty in journals from before tests had an id. */
+  public Optional<UUID> test() {
+    return header.id();
   }
 
   /** Number of rows taken so far; what {@link TestEvent#afterRow} counts. */

@@ -48,7 +48,8 @@ final class Handbook {
               "Instruments",
               List.of("instrument-sheets", "boards/README", "writing-a-driver", "simulated-bench")),
           new Shelf(
-              "Records", List.of("records", "file-formats", "scripts", "uncertainty", "physics")),
+              "Records",
+              List.of("records", "file-formats", "scripts", "outlets", "uncertainty", "physics")),
           new Shelf(
               "The program",
               List.of(

@@ -1,5 +1,7 @@
 package meniscus.recorder.page;
 
+import com.fasterxml.jackson.databind.node.ArrayNode;
+import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import com.sun.net.httpserver.HttpExchange;
 import java.io.IOException;
@@ -16,10 +18,13 @@ import java.util.concurrent.CopyOnWriteArrayList;
 import java.util.concurrent.Executors;
 import java.util.concurrent.ScheduledExecutorService;
 import java.util.concurrent.TimeUnit;
+import java.util.concurrent.atomic.AtomicReference;
 import java.util.function.Consumer;
 import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.folder.BadTestFolder;
+import meniscus.recorder.outlet.OutletState;
+import meniscus.recorder.outlet.Outlets;
 import meniscus.recorder.page.bench.BenchOfPage;
 import meniscus.recorder.page.bench.InUse;
 import meniscus.recorder.page.bench.Listening;
@@ -75,6 +80,8 @@ public final class PageServer implements AutoCloseable {
   private final Handbook handbook = new Handbook();
   private final LiveEvents events = new LiveEvents();
   private final ControlLease charge = new ControlLease(events::connected);
+  private final Outlets outlets;
+  private final AtomicReference<List<String>> outletNotices = new AtomicReference<>(List.of());
   private final Capture capture = new Capture(events);
   private final InUse lines = new InUse();
   private final BenchOfPage bench;
@@ -107,18 +114,26 @@ public final class PageServer implements AutoCloseable {
     return start(port, data, benchFile, drivers, InstantSource.system());
   }
 
+  /** The same, with the outlets of the bench, which are told of tests and shown. */
+  public static PageServer start(
+      int port, Path data, Path benchFile, Drivers drivers, Outlets outlets) throws IOException {
+    return new PageServer(port, data, benchFile, drivers, InstantSource.system(), outlets);
+  }
+
   /** The same, with a clock of one's own for what is learned of the bench. */
   static PageServer start(int port, Path data, Path benchFile, Drivers drivers, InstantSource clock)
       throws IOException {
-    return new PageServer(port, data, benchFile, drivers, clock);
+    return new PageServer(port, data, benchFile, drivers, clock, Outlets.none());
   }
 
-  private PageServer(int port, Path data, Path benchFile, Drivers drivers, InstantSource clock)
+  private PageServer(
+      int port, Path data, Path benchFile, Drivers drivers, InstantSource clock, Outlets outlets)
       throws IOException {
+    this.outlets = outlets;
     Archive archive = new Archive(data);
     listening = new Listening(events, drivers);
     bench = new BenchOfPage(benchFile, data, drivers);
-    start = new TestStart(bench, archive, capture, charge, drivers, listening, lines);
+    start = new TestStart(bench, archive, capture, charge, drivers, listening, lines, outlets);
     tending =
         new UpkeepRunner(
             bench, archive.library(), drivers, clock, events, charge, listening, lines);
@@ -136,6 +151,7 @@ public final class PageServer implements AutoCloseable {
             new InetSocketAddress(InetAddress.getByName("127.0.0.1"), port),
             Optional.empty(),
             new Serving());
+    outlets.onChange(this::tellOutlets);
     beat.execute(this::foresee);
     beat.scheduleAtFixedRate(this::dropSlow, 2, 2, TimeUnit.SECONDS);
   }
@@ -271,6 +287,7 @@ public final class PageServer implements AutoCloseable {
     json.set("bench", bench.json());
     json.set("upkeep", tending.json());
     tryOut.addTo(json);
+    json.set("outlets", outletStates());
     LiveEvents.Count viewers = events.counted();
     json.putObject("viewers")
         .put("watching", viewers.watching())
@@ -278,6 +295,25 @@ public final class PageServer implements AutoCloseable {
         .put("let_go", viewers.letGo());
     capture.addTo(json);
     return Response.json(json);
+  }
+
+  private ArrayNode outletStates() {
+    ArrayNode json = JsonNodeFactory.instance.arrayNode();
+    for (OutletState state : outlets.states()) {
+      ObjectNode one = json.addObject();
+      state.addTo(one);
+      one.put("notice", state.notice().orElse(""));
+    }
+    return json;
+  }
+
+  /** Facts come and go by the hundred; what is to be seen changes seldom. */
+  private void tellOutlets() {
+    List<String> notices =
+        outlets.states().stream().flatMap(state -> state.notice().stream()).toList();
+    if (!notices.equals(outletNotices.getAndSet(notices))) {
+      events.show("outlets", this::outletStates);
+    }
   }
 
   private static Response test(Archive archive, ReportPages after, String name)

@@ -12,6 +12,7 @@ import meniscus.drivers.simulated.Mounted;
 import meniscus.drivers.simulated.Scenario;
 import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.feed.Feeds;
+import meniscus.recorder.outlet.Outlets;
 import meniscus.recorder.page.bench.BenchOfPage;
 import meniscus.recorder.page.bench.Failure;
 import meniscus.recorder.page.bench.InUse;
@@ -44,6 +45,7 @@ final class TestStart implements AutoCloseable {
   private final Drivers drivers;
   private final Listening listening;
   private final InUse lines;
+  private final Outlets outlets;
   private final OwnThread thread = new OwnThread("test", false);
 
   TestStart(
@@ -53,7 +55,8 @@ final class TestStart implements AutoCloseable {
       ControlLease charge,
       Drivers drivers,
       Listening listening,
-      InUse lines) {
+      InUse lines,
+      Outlets outlets) {
     this.bench = bench;
     this.archive = archive;
     this.capture = capture;
@@ -61,6 +64,7 @@ final class TestStart implements AutoCloseable {
     this.drivers = drivers;
     this.listening = listening;
     this.lines = lines;
+    this.outlets = outlets;
   }
 
   Response take(byte[] body) throws HttpError {
@@ -118,9 +122,11 @@ final class TestStart implements AutoCloseable {
           new TestRecorder(request, drivers)
               .record(
                   session -> {
+                    outlets.begins(request.out(), session);
                     capture.follow(name, session, settings);
                     ready.complete(null);
                   });
+      outlets.poke();
       lines.free();
       capture.ended(outcome);
     } catch (InterruptedException e) {

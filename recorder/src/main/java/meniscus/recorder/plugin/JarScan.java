@@ -11,6 +11,7 @@ import java.util.function.Function;
 import java.util.function.ToIntFunction;
 import java.util.jar.JarFile;
 import meniscus.core.instrument.InstrumentDriver;
+import meniscus.core.outlet.OutletPlugin;
 import meniscus.drivers.line.LineKind;
 
 /** Looks into one jar. All code of the jar that runs here runs on a guard's thread. */
@@ -24,19 +25,25 @@ final class JarScan {
    *
    * @param drivers guarded
    * @param lineKinds guarded
+   * @param outlets guarded
    * @param refused what of it cannot be used
    */
   record Result(
-      String jar, List<InstrumentDriver> drivers, List<LineKind> lineKinds, List<Plugin> refused) {
+      String jar,
+      List<InstrumentDriver> drivers,
+      List<LineKind> lineKinds,
+      List<OutletPlugin> outlets,
+      List<Plugin> refused) {
 
     Result {
       drivers = List.copyOf(drivers);
       lineKinds = List.copyOf(lineKinds);
+      outlets = List.copyOf(outlets);
       refused = List.copyOf(refused);
     }
   }
 
-  /** What both doors ask of a provider, and what is made of the answers. */
+  /** What all doors ask of a provider, and what is made of the answers. */
   private record Door<T>(
       Class<T> type,
       int oldest,
@@ -71,6 +78,16 @@ final class JarScan {
           LineKind::summary,
           GuardedLineKind::new);
 
+  private static final Door<OutletPlugin> OUTLETS =
+      new Door<>(
+          OutletPlugin.class,
+          OutletPlugin.OLDEST_API_VERSION,
+          OutletPlugin.API_VERSION,
+          OutletPlugin::apiVersion,
+          OutletPlugin::id,
+          OutletPlugin::summary,
+          GuardedOutlet::new);
+
   private final String jar;
   private final PluginLoader loader;
   private final PluginGuard guard;
@@ -99,7 +116,8 @@ final class JarScan {
   }
 
   private static Result refusedAsAWhole(String jar, String reason) {
-    return new Result(jar, List.of(), List.of(), List.of(Plugin.refused(jar, "", reason)));
+    return new Result(
+        jar, List.of(), List.of(), List.of(), List.of(Plugin.refused(jar, "", reason)));
   }
 
   /** Its native half can be loaded once in a process: a second copy would break real ports. */
@@ -117,14 +135,17 @@ final class JarScan {
   private Result look() {
     List<InstrumentDriver> drivers = look(DRIVERS);
     List<LineKind> lineKinds = look(LINE_KINDS);
-    if (drivers.isEmpty() && lineKinds.isEmpty() && refused.isEmpty()) {
+    List<OutletPlugin> outlets = look(OUTLETS);
+    if (drivers.isEmpty() && lineKinds.isEmpty() && outlets.isEmpty() && refused.isEmpty()) {
       throw new PluginFault(
           "names no driver in META-INF/services/"
               + InstrumentDriver.class.getName()
-              + " and no kind of line in META-INF/services/"
-              + LineKind.class.getName());
+              + ", no kind of line in META-INF/services/"
+              + LineKind.class.getName()
+              + " and no outlet in META-INF/services/"
+              + OutletPlugin.class.getName());
     }
-    return new Result(jar, drivers, lineKinds, refused);
+    return new Result(jar, drivers, lineKinds, outlets, refused);
   }
 
   private <T> List<T> look(Door<T> door) {

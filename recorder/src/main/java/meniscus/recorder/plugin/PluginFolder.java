@@ -12,6 +12,7 @@ import java.util.Set;
 import java.util.concurrent.CompletableFuture;
 import java.util.function.Function;
 import meniscus.core.instrument.InstrumentDriver;
+import meniscus.core.outlet.OutletPlugin;
 import meniscus.drivers.line.LineKind;
 import meniscus.recorder.feed.Drivers;
 
@@ -20,17 +21,19 @@ import meniscus.recorder.feed.Drivers;
  * with its reason and does no harm to the others.
  *
  * @param drivers shipped ones first, then those of the jars in the order of their names
+ * @param outlets what can carry facts out
  * @param found every plugin, ready or refused
  */
-public record PluginFolder(Drivers drivers, List<Plugin> found) {
+public record PluginFolder(Drivers drivers, List<OutletPlugin> outlets, List<Plugin> found) {
 
   public PluginFolder {
+    outlets = List.copyOf(outlets);
     found = List.copyOf(found);
   }
 
   /** No folder. */
   public static PluginFolder none() {
-    return new PluginFolder(Drivers.shipped(), List.of());
+    return new PluginFolder(Drivers.shipped(), List.of(), List.of());
   }
 
   /**
@@ -59,7 +62,8 @@ public record PluginFolder(Drivers drivers, List<Plugin> found) {
                     task -> new Thread(task, "plugin scan").start()))
         .toList()
         .forEach(scan -> chosen.add(scan.join()));
-    return new PluginFolder(shipped.and(chosen.drivers, chosen.lineKinds), chosen.plugins);
+    return new PluginFolder(
+        shipped.and(chosen.drivers, chosen.lineKinds), chosen.outlets, chosen.plugins);
   }
 
   /** One after the other: there is one person to be asked. */
@@ -89,14 +93,17 @@ public record PluginFolder(Drivers drivers, List<Plugin> found) {
   private static final class Chosen {
     final Set<String> ids = new HashSet<>();
     final Set<String> lineIds = new HashSet<>();
+    final Set<String> outletIds = new HashSet<>();
     final List<InstrumentDriver> drivers = new ArrayList<>();
     final List<LineKind> lineKinds = new ArrayList<>();
+    final List<OutletPlugin> outlets = new ArrayList<>();
     final List<Plugin> plugins = new ArrayList<>();
 
     void add(JarScan.Result jar) {
       plugins.addAll(jar.refused());
       add(jar.jar(), jar.drivers(), InstrumentDriver::id, ids, drivers);
       add(jar.jar(), jar.lineKinds(), LineKind::id, lineIds, lineKinds);
+      add(jar.jar(), jar.outlets(), OutletPlugin::id, outletIds, outlets);
     }
 
     private <T> void add(

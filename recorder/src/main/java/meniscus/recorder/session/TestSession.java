@@ -7,6 +7,7 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
 import java.util.OptionalInt;
+import java.util.UUID;
 import java.util.concurrent.BlockingDeque;
 import java.util.concurrent.LinkedBlockingDeque;
 import java.util.concurrent.TimeUnit;
@@ -64,6 +65,7 @@ public final class TestSession {
   private final BlockingDeque<Ask> asks = new LinkedBlockingDeque<>();
   private final List<SessionListener> listeners = new ArrayList<>();
   private final Safekeeping safekeeping;
+  private final Optional<UUID> id;
   private double stateAt = Double.NEGATIVE_INFINITY;
   private double clockAt = Double.NEGATIVE_INFINITY;
   private Moment last = Moment.START;
@@ -98,6 +100,7 @@ public final class TestSession {
     this.feed = feed;
     this.fastInstrument = feed.bench().fastInstrument();
     this.safekeeping = new Safekeeping(journal, listeners);
+    this.id = journal.test();
     this.clock = clock;
     this.commandsFirst = commandsFirst;
     this.run = new LadderRun(acquisition, pointMaker, plan, handsFree, new Log());
@@ -107,6 +110,11 @@ public final class TestSession {
   TestSession withMostFastReadings(long most) {
     this.mostFastReadings = most;
     return this;
+  }
+
+  /** Which test it is; empty where it has no id. */
+  public Optional<UUID> id() {
+    return id;
   }
 
   /** Tells all listeners a sentence that the test itself does not come to. */

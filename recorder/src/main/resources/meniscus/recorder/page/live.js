@@ -110,6 +110,10 @@ export class Live extends EventTarget {
         this.emit(name, json);
       });
     }
+    source.addEventListener("outlets", (event) => {
+      this.whole.outlets = JSON.parse(event.data);
+      this.emit("outlets", this.whole.outlets);
+    });
     source.addEventListener("ended", (event) => this.ended(JSON.parse(event.data)));
     for (const name of ["changed", "reset"]) {
       source.addEventListener(name, (event) => {

@@ -32,6 +32,7 @@ export class Start {
     this.unfinished = el("section", {hidden: true});
     this.busy = el("p", {class: "doing", id: "prepares", role: "status"});
     this.bench = el("p", {class: "bench"});
+    this.outlets = el("p", {class: "hint", id: "outlets", role: "status"});
     this.first = this.buildFirst();
     this.moved = new MovedBench(live);
     this.gauges = el("p", {}, el("a", {href: "#set-up/readings"}, "Look at the gauges before the blower starts"), ": alive, none over range, at rest?");
@@ -46,10 +47,16 @@ export class Start {
       el("div", {class: "fields"}, labelled("Plan", this.plan), labelled("Name of the test", this.out)), this.about,
       el("label", {class: "check"}, this.handsFree, "Hands-free: each lift is kept by itself once it is settled"),
       this.simulated, this.fault, this.opening = el("p", {role: "status", id: "opening"}), this.checks, this.go, " ", this.check);
-    this.node = el("div", {class: "page start"}, el("h1", {}, "Capture"), this.last, this.busy, this.first, this.bench, this.moved.node, this.gauges, this.unfinished,
+    this.node = el("div", {class: "page start"}, el("h1", {}, "Capture"), this.last, this.busy, this.first, this.bench, this.outlets, this.moved.node, this.gauges, this.unfinished,
       this.caution = el("p", {class: "caution"}, "Before the blower starts: hearing and eye protection on, chips and rags away from the port, valve held by its checking spring, guards and cables in order. Your local codes and qualified practice come first."),
       this.noPlan, this.form);
     live.on("whole", (whole) => this.take(whole));
+    live.on("outlets", (outlets) => this.showOutlets(outlets));
+  }
+
+  /** Nothing, while facts go where they are to go. */
+  showOutlets(outlets = []) {
+    say(this.outlets, outlets.map((one) => one.notice).filter(Boolean).join(" · "));
   }
 
   /** What an empty folder opens on. */
@@ -82,6 +89,7 @@ export class Start {
     say(this.busy, busy);
     const bench = whole.bench ?? {};
     this.first.hidden = Boolean(busy) || bench.stands !== "missing" || Boolean(whole.guest);
+    this.showOutlets(whole.outlets);
     this.moved.show();
     this.moved.node.hidden = Boolean(busy);
     for (const node of [this.gauges, this.caution, this.form]) {

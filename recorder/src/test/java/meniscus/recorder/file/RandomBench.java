@@ -31,6 +31,7 @@ import meniscus.core.bench.Leakage;
 import meniscus.core.bench.LinearElement;
 import meniscus.core.bench.NozzleElement;
 import meniscus.core.bench.OrificeElement;
+import meniscus.core.bench.OutletEntry;
 import meniscus.core.bench.Plenum;
 import meniscus.core.bench.Range;
 import meniscus.core.bench.Repeatability;
@@ -95,7 +96,12 @@ final class RandomBench {
                 "second-1", "sheets/own.json", Map.of("kind", "tcp", "port", 4001, "fast", true))),
         channels,
         ranges,
-        upkeep());
+        upkeep(),
+        random.nextBoolean()
+            ? List.of()
+            : List.of(
+                new OutletEntry(
+                    "shop", "mqtt", Map.of("address", "mqtts://north", "port", 4, "on", true))));
   }
 
   private Upkeep upkeep() {

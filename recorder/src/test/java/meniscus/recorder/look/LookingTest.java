@@ -34,9 +34,12 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.condition.EnabledOnOs;
 import org.junit.jupiter.api.condition.OS;
 import org.junit.jupiter.api.io.TempDir;
+import org.junit.jupiter.api.parallel.Execution;
+import org.junit.jupiter.api.parallel.ExecutionMode;
 
 /** {@code listen --sheet} and {@code look --guess}: what comes over one line, and who speaks it. */
 @Tag("long")
+@Execution(ExecutionMode.CONCURRENT) // it waits for instruments
 class LookingTest {
 
   private static final String MANOMETER =

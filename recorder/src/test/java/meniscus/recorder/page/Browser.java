@@ -14,6 +14,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
 import java.util.TreeSet;
+import java.util.concurrent.ConcurrentHashMap;
 import java.util.concurrent.locks.LockSupport;
 import java.util.function.BiConsumer;
 import java.util.function.BooleanSupplier;
@@ -29,6 +30,7 @@ import org.openqa.selenium.ElementNotInteractableException;
 import org.openqa.selenium.OutputType;
 import org.openqa.selenium.WebDriverException;
 import org.openqa.selenium.WebElement;
+import org.openqa.selenium.WindowType;
 import org.openqa.selenium.chrome.ChromeDriver;
 import org.openqa.selenium.chrome.ChromeDriverService;
 import org.openqa.selenium.chrome.ChromeOptions;
@@ -37,8 +39,9 @@ import org.openqa.selenium.logging.LogType;
 import org.openqa.selenium.logging.LoggingPreferences;
 
 /**
- * A real Chromium without a window, from before the first test of a class to after its last.
- * Skipped aloud where there is none; in CI there must be one.
+ * A tab of a real Chromium without a window, from before the first test of a class to after its
+ * last; the browser itself serves all classes of a process, for to start one costs as much as many
+ * a test. Skipped aloud where there is none; in CI there must be one.
  */
 final class Browser implements BeforeAllCallback, AfterAllCallback {
 
@@ -151,6 +154,9 @@ final class Browser implements BeforeAllCallback, AfterAllCallback {
 
   private static final Path TASKS = Path.of("target", "page-tasks.csv");
 
+  /** The browsers of this process, by whether they tell their requests; they end with it. */
+  private static final Map<Boolean, ChromeDriver> STARTED = new ConcurrentHashMap<>();
+
   private final boolean tellsRequests;
   ChromeDriver driver;
 
@@ -174,6 +180,15 @@ final class Browser implements BeforeAllCallback, AfterAllCallback {
 
   @Override
   public void beforeAll(ExtensionContext tests) {
+    driver = STARTED.computeIfAbsent(tellsRequests, Browser::started);
+    driver.switchTo().newWindow(WindowType.TAB);
+    for (String source : List.of(COUNT, WATCH)) {
+      driver.executeCdpCommand("Page.addScriptToEvaluateOnNewDocument", Map.of("source", source));
+    }
+    size(1366, 768);
+  }
+
+  private static ChromeDriver started(boolean tellsRequests) {
     Optional<Path> chromium =
         found("/usr/bin/chromium", "/usr/bin/chromium-browser", "/usr/bin/google-chrome");
     Optional<Path> chromedriver =
@@ -192,23 +207,25 @@ final class Browser implements BeforeAllCallback, AfterAllCallback {
         "--no-first-run",
         "--disable-background-networking",
         "--disable-component-update",
-        "--disable-sync");
+        "--disable-sync",
+        "--disable-audio-output",
+        // Each page opened would start one process for itself and another in reserve.
+        "--renderer-process-limit=1",
+        "--disable-features=SpareRendererForSitePerProcess");
     LoggingPreferences logs = new LoggingPreferences();
     logs.enable(LogType.BROWSER, Level.ALL);
     if (tellsRequests) {
       logs.enable(LogType.PERFORMANCE, Level.ALL);
     }
     options.setCapability("goog:loggingPrefs", logs);
-    driver =
+    ChromeDriver driver =
         new ChromeDriver(
             new ChromeDriverService.Builder()
                 .usingDriverExecutable(chromedriver.get().toFile())
                 .build(),
             options);
-    for (String source : List.of(COUNT, WATCH)) {
-      driver.executeCdpCommand("Page.addScriptToEvaluateOnNewDocument", Map.of("source", source));
-    }
-    size(1366, 768);
+    Runtime.getRuntime().addShutdownHook(new Thread(driver::quit, "end of the browser"));
+    return driver;
   }
 
   /** A task begins here: nothing is counted yet. */
@@ -241,11 +258,19 @@ final class Browser implements BeforeAllCallback, AfterAllCallback {
     taskBegins();
   }
 
+  /** Closes all tabs but the browser's first, and forgets who was let in and what was said. */
   @Override
   public void afterAll(ExtensionContext tests) {
-    if (driver != null) {
-      driver.quit();
+    if (driver == null) {
+      return;
     }
+    List<String> tabs = List.copyOf(driver.getWindowHandles());
+    driver.executeCdpCommand("Network.clearBrowserCookies", Map.of());
+    for (String tab : tabs.subList(1, tabs.size())) {
+      driver.switchTo().window(tab).close();
+    }
+    driver.switchTo().window(tabs.get(0));
+    complaints();
   }
 
   private static Optional<Path> found(String... paths) {

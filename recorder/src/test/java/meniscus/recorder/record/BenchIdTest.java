@@ -16,10 +16,12 @@ import java.util.stream.Stream;
 import java.util.stream.StreamSupport;
 import meniscus.recorder.record.Recorder.Ran;
 import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
 /** Two benches of one name that were never calibrated: only an id tells them apart. */
+@Tag("long")
 class BenchIdTest {
 
   @TempDir private Path temp;

@@ -387,6 +387,10 @@ class StrangeBenchTest {
       return "\n" + err.toString(StandardCharsets.UTF_8) + out.toString(StandardCharsets.UTF_8);
     }
 
+    private int length() {
+      return out.size() + err.size();
+    }
+
     long kept() {
       return out.toString(StandardCharsets.UTF_8)
           .lines()
@@ -400,12 +404,15 @@ class StrangeBenchTest {
 
     private void until(BooleanSupplier wanted, String orElse) throws Exception {
       long until = System.nanoTime() + (long) (PATIENCE_SECONDS * 1e9);
-      while (!wanted.getAsBoolean()) {
+      for (int seen = length(); !wanted.getAsBoolean(); seen = length()) {
         if (code.isDone() && !wanted.getAsBoolean() || System.nanoTime() > until) {
           throw new AssertionError(orElse + " in: " + said());
         }
         insist();
-        TimeUnit.MILLISECONDS.sleep(20); // only how often it is looked for
+        // What was looked through is not again until there is more of it.
+        while (length() == seen && !code.isDone() && System.nanoTime() <= until) {
+          TimeUnit.MILLISECONDS.sleep(20);
+        }
       }
     }
 

@@ -30,9 +30,12 @@ import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
+import org.junit.jupiter.api.parallel.Execution;
+import org.junit.jupiter.api.parallel.ExecutionMode;
 
 /** The upkeep commands as a person at a real bench meets them: asked, answered, interrupted. */
 @Tag("long")
+@Execution(ExecutionMode.CONCURRENT) // it waits for instruments
 class UpkeepAtTheBenchTest {
 
   private static final double INCH_OF_WATER_PA = 249.08891;

@@ -31,10 +31,13 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.condition.EnabledOnOs;
 import org.junit.jupiter.api.condition.OS;
 import org.junit.jupiter.api.io.TempDir;
+import org.junit.jupiter.api.parallel.Execution;
+import org.junit.jupiter.api.parallel.ExecutionMode;
 
 /** The firmware of docs/boards as it would run on the chip, read by the program. */
 @Tag("long")
 @EnabledOnOs(value = OS.LINUX, disabledReason = "simavr and pseudo-terminals")
+@Execution(ExecutionMode.CONCURRENT) // it waits for instruments
 class ReferenceBoardTest {
 
   private static final double INCH_OF_WATER = 249.08891;
@@ -191,12 +194,12 @@ class ReferenceBoardTest {
     try (SimulatedBoard board = SimulatedBoard.start(folder, "-DPACKETS")) {
       board.does("lift 8");
       board.does("blower " + 28 * INCH_OF_WATER);
-      try (Running run = listen(board, "board-packets", 4)) {
-        List<JsonNode> all = run.toTheEnd();
-        List<JsonNode> frames = frames(all);
+      try (Running run = listen(board, "board-packets", 60)) {
+        run.until(frame(one -> one.get("sample_index").asInt() > 2000));
+        run.cancel();
+        List<JsonNode> frames = frames(run.all);
         assertEquals(28, last(frames).get("test_pressure").asDouble(), 1.5);
         assertEquals(8, last(frames).get("lift").asDouble(), 0.1);
-        assertTrue(frames.size() > 100, frames.size() + " packets, however slow this computer");
         double first = frames.get(0).get("sample_index").asDouble();
         double end = last(frames).get("sample_index").asDouble();
         assertEquals(end - first + 1, frames.size(), 3, "every packet of the count is there");
@@ -307,9 +310,10 @@ class ReferenceBoardTest {
 
   @Test
   void aCountThatWrapsGoesOn() throws Exception {
-    try (SimulatedBoard board = SimulatedBoard.start(folder, "-DFIRST_BLOCK=65400");
+    // Ten seconds before it wraps: a busy computer has opened the port by then.
+    try (SimulatedBoard board = SimulatedBoard.start(folder, "-DFIRST_BLOCK=65000");
         Running run = listen(board, "board-lines", 60)) {
-      run.until(frame(one -> one.get("sample_index").asInt() > 200));
+      run.until(frame(one -> one.get("sample_index").asInt() > 600));
       run.cancel();
       List<JsonNode> all = run.all;
       List<JsonNode> frames = frames(all);

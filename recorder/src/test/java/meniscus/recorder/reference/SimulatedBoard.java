@@ -60,12 +60,14 @@ final class SimulatedBoard implements AutoCloseable {
   }
 
   /**
-   * Builds and starts the board.
+   * Builds and starts a board, beside others or not.
    *
-   * @param folder for what is built, and for the link
+   * @param shared folder for the host, which is built once, and for a folder of this board's own
    * @param flags of the firmware's compiler, such as -DPACKETS
    */
-  static SimulatedBoard start(Path folder, String... flags) throws Exception {
+  static SimulatedBoard start(Path shared, String... flags) throws Exception {
+    Path program = host(shared);
+    Path folder = Files.createTempDirectory(shared, "board");
     Path firmware = folder.resolve("board.elf");
     List<String> compile =
         new ArrayList<>(
@@ -80,7 +82,19 @@ final class SimulatedBoard implements AutoCloseable {
     compile.addAll(List.of(flags));
     compile.addAll(List.of("-o", firmware.toString(), SOURCE.toString()));
     run(compile);
-    Path program = folder.resolve("board_host");
+    Path link = folder.resolve("board-port");
+    SimulatedBoard board =
+        new SimulatedBoard(
+            new ProcessBuilder(program.toString(), firmware.toString(), link.toString())
+                .redirectError(folder.resolve("board-stderr.txt").toFile())
+                .start(),
+            link);
+    board.awaits("ready");
+    return board;
+  }
+
+  private static synchronized Path host(Path shared) throws IOException, InterruptedException {
+    Path program = shared.resolve("board_host");
     if (!Files.exists(program)) {
       run(
           List.of(
@@ -96,15 +110,7 @@ final class SimulatedBoard implements AutoCloseable {
               "-lutil",
               "-lm"));
     }
-    Path link = folder.resolve("board-port");
-    SimulatedBoard board =
-        new SimulatedBoard(
-            new ProcessBuilder(program.toString(), firmware.toString(), link.toString())
-                .redirectError(folder.resolve("board-stderr.txt").toFile())
-                .start(),
-            link);
-    board.awaits("ready");
-    return board;
+    return program;
   }
 
   private static void run(List<String> command) throws IOException, InterruptedException {

@@ -5,6 +5,7 @@ import java.net.BindException;
 import java.nio.file.Path;
 import java.util.Optional;
 import meniscus.recorder.feed.Drivers;
+import meniscus.recorder.outlet.Outlets;
 import meniscus.recorder.page.PageServer;
 import picocli.CommandLine.Option;
 
@@ -27,22 +28,23 @@ public final class PageOption {
    *
    * @return empty when it was not asked for
    */
-  public Optional<PageServer> start(Console console, Path data, Path bench, Drivers drivers)
-      throws IOException {
+  public Optional<PageServer> start(
+      Console console, Path data, Path bench, Drivers drivers, Outlets outlets) throws IOException {
     if (!asked) {
       return Optional.empty();
     }
-    PageServer page = served(data.toAbsolutePath(), bench, drivers);
+    PageServer page = served(data.toAbsolutePath(), bench, drivers, outlets);
     page.prepares("The instruments are looked for.");
     console.warn("bench page: " + page.address());
     return Optional.of(page);
   }
 
-  private static PageServer served(Path data, Path bench, Drivers drivers) throws IOException {
+  private static PageServer served(Path data, Path bench, Drivers drivers, Outlets outlets)
+      throws IOException {
     try {
-      return PageServer.start(USUAL_PORT, data, bench, drivers);
+      return PageServer.start(USUAL_PORT, data, bench, drivers, outlets);
     } catch (BindException taken) {
-      return PageServer.start(0, data, bench, drivers);
+      return PageServer.start(0, data, bench, drivers, outlets);
     }
   }
 }

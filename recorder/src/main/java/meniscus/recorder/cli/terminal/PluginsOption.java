@@ -113,7 +113,7 @@ public final class PluginsOption {
             .map(
                 kind -> kind.id().equals(CommandKind.ID) ? new CommandKind(trusted::refusal) : kind)
             .toList();
-    return new PluginFolder(new Drivers(drivers.all(), kinds), read.found());
+    return new PluginFolder(new Drivers(drivers.all(), kinds), read.outlets(), read.found());
   }
 
   private TrustedJars trusted(Console console) {
@@ -145,8 +145,13 @@ public final class PluginsOption {
     return named().flatMap(path -> TrustedJars.sha256(path.resolve(plugin.jar()))).orElse("");
   }
 
-  /** What can be used; what is refused is told. */
+  /** The drivers that can be used; what is refused is told. */
   public Drivers drivers(Console console) {
+    return ready(console).drivers();
+  }
+
+  /** All that can be used; what is refused is told. */
+  public PluginFolder ready(Console console) {
     PluginFolder plugins = read(console);
     plugins
         .found()
@@ -157,6 +162,6 @@ public final class PluginsOption {
                     .ifPresent(
                         reason ->
                             console.warn("plugin " + plugin.jar() + " is not used: " + reason)));
-    return plugins.drivers();
+    return plugins;
   }
 }

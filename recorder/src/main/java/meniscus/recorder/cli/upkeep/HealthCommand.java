@@ -37,6 +37,8 @@ import meniscus.recorder.feed.ByEye;
 import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.WholeFile;
+import meniscus.recorder.outlet.OutletState;
+import meniscus.recorder.outlet.Outlets;
 import meniscus.recorder.report.CalibrationPage;
 import meniscus.recorder.upkeep.MovedBench;
 import meniscus.recorder.upkeep.UpkeepPlace;
@@ -252,6 +254,10 @@ public final class HealthCommand implements Callable<Integer> {
       console.say("nothing is left to do" + epoch.sinceThen());
     }
     remarks(known).forEach(console::say);
+    Outlets.onDisk(bench).stream()
+        .filter(outlet -> outlet.waiting() > 0)
+        .map(OutletState::sentence)
+        .forEach(console::say);
     known
         .upkeep()
         .zeros()
@@ -416,6 +422,8 @@ public final class HealthCommand implements Callable<Integer> {
                       .put("action", signal.action())
                       .put("words", signal.words()));
     }
+    ArrayNode outlets = object.putArray("outlets");
+    Outlets.onDisk(bench).forEach(outlet -> outlet.addTo(outlets.addObject()));
     return object;
   }
 }
