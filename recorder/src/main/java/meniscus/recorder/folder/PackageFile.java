@@ -11,6 +11,7 @@ import java.nio.charset.StandardCharsets;
 import java.time.DateTimeException;
 import java.time.Instant;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Locale;
@@ -19,11 +20,12 @@ import java.util.OptionalLong;
 import java.util.Set;
 import java.util.UUID;
 import java.util.regex.Pattern;
+import meniscus.drivers.hash.Sha256;
 import meniscus.recorder.disk.InsideName;
 import meniscus.recorder.file.StrictJson;
 
 /**
- * datapackage.json: the list of all files, with hash and columns.
+ * datapackage.json: the list of all files, with hash and columns, and the hash of its own bytes.
  *
  * @param format that the folder was written in, such as {@code test/1.1}
  * @param title in words
@@ -41,10 +43,10 @@ record PackageFile(
     List<Resource> resources) {
 
   static final String FILE = "datapackage.json";
-  static final String FORMAT = "test/1.5";
+  static final String FORMAT = "test/1.6";
 
   /** Of a plate in the head's place. */
-  static final String PLATE_FORMAT = "plate-test/1";
+  static final String PLATE_FORMAT = "plate-test/1.1";
 
   static final String PROFILE = "https://datapackage.org/profiles/2.0/datapackage.json";
 
@@ -55,6 +57,14 @@ record PackageFile(
 
   /** Written before a rough lift had to be rougher than the one above as well, low on the port. */
   private static final Pattern OTHER_RULES = Pattern.compile("test/1(\\.[012])?");
+
+  /** Written before this file had a seal. */
+  private static final Pattern UNSEALED = Pattern.compile("test/1(\\.[0-5])?|plate-test/1");
+
+  private static final String HASH_OF = "sha256:";
+
+  /** Stands in the seal's place while the bytes of the seal are worked out. */
+  private static final String NO_SEAL = "0".repeat(64);
 
   private static final Pattern HASH = Pattern.compile("sha256:[0-9a-f]{64}");
 
@@ -109,16 +119,42 @@ record PackageFile(
     Set<String> names = new HashSet<>();
     resources.forEach(
         resource -> describe(list.addObject().put("name", newName(resource, names)), resource));
+    root.put("seal", HASH_OF + NO_SEAL);
     try {
       DefaultIndenter two = new DefaultIndenter("  ", "\n");
       String text =
           StrictJson.MAPPER
               .writer(new DefaultPrettyPrinter().withObjectIndenter(two).withArrayIndenter(two))
               .writeValueAsString(root);
-      return (text + "\n").getBytes(StandardCharsets.UTF_8);
+      return sealed((text + "\n").getBytes(StandardCharsets.UTF_8), NO_SEAL);
     } catch (JsonProcessingException e) {
       throw new IllegalStateException("a JSON tree can always be written", e);
     }
+  }
+
+  /**
+   * The same file with the hash of all its bytes in it, for which the seal's own 64 digits count as
+   * zeros: nothing else vouches for the title, the times and the list itself.
+   *
+   * @param seal that stands in it so far
+   */
+  static byte[] sealed(byte[] file, String seal) {
+    // Byte for byte, whatever they are.
+    String text = new String(file, StandardCharsets.ISO_8859_1);
+    int at = text.lastIndexOf(HASH_OF + seal) + HASH_OF.length();
+    String after = text.substring(at + seal.length());
+    byte[] blank = (text.substring(0, at) + NO_SEAL + after).getBytes(StandardCharsets.ISO_8859_1);
+    return (text.substring(0, at) + Sha256.hex(blank) + after)
+        .getBytes(StandardCharsets.ISO_8859_1);
+  }
+
+  /** Whether the bytes are those that were written, as far as the file itself can tell. */
+  private static boolean holds(JsonNode root, byte[] file) {
+    String seal = root.path("seal").asText();
+    return seal.isEmpty()
+        ? UNSEALED.matcher(root.path("meniscus").asText()).matches()
+        : HASH.matcher(seal).matches()
+            && Arrays.equals(file, sealed(file, seal.substring(HASH_OF.length())));
   }
 
   /** The standard wants names unique; in lower case two paths may meet. */
@@ -144,7 +180,7 @@ record PackageFile(
       node.put("compression", "gz");
     }
     node.put("bytes", resource.bytes());
-    node.put("hash", "sha256:" + resource.sha256());
+    node.put("hash", HASH_OF + resource.sha256());
     resource.rows().ifPresent(rows -> node.put("rows", rows));
     if (resource.isTable()) {
       node.putObject("dialect").put("lineTerminator", "\n");
@@ -181,6 +217,9 @@ record PackageFile(
       throw new BadTestFolder(FILE + " is not whole JSON: the folder is damaged", e);
     }
     checkFormat(root.path("meniscus").asText());
+    if (!holds(root, bytes)) {
+      throw new BadTestFolder(FILE + " is not what was written: take it from a copy of the folder");
+    }
     List<Resource> resources = new ArrayList<>();
     Set<String> paths = new HashSet<>();
     for (JsonNode node : root.path("resources")) {
@@ -275,7 +314,7 @@ record PackageFile(
     return new Resource(
         path,
         node.path("bytes").asLong(),
-        hash.substring("sha256:".length()),
+        hash.substring(HASH_OF.length()),
         node.has("rows") ? OptionalLong.of(node.path("rows").asLong()) : OptionalLong.empty(),
         fields);
   }

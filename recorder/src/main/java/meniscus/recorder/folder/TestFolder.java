@@ -253,7 +253,7 @@ public final class TestFolder {
     return described.origin().program();
   }
 
-  /** That it was written in, such as {@code test/1.5}. */
+  /** That it was written in, such as {@code test/1.6}. */
   public String format() {
     return described.format();
   }

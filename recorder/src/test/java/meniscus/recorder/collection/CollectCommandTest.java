@@ -24,6 +24,7 @@ import meniscus.recorder.cli.Called;
 import meniscus.recorder.disk.FolderLock;
 import meniscus.recorder.export.ParquetJar;
 import meniscus.recorder.file.Schema;
+import meniscus.recorder.folder.Seal;
 import meniscus.recorder.journal.Journal;
 import meniscus.recorder.report.InventedFolders;
 import org.junit.jupiter.api.BeforeEach;
@@ -305,7 +306,7 @@ class CollectCommandTest {
   private static Path named(Path test) throws IOException {
     Path described = test.resolve("datapackage.json");
     String text = Files.readString(described);
-    Files.writeString(described, text.replaceFirst("\\{", "{\"id\": \"" + ID + "\","));
+    Files.writeString(described, Seal.of(text.replaceFirst("\\{", "{\"id\": \"" + ID + "\",")));
     return test;
   }
 

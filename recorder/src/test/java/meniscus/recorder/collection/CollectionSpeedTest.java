@@ -16,6 +16,7 @@ import java.util.UUID;
 import java.util.regex.Pattern;
 import java.util.stream.Stream;
 import meniscus.recorder.export.ParquetJar;
+import meniscus.recorder.folder.Seal;
 import meniscus.recorder.report.InventedFolders;
 import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
@@ -77,8 +78,9 @@ class CollectionSpeedTest {
           if (file.endsWith("datapackage.json")) {
             Files.writeString(
                 there,
-                Files.readString(file)
-                    .replaceFirst("\\{", "{\"id\": \"" + new UUID(20310506, i) + "\","));
+                Seal.of(
+                    Files.readString(file)
+                        .replaceFirst("\\{", "{\"id\": \"" + new UUID(20310506, i) + "\",")));
           } else {
             Files.createLink(there, file);
           }

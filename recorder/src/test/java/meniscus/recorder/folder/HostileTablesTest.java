@@ -112,7 +112,7 @@ class HostileTablesTest {
   }
 
   private static void openPackage(String text) throws IOException {
-    PackageFile read = PackageFile.read(text.getBytes(StandardCharsets.UTF_8));
+    PackageFile read = PackageFile.read(Seal.of(text).getBytes(StandardCharsets.UTF_8));
     for (Resource resource : read.resources()) {
       if (resource.path().equals("samples.csv.gz")) {
         SamplesTable.of(resource.fields());

@@ -10,6 +10,7 @@ import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.ObjectMapper;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
+import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
@@ -323,14 +324,37 @@ class TestFolderTest {
     finished();
     Path file = folder.resolve("datapackage.json");
     String text = Files.readString(file);
-    Files.writeString(file, text.replace("\"test/1.5\"", "\"test/2\""));
+    Files.writeString(file, text.replace("\"test/1.6\"", "\"test/2\""));
     assertTrue(refused().contains("\"test/2\""));
-    Files.writeString(file, text.replace("\"test/1.5\"", "\"test/1.6\""));
+    Files.writeString(file, Seal.of(text.replace("\"test/1.6\"", "\"test/1.7\"")));
     TestFolder.open(folder);
-    Files.writeString(file, text.replace("\"test/1.5\"", "\"photo/1\""));
+    Files.writeString(file, text.replace("\"test/1.6\"", "\"photo/1\""));
     assertTrue(refused().contains("not of a lift test"));
     Files.writeString(file, text.substring(0, 200));
     assertTrue(refused().contains("not whole JSON"));
+  }
+
+  /** Nothing else vouches for the title, the times and the list itself. */
+  @Test
+  void aChangedListOfFilesIsSaid() throws IOException {
+    finished();
+    Path file = folder.resolve("datapackage.json");
+    byte[] whole = Files.readAllBytes(file);
+    assertEquals(Files.readString(file), Seal.of(Files.readString(file)));
+    for (int at = 0; at < whole.length; at += 7) {
+      byte[] flipped = whole.clone();
+      flipped[at] ^= (byte) (1 << at % 8);
+      Files.write(file, flipped);
+      assertThrows(BadTestFolder.class, () -> TestFolder.open(folder), "byte " + at);
+    }
+    String text = new String(whole, StandardCharsets.UTF_8);
+    Files.writeString(file, text.replaceFirst("\"title\" : \"", "$0x"));
+    assertTrue(refused().contains("datapackage.json is not what was written"));
+    Files.writeString(file, text.replaceFirst(",\\s*\"seal\"[^,]*\"", ""));
+    assertTrue(refused().contains("datapackage.json is not what was written"));
+    Files.writeString(
+        file, text.replace("test/1.6", "test/1.5").replaceFirst(",\\s*\"seal\"[^,]*\"", ""));
+    TestFolder.open(folder);
   }
 
   @Test
@@ -352,12 +376,12 @@ class TestFolderTest {
             "a/b/c/d/e/f")) {
       ObjectNode bad = good.deepCopy();
       ((ObjectNode) bad.get("resources").get(0)).put("path", path);
-      JSON.writeValue(file.toFile(), bad);
+      Files.writeString(file, Seal.of(JSON.writeValueAsString(bad)));
       assertTrue(refused().contains("no test folder may hold"), path);
     }
     ObjectNode twice = good.deepCopy();
     twice.withArray("resources").add(good.get("resources").get(0));
-    JSON.writeValue(file.toFile(), twice);
+    Files.writeString(file, Seal.of(JSON.writeValueAsString(twice)));
     assertTrue(refused().contains("twice"));
   }
 
@@ -441,7 +465,7 @@ class TestFolderTest {
         ((ObjectNode) resource).put("bytes", bytes.length).put("hash", "sha256:" + hash);
       }
     }
-    JSON.writeValue(file.toFile(), root);
+    Files.writeString(file, Seal.of(JSON.writeValueAsString(root)));
   }
 
   @Test

@@ -138,7 +138,8 @@ class FormatFixturesTest {
   @CsvSource({
     "test-1.2-by-stream, by_stream",
     "test-1.3-by-gauge, by_gauge",
-    "test-1.5-by-bench, by_bench"
+    "test-1.5-by-bench, by_bench",
+    "test-1.6-sealed, by_bench"
   })
   void aTestIsWorkedOutAgainToTheLastDigitAsItWasReckoned(String name, String reckoned)
       throws Exception {

@@ -9,6 +9,7 @@ import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.Map;
+import meniscus.recorder.folder.Seal;
 import meniscus.recorder.record.Recorder.Ran;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
@@ -75,7 +76,7 @@ class RecomputeTest {
             .replaceFirst(
                 "(" + sha256(forged) + "\"[^{}]*\"bytes\" *: *)\\d+", "$1" + forged.length)
             .replaceFirst("(\"bytes\" *: *)" + old.length + "\\b", "$1" + forged.length);
-    Files.writeString(described, changed);
+    Files.writeString(described, Seal.of(changed));
   }
 
   private static String sha256(byte[] bytes) throws Exception {

@@ -11,9 +11,9 @@ import java.nio.file.Path;
 import java.time.Instant;
 import java.time.temporal.ChronoUnit;
 import java.util.List;
-import java.util.Map;
 import java.util.Random;
-import java.util.TreeMap;
+import java.util.Set;
+import java.util.TreeSet;
 import java.util.stream.Stream;
 import meniscus.core.Deadline;
 import meniscus.core.bench.Repeatability;
@@ -144,7 +144,7 @@ class RepeatTest {
       series++;
       Object[] words = words("--plan", folder.resolve("plan.json"));
       while (kills < full && BenchFile.read(bench).upkeep().repeatability().isEmpty()) {
-        Map<Path, String> before = finished();
+        Set<String> before = finished();
         Process process = Recorder.start(folder, words);
         // At any place of a fitting, or as one is finished.
         boolean anywhere = random.nextBoolean();
@@ -156,10 +156,8 @@ class RepeatTest {
         Thread.sleep(random.nextInt(50));
         process.destroyForcibly().waitFor();
         kills += process.exitValue() == 137 ? 1 : 0;
-        for (Map.Entry<Path, String> each : before.entrySet()) {
-          assertEquals(
-              each.getValue(), finished().get(each.getKey()), each.getKey() + ", seed " + seed);
-        }
+        // A series that was learned has made room for the next one.
+        assertTrue(finished().containsAll(before), "a fitting is lost, seed " + seed);
       }
       Ran ran = Recorder.run("", words);
       assertEquals(0, ran.exitCode(), "seed " + seed + ": " + ran.err());
@@ -170,12 +168,12 @@ class RepeatTest {
   }
 
   /** Points of finished fittings: a folder is whole once it is described. */
-  private Map<Path, String> finished() throws IOException {
-    Map<Path, String> points = new TreeMap<>();
+  private Set<String> finished() throws IOException {
+    Set<String> points = new TreeSet<>();
     if (Files.isDirectory(folder.resolve("repeats"))) {
       for (Path fitting : fittings()) {
         if (Files.exists(fitting.resolve("datapackage.json"))) {
-          points.put(fitting, Files.readString(fitting.resolve("points.csv")));
+          points.add(Files.readString(fitting.resolve("points.csv")));
         }
       }
     }

@@ -21,6 +21,7 @@ import meniscus.recorder.archive.TestArchive.Found;
 import meniscus.recorder.cli.Called;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.folder.BadTestFolder;
+import meniscus.recorder.folder.Seal;
 import meniscus.recorder.folder.TestFolder;
 import meniscus.recorder.hostile.Onslaught;
 import meniscus.recorder.hostile.Spoilt;
@@ -166,7 +167,7 @@ class HostileZipsTest {
                     + "ab".repeat(32)
                     + "\"},");
     SortedMap<String, byte[]> more = and(name, new byte[4 << 20]);
-    more.put("a/datapackage.json", described.getBytes());
+    more.put("a/datapackage.json", Seal.of(described).getBytes());
     return Zips.with(Zips.zip(more), name, 24, size);
   }
 
