@@ -1,6 +1,5 @@
 package meniscus.recorder.page;
 
-import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.time.Instant;
 import java.time.ZoneOffset;
@@ -16,8 +15,8 @@ import java.util.stream.Collectors;
 import java.util.stream.IntStream;
 import meniscus.recorder.archive.IndexEntry;
 import meniscus.recorder.archive.TestSummary;
+import meniscus.recorder.json.JsonOut;
 import meniscus.recorder.page.http.HttpError;
-import meniscus.recorder.page.http.JsonOut;
 import meniscus.recorder.page.http.Request;
 
 /** The list of tests as it is searched, sorted and leafed through: one leaf goes to the page. */
@@ -56,8 +55,7 @@ final class TestList {
     ObjectNode json = JsonOut.object();
     json.put("total", found.size()).put("of", all.size()).put("from", from).put("leaf", LEAF);
     json.put("next_name", nextName(all));
-    ArrayNode tests = json.putArray("tests");
-    found.stream().skip(from).limit(LEAF).map(told).forEach(tests::add);
+    JsonOut.array(json, "tests", found.stream().skip(from).limit(LEAF).map(told).toList());
     return json;
   }
 

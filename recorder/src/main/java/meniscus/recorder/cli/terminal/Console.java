@@ -3,7 +3,6 @@ package meniscus.recorder.cli.terminal;
 import com.fasterxml.jackson.core.JsonProcessingException;
 import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.ObjectMapper;
-import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.InputStream;
 import java.io.OutputStream;
@@ -13,6 +12,7 @@ import java.time.InstantSource;
 import java.util.Optional;
 import java.util.stream.Stream;
 import meniscus.recorder.file.PlainText;
+import meniscus.recorder.json.JsonOut;
 
 /**
  * The streams that a command talks through; tests pass their own.
@@ -60,7 +60,7 @@ public record Console(
 
   /** One JSON object on one line of standard output. */
   public void json(JsonNode object) {
-    ObjectNode named = JsonNodeFactory.instance.objectNode().put("meniscus", form + FORM_VERSION);
+    ObjectNode named = JsonOut.object().put("meniscus", form + FORM_VERSION);
     object.properties().forEach(member -> named.set(member.getKey(), member.getValue()));
     try {
       out.println(Json.MAPPER.writeValueAsString(named));

@@ -19,7 +19,6 @@ import meniscus.core.bench.FlowElement;
 import meniscus.core.bench.HealthEntry;
 import meniscus.core.bench.Leakage;
 import meniscus.core.bench.OrificeElement;
-import meniscus.core.bench.Range;
 import meniscus.core.bench.Source;
 import meniscus.core.bench.Use;
 import meniscus.core.calibrate.EpochTasks;
@@ -30,8 +29,8 @@ import meniscus.recorder.archive.PlateEntry;
 import meniscus.recorder.archive.PlateSummary;
 import meniscus.recorder.archive.TestArchive;
 import meniscus.recorder.file.CalibrationFile;
+import meniscus.recorder.json.JsonOut;
 import meniscus.recorder.page.http.JsonIn;
-import meniscus.recorder.page.http.JsonOut;
 import meniscus.recorder.upkeep.UpkeepPlace;
 import meniscus.recorder.upkeep.UpkeepText;
 import meniscus.recorder.upkeep.UsualValues;
@@ -65,14 +64,17 @@ public final class BenchShown {
         .forEach((task, values) -> values.forEach(usual.withObject("/" + task)::put));
     usual.withObject("/leakage").put("range", UpkeepPlace.smallest(bench).name());
     json.put("pressure_unit", pressure.symbol());
-    ArrayNode ranges = json.putArray("ranges");
-    for (Range range : bench.ranges()) {
-      ObjectNode one = ranges.addObject().put("name", range.name());
-      JsonOut.put(one, "bore_m", bore(range.element()), 1);
-    }
+    JsonOut.list(
+        json,
+        "ranges",
+        bench.ranges(),
+        (one, range) -> {
+          one.put("name", range.name());
+          JsonOut.put(one, "bore_m", bore(range.element()), 1);
+        });
     json.put("epoch", bench.upkeep().epoch().number()).put("since", since());
     json.put("why", bench.upkeep().epoch().why());
-    JsonOut.texts(json, "tasks", EpochTasks.open(bench, calm));
+    JsonOut.array(json, "tasks", EpochTasks.open(bench, calm));
     zeros(json.putArray("zeros"));
     leakages(json.putArray("leakages"));
     calibrations(json.putArray("calibrations"));
@@ -87,7 +89,7 @@ public final class BenchShown {
             series -> {
               ObjectNode one = from.addObject().put("head", series.head());
               one.put("at", series.at().toString());
-              JsonOut.texts(one, "tests", series.tests());
+              JsonOut.array(one, "tests", series.tests());
             });
     health(json.putArray("health"));
     plateReadings(json.putObject("plate_readings"));
@@ -216,12 +218,15 @@ public final class BenchShown {
     HealthChart.Scale scale = HealthChart.Scale.of(first, bench);
     DoubleUnaryOperator shown = scale.of();
     ObjectNode json = JsonOut.object().put("title", title).put("unit", scale.unit().symbol());
-    ArrayNode points = json.putArray("points");
-    for (HealthEntry entry : entries) {
-      ObjectNode point = points.addObject().put("at", entry.at().toString());
-      JsonOut.put(point, "value", shown.applyAsDouble(entry.value()), 1);
-      point.put("within", entry.withinLimit()).put("remark", entry.remark());
-    }
+    JsonOut.list(
+        json,
+        "points",
+        entries,
+        (point, entry) -> {
+          point.put("at", entry.at().toString());
+          JsonOut.put(point, "value", shown.applyAsDouble(entry.value()), 1);
+          point.put("within", entry.withinLimit()).put("remark", entry.remark());
+        });
     ArrayNode lines = json.putArray("lines");
     first
         .limit()
@@ -233,8 +238,8 @@ public final class BenchShown {
         String kind = sigmas == 0 ? "centre" : Math.abs(sigmas) == 2 ? "warning" : "action";
         line(lines, kind, shown.applyAsDouble(chart.line(sigmas)));
       }
-      ArrayNode signals = json.putArray("signals");
-      chart.signals().forEach(signal -> signals.add(signal.words()));
+      JsonOut.array(
+          json, "signals", chart.signals().stream().map(signal -> signal.words()).toList());
       json.put("healthy", chart.healthy()).put("learned", chart.learned());
     } else {
       json.put("healthy", entries.get(entries.size() - 1).withinLimit());
