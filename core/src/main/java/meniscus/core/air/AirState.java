@@ -2,7 +2,7 @@ package meniscus.core.air;
 
 import java.util.ArrayList;
 import java.util.List;
-import java.util.Locale;
+import meniscus.core.quantity.Text;
 import meniscus.core.refusal.Refusal;
 
 /**
@@ -139,21 +139,21 @@ public final class AirState {
     List<String> warnings = new ArrayList<>();
     if (!temperatureStated()) {
       warnings.add(
-          text(
+          Text.of(
               "air temperature %.1f °C is outside 15 to 27 °C, for which the equations"
                   + " (CIPM-2007, IEC 61094-2) are stated: extrapolated",
               temperatureK - MoistAirEquations.ICE_POINT_K));
     }
     if (!pressureStated()) {
       warnings.add(
-          text(
+          Text.of(
               "air pressure %.1f hPa is outside 600 to 1100 hPa, for which the equations"
                   + " (CIPM-2007, IEC 61094-2) are stated: extrapolated",
               pressurePa / 100));
     }
     if (relativeHumidity > 1) {
       warnings.add(
-          text(
+          Text.of(
               "relative humidity %.1f %% is above saturation: water may condense here",
               relativeHumidity * 100));
     }
@@ -178,11 +178,11 @@ public final class AirState {
   /** For example {@code 101325 Pa, 20.00 °C, 50.0 % humidity}. */
   @Override
   public String toString() {
-    return text(
+    return Text.of(
         "%.0f Pa, %.2f °C, %s",
         pressurePa,
         temperatureK - MoistAirEquations.ICE_POINT_K,
-        relativeHumidity == 0 ? "dry" : text("%.1f %% humidity", relativeHumidity * 100));
+        relativeHumidity == 0 ? "dry" : Text.of("%.1f %% humidity", relativeHumidity * 100));
   }
 
   private boolean temperatureStated() {
@@ -199,7 +199,7 @@ public final class AirState {
     checkedPressure(pressurePa);
     if (!(relativeHumidity >= 0 && relativeHumidity <= 1)) {
       throw new Refusal(
-          text(
+          Text.of(
               "relative humidity %s is not within 0 to 1 (0 to 100 %%): was a percentage given as a"
                   + " plain number?",
               relativeHumidity));
@@ -211,7 +211,7 @@ public final class AirState {
             / pressurePa;
     if (fraction >= 1) {
       throw new Refusal(
-          text(
+          Text.of(
               "at %.1f °C air of %.0f Pa cannot hold %.0f %% humidity: the vapour alone would have"
                   + " more than that pressure; is the pressure absolute and in the right unit?",
               temperatureK - MoistAirEquations.ICE_POINT_K, pressurePa, relativeHumidity * 100));
@@ -223,7 +223,7 @@ public final class AirState {
   private static double checkedTemperature(double temperatureK) {
     if (!(temperatureK >= COLDEST_K && temperatureK <= HOTTEST_K)) {
       throw new Refusal(
-          text(
+          Text.of(
               "air temperature %s K is not within 200 to 400 K: was it meant in °C or °F?",
               temperatureK));
     }
@@ -234,7 +234,7 @@ public final class AirState {
   private static void refuseNonsense(double pressurePa) {
     if (pressurePa < THINNEST_PA || pressurePa > DENSEST_PA) {
       throw new Refusal(
-          text(
+          Text.of(
               "air pressure %.0f Pa is not within 10 kPa to 1 MPa, where the equations for air mean"
                   + " anything: is it absolute, and in the right unit?",
               pressurePa));
@@ -243,12 +243,8 @@ public final class AirState {
 
   private static double checkedPressure(double pressurePa) {
     if (!(pressurePa > 0) || Double.isInfinite(pressurePa)) {
-      throw new Refusal(text("air pressure %s Pa must be absolute and above zero", pressurePa));
+      throw new Refusal(Text.of("air pressure %s Pa must be absolute and above zero", pressurePa));
     }
     return pressurePa;
-  }
-
-  private static String text(String format, Object... arguments) {
-    return String.format(Locale.ROOT, format, arguments);
   }
 }

@@ -1,7 +1,7 @@
 package meniscus.core.air;
 
-import java.util.Locale;
 import java.util.Optional;
+import meniscus.core.quantity.Text;
 import meniscus.core.refusal.Refusal;
 
 /**
@@ -57,17 +57,13 @@ public final class Barometer {
       return Optional.empty();
     }
     String seen =
-        String.format(
-            Locale.ROOT,
+        Text.of(
             "%.1f hPa at %.0f m would be %.1f hPa at sea level, which is rare weather",
-            stationPa / 100,
-            altitudeM,
-            reduced / 100);
+            stationPa / 100, altitudeM, reduced / 100);
     if (ordinary(stationPa)) {
       return Optional.of(
           seen
-              + String.format(
-                  Locale.ROOT,
+              + Text.of(
                   ": is it a sea-level reading? The station pressure would then be %.1f hPa",
                   stationPressure(stationPa, altitudeM) / 100));
     }
@@ -81,12 +77,7 @@ public final class Barometer {
   private static double ratio(double altitudeM) {
     if (!(altitudeM >= LOWEST_M && altitudeM <= HIGHEST_M)) {
       throw new Refusal(
-          String.format(
-              Locale.ROOT,
-              "altitude %s m is not within %.0f to %.0f m",
-              altitudeM,
-              LOWEST_M,
-              HIGHEST_M));
+          Text.of("altitude %s m is not within %.0f to %.0f m", altitudeM, LOWEST_M, HIGHEST_M));
     }
     double geopotentialM = EARTH_RADIUS_M * altitudeM / (EARTH_RADIUS_M + altitudeM);
     double exponent = GRAVITY * DRY_MOLAR_MASS / (MOLAR_GAS_CONSTANT * LAPSE_K_PER_M);

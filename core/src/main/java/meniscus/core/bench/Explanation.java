@@ -1,7 +1,7 @@
 package meniscus.core.bench;
 
-import java.util.Locale;
 import java.util.Objects;
+import meniscus.core.quantity.Coded;
 import meniscus.core.refusal.Refusal;
 
 /**
@@ -20,7 +20,7 @@ public record Explanation(
   public static final double LEAK_AT_PA = 28 * 249.08891;
 
   /** What can be wrong, with the unit of its size. */
-  public enum Kind {
+  public enum Kind implements Coded {
     /** Nothing is wrong. */
     NOTHING,
     /** A plate passes this much more than its certificate says, relative [1]. */
@@ -37,11 +37,6 @@ public record Explanation(
     DRIFT,
     /** More than one of leak, zero of the drop and a plate at once; size 0. */
     SEVERAL;
-
-    /** As written in files: {@code drop_zero}. */
-    public String word() {
-      return name().toLowerCase(Locale.ROOT);
-    }
   }
 
   public Explanation {

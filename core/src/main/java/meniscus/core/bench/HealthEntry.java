@@ -1,11 +1,11 @@
 package meniscus.core.bench;
 
 import java.time.Instant;
-import java.util.Locale;
 import java.util.Objects;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import meniscus.core.flow.Direction;
+import meniscus.core.quantity.Coded;
 
 /**
  * One line of the bench's health log: something of the bench was checked.
@@ -36,7 +36,7 @@ public record HealthEntry(
     String remark) {
 
   /** What can be checked, with the unit of its value. */
-  public enum Kind {
+  public enum Kind implements Coded {
     /** The bench stands level, 1 or 0. */
     LEVEL,
     /** Offset of a gauge [SI unit of its channel]. */
@@ -49,11 +49,6 @@ public record HealthEntry(
     CALM_RECORD,
     /** What one gauge shows over what another shows on the same pressure [1]. */
     GAUGES;
-
-    /** As written in files: {@code plate_check}. */
-    public String word() {
-      return name().toLowerCase(Locale.ROOT);
-    }
   }
 
   public HealthEntry {

@@ -1,9 +1,10 @@
 package meniscus.core.bench;
 
-import java.util.Locale;
 import java.util.Objects;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import meniscus.core.quantity.Coded;
+import meniscus.core.quantity.Text;
 import meniscus.core.refusal.Refusal;
 
 /**
@@ -18,16 +19,11 @@ public record Site(OptionalDouble altitudeM, Barometer barometer, double mainsHz
   public static final Site UNKNOWN = new Site(OptionalDouble.empty(), Barometer.STATION, 50);
 
   /** What a room pressure means. */
-  public enum Barometer {
+  public enum Barometer implements Coded {
     /** The pressure that the air at the bench really has. */
     STATION,
     /** Reduced to sea level, as weather services publish it. */
     SEA_LEVEL;
-
-    /** As written in files: {@code sea_level}. */
-    public String word() {
-      return name().toLowerCase(Locale.ROOT);
-    }
   }
 
   public Site {
@@ -80,13 +76,11 @@ public record Site(OptionalDouble altitudeM, Barometer barometer, double mainsHz
     return odd.map(
         words ->
             readsAtTheBench
-                ? String.format(
-                    Locale.ROOT,
+                ? Text.of(
                     "%.1f hPa at sea level is rare weather, and would be ordinary at %.0f m: does"
                         + " the barometer tell the pressure at the bench? Then write \"barometer\":"
                         + " \"station\"",
-                    shown / 100,
-                    height)
+                    shown / 100, height)
                 : words);
   }
 }

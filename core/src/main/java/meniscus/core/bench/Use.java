@@ -1,10 +1,10 @@
 package meniscus.core.bench;
 
-import java.util.Locale;
+import meniscus.core.quantity.Coded;
 import meniscus.core.quantity.Dimension;
 
 /** What the bench uses a channel for. */
-public enum Use {
+public enum Use implements Coded {
   TEST_PRESSURE(Dimension.PRESSURE),
   ELEMENT_DROP(Dimension.PRESSURE),
   LIFT(Dimension.LENGTH),
@@ -33,11 +33,6 @@ public enum Use {
   /** True where no flow depends on it. */
   public boolean besideTheFlow() {
     return this == FLUCTUATION || this == FLUCTUATION_ON_BENCH || this == PROBE;
-  }
-
-  /** As written in files: {@code test_pressure}. */
-  public String word() {
-    return name().toLowerCase(Locale.ROOT);
   }
 
   /** As people read it: {@code test pressure}. */

@@ -50,76 +50,51 @@ public record Inputs(
 
   /** The same with another drop. */
   public Inputs withDrop(double changePa) {
-    return new Inputs(
-        dropPa + changePa,
-        testPressurePa,
-        testPressureRate,
-        roomK,
-        roomPa,
-        humidity,
-        plenumK,
-        elementK,
-        dropHalfSwingPa,
-        testPressureHalfSwingPa,
-        alignmentSeconds);
+    return with(dropPa + changePa, testPressurePa, roomK, roomPa, humidity, plenumK, elementK);
   }
 
   /** The same with another test pressure. */
   public Inputs withTestPressure(double changePa) {
-    return new Inputs(
-        dropPa,
-        testPressurePa + changePa,
-        testPressureRate,
-        roomK,
-        roomPa,
-        humidity,
-        plenumK,
-        elementK,
-        dropHalfSwingPa,
-        testPressureHalfSwingPa,
-        alignmentSeconds);
+    return with(dropPa, testPressurePa + changePa, roomK, roomPa, humidity, plenumK, elementK);
   }
 
   Inputs withRoomPressure(double changePa) {
-    return new Inputs(
-        dropPa,
-        testPressurePa,
-        testPressureRate,
-        roomK,
-        roomPa + changePa,
-        humidity,
-        plenumK,
-        elementK,
-        dropHalfSwingPa,
-        testPressureHalfSwingPa,
-        alignmentSeconds);
+    return with(dropPa, testPressurePa, roomK, roomPa + changePa, humidity, plenumK, elementK);
   }
 
   Inputs withHumidity(double changed) {
-    return new Inputs(
-        dropPa,
-        testPressurePa,
-        testPressureRate,
-        roomK,
-        roomPa,
-        Math.min(1, Math.max(0, changed)),
-        plenumK,
-        elementK,
-        dropHalfSwingPa,
-        testPressureHalfSwingPa,
-        alignmentSeconds);
+    double possible = Math.min(1, Math.max(0, changed));
+    return with(dropPa, testPressurePa, roomK, roomPa, possible, plenumK, elementK);
   }
 
   Inputs withTemperatures(double room, double plenum, double element) {
-    return new Inputs(
+    return with(
         dropPa,
         testPressurePa,
-        testPressureRate,
         roomK + room,
         roomPa,
         humidity,
         plenumK + plenum,
-        elementK + element,
+        elementK + element);
+  }
+
+  private Inputs with(
+      double drop,
+      double test,
+      double room,
+      double pressure,
+      double humid,
+      double plenum,
+      double element) {
+    return new Inputs(
+        drop,
+        test,
+        testPressureRate,
+        room,
+        pressure,
+        humid,
+        plenum,
+        element,
         dropHalfSwingPa,
         testPressureHalfSwingPa,
         alignmentSeconds);

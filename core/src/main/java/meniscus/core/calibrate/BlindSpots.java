@@ -22,8 +22,8 @@ import org.hipparchus.linear.RealVector;
  * rivals if a fault of a stated size were there. A zero of the test pressure and a common error of
  * all plates are never told and not listed.
  */
-final class BlindSpots {
-
+record BlindSpots(
+    ReadingsModel model, Set<String> bevelled, Optional<Leakage> leakage, double leastDropPa) {
   /** 20 to 1, as for a runner-up that is near. */
   private static final double TOLD = Math.log(20);
 
@@ -41,19 +41,6 @@ final class BlindSpots {
 
   /** Standard uncertainty of one more reading: an ordinary certificate and its repeat. */
   private static final double ONE_MORE = 0.003;
-
-  private final ReadingsModel model;
-  private final Set<String> bevelled;
-  private final Optional<Leakage> leakage;
-  private final double leastDropPa;
-
-  BlindSpots(
-      ReadingsModel model, Set<String> bevelled, Optional<Leakage> leakage, double leastDropPa) {
-    this.model = model;
-    this.bevelled = bevelled;
-    this.leakage = leakage;
-    this.leastDropPa = leastDropPa;
-  }
 
   /** One a kind at most, in the order of kinds. */
   List<BlindSpot> found() {

@@ -2,12 +2,12 @@ package meniscus.core.calibrate;
 
 import java.util.ArrayList;
 import java.util.List;
-import java.util.Locale;
 import java.util.OptionalDouble;
 import meniscus.core.bench.BlindSpot;
 import meniscus.core.bench.Diagnosis;
 import meniscus.core.bench.Evidence;
 import meniscus.core.bench.Explanation;
+import meniscus.core.quantity.Text;
 
 /** What a calibration found, in sentences for the operator. */
 final class CalibrationWords {
@@ -41,7 +41,7 @@ final class CalibrationWords {
     }
     if (evidence.widened() > 1 && evidence.diagnosis().isConsistent()) {
       remarks.add(
-          text(
+          Text.of(
               "the points scatter %.1f times as much as their uncertainties allow: look at hoses,"
                   + " seals and how steady the blower is; the result was widened",
               evidence.widened()));
@@ -71,7 +71,7 @@ final class CalibrationWords {
   }
 
   static String refused(CorrectionRatio ratio, SmallestDrop smallest) {
-    return text(
+    return Text.of(
         "plate %s at %.0f Pa: its drop of %.1f Pa is below %.0f Pa, 40 times what the gauge's zero"
             + " is known to, and is not used: a plate of %.0f mm or more would do, or a range with"
             + " a smaller element",
@@ -87,7 +87,7 @@ final class CalibrationWords {
     List<String> words = new ArrayList<>();
     if (plates == 2 && best.kind() == Explanation.Kind.PLATE) {
       words.add(
-          text(
+          Text.of(
               "the two plates disagree by %.2f %%: one of them is wrong, a third would tell which",
               Math.abs(100 * best.size())));
     } else {
@@ -97,7 +97,7 @@ final class CalibrationWords {
           .ifPresent(
               next ->
                   words.add(
-                      text(
+                      Text.of(
                           "less likely, %.0f to 1: %s",
                           Math.max(1, best.probability() / next.probability()), words(next))));
     }
@@ -114,7 +114,7 @@ final class CalibrationWords {
         unexplained.nearest().kind() == Explanation.Kind.NOTHING
             ? ""
             : "; what comes nearest, and does not suffice: " + words(unexplained.nearest());
-    return text(
+    return Text.of(
         "something does not fit, and no one thing explains it (χ² %.0f with %d degrees of freedom):"
             + " the calibration is kept but not to be used. Look at zeros, hoses, seals and leaks,"
             + " then read the plates again%s",
@@ -126,7 +126,7 @@ final class CalibrationWords {
     double size = explanation.size();
     double u95 = 2 * explanation.standardUncertainty();
     String plate =
-        text(
+        Text.of(
             "plate %s passes %.1f ± %.1f %% %s than its certificate says",
             explanation.plate(), 100 * Math.abs(size), 100 * u95, size > 0 ? "more" : "less");
     return switch (explanation.kind()) {
@@ -135,22 +135,22 @@ final class CalibrationWords {
       case PLATE -> plate + ": check its edge, its seal and its certificate, or leave it out";
       case TURNED -> plate + ": is it turned round? Its bevel looks downstream";
       case LEAK ->
-          text(
+          Text.of(
               "the readings look as if %.1f ± %.1f cfm (%.2f L/s) %s leaked at 28 inH2O than was"
                   + " reckoned with: measure the leakage",
               Math.abs(size) / CFM, u95 / CFM, 1000 * Math.abs(size), size > 0 ? "more" : "less");
       case DROP_ZERO ->
-          text(
+          Text.of(
               "the readings look as if the gauge of the drop showed %+.1f ± %.1f Pa with nothing to"
                   + " read: take its zero again",
               size, u95);
       case PRESSURE_ZERO ->
-          text(
+          Text.of(
               "the readings look as if the gauge of the test pressure showed %+.0f ± %.0f Pa with"
                   + " nothing to read: take its zero again",
               size, u95);
       case DRIFT ->
-          text(
+          Text.of(
               "the readings look as if the bench had moved by %+.2f ± %.2f %% from the first plate"
                   + " to the last: let it warm up, look at the zeros, and read the plates again",
               100 * size, 100 * u95);
@@ -167,11 +167,11 @@ final class CalibrationWords {
   private static String words(BlindSpot spot, boolean again) {
     String fault =
         switch (spot.kind()) {
-          case LEAK -> text("a leak of %.0f cfm", spot.size() / CFM);
-          case DROP_ZERO -> text("a zero of the drop that is %.0f Pa off", spot.size());
-          case DRIFT -> text("a drift of %.0f %% while reading", 100 * spot.size());
+          case LEAK -> Text.of("a leak of %.0f cfm", spot.size() / CFM);
+          case DROP_ZERO -> Text.of("a zero of the drop that is %.0f Pa off", spot.size());
+          case DRIFT -> Text.of("a drift of %.0f %% while reading", 100 * spot.size());
           case PLATE, TURNED, NOTHING, SEVERAL, PRESSURE_ZERO ->
-              text("one plate wrong by %.0f %%", 100 * spot.size());
+              Text.of("one plate wrong by %.0f %%", 100 * spot.size());
         };
     String passes =
         spot.takenFor() == Explanation.Kind.NOTHING
@@ -191,7 +191,7 @@ final class CalibrationWords {
       return ": only leakage, measured with the bench blanked, tells it";
     }
     return bore.isPresent()
-        ? text(": a plate of %.0f mm, read as well, would tell", 1000 * bore.getAsDouble())
+        ? Text.of(": a plate of %.0f mm, read as well, would tell", 1000 * bore.getAsDouble())
         : ": read more plates, small and large, at two test pressures or more";
   }
 
@@ -206,9 +206,5 @@ final class CalibrationWords {
       case PRESSURE_ZERO -> "a wrong zero of the test pressure";
       case DRIFT -> "a drift";
     };
-  }
-
-  private static String text(String format, Object... arguments) {
-    return String.format(Locale.ROOT, format, arguments);
   }
 }

@@ -6,7 +6,6 @@ import java.util.ArrayList;
 import java.util.EnumSet;
 import java.util.LinkedHashMap;
 import java.util.List;
-import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
@@ -23,6 +22,8 @@ import meniscus.core.bench.Source;
 import meniscus.core.bench.Upkeep;
 import meniscus.core.bench.Use;
 import meniscus.core.flow.Direction;
+import meniscus.core.quantity.Text;
+import meniscus.core.quantity.Worded;
 import meniscus.core.refusal.Refusal;
 
 /**
@@ -34,28 +35,16 @@ public final class EpochTasks {
   private EpochTasks() {}
 
   /** What begins a new epoch. */
-  public enum Cause {
-    MOVED("moved"),
-    REPAIRED("repaired"),
-    GAUGE_CHANGED("gauge changed");
-
-    private final String word;
-
-    Cause(String word) {
-      this.word = word;
-    }
-
-    public String word() {
-      return word;
-    }
+  public enum Cause implements Worded {
+    MOVED,
+    REPAIRED,
+    GAUGE_CHANGED;
 
     /**
      * @throws Refusal naming the causes when the word is none of them
      */
     public static Cause of(String word) {
-      return Stream.of(values())
-          .filter(cause -> cause.word.equals(word))
-          .findFirst()
+      return Worded.named(values(), word)
           .orElseThrow(
               () ->
                   new Refusal(
@@ -212,11 +201,9 @@ public final class EpochTasks {
         .forEach(
             entry ->
                 tasks.add(
-                    String.format(
-                        Locale.ROOT,
+                    Text.of(
                         "find out which gauge is wrong: %s shows %+.2f %% on one pressure",
-                        entry.subject(),
-                        100 * (entry.value() - entry.expected()))));
+                        entry.subject(), 100 * (entry.value() - entry.expected()))));
   }
 
   private static void each(Upkeep upkeep, Kind kind, String task, List<String> tasks) {

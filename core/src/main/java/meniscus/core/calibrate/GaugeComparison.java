@@ -1,8 +1,8 @@
 package meniscus.core.calibrate;
 
 import java.util.List;
-import java.util.Locale;
 import meniscus.core.bench.Source;
+import meniscus.core.quantity.Text;
 import meniscus.core.refusal.Refusal;
 
 /**
@@ -62,13 +62,10 @@ public record GaugeComparison(
         pairs.stream().mapToDouble(pair -> Math.abs(pair.secondSi())).max().orElseThrow();
     if (!(highest >= REACH * lowest)) {
       throw new Refusal(
-          String.format(
-              Locale.ROOT,
+          Text.of(
               "the pressures lie too near each other (%.0f to %.0f Pa): the highest has to be %.0f"
                   + " times the lowest or more",
-              lowest,
-              highest,
-              REACH));
+              lowest, highest, REACH));
     }
     int n = pairs.size();
     double[] x = new double[n];
@@ -114,14 +111,9 @@ public record GaugeComparison(
   /** For the operator. */
   public String words() {
     String found =
-        String.format(
-            Locale.ROOT,
+        Text.of(
             "%s shows %+.2f ± %.2f %% against %s on one pressure; their accuracies allow ± %.2f %%",
-            first.channel(),
-            100 * gain,
-            200 * standardUncertainty,
-            second.channel(),
-            100 * limit);
+            first.channel(), 100 * gain, 200 * standardUncertainty, second.channel(), 100 * limit);
     if (Math.abs(gain) > limit) {
       return found
           + ": one of them is wrong by more than it says. A third gauge or a water column tells"

@@ -3,7 +3,6 @@ package meniscus.core.calibrate;
 import java.util.ArrayList;
 import java.util.EnumSet;
 import java.util.List;
-import java.util.Locale;
 import java.util.Set;
 import java.util.function.DoubleUnaryOperator;
 import meniscus.core.bench.Bench;
@@ -11,6 +10,7 @@ import meniscus.core.bench.HealthEntry;
 import meniscus.core.bench.Upkeep;
 import meniscus.core.bench.Use;
 import meniscus.core.quantity.Dimension;
+import meniscus.core.quantity.Text;
 import meniscus.core.quantity.Unit;
 
 /**
@@ -71,7 +71,7 @@ public record HealthChart(
 
     /** What was seen. */
     public String words() {
-      return String.format(Locale.ROOT, pattern.form, sigmas);
+      return Text.of(pattern.form, sigmas);
     }
 
     /** True when something must be done before the bench is trusted. */

@@ -2,11 +2,11 @@ package meniscus.core.calibrate;
 
 import java.time.Instant;
 import java.util.List;
-import java.util.Locale;
 import java.util.function.Function;
 import meniscus.core.bench.Leakage;
 import meniscus.core.budget.InputErrors;
 import meniscus.core.flow.Direction;
+import meniscus.core.quantity.Text;
 import meniscus.core.refusal.Refusal;
 
 /**
@@ -84,34 +84,24 @@ public final class LeakageFit {
     if (flow - u > limitM3PerS) {
       return new TooLarge(
           flow,
-          String.format(
-              Locale.ROOT,
+          Text.of(
               "%s leaks %.2f cfm (%.2f L/s) at %.0f Pa, more than the limit of %.2f cfm: look for"
                   + " the leak with a piece of smoke or soap water at joints, plugs, guides and"
                   + " hoses, then measure again",
-              setUp,
-              cfm(flow),
-              flow * 1e3,
-              atPa,
-              cfm(limitM3PerS)));
+              setUp, cfm(flow), flow * 1e3, atPa, cfm(limitM3PerS)));
     }
     boolean seen = flow > SEEN * u;
     double limit = Math.max(0, flow) + SEEN * u;
     if (!seen && limit > limitM3PerS) {
       return new TooLarge(
           flow,
-          String.format(
-              Locale.ROOT,
+          Text.of(
               "%s: no leak is seen at %.0f Pa, but %.2f cfm (%.2f L/s) could hide in what the gauge"
                   + " cannot tell, more than the limit of %.2f cfm, so nothing was learned: measure"
                   + " it on a smaller range, on a finer gauge, after a new zero, or by the fall of"
                   + " the pressure; or accept a larger limit: the bench is then reckoned with as"
                   + " one that was never measured",
-              setUp,
-              atPa,
-              cfm(limit),
-              limit * 1e3,
-              cfm(limitM3PerS)));
+              setUp, atPa, cfm(limit), limit * 1e3, cfm(limitM3PerS)));
     }
     Leakage leakage =
         seen

@@ -1,7 +1,6 @@
 package meniscus.core.calibrate;
 
 import java.time.Instant;
-import java.util.Locale;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import meniscus.core.bench.Bench;
@@ -9,6 +8,7 @@ import meniscus.core.bench.Calibration;
 import meniscus.core.bench.HealthEntry;
 import meniscus.core.bench.Leakage;
 import meniscus.core.bench.Range;
+import meniscus.core.quantity.Text;
 import meniscus.core.uncertainty.Budget;
 import meniscus.core.uncertainty.Contribution.Kind;
 import meniscus.core.uncertainty.Coverage;
@@ -61,8 +61,7 @@ public record PlateCheck(HealthEntry entry, String words) {
             OptionalDouble.of(limit),
             remark);
     String words =
-        String.format(
-            Locale.ROOT,
+        Text.of(
             "plate %s reads %+.2f %% (± %.2f %%, 95 %%) against the calibration%s",
             plate.name(),
             100 * (value - 1),

@@ -1,8 +1,9 @@
 package meniscus.core.calibrate;
 
-import java.util.Locale;
 import java.util.Objects;
 import meniscus.core.bench.PointMeans;
+import meniscus.core.quantity.Coded;
+import meniscus.core.quantity.Text;
 import meniscus.core.refusal.Refusal;
 
 /**
@@ -16,17 +17,13 @@ import meniscus.core.refusal.Refusal;
 public record PlateReading(String plate, Bevel bevel, PointMeans means) {
 
   /** Where the bevelled side of a plate looks. */
-  public enum Bevel {
+  public enum Bevel implements Coded {
     /** The sharp edge meets the air first, as it must. */
     DOWNSTREAM,
     /** The plate stands the wrong way round. */
     UPSTREAM,
     /** A thin plate without a bevel. */
     NONE;
-
-    public String word() {
-      return name().toLowerCase(Locale.ROOT);
-    }
   }
 
   public PlateReading {
@@ -35,13 +32,10 @@ public record PlateReading(String plate, Bevel bevel, PointMeans means) {
     Objects.requireNonNull(means);
     if (!(means.dropPa() > 0) || !(means.testPressurePa() > 0)) {
       throw new Refusal(
-          String.format(
-              Locale.ROOT,
+          Text.of(
               "plate %s: the drop (%.1f Pa) and the test pressure (%.1f Pa) must be above zero: are"
                   + " the hoses swapped, or is the blower off?",
-              plate,
-              means.dropPa(),
-              means.testPressurePa()));
+              plate, means.dropPa(), means.testPressurePa()));
     }
     if (bevel == Bevel.UPSTREAM) {
       refuseUpstream(plate);

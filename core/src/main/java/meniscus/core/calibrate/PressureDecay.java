@@ -3,9 +3,9 @@ package meniscus.core.calibrate;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
-import java.util.Locale;
 import meniscus.core.bench.Plenum;
 import meniscus.core.flow.Direction;
+import meniscus.core.quantity.Text;
 import meniscus.core.refusal.Refusal;
 
 /**
@@ -85,12 +85,10 @@ public final class PressureDecay {
     double last = Arrays.stream(pressures).skip(pressures.length - tenth).average().orElse(0);
     if (!(first > 0) || last > 1.02 * first) {
       throw new Refusal(
-          String.format(
-              Locale.ROOT,
+          Text.of(
               "the test pressure went from %.1f Pa to %.1f Pa where it should have fallen: is the"
                   + " blower's valve shut and the blower off?",
-              first,
-              last));
+              first, last));
     }
   }
 

@@ -2,12 +2,12 @@ package meniscus.core.calibrate;
 
 import java.time.Instant;
 import java.util.Arrays;
-import java.util.Locale;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.function.Function;
 import meniscus.core.bench.Source;
 import meniscus.core.bench.Zero;
+import meniscus.core.quantity.Text;
 
 /**
  * Taking the zero of a gauge, blower off: refused when the reading moves or is far from zero, which
@@ -83,13 +83,10 @@ public final class ZeroTake {
     double ofNoise = SIGNIFICANT * noiseOfSlope(parts) * (PARTS - 1);
     if (Math.abs(moved) > Math.max(allowed, ofNoise)) {
       return new Refused(
-          String.format(
-              Locale.ROOT,
+          Text.of(
               "%s moves by %s in %.0f s: is the blower still running down, a door open, or the"
                   + " gauge still warming up? Wait and take the zero again",
-              gauge.key(),
-              text(moved, gauge),
-              seconds));
+              gauge.key(), text(moved, gauge), seconds));
     }
     if (isFar(gauge, mean)) {
       return tooFar(gauge, mean);
@@ -136,13 +133,10 @@ public final class ZeroTake {
 
   private static Refused tooFar(Source.Measured gauge, double offsetSi) {
     return new Refused(
-        String.format(
-            Locale.ROOT,
+        Text.of(
             "%s shows %s with nothing to read, more than %.0f %% of its range: is the blower off,"
                 + " and are the hoses free?",
-            gauge.key(),
-            text(offsetSi, gauge),
-            100 * FARTHEST));
+            gauge.key(), text(offsetSi, gauge), 100 * FARTHEST));
   }
 
   private static OptionalDouble change(Optional<Zero> previous, double offsetSi) {
@@ -197,8 +191,6 @@ public final class ZeroTake {
 
   /** Lift channels are zeroed on a shut valve, in metres; all others are pressures. */
   private static String text(double si, Source.Measured gauge) {
-    return gauge.highSi() < 1
-        ? String.format(Locale.ROOT, "%.3f mm", si * 1e3)
-        : String.format(Locale.ROOT, "%.2f Pa", si);
+    return gauge.highSi() < 1 ? Text.of("%.3f mm", si * 1e3) : Text.of("%.2f Pa", si);
   }
 }

@@ -2,7 +2,6 @@ package meniscus.core.compare;
 
 import java.util.ArrayList;
 import java.util.List;
-import java.util.Locale;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import meniscus.core.decide.Estimate;
@@ -11,6 +10,7 @@ import meniscus.core.flow.PressureScaling;
 import meniscus.core.lift.TestCurve;
 import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.Value;
+import meniscus.core.quantity.Worded;
 import meniscus.core.refusal.Refusal;
 import meniscus.core.uncertainty.Budget;
 
@@ -48,14 +48,10 @@ public record Aims(String name, OptionalDouble testPressurePa, List<Point> point
   }
 
   /** How an aim stands. */
-  public enum Stands {
+  public enum Stands implements Worded {
     REACHED,
     NOT_REACHED,
     CANNOT_TELL;
-
-    public String word() {
-      return name().toLowerCase(Locale.ROOT).replace('_', ' ');
-    }
   }
 
   /**

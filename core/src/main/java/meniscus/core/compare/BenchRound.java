@@ -6,7 +6,6 @@ import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.LinkedHashMap;
 import java.util.List;
-import java.util.Locale;
 import java.util.Map;
 import java.util.Objects;
 import java.util.Optional;
@@ -16,6 +15,7 @@ import meniscus.core.finding.Finding;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestCurve;
+import meniscus.core.quantity.Worded;
 import meniscus.core.refusal.Refusal;
 import meniscus.core.roundrobin.Reading;
 import meniscus.core.roundrobin.RoundRobin;
@@ -64,18 +64,13 @@ public record BenchRound(
   public record AtLift(double liftM, RoundRobin found) {}
 
   /** How a bench's difference goes with lift. */
-  public enum Goes {
+  public enum Goes implements Worded {
     /** The same share of the flow at every lift: its calibration, its plates, a gauge's gain. */
     SAME_SHARE,
     /** The same flow at every lift: a leak, a zero. */
     SAME_FLOW,
     /** Neither, or it cannot be told. */
     NOT_TOLD;
-
-    /** As written in data. */
-    public String word() {
-      return name().toLowerCase(Locale.ROOT).replace('_', ' ');
-    }
   }
 
   /**

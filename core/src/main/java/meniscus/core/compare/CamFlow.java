@@ -7,6 +7,7 @@ import meniscus.core.decide.Estimate;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Lifts;
 import meniscus.core.lift.TestCurve;
+import meniscus.core.quantity.Text;
 import meniscus.core.refusal.Refusal;
 import meniscus.core.uncertainty.Budget;
 import meniscus.core.uncertainty.Contribution;
@@ -85,12 +86,10 @@ public record CamFlow(Estimate meanFlow, double openDegrees, double highestLiftM
     double highest = Arrays.stream(cam.liftsM).max().orElseThrow();
     if (Lifts.isBelow(lifts[size - 1], highest)) {
       throw new Refusal(
-          String.format(
-              java.util.Locale.ROOT,
+          Text.of(
               "the cam lifts the valve to %.2f mm but the test went to %.2f mm: nothing is"
                   + " guessed beyond it",
-              highest * 1e3,
-              lifts[size - 1] * 1e3));
+              highest * 1e3, lifts[size - 1] * 1e3));
     }
     Sums sums = new Sums(lifts, flows, new double[size]);
     double open = 0;

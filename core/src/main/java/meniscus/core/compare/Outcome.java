@@ -1,15 +1,11 @@
 package meniscus.core.compare;
 
-import java.util.Locale;
+import meniscus.core.quantity.Worded;
 
 /** What is said of a difference. */
-public enum Outcome {
+public enum Outcome implements Worded {
   GAIN,
   LOSS,
   NO_REAL_CHANGE,
   CANNOT_TELL_YET;
-
-  public String word() {
-    return name().toLowerCase(Locale.ROOT).replace('_', ' ');
-  }
 }

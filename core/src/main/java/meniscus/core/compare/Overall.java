@@ -1,19 +1,14 @@
 package meniscus.core.compare;
 
-import java.util.Locale;
+import meniscus.core.quantity.Worded;
 
 /** What a change did, all lifts and their average taken together. */
-public enum Overall {
+public enum Overall implements Worded {
   LOST,
   GAINED_AND_LOST,
   CANNOT_TELL_YET,
   NO_REAL_CHANGE,
   GAINED;
-
-  /** As written in data: {@code gained and lost}. */
-  public String word() {
-    return name().toLowerCase(Locale.ROOT).replace('_', ' ');
-  }
 
   public static Overall of(Comparison comparison) {
     boolean gained = has(comparison, Outcome.GAIN);

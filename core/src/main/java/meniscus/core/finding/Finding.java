@@ -1,8 +1,8 @@
 package meniscus.core.finding;
 
 import java.util.List;
-import java.util.Locale;
 import java.util.Objects;
+import meniscus.core.quantity.Worded;
 
 /**
  * Something worth saying of a test or a comparison.
@@ -17,7 +17,7 @@ public record Finding(
     Kind kind, String sentence, List<String> evidence, String nextStep, List<Double> liftsM) {
 
   /** What a finding is about. */
-  public enum Kind {
+  public enum Kind implements Worded {
     TURNOVER,
     SWEEP_DIFFERENCE,
     UNSTEADINESS,
@@ -46,11 +46,6 @@ public record Finding(
     BENCH_HEALTH,
     PART_DIFFERS,
     CAUTION;
-
-    /** As written in data and on paper: {@code likely short side}. */
-    public String word() {
-      return name().toLowerCase(Locale.ROOT).replace('_', ' ');
-    }
   }
 
   public Finding {

@@ -1,9 +1,9 @@
 package meniscus.core.finding;
 
 import java.util.List;
-import java.util.Locale;
 import meniscus.core.lift.Plan;
 import meniscus.core.quantity.Digits;
+import meniscus.core.quantity.Text;
 import meniscus.core.quantity.Unit;
 
 /** Writes numbers for people in the units of a plan. */
@@ -67,7 +67,7 @@ public record InUnits(Plan.Units units) {
 
   /** {@code -6.4 %}, with its sign. */
   public static String signedPercent(double share) {
-    return String.format(Locale.ROOT, "%+.1f %%", 100 * share);
+    return Text.of("%+.1f %%", 100 * share);
   }
 
   /** {@code +2.13 %} beside an uncertainty of 0.85 %, all as shares. */
@@ -108,7 +108,7 @@ public record InUnits(Plan.Units units) {
   }
 
   public static String number(double value, int decimals) {
-    return String.format(Locale.ROOT, "%." + decimals + "f", value);
+    return Text.of("%." + decimals + "f", value);
   }
 
   private int liftDecimals() {

@@ -1,8 +1,8 @@
 package meniscus.core.flow;
 
-import java.util.Locale;
 import java.util.OptionalDouble;
 import meniscus.core.air.AirState;
+import meniscus.core.quantity.Text;
 import meniscus.core.refusal.Refusal;
 
 /** How fast air goes: on average through an area, at a probe, and through a running valve. */
@@ -22,12 +22,10 @@ public final class AirSpeed {
   public static double mean(double flowM3PerS, double areaM2) {
     if (!(areaM2 > 0) || !(flowM3PerS >= 0)) {
       throw new Refusal(
-          String.format(
-              Locale.ROOT,
+          Text.of(
               "a mean speed needs an area above zero and a flow of zero or more, not %s m² and %s"
                   + " m³/s",
-              areaM2,
-              flowM3PerS));
+              areaM2, flowM3PerS));
     }
     return flowM3PerS / areaM2;
   }
@@ -88,8 +86,7 @@ public final class AirSpeed {
   public static AtProbe atProbe(AirState air, double impactPa) {
     if (!(impactPa >= 0)) {
       throw new Refusal(
-          String.format(
-              Locale.ROOT,
+          Text.of(
               "the probe's pressure is %.1f Pa: total less static pressure is not negative; are its"
                   + " hoses swapped?",
               impactPa));
@@ -102,12 +99,10 @@ public final class AirSpeed {
                 * Math.expm1((kappa - 1) / kappa * Math.log1p(impactPa / air.pressurePa())));
     if (mach >= SONIC) {
       throw new Refusal(
-          String.format(
-              Locale.ROOT,
+          Text.of(
               "a probe pressure of %.0f Pa would be Mach %.2f: the relation holds below the speed of"
                   + " sound; is it in the right unit?",
-              impactPa,
-              mach));
+              impactPa, mach));
     }
     return new AtProbe(mach * air.soundSpeed(), mach);
   }

@@ -1,9 +1,9 @@
 package meniscus.core.flow;
 
-import java.util.Locale;
+import meniscus.core.quantity.Coded;
 
 /** Which way the bench moves air through the port; not implied by intake or exhaust. */
-public enum Direction {
+public enum Direction implements Coded {
   /** The bench draws: the port's upstream is the room, the plenum is below room pressure. */
   SUCTION,
   /** The bench blows: the port's upstream is the plenum, above room pressure. */
@@ -12,9 +12,5 @@ public enum Direction {
   /** The other way. */
   public Direction other() {
     return this == SUCTION ? BLOWING : SUCTION;
-  }
-
-  public String word() {
-    return name().toLowerCase(Locale.ROOT);
   }
 }

@@ -2,6 +2,7 @@ package meniscus.core.flow;
 
 import java.util.Locale;
 import java.util.Objects;
+import meniscus.core.quantity.Text;
 
 /**
  * Effective area over a named area. A coefficient without its area says nothing: at low lift the
@@ -32,7 +33,6 @@ public record DischargeCoefficient(double value, Area area, double areaM2) {
   /** For example {@code 0.556 over the curtain area}. */
   @Override
   public String toString() {
-    return String.format(
-        Locale.ROOT, "%.3f over the %s area", value, area.name().toLowerCase(Locale.ROOT));
+    return Text.of("%.3f over the %s area", value, area.name().toLowerCase(Locale.ROOT));
   }
 }

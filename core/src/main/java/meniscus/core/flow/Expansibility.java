@@ -1,10 +1,12 @@
 package meniscus.core.flow;
 
+import meniscus.core.quantity.Coded;
+
 /**
  * The two published forms of an orifice plate's expansibility factor. They differ by 0.3 % of flow
  * at 28 inH2O, so a result stores which one it used.
  */
-public enum Expansibility {
+public enum Expansibility implements Coded {
   /** ISO 5167-2:2003: 1 − (0.351 + 0.256β⁴ + 0.93β⁸)(1 − (p2/p1)^(1/κ)). */
   ISO_2003 {
     @Override

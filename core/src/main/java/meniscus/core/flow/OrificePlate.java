@@ -2,6 +2,7 @@ package meniscus.core.flow;
 
 import java.util.List;
 import meniscus.core.air.AirState;
+import meniscus.core.quantity.Text;
 import meniscus.core.refusal.Refusal;
 
 /**
@@ -94,7 +95,7 @@ public final class OrificePlate {
     checkedBore(boreM);
     if (!(pipeM > boreM) || Double.isInfinite(pipeM)) {
       throw new Refusal(
-          PlateLimits.text(
+          Text.of(
               "the pipe (%.3f mm) must be wider than the bore (%.3f mm)",
               pipeM * 1000, boreM * 1000));
     }
@@ -276,7 +277,7 @@ public final class OrificePlate {
   public void refuseBeyondSense() {
     if (ratio > SENSELESS_RATIO) {
       throw new Refusal(
-          PlateLimits.text(
+          Text.of(
               "the bore is %.3f of the pipe: beyond %.2f the equation of ISO 5167-2, stated up to"
                   + " 0.75, means nothing",
               ratio, SENSELESS_RATIO));
@@ -316,7 +317,7 @@ public final class OrificePlate {
 
   private static double checkedBore(double boreM) {
     if (!(boreM > 0) || Double.isInfinite(boreM)) {
-      throw new Refusal(PlateLimits.text("a plate's bore must be above zero, not %s m", boreM));
+      throw new Refusal(Text.of("a plate's bore must be above zero, not %s m", boreM));
     }
     return boreM;
   }

@@ -2,8 +2,8 @@ package meniscus.core.flow;
 
 import java.util.ArrayList;
 import java.util.List;
-import java.util.Locale;
 import meniscus.core.air.AirState;
+import meniscus.core.quantity.Text;
 import meniscus.core.refusal.Refusal;
 
 /** The limits of use of ISO 5167-2:2003, 5.3.1, each named when it is broken. */
@@ -25,15 +25,15 @@ final class PlateLimits {
   static void checkDrop(double dropPa, double upstreamPa) {
     if (dropPa < 0) {
       throw new Refusal(
-          text("the drop across the plate is negative (%s Pa): are the hoses swapped?", dropPa));
+          Text.of("the drop across the plate is negative (%s Pa): are the hoses swapped?", dropPa));
     }
     if (!(dropPa > 0)) {
       throw new Refusal(
-          text("the drop across the plate is %s Pa: without a drop there is no flow", dropPa));
+          Text.of("the drop across the plate is %s Pa: without a drop there is no flow", dropPa));
     }
     if (dropPa >= upstreamPa) {
       throw new Refusal(
-          text(
+          Text.of(
               "the drop across the plate (%.1f Pa) is not below the absolute pressure upstream"
                   + " (%.1f Pa): is the upstream pressure absolute?",
               dropPa, upstreamPa));
@@ -44,7 +44,7 @@ final class PlateLimits {
   static List<String> kind(OrificePlate plate, double boreReynolds) {
     return plate.isExtrapolation()
         ? List.of(
-            text(
+            Text.of(
                 "plate between two large rooms: outside ISO 5167-2, its equation extrapolated to a"
                     + " bore ratio of 0; discharge coefficient good to %.1f %% (95 %%, own"
                     + " estimate)",
@@ -59,7 +59,7 @@ final class PlateLimits {
     if (plate.isExtrapolation()) {
       if (boreReynolds < LEAST_ROOM_REYNOLDS) {
         remarks.add(
-            text(
+            Text.of(
                 "bore Reynolds number %.0f is below 10000, where the coefficient changes fast: use"
                     + " a smaller plate",
                 boreReynolds));
@@ -71,7 +71,7 @@ final class PlateLimits {
     }
     if (1 - dropPa / upstream.pressurePa() < LEAST_PRESSURE_RATIO) {
       remarks.add(
-          text(
+          Text.of(
               "pressure ratio %.3f is below 0.75 (ISO 5167-2): the expansibility factor is not"
                   + " proven",
               1 - dropPa / upstream.pressurePa()));
@@ -81,7 +81,7 @@ final class PlateLimits {
 
   private static void bore(OrificePlate plate, List<String> remarks) {
     if (plate.boreM() < LEAST_BORE_M) {
-      remarks.add(text("bore %.2f mm is below 12.5 mm (ISO 5167-2)", plate.boreM() * 1000));
+      remarks.add(Text.of("bore %.2f mm is below 12.5 mm (ISO 5167-2)", plate.boreM() * 1000));
     }
   }
 
@@ -91,10 +91,11 @@ final class PlateLimits {
     bore(plate, remarks);
     double ratio = plate.ratio();
     if (plate.pipeM() < LEAST_PIPE_M || plate.pipeM() > MOST_PIPE_M) {
-      remarks.add(text("pipe %.1f mm is outside 50 to 1000 mm (ISO 5167-2)", plate.pipeM() * 1000));
+      remarks.add(
+          Text.of("pipe %.1f mm is outside 50 to 1000 mm (ISO 5167-2)", plate.pipeM() * 1000));
     }
     if (ratio < LEAST_RATIO || ratio > MOST_RATIO) {
-      remarks.add(text("bore ratio %.3f is outside 0.1 to 0.75 (ISO 5167-2)", ratio));
+      remarks.add(Text.of("bore ratio %.3f is outside 0.1 to 0.75 (ISO 5167-2)", ratio));
     }
     return remarks;
   }
@@ -103,13 +104,9 @@ final class PlateLimits {
     double least = plate.leastReynolds();
     if (reynolds < least) {
       remarks.add(
-          text(
+          Text.of(
               "pipe Reynolds number %.0f is below %.0f, the least for this plate (ISO 5167-2)",
               reynolds, least));
     }
-  }
-
-  static String text(String format, Object... arguments) {
-    return String.format(Locale.ROOT, format, arguments);
   }
 }

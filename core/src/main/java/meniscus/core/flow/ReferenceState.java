@@ -1,8 +1,8 @@
 package meniscus.core.flow;
 
-import java.util.Locale;
 import java.util.Objects;
 import meniscus.core.air.ReferenceAir;
+import meniscus.core.quantity.Text;
 import meniscus.core.refusal.Refusal;
 
 /**
@@ -17,12 +17,10 @@ public record ReferenceState(ReferenceAir air, double testPressurePa) {
     Objects.requireNonNull(air);
     if (!(testPressurePa > 0 && testPressurePa < air.state().pressurePa())) {
       throw new Refusal(
-          String.format(
-              Locale.ROOT,
+          Text.of(
               "a reference test pressure of %s Pa is not above zero and below the reference air's"
                   + " %.0f Pa",
-              testPressurePa,
-              air.state().pressurePa()));
+              testPressurePa, air.state().pressurePa()));
     }
   }
 

@@ -1,7 +1,9 @@
 package meniscus.core.flow;
 
+import meniscus.core.quantity.Coded;
+
 /** Where an orifice plate's two pressures are taken in the pipe (ISO 5167-2:2003). */
-public enum Tapping {
+public enum Tapping implements Coded {
   /** At the plate's faces. */
   CORNER,
   /** 25.4 mm before and behind the plate. */

@@ -2,8 +2,8 @@ package meniscus.core.flow;
 
 import java.util.ArrayList;
 import java.util.List;
-import java.util.Locale;
 import meniscus.core.air.AirState;
+import meniscus.core.quantity.Text;
 import meniscus.core.refusal.Refusal;
 
 /**
@@ -134,7 +134,7 @@ public enum ThroatMeter {
   MeterFlow flow(double throatM, double pipeM, Fluid fluid, double dropPa) {
     if (!(throatM > 0) || !(pipeM > throatM) || Double.isInfinite(pipeM)) {
       throw new Refusal(
-          text(
+          Text.of(
               "the pipe (%.3f mm) must be wider than the throat (%.3f mm), and the throat above zero",
               pipeM * 1000, throatM * 1000));
     }
@@ -191,32 +191,28 @@ public enum ThroatMeter {
     List<String> broken = new ArrayList<>();
     if (pipeM < limits.leastPipeM || pipeM > limits.mostPipeM) {
       broken.add(
-          text(
+          Text.of(
               "pipe %.1f mm is outside %.0f to %.0f mm (%s)",
               pipeM * 1000, limits.leastPipeM * 1000, limits.mostPipeM * 1000, standard));
     }
     if (ratio < limits.leastRatio || ratio > limits.mostRatio) {
       broken.add(
-          text(
+          Text.of(
               "throat over pipe diameter %.3f is outside %s to %s (%s)",
               ratio, limits.leastRatio, limits.mostRatio, standard));
     }
     if (reynolds < leastReynolds(ratio) || reynolds > limits.mostReynolds) {
       broken.add(
-          text(
+          Text.of(
               "pipe Reynolds number %.0f is outside %.0f to %.0f (%s)",
               reynolds, leastReynolds(ratio), limits.mostReynolds, standard));
     }
     if (tau < LEAST_PRESSURE_RATIO) {
       broken.add(
-          text(
+          Text.of(
               "pressure ratio %.3f is below 0.75 (%s): the expansibility factor is not proven",
               tau, standard));
     }
     return broken;
-  }
-
-  private static String text(String format, Object... arguments) {
-    return String.format(Locale.ROOT, format, arguments);
   }
 }

@@ -1,6 +1,6 @@
 package meniscus.core.flow;
 
-import java.util.Locale;
+import meniscus.core.quantity.Text;
 import meniscus.core.refusal.Refusal;
 
 /**
@@ -31,12 +31,9 @@ public record ValveForce(double openingN) {
   public double marginN(double seatLoadN, double rateNPerM, double liftM, double otherOpeningN) {
     if (!(seatLoadN >= 0 && rateNPerM >= 0 && liftM >= 0)) {
       throw new Refusal(
-          String.format(
-              Locale.ROOT,
+          Text.of(
               "a spring's seat load (%s N), rate (%s N/m) and the lift (%s m) must not be negative",
-              seatLoadN,
-              rateNPerM,
-              liftM));
+              seatLoadN, rateNPerM, liftM));
     }
     return seatLoadN + rateNPerM * liftM - openingN - otherOpeningN;
   }
@@ -44,11 +41,9 @@ public record ValveForce(double openingN) {
   private static double size(double headM, double testPressurePa) {
     if (!(headM > 0) || !(testPressurePa >= 0)) {
       throw new Refusal(
-          String.format(
-              Locale.ROOT,
+          Text.of(
               "head diameter must be above zero and test pressure not negative, not %s m and %s Pa",
-              headM,
-              testPressurePa));
+              headM, testPressurePa));
     }
     return testPressurePa * Math.PI / 4 * headM * headM;
   }

@@ -1,6 +1,6 @@
 package meniscus.core.flow;
 
-import java.util.Locale;
+import meniscus.core.quantity.Text;
 import meniscus.core.refusal.Refusal;
 
 /**
@@ -146,7 +146,7 @@ public record ValveGeometry(
 
   private static void check(boolean good, String rule, double found) {
     if (!good) {
-      throw new Refusal(String.format(Locale.ROOT, "%s, not %s", rule, found));
+      throw new Refusal(Text.of("%s, not %s", rule, found));
     }
   }
 }

@@ -2,7 +2,7 @@ package meniscus.core.instrument;
 
 import java.nio.ByteBuffer;
 import java.util.Arrays;
-import java.util.Locale;
+import meniscus.core.quantity.Text;
 import meniscus.core.refusal.Refusal;
 
 /** Bytes of a stranger as harmless text: printable ASCII as it is, the rest as {@code \xNN}. */
@@ -32,7 +32,7 @@ public final class Printable {
           if (b >= 0x20 && b < 0x7f) {
             text.append((char) b);
           } else {
-            text.append(String.format(Locale.ROOT, "\\x%02x", b));
+            text.append(Text.of("\\x%02x", b));
           }
         }
       }

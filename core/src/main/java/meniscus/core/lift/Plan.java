@@ -1,12 +1,12 @@
 package meniscus.core.lift;
 
 import java.util.List;
-import java.util.Locale;
 import java.util.Objects;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import meniscus.core.air.AirState;
 import meniscus.core.flow.Direction;
+import meniscus.core.quantity.Coded;
 import meniscus.core.quantity.Unit;
 import meniscus.core.refusal.Refusal;
 
@@ -222,14 +222,10 @@ public record Plan(
   public record Expectation(Effect effect, double fromLiftM) {
 
     /** What the flow is expected to do. */
-    public enum Effect {
+    public enum Effect implements Coded {
       GAIN,
       LOSS,
       NONE;
-
-      public String word() {
-        return name().toLowerCase(Locale.ROOT);
-      }
     }
 
     public Expectation {

@@ -1,13 +1,9 @@
 package meniscus.core.lift;
 
-import java.util.Locale;
+import meniscus.core.quantity.Coded;
 
 /** Intake or exhaust. Says nothing of the direction of the test. */
-public enum PortKind {
+public enum PortKind implements Coded {
   INTAKE,
   EXHAUST;
-
-  public String word() {
-    return name().toLowerCase(Locale.ROOT);
-  }
 }

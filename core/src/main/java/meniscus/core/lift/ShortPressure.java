@@ -1,17 +1,13 @@
 package meniscus.core.lift;
 
-import java.util.Locale;
+import meniscus.core.quantity.Coded;
 
 /** What to do at a rung where the blower cannot reach the test pressure. */
-public enum ShortPressure {
+public enum ShortPressure implements Coded {
   /** Keep at the pressure reached, rescaled and marked. */
   KEEP,
   /** Leave the rung empty. */
   SKIP,
   /** Take the whole ladder at the highest pressure that all rungs reach. */
   COMMON;
-
-  public String word() {
-    return name().toLowerCase(Locale.ROOT);
-  }
 }

@@ -1,9 +1,9 @@
 package meniscus.core.lift;
 
-import java.util.Locale;
+import meniscus.core.quantity.Coded;
 
 /** From which side a rung is approached. */
-public enum Sweep {
+public enum Sweep implements Coded {
   OPENING,
   CLOSING,
   /** From below, with the air sent the other way than the plan's: a control, no part of a curve. */
@@ -12,9 +12,5 @@ public enum Sweep {
   /** True where the air goes as the plan says. */
   public boolean plansWay() {
     return this != OTHER_WAY;
-  }
-
-  public String word() {
-    return name().toLowerCase(Locale.ROOT);
   }
 }

@@ -1,11 +1,12 @@
 package meniscus.core.lift;
 
 import java.time.Instant;
-import java.util.Locale;
 import java.util.Objects;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.stream.Stream;
+import meniscus.core.quantity.Coded;
+import meniscus.core.quantity.Worded;
 import meniscus.core.refusal.Refusal;
 import meniscus.core.time.Moment;
 
@@ -19,7 +20,7 @@ import meniscus.core.time.Moment;
  */
 public record TestEvent(Moment moment, long afterRow, What what) {
   /** The kinds, as files name them. */
-  public enum Kind {
+  public enum Kind implements Coded {
     SEGMENT(Segment.class),
     RECKONED(Reckoned.class),
     BEGUN(Begun.class),
@@ -42,13 +43,8 @@ public record TestEvent(Moment moment, long afterRow, What what) {
       this.of = of;
     }
 
-    /** As written in events.csv: {@code kept}. */
-    public String word() {
-      return name().toLowerCase(Locale.ROOT);
-    }
-
     public static Optional<Kind> named(String word) {
-      return Stream.of(values()).filter(kind -> kind.word().equals(word)).findFirst();
+      return Worded.named(values(), word);
     }
   }
 
@@ -103,14 +99,10 @@ public record TestEvent(Moment moment, long afterRow, What what) {
    */
   public record Undone(int rung, RungStands now, Step step) implements What {
     /** What can be taken back. */
-    public enum Step {
+    public enum Step implements Coded {
       KEEP,
       REDO,
       SKIP;
-
-      public String word() {
-        return name().toLowerCase(Locale.ROOT);
-      }
     }
   }
 

@@ -2,7 +2,6 @@ package meniscus.core.pipeline;
 
 import java.util.HashMap;
 import java.util.List;
-import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
@@ -17,6 +16,7 @@ import meniscus.core.lift.Plan;
 import meniscus.core.lift.SeatReadings;
 import meniscus.core.lift.TestSetUp;
 import meniscus.core.pipeline.OperatorMessage.Typed.Amiss;
+import meniscus.core.quantity.Text;
 import meniscus.core.quantity.Value;
 import meniscus.core.remark.Remark;
 import meniscus.core.remark.RemarkText;
@@ -180,8 +180,7 @@ public final class MessageWords {
         gone -> "an instrument is gone: " + gone.id(),
         moved -> "the valve moved",
         left -> "the test pressure left its band",
-        nothing ->
-            String.format(Locale.ROOT, "nothing could be read for %.1f s", nothing.seconds()),
+        nothing -> Text.of("nothing could be read for %.1f s", nothing.seconds()),
         again -> "a gauge that stood still moves again",
         over -> "the longest time is over and " + joined(over.why()));
   }
@@ -205,8 +204,7 @@ public final class MessageWords {
   }
 
   private String rougher(OperatorMessage.Rougher it) {
-    return String.format(
-        Locale.ROOT,
+    return Text.of(
         "%s: the air is rougher than at %s: it fluctuates %.1f times as much as this bench does on a"
             + " plate, there %.1f times",
         LiftName.of(plan, it.point().rung(), it.point().liftM()),
@@ -310,15 +308,11 @@ public final class MessageWords {
 
   /** Why a bench's calm record is left out of the judgement. */
   public static String calmLeftOut(OperatorMessage.CalmLeftOut it) {
-    return String.format(
-        Locale.ROOT,
+    return Text.of(
         "the calm record is left out, so averages take longer: its longest run for range %s on %s"
             + " is %.0f s, and gauges that read so seldom need %.0f s; take it again with calm and"
             + " longer --seconds",
-        it.range(),
-        it.direction().word(),
-        it.longestSeconds(),
-        it.neededSeconds());
+        it.range(), it.direction().word(), it.longestSeconds(), it.neededSeconds());
   }
 
   private static String mirror(Optional<String> trouble) {

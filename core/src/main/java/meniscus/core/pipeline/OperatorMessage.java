@@ -1,7 +1,6 @@
 package meniscus.core.pipeline;
 
 import java.util.List;
-import java.util.Locale;
 import java.util.Optional;
 import java.util.Set;
 import java.util.stream.Stream;
@@ -12,13 +11,14 @@ import meniscus.core.instrument.Channel;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Rung;
 import meniscus.core.lift.SeatReadings;
+import meniscus.core.quantity.Coded;
 import meniscus.core.remark.Remark;
 
 /** Something to tell the operator of a running test; {@link MessageWords} makes it a sentence. */
 public sealed interface OperatorMessage {
 
   /** What messages are about, as files and pages name it. */
-  enum Kind {
+  enum Kind implements Coded {
     /** The next rung is asked for. */
     NEXT(Next.class),
     /** A keep is remembered until the average is good. */
@@ -65,10 +65,6 @@ public sealed interface OperatorMessage {
     /** The messages of this kind. */
     Set<Class<?>> messages() {
       return messages;
-    }
-
-    public String word() {
-      return name().toLowerCase(Locale.ROOT);
     }
   }
 

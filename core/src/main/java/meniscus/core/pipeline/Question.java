@@ -1,8 +1,8 @@
 package meniscus.core.pipeline;
 
-import java.util.Locale;
 import java.util.Objects;
 import java.util.OptionalDouble;
+import meniscus.core.quantity.Coded;
 
 /**
  * Something besides a rung that a running test would like of its operator; none of it stops a rung.
@@ -14,7 +14,7 @@ import java.util.OptionalDouble;
 public record Question(Kind kind, OptionalDouble liftM, boolean typed) {
 
   /** What is asked. */
-  public enum Kind {
+  public enum Kind implements Coded {
     /** What does the dial show on the seat, before the first lift? */
     SEAT_BEFORE,
     /** The same after the last one. */
@@ -23,10 +23,6 @@ public record Question(Kind kind, OptionalDouble liftM, boolean typed) {
     CONFIRM,
     /** Are the hoses changed, so that the air goes the other way? */
     OTHER_WAY;
-
-    public String word() {
-      return name().toLowerCase(Locale.ROOT);
-    }
   }
 
   public Question {

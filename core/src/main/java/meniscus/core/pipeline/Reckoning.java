@@ -1,15 +1,15 @@
 package meniscus.core.pipeline;
 
-import java.util.Locale;
 import java.util.Optional;
-import java.util.stream.Stream;
+import meniscus.core.quantity.Coded;
+import meniscus.core.quantity.Worded;
 import meniscus.core.steadiness.JudgeSettings;
 
 /**
  * How readings become flow samples. A recorded test is worked out again as it was reckoned when it
  * was taken: what stands in it stays, to the last digit.
  */
-public enum Reckoning {
+public enum Reckoning implements Coded {
   /** Tests up to {@code test/1.1}: at the moment of arrival; two instruments by a fitted clock. */
   BY_ARRIVAL {
     @Override
@@ -59,12 +59,7 @@ public enum Reckoning {
     };
   }
 
-  /** As written in events: {@code by_stream}. */
-  public String word() {
-    return name().toLowerCase(Locale.ROOT);
-  }
-
   public static Optional<Reckoning> named(String word) {
-    return Stream.of(values()).filter(each -> each.word().equals(word)).findFirst();
+    return Worded.named(values(), word);
   }
 }

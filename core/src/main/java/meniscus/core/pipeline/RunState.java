@@ -6,6 +6,7 @@ import meniscus.core.bench.Use;
 import meniscus.core.instrument.Channel;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Rung;
+import meniscus.core.quantity.Worded;
 import meniscus.core.remark.Remark;
 import meniscus.core.steadiness.Judged;
 
@@ -90,7 +91,7 @@ public record RunState(
   public record Reading(double seconds, double value) {}
 
   /** What a run is doing. */
-  public enum Phase {
+  public enum Phase implements Worded {
     /** The test pressure is far below the aim. */
     BLOWER_OFF,
     /** Lift or test pressure is not yet what the rung asks. */
@@ -99,10 +100,6 @@ public record RunState(
     AVERAGING,
     /** All rungs are kept or skipped, or the test was stopped. */
     DONE;
-
-    public String word() {
-      return name().toLowerCase(java.util.Locale.ROOT).replace('_', ' ');
-    }
   }
 
   /**

@@ -1,6 +1,5 @@
 package meniscus.core.quantity;
 
-import java.util.Locale;
 
 /**
  * How many digits are printed: an uncertainty with two that count, and the value it belongs to with
@@ -49,6 +48,6 @@ public final class Digits {
   }
 
   private static String fixed(double value, int decimals) {
-    return String.format(Locale.ROOT, "%." + decimals + "f", value);
+    return Text.of("%." + decimals + "f", value);
   }
 }

@@ -1,9 +1,8 @@
 package meniscus.core.quantity;
 
-import java.util.Locale;
 
 /** What kind of quantity a number is; each has one SI unit in which the program computes. */
-public enum Dimension {
+public enum Dimension implements Worded {
   PRESSURE("Pa"),
   TEMPERATURE("K"),
   DENSITY("kg/m3"),
@@ -29,10 +28,5 @@ public enum Dimension {
   /** UCUM code of the SI unit, for example {@code Pa}. */
   public String siCode() {
     return siCode;
-  }
-
-  /** The word used in messages, for example "volume flow". */
-  public String word() {
-    return name().toLowerCase(Locale.ROOT).replace('_', ' ');
   }
 }

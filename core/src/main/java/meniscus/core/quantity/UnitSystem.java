@@ -1,17 +1,11 @@
 package meniscus.core.quantity;
 
 import java.util.List;
-import java.util.Locale;
 
 /** The units that a shop reads and writes. The program computes in SI whichever is chosen. */
-public enum UnitSystem {
+public enum UnitSystem implements Coded {
   METRIC,
   INCH;
-
-  /** As written in files: {@code metric}. */
-  public String word() {
-    return name().toLowerCase(Locale.ROOT);
-  }
 
   /** The one that a unit is written in; metric when both know it or none. */
   public static UnitSystem of(Unit unit) {

@@ -1,6 +1,5 @@
 package meniscus.core.quantity;
 
-import java.util.Locale;
 import java.util.Objects;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
@@ -110,7 +109,7 @@ public record Value(double number, Unit unit) {
 
   /** For people: a fixed number of decimals and the unit. */
   public String toString(int decimals) {
-    return String.format(Locale.ROOT, "%." + decimals + "f %s", number, unit.symbol());
+    return Text.of("%." + decimals + "f %s", number, unit.symbol());
   }
 
   private static String example(Dimension dimension) {

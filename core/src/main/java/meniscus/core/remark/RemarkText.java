@@ -4,11 +4,11 @@ import java.util.ArrayList;
 import java.util.EnumMap;
 import java.util.Iterator;
 import java.util.List;
-import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
+import meniscus.core.quantity.Text;
 import meniscus.core.remark.Remark.Kind;
 
 /**
@@ -56,7 +56,7 @@ public final class RemarkText {
       Iterator<String> names = remark.names().iterator();
       Iterator<Double> numbers = remark.numbers().iterator();
       Object[] places = named.stream().map(name -> name ? names.next() : numbers.next()).toArray();
-      return String.format(Locale.ROOT, format, places);
+      return Text.of(format, places);
     }
 
     Optional<Remark> read(String sentence) {

@@ -1,8 +1,8 @@
 package meniscus.core.steadiness;
 
-import java.util.Locale;
 import java.util.Optional;
 import java.util.stream.Stream;
+import meniscus.core.quantity.Text;
 
 /**
  * A band of frequencies that a fast channel is reduced to. Separation bubbles breathe at Strouhal
@@ -32,7 +32,7 @@ public enum Band {
 
   /** As written in files: {@code fluctuation_20_100}. */
   public String word() {
-    return String.format(Locale.ROOT, "fluctuation_%.0f_%.0f", lowHz, highHz);
+    return Text.of("fluctuation_%.0f_%.0f", lowHz, highHz);
   }
 
   /** Decibels of a natural logarithm of a ratio of pressures. */
@@ -45,7 +45,7 @@ public enum Band {
 
   /** For people: {@code 20 to 100 Hz}. */
   public String words() {
-    return String.format(Locale.ROOT, "%.0f to %.0f Hz", lowHz, highHz);
+    return Text.of("%.0f to %.0f Hz", lowHz, highHz);
   }
 
   public static Optional<Band> named(String word) {

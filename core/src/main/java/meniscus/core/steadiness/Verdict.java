@@ -1,9 +1,9 @@
 package meniscus.core.steadiness;
 
-import java.util.Locale;
+import meniscus.core.quantity.Worded;
 
 /** What is said of a reading. */
-public enum Verdict {
+public enum Verdict implements Worded {
   /** Settled; the mean and its uncertainty can be trusted. */
   STEADY,
   /** The level is still moving by more than the asked uncertainty. */
@@ -24,10 +24,5 @@ public enum Verdict {
   /** The value can be trusted, within its interval: a healthy port is rougher than a plate. */
   public boolean sound() {
     return this == STEADY || this == ROUGH || this == UNSTEADY || this == BY_EYE;
-  }
-
-  /** The word that users meet. */
-  public String word() {
-    return name().toLowerCase(Locale.ROOT).replace('_', ' ');
   }
 }

@@ -4,9 +4,9 @@ import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.LinkedHashMap;
 import java.util.List;
-import java.util.Locale;
 import java.util.Map;
 import java.util.function.Predicate;
+import meniscus.core.quantity.Text;
 import meniscus.core.quantity.Unit;
 
 /**
@@ -161,23 +161,20 @@ public record Budget(List<Contribution> contributions) {
     String number = "%." + decimals + "f";
     StringBuilder text = new StringBuilder();
     text.append(
-        String.format(
-            Locale.ROOT,
+        Text.of(
             "%s " + number + " %s ± " + number + " (95 %%), of it ± " + number + " fluctuation%n",
             name,
             unit.fromSi(valueSi),
             unit.symbol(),
             u95,
             repeat().u95() * perUnit));
-    text.append(
-        String.format(Locale.ROOT, "%14s  %5s  %s%n", "± " + unit.symbol(), "share", "from"));
+    text.append(Text.of("%14s  %5s  %s%n", "± " + unit.symbol(), "share", "from"));
     double variance = variance();
     bySource()
         .forEach(
             (source, own) ->
                 text.append(
-                    String.format(
-                        Locale.ROOT,
+                    Text.of(
                         "%14." + (decimals + 1) + "f  %3.0f %%  %s%n",
                         Math.sqrt(own) * perUnit,
                         variance > 0 ? 100 * own / variance : 0,

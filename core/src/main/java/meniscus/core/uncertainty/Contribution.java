@@ -2,6 +2,7 @@ package meniscus.core.uncertainty;
 
 import java.util.Locale;
 import java.util.Objects;
+import meniscus.core.quantity.Worded;
 
 /**
  * One line of an uncertainty budget.
@@ -24,11 +25,12 @@ public record Contribution(
     String sharedId) {
 
   /** What an error sticks to; decides what cancels in a comparison. */
-  public enum Kind {
+  public enum Kind implements Worded {
     REPEAT,
     SET_UP,
     SYSTEMATIC;
 
+    @Override
     public String word() {
       return name().toLowerCase(Locale.ROOT).replace('_', '-');
     }

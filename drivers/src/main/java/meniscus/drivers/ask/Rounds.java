@@ -1,6 +1,6 @@
 package meniscus.drivers.ask;
 
-import java.util.Locale;
+import meniscus.core.quantity.Text;
 import meniscus.core.time.Moment;
 
 /**
@@ -138,12 +138,9 @@ public final class Rounds {
 
   /** What is said of a question that is given up. */
   public String silence(String what) {
-    return String.format(
-        Locale.ROOT,
+    return Text.of(
         "no answer to %s within %s s, asked %s",
-        what,
-        pace.timeoutS(),
-        pace.retries() == 0 ? "once" : pace.retries() + 1 + " times");
+        what, pace.timeoutS(), pace.retries() == 0 ? "once" : pace.retries() + 1 + " times");
   }
 
   private void next(Moment at, Moment notBefore) {

@@ -1,13 +1,12 @@
 package meniscus.drivers.sheet;
 
-import java.util.Arrays;
-import java.util.Locale;
-import java.util.stream.Collectors;
 import meniscus.core.instrument.Settings;
+import meniscus.core.quantity.Coded;
+import meniscus.core.quantity.Worded;
 import meniscus.core.refusal.Refusal;
 
 /** How a number is written in bytes. Floats as in IEEE 754. */
-public enum BinaryNumber {
+public enum BinaryNumber implements Coded {
   INT8(1),
   UINT8(1),
   INT16(2),
@@ -31,25 +30,16 @@ public enum BinaryNumber {
    */
   public static BinaryNumber of(Settings settings) {
     String wanted = settings.text("type");
-    return Arrays.stream(values())
-        .filter(type -> type.word().equals(wanted))
-        .findFirst()
+    return Worded.named(values(), wanted)
         .orElseThrow(
             () ->
                 new Refusal(
                     settings.where()
                         + ", \"type\" must be one of "
-                        + Arrays.stream(values())
-                            .map(BinaryNumber::word)
-                            .collect(Collectors.joining(", "))
+                        + String.join(", ", Worded.words(values()))
                         + ", was \""
                         + wanted
                         + "\""));
-  }
-
-  /** As sheets write it, for example {@code int16}. */
-  public String word() {
-    return name().toLowerCase(Locale.ROOT);
   }
 
   /** Number of bytes. */

@@ -4,14 +4,14 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
-import java.util.stream.Stream;
 import meniscus.core.flow.Direction;
+import meniscus.core.quantity.Worded;
 
 /**
  * What became of the demo's head between its two tests: one known cause each, so that anyone can
  * see how it shows, and what is said of it. All are invented.
  */
-public enum DemoChange {
+public enum DemoChange implements Worded {
   /** The bowl blended; the short side gives up from 0.500 in on and jumps. */
   SHORT_SIDE("the bowl blended"),
   /** The bowl blended, and a section further on made smaller: a loss that grows with the flow. */
@@ -41,6 +41,7 @@ public enum DemoChange {
   }
 
   /** As typed: {@code gradual-stall}. */
+  @Override
   public String word() {
     return name().toLowerCase(Locale.ROOT).replace('_', '-');
   }
@@ -51,7 +52,7 @@ public enum DemoChange {
   }
 
   public static Optional<DemoChange> named(String word) {
-    return Stream.of(values()).filter(change -> change.word().equals(word)).findFirst();
+    return Worded.named(values(), word);
   }
 
   /** The demo with the head after this change. */

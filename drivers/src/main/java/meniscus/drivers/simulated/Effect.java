@@ -1,12 +1,12 @@
 package meniscus.drivers.simulated;
 
-import java.util.Locale;
+import meniscus.core.quantity.Worded;
 
 /**
  * What makes the simulated bench unlike an ideal one. Each can be scaled in a {@link Scenario}: 0
  * is off, 1 as the scenario has it.
  */
-public enum Effect {
+public enum Effect implements Worded {
   /** Slow fluctuation of the blower's pressure, seen by both gauges. */
   WANDER,
   /** Ripple of the blower at a multiple of the mains frequency, seen by both gauges. */
@@ -48,8 +48,4 @@ public enum Effect {
   REFIXING,
   /** Bytes arrive a little late, unevenly. */
   ARRIVAL_JITTER;
-
-  public String word() {
-    return name().toLowerCase(Locale.ROOT).replace('_', ' ');
-  }
 }

@@ -4,13 +4,14 @@ import java.util.List;
 import java.util.Optional;
 import java.util.function.DoubleUnaryOperator;
 import java.util.stream.Stream;
+import meniscus.core.quantity.Worded;
 
 /**
  * The invented shop's job: three ports of one head, each as received and after each change, two of
  * which were wrong. All sizes are our own choice, made to be plausible: what a change does is known
  * here, and nowhere else.
  */
-public enum ShopState {
+public enum ShopState implements Worded {
   INTAKE_1("intake-1-as-received") {
     @Override
     public Port port() {
@@ -109,6 +110,7 @@ public enum ShopState {
   }
 
   /** Name of its test. */
+  @Override
   public String word() {
     return word;
   }

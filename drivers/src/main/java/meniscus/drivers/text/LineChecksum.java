@@ -1,8 +1,8 @@
 package meniscus.drivers.text;
 
-import java.util.Locale;
 import java.util.Optional;
 import meniscus.core.instrument.Settings;
+import meniscus.core.quantity.Text;
 import meniscus.drivers.sheet.Checksum;
 import meniscus.drivers.sheet.SheetChannel;
 
@@ -49,11 +49,8 @@ record LineChecksum(Checksum checksum, byte[] mark, byte[] begin, boolean covers
     long computed = checksum.of(line.bytes, from, coversMark ? first : covered);
     if (sent != computed) {
       return Optional.of(
-          String.format(
-              Locale.ROOT,
-              "checksum %0" + digits + "X, but the line gives %0" + digits + "X",
-              sent,
-              computed));
+          Text.of(
+              "checksum %0" + digits + "X, but the line gives %0" + digits + "X", sent, computed));
     }
     line.start = from;
     line.end = covered;

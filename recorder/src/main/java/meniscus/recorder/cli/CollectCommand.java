@@ -1,15 +1,13 @@
 package meniscus.recorder.cli;
 
-import com.fasterxml.jackson.databind.node.ArrayNode;
-import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
-import java.util.Locale;
 import java.util.Optional;
 import java.util.concurrent.Callable;
+import meniscus.core.quantity.Text;
 import meniscus.recorder.cli.terminal.CommandFailed;
 import meniscus.recorder.cli.terminal.Console;
 import meniscus.recorder.cli.terminal.ExitCode;
@@ -17,6 +15,7 @@ import meniscus.recorder.cli.terminal.ParquetOption;
 import meniscus.recorder.collection.Collected;
 import meniscus.recorder.collection.Collected.LeftOut;
 import meniscus.recorder.collection.Collection;
+import meniscus.recorder.json.JsonOut;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Option;
@@ -117,8 +116,7 @@ final class CollectCommand implements Callable<Integer> {
               + " checks");
     }
     console.say(
-        String.format(
-            Locale.ROOT,
+        Text.of(
             "%d added, %d there already; now %d tests in %d files, %.1f MB",
             collected.added(),
             collected.already(),
@@ -133,20 +131,21 @@ final class CollectCommand implements Callable<Integer> {
   }
 
   private ObjectNode object(Collected collected, Collection.Stock stock) {
-    ObjectNode object = JsonNodeFactory.instance.objectNode();
+    ObjectNode object = JsonOut.object();
     object
         .put("into", into.toString())
         .put("added", collected.added())
         .put("already", collected.already())
         .put("typed", collected.typed())
         .put("plates", collected.plates());
-    ArrayNode left = object.putArray("left_out");
-    for (LeftOut one : collected.leftOut()) {
-      left.addObject()
-          .put("folder", one.folder().toString())
-          .put("kind", one.kind().word())
-          .put("why", one.why());
-    }
+    JsonOut.list(
+        object,
+        "left_out",
+        collected.leftOut(),
+        (node, one) ->
+            node.put("folder", one.folder().toString())
+                .put("kind", one.kind().word())
+                .put("why", one.why()));
     return object
         .put("tests", stock.tests())
         .put("files", stock.files())

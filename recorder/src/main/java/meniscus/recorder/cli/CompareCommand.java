@@ -1,6 +1,5 @@
 package meniscus.recorder.cli;
 
-import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.nio.file.Path;
@@ -24,6 +23,7 @@ import meniscus.recorder.cli.terminal.QuantityOption;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.WholeFile;
 import meniscus.recorder.folder.TypedFolder;
+import meniscus.recorder.json.JsonOut;
 import meniscus.recorder.report.BenchRoundChart;
 import meniscus.recorder.report.BenchRoundJson;
 import meniscus.recorder.report.BenchRoundRead;
@@ -218,10 +218,10 @@ final class CompareCommand implements Callable<Integer> {
       ObjectNode tree = ComparisonJson.of(comparison);
       Optional<CamFlow.Cam> through = comparing.cam();
       ObjectNode summary = tree.putObject("summary");
-      ArrayNode list = summary.putArray("before");
-      earlier.forEach(test -> list.add(SummaryJson.of(test, through)));
-      ArrayNode others = summary.putArray("after");
-      later.forEach(test -> others.add(SummaryJson.of(test, through)));
+      JsonOut.array(
+          summary, "before", earlier.stream().map(test -> SummaryJson.of(test, through)).toList());
+      JsonOut.array(
+          summary, "after", later.stream().map(test -> SummaryJson.of(test, through)).toList());
       console.json(tree);
     } else {
       ComparisonText.lines(comparison).forEach(console::say);

@@ -1,25 +1,22 @@
 package meniscus.recorder.cli;
 
-import com.fasterxml.jackson.databind.node.ArrayNode;
-import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Path;
 import java.util.List;
-import java.util.Locale;
 import java.util.Optional;
 import java.util.Scanner;
 import java.util.Set;
 import java.util.function.UnaryOperator;
 import meniscus.core.bench.Use;
-import meniscus.core.refusal.Refusal;
+import meniscus.core.quantity.Text;
 import meniscus.recorder.cli.terminal.CommandFailed;
 import meniscus.recorder.cli.terminal.Console;
 import meniscus.recorder.cli.terminal.ExitCode;
 import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.file.BenchFile;
-import meniscus.recorder.file.FileNotAccepted;
+import meniscus.recorder.json.JsonOut;
 import meniscus.recorder.look.Check;
 import meniscus.recorder.look.DryRun;
 import meniscus.recorder.look.StartingBench;
@@ -68,7 +65,7 @@ final class DryRunOption {
   private int wiring(Console console, Drivers drivers) throws InterruptedException {
     Scanner answers = new Scanner(console.in(), StandardCharsets.UTF_8);
     WiringCheck check = new WiringCheck(asking(console, answers), console::say);
-    int faults = faults(check, bench.orElseThrow(), drivers);
+    int faults = check.of(bench.orElseThrow(), drivers);
     String good =
         check.whole()
             ? "No fault was found."
@@ -91,7 +88,7 @@ final class DryRunOption {
       return ExitCode.DONE;
     }
     WiringCheck check = new WiringCheck(asks, console::say);
-    faults(check, written, drivers);
+    check.of(written, drivers);
     Set<Use> turned = check.inverted();
     if (!turned.isEmpty()) {
       try {
@@ -111,17 +108,6 @@ final class DryRunOption {
     };
   }
 
-  private static int faults(WiringCheck check, Path benchFile, Drivers drivers)
-      throws InterruptedException {
-    try {
-      return check.of(benchFile, drivers);
-    } catch (FileNotAccepted e) {
-      throw CommandFailed.data(e.getMessage());
-    } catch (Refusal e) {
-      throw CommandFailed.bench(e.getMessage());
-    }
-  }
-
   int run(Console console, Drivers drivers, double seconds, boolean json)
       throws InterruptedException {
     if (wiring) {
@@ -129,22 +115,21 @@ final class DryRunOption {
     }
     List<Check> checks = DryRun.of(bench.orElseThrow(), plan.orElseThrow(), drivers, seconds);
     if (json) {
-      ObjectNode object = JsonNodeFactory.instance.objectNode();
+      ObjectNode object = JsonOut.object();
       object.put("ready", checks.stream().noneMatch(DryRunOption::isFault));
-      ArrayNode array = object.putArray("checks");
-      for (Check check : checks) {
-        array
-            .addObject()
-            .put("area", check.area().word())
-            .put("state", check.state().word())
-            .put("text", check.text());
-      }
+      JsonOut.list(
+          object,
+          "checks",
+          checks,
+          (node, check) ->
+              node.put("area", check.area().word())
+                  .put("state", check.state().word())
+                  .put("text", check.text()));
       console.as("look-plan").json(object);
     } else {
       for (Check check : checks) {
         console.say(
-            String.format(
-                Locale.ROOT,
+            Text.of(
                 "%-6s %-12s %s",
                 check.state() == Check.State.GOOD ? "" : check.state().word(),
                 check.area().word(),

@@ -10,6 +10,7 @@ import java.util.Optional;
 import java.util.concurrent.Callable;
 import meniscus.core.compare.Question;
 import meniscus.core.lift.Plan;
+import meniscus.core.quantity.Text;
 import meniscus.core.quantity.Unit;
 import meniscus.recorder.archive.IndexEntry;
 import meniscus.recorder.archive.PlateEntry;
@@ -30,7 +31,6 @@ import meniscus.recorder.export.PlateRows;
 import meniscus.recorder.export.PointRows;
 import meniscus.recorder.export.Table;
 import meniscus.recorder.export.TestRows;
-import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.TypedCurve;
 import meniscus.recorder.file.WholeFile;
 import meniscus.recorder.report.PortHistory;
@@ -134,7 +134,7 @@ final class ExportCommand implements Callable<Integer> {
     List<Found> found = search.find(places);
     Plan.Units in = units.units(usual(found));
     if (list && out.isEmpty() && !json && !decimalComma) {
-      found.forEach(test -> console.say(line(test.entry(), in)));
+      console.say(found.stream().map(test -> line(test.entry(), in)));
       return ExitCode.DONE;
     }
     if (list && changes) {
@@ -172,8 +172,6 @@ final class ExportCommand implements Callable<Integer> {
       write(table, text, out.get());
     } catch (IOException e) {
       throw CommandFailed.data(out.get() + ": cannot be written: " + e.getMessage());
-    } catch (FileNotAccepted e) {
-      throw CommandFailed.data(e.getMessage());
     }
     console.warn(what + " written to " + out.get());
     return ExitCode.DONE;
@@ -226,18 +224,14 @@ final class ExportCommand implements Callable<Integer> {
   }
 
   private Table changes(List<Found> found, Plan.Units in) {
-    try {
-      return ChangeRows.of(
-          PortHistory.of(
-              found.stream()
-                  .filter(test -> test.entry().known().isPresent())
-                  .map(test -> TestRead.open(test.folder()))
-                  .toList(),
-              Question.PLAIN),
-          in);
-    } catch (FileNotAccepted e) {
-      throw CommandFailed.data(e.getMessage());
-    }
+    return ChangeRows.of(
+        PortHistory.of(
+            found.stream()
+                .filter(test -> test.entry().known().isPresent())
+                .map(test -> TestRead.open(test.folder()))
+                .toList(),
+            Question.PLAIN),
+        in);
   }
 
   private Table points(List<Found> found, Plan.Units in) {
@@ -254,7 +248,7 @@ final class ExportCommand implements Callable<Integer> {
     }
     try {
       return PointRows.of(tests, in);
-    } catch (IOException | FileNotAccepted e) {
+    } catch (IOException e) {
       throw CommandFailed.data(e.getMessage());
     }
   }
@@ -271,8 +265,7 @@ final class ExportCommand implements Callable<Integer> {
         .known()
         .map(
             known ->
-                String.format(
-                    Locale.ROOT,
+                Text.of(
                     "%s  %-24s  %2d points%s  up to %s  %s",
                     known.at().toString().substring(0, 10),
                     entry.name(),
@@ -281,15 +274,11 @@ final class ExportCommand implements Callable<Integer> {
                     flow(known, in),
                     about(known)))
         .or(() -> entry.typed().map(typed -> line(entry, typed.typed(), in)))
-        .orElseGet(
-            () ->
-                String.format(
-                    Locale.ROOT, "%-10s  %-24s  %s", entry.stands(), entry.name(), entry.why()));
+        .orElseGet(() -> Text.of("%-10s  %-24s  %s", entry.stands(), entry.name(), entry.why()));
   }
 
   private static String line(IndexEntry entry, TypedCurve typed, Plan.Units in) {
-    return String.format(
-        Locale.ROOT,
+    return Text.of(
         "%-10s  %-24s  %2d lifts, up to %.1f %s  %s (%s)",
         typed.on().map(LocalDate::toString).orElse(""),
         entry.name(),
@@ -301,8 +290,7 @@ final class ExportCommand implements Callable<Integer> {
   }
 
   private static String flow(TestSummary known, Plan.Units in) {
-    return String.format(
-        Locale.ROOT, "%.1f %s", in.flow().fromSi(known.highestFlowM3PerS()), in.flow().symbol());
+    return Text.of("%.1f %s", in.flow().fromSi(known.highestFlowM3PerS()), in.flow().symbol());
   }
 
   private static String about(TestSummary known) {

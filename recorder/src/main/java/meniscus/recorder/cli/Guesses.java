@@ -20,6 +20,7 @@ import meniscus.recorder.cli.terminal.Console;
 import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.SheetFiles;
+import meniscus.recorder.json.JsonOut;
 import meniscus.recorder.look.Identity;
 import meniscus.recorder.look.KnownSheet;
 import meniscus.recorder.look.LinePlace;
@@ -194,8 +195,6 @@ final class Guesses {
       }
       BenchFile.write(file, bench);
       return write;
-    } catch (Refusal e) {
-      throw CommandFailed.bench(e.getMessage());
     } catch (IOException e) {
       throw CommandFailed.data(file + " cannot be written: " + e.getMessage());
     }
@@ -272,15 +271,15 @@ final class Guesses {
       ObjectNode object = array.addObject().put("on", outcome.place().text());
       object.put("heard", outcome.example()).put("trouble", outcome.trouble().orElse(""));
       object.put("identity", outcome.identity().map(Identity::answer).orElse(""));
-      ArrayNode tried = object.putArray("sheets");
-      for (SheetGuess.Tried each : outcome.tried()) {
-        tried
-            .addObject()
-            .put("sheet", each.sheet().name())
-            .put("fits", each.fits())
-            .put("frames", each.frames())
-            .put("rejected", each.rejects());
-      }
+      JsonOut.list(
+          object,
+          "sheets",
+          outcome.tried(),
+          (node, each) ->
+              node.put("sheet", each.sheet().name())
+                  .put("fits", each.fits())
+                  .put("frames", each.frames())
+                  .put("rejected", each.rejects()));
     }
   }
 }

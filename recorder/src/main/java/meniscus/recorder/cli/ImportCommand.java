@@ -1,6 +1,5 @@
 package meniscus.recorder.cli;
 
-import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.nio.file.Path;
@@ -34,6 +33,7 @@ import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.SpreadsheetTable;
 import meniscus.recorder.file.TypedCurve;
 import meniscus.recorder.folder.TypedFolder;
+import meniscus.recorder.json.JsonOut;
 import meniscus.recorder.report.TypedText;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Option;
@@ -260,7 +260,7 @@ final class ImportCommand implements Callable<Integer> {
 
   private void tell(TypedFolder written, int leftOut) {
     if (json) {
-      ObjectNode object = JsonNodeFactory.instance.objectNode();
+      ObjectNode object = JsonOut.object();
       object.put("folder", written.folder().toString()).put("left_out", leftOut);
       object.set("typed", TypedText.json(List.of(written)).get(0));
       console.json(object);

@@ -10,6 +10,7 @@ import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.quantity.Digits;
 import meniscus.core.quantity.Value;
+import meniscus.recorder.json.JsonOut;
 
 /**
  * An interval that stands in the file otherwise than it was told when the point was kept. What a
@@ -75,15 +76,7 @@ record IntervalChange(
 
   void addTo(ObjectNode json) {
     json.put("rung", rung).put("lift", units.lift().fromSi(liftM));
-    put(json, "flow_u95_when_kept", told);
-    put(json, "flow_u95", written);
-  }
-
-  private void put(ObjectNode json, String name, OptionalDouble flow) {
-    if (flow.isPresent()) {
-      json.put(name, units.flow().fromSi(flow.getAsDouble()));
-    } else {
-      json.putNull(name);
-    }
+    JsonOut.exact(json, "flow_u95_when_kept", told, units.flow());
+    JsonOut.exact(json, "flow_u95", written, units.flow());
   }
 }

@@ -1,15 +1,12 @@
 package meniscus.recorder.cli;
 
 import com.fasterxml.jackson.databind.ObjectMapper;
-import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
-import java.util.Locale;
-import java.util.OptionalDouble;
 import java.util.concurrent.Callable;
 import java.util.concurrent.ExecutionException;
 import java.util.concurrent.ExecutorService;
@@ -18,6 +15,7 @@ import java.util.concurrent.Future;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import meniscus.core.quantity.Dimension;
+import meniscus.core.quantity.Text;
 import meniscus.core.quantity.Value;
 import meniscus.core.refusal.Refusal;
 import meniscus.core.settle.GaugeTransfer;
@@ -28,6 +26,7 @@ import meniscus.core.time.StreamTimes;
 import meniscus.recorder.cli.terminal.CommandFailed;
 import meniscus.recorder.cli.terminal.Console;
 import meniscus.recorder.cli.terminal.ExitCode;
+import meniscus.recorder.json.JsonOut;
 import meniscus.recorder.signal.BadSignal;
 import meniscus.recorder.signal.CalmFolder;
 import meniscus.recorder.signal.SignalFile;
@@ -281,18 +280,17 @@ final class JudgeCommand implements Callable<Integer> {
 
   private static ObjectNode tree(Path file, Judged judged) {
     ObjectNode tree = JSON.createObjectNode().put("file", file.toString());
-    put(tree, "mean", judged.mean());
-    put(tree, "u95", judged.u95());
+    JsonOut.exact(tree, "mean", judged.mean());
+    JsonOut.exact(tree, "u95", judged.u95());
     tree.put("verdict", judged.verdict().word());
     tree.put("from_s", judged.fromSeconds()).put("to_s", judged.toSeconds());
-    put(tree, "precise_at_s", judged.span().preciseAtSeconds());
+    JsonOut.exact(tree, "precise_at_s", judged.span().preciseAtSeconds());
     tree.put("effective_samples", judged.effectiveSamples());
     tree.put("seen_to_hz", judged.air().seenToHertz());
-    ArrayNode reasons = tree.putArray("reasons");
-    judged.reasons().forEach(reasons::add);
-    put(tree, "standard_error", judged.standardError());
-    put(tree, "unsteadiness", judged.unsteadiness());
-    put(tree, "could_hide", judged.air().couldHide());
+    JsonOut.array(tree, "reasons", judged.reasons());
+    JsonOut.exact(tree, "standard_error", judged.standardError());
+    JsonOut.exact(tree, "unsteadiness", judged.unsteadiness());
+    JsonOut.exact(tree, "could_hide", judged.air().couldHide());
     tree.putNull("mains");
     judged
         .air()
@@ -315,32 +313,18 @@ final class JudgeCommand implements Callable<Integer> {
     return tree;
   }
 
-  private static void put(ObjectNode tree, String name, OptionalDouble value) {
-    if (value.isPresent() && Double.isFinite(value.getAsDouble())) {
-      tree.put(name, value.getAsDouble());
-    } else {
-      tree.putNull(name);
-    }
-  }
-
   private static String line(Path file, Judged judged) {
     StringBuilder line = new StringBuilder(file.toString()).append(": ");
     line.append(judged.verdict().word());
     if (judged.mean().isPresent()) {
       double mean = judged.mean().getAsDouble();
       double half = judged.u95().orElse(Double.NaN);
-      line.append(
-          String.format(
-              Locale.ROOT, ", %.6g ± %.2g (%.2g %%)", mean, half, 100 * half / Math.abs(mean)));
+      line.append(Text.of(", %.6g ± %.2g (%.2g %%)", mean, half, 100 * half / Math.abs(mean)));
     }
-    line.append(
-        String.format(Locale.ROOT, ", %.1f s to %.1f s", judged.fromSeconds(), judged.toSeconds()));
+    line.append(Text.of(", %.1f s to %.1f s", judged.fromSeconds(), judged.toSeconds()));
     judged
         .switching()
-        .ifPresent(
-            two ->
-                line.append(
-                    String.format(Locale.ROOT, ", levels %.5g and %.5g", two.low(), two.high())));
+        .ifPresent(two -> line.append(Text.of(", levels %.5g and %.5g", two.low(), two.high())));
     if (!judged.reasons().isEmpty()) {
       line.append(": ").append(String.join("; ", judged.reasons()));
     }

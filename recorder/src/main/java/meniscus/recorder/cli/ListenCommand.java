@@ -1,20 +1,18 @@
 package meniscus.recorder.cli;
 
-import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Path;
 import java.util.List;
-import java.util.Locale;
 import java.util.Optional;
 import java.util.Scanner;
 import java.util.concurrent.Callable;
 import meniscus.core.bench.Bench;
 import meniscus.core.instrument.Channel;
 import meniscus.core.pipeline.Frame;
+import meniscus.core.quantity.Text;
 import meniscus.core.quantity.Unit;
-import meniscus.core.refusal.Refusal;
 import meniscus.core.time.Moment;
 import meniscus.recorder.cli.terminal.CommandFailed;
 import meniscus.recorder.cli.terminal.Console;
@@ -24,7 +22,7 @@ import meniscus.recorder.feed.BenchEvent;
 import meniscus.recorder.feed.Feed;
 import meniscus.recorder.feed.Feeds;
 import meniscus.recorder.file.BenchFile;
-import meniscus.recorder.file.FileNotAccepted;
+import meniscus.recorder.json.JsonOut;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Option;
@@ -110,12 +108,8 @@ final class ListenCommand implements Callable<Integer> {
           ? listen(bench.get())
           : new SheetListening(console, sheet.get(), on, plugins.drivers(console), json)
               .listen(seconds, keep);
-    } catch (FileNotAccepted e) {
-      throw CommandFailed.data(e.getMessage());
     } catch (IOException e) {
       throw CommandFailed.data("the recording cannot be written: " + e.getMessage());
-    } catch (Refusal e) {
-      throw CommandFailed.bench(e.getMessage());
     } catch (InterruptedException e) {
       return ExitCode.INTERRUPTED;
     }
@@ -242,18 +236,14 @@ final class ListenCommand implements Callable<Integer> {
         for (int c = 0; c < channels.get(i).size(); c++) {
           Channel channel = channels.get(i).get(c);
           lines.add(
-              String.format(
-                  Locale.ROOT,
+              Text.of(
                   "%-32s %s",
                   id + "." + channel.name(),
                   counts[i][c] == 0
                       ? overloads[i][c] > 0 ? "over range" : "–"
-                      : String.format(
-                          Locale.ROOT,
+                      : Text.of(
                           "%12.4f %-6s %5d readings",
-                          mean(i, c, channel.unit()),
-                          channel.unit().symbol(),
-                          counts[i][c])));
+                          mean(i, c, channel.unit()), channel.unit().symbol(), counts[i][c])));
         }
         if (rejects[i] > 0) {
           lines.add(id + ": " + rejects[i] + " frames could not be read");
@@ -266,8 +256,7 @@ final class ListenCommand implements Callable<Integer> {
     }
 
     ObjectNode json(double atSeconds) {
-      ObjectNode object =
-          JsonNodeFactory.instance.objectNode().put("at_s", Digits.given(atSeconds));
+      ObjectNode object = JsonOut.object().put("at_s", Digits.given(atSeconds));
       ObjectNode readings = object.putObject("channels");
       for (int i = 0; i < channels.size(); i++) {
         String id = described.instruments().get(i).id();

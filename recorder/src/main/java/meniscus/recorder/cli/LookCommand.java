@@ -1,11 +1,9 @@
 package meniscus.recorder.cli;
 
 import com.fasterxml.jackson.databind.node.ArrayNode;
-import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.nio.file.Path;
 import java.util.List;
-import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.TreeMap;
@@ -13,6 +11,7 @@ import java.util.concurrent.Callable;
 import java.util.stream.Collectors;
 import meniscus.core.bench.Use;
 import meniscus.core.instrument.InstrumentDriver;
+import meniscus.core.quantity.Text;
 import meniscus.drivers.line.FoundLine;
 import meniscus.drivers.line.LineKind;
 import meniscus.drivers.sheet.ShippedSheets;
@@ -23,6 +22,7 @@ import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.PlainText;
 import meniscus.recorder.file.SheetFiles;
+import meniscus.recorder.json.JsonOut;
 import meniscus.recorder.look.KnownSheet;
 import meniscus.recorder.look.SheetGuess;
 import meniscus.recorder.look.StartingBench;
@@ -85,8 +85,7 @@ final class LookCommand implements Callable<Integer> {
       if (json) {
         ObjectNode object = asJson(lines, folder);
         Guesses.addTo(object.putArray("guesses"), outcomes);
-        ArrayNode faulty = object.putArray("faulty_sheets");
-        guesses.faults().forEach(faulty::add);
+        JsonOut.array(object, "faulty_sheets", guesses.faults());
         console.json(object);
       } else {
         say(lines, folder);
@@ -145,11 +144,7 @@ final class LookCommand implements Callable<Integer> {
 
   private void say(KnownSheet sheet) {
     console.say(
-        String.format(
-            Locale.ROOT,
-            "  %-22s %s",
-            sheet.name(),
-            PlainText.of(sheet.file().instrument().name())));
+        Text.of("  %-22s %s", sheet.name(), PlainText.of(sheet.file().instrument().name())));
     console.say("  " + " ".repeat(23) + sheet.file().example());
   }
 
@@ -162,7 +157,7 @@ final class LookCommand implements Callable<Integer> {
   }
 
   private ObjectNode asJson(List<FoundLine> lines, PluginFolder folder) {
-    ObjectNode all = JsonNodeFactory.instance.objectNode();
+    ObjectNode all = JsonOut.object();
     ArrayNode found = all.putArray("lines");
     for (FoundLine line : lines) {
       ObjectNode object = found.addObject();
@@ -173,17 +168,16 @@ final class LookCommand implements Callable<Integer> {
         ids.put(id.getKey(), id.getValue());
       }
     }
-    ArrayNode speaks = all.putArray("drivers");
-    for (InstrumentDriver driver : folder.drivers().all()) {
-      speaks
-          .addObject()
-          .put("id", driver.id())
-          .put("summary", driver.summary())
-          .put("state", "ready")
-          .put("reason", "");
-    }
-    ArrayNode sheets = all.putArray("sheets");
-    ShippedSheets.names().forEach(sheets::add);
+    JsonOut.list(
+        all,
+        "drivers",
+        folder.drivers().all(),
+        (node, driver) ->
+            node.put("id", driver.id())
+                .put("summary", driver.summary())
+                .put("state", "ready")
+                .put("reason", ""));
+    JsonOut.array(all, "sheets", ShippedSheets.names());
     ArrayNode catalogue = all.putArray("catalogue");
     for (String name : ShippedSheets.names()) {
       KnownSheet sheet = KnownSheet.named(name, folder.drivers());
@@ -194,17 +188,17 @@ final class LookCommand implements Callable<Integer> {
           .put("driver", sheet.driver().id())
           .put("example", sheet.file().example());
     }
-    ArrayNode own = all.putArray("own_sheets");
-    SheetFiles.ownNames().forEach(own::add);
-    ArrayNode jars = all.putArray("plugins");
-    for (Plugin plugin : folder.found()) {
-      jars.addObject()
-          .put("jar", plugin.jar())
-          .put("sha256", plugins.sha256(plugin))
-          .put("id", plugin.id())
-          .put("state", plugin.refused().isEmpty() ? "ready" : "refused")
-          .put("reason", plugin.refused().orElse(""));
-    }
+    JsonOut.array(all, "own_sheets", SheetFiles.ownNames());
+    JsonOut.list(
+        all,
+        "plugins",
+        folder.found(),
+        (node, plugin) ->
+            node.put("jar", plugin.jar())
+                .put("sha256", plugins.sha256(plugin))
+                .put("id", plugin.id())
+                .put("state", plugin.refused().isEmpty() ? "ready" : "refused")
+                .put("reason", plugin.refused().orElse("")));
     return all;
   }
 }

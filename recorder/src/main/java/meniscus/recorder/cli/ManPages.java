@@ -5,6 +5,7 @@ import java.util.Locale;
 import java.util.Map;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
+import meniscus.core.quantity.Text;
 import meniscus.recorder.cli.terminal.Console;
 import meniscus.recorder.cli.terminal.HelpText;
 import meniscus.recorder.cli.terminal.PluginsOption;
@@ -138,8 +139,6 @@ public final class ManPages {
     return NOT_ASCII
         .matcher(escaped)
         .replaceAll(
-            found ->
-                Matcher.quoteReplacement(
-                    String.format(Locale.ROOT, "\\[u%04X]", found.group().codePointAt(0))));
+            found -> Matcher.quoteReplacement(Text.of("\\[u%04X]", found.group().codePointAt(0))));
   }
 }

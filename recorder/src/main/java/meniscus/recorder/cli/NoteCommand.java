@@ -1,7 +1,5 @@
 package meniscus.recorder.cli;
 
-import com.fasterxml.jackson.databind.node.ArrayNode;
-import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.nio.file.Path;
@@ -25,6 +23,7 @@ import meniscus.recorder.disk.FolderLock;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.Notes;
 import meniscus.recorder.folder.TestFolder;
+import meniscus.recorder.json.JsonOut;
 import meniscus.recorder.report.ChangeWords;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Option;
@@ -256,24 +255,25 @@ final class NoteCommand implements Callable<Integer> {
   }
 
   private static ObjectNode tree(Notes notes) {
-    ObjectNode tree = JsonNodeFactory.instance.objectNode();
+    ObjectNode tree = JsonOut.object();
     tree.put("follows", notes.follows().orElse(null));
-    ArrayNode list = tree.putArray("notes");
-    for (Notes.Note note : notes.notes()) {
-      list.addObject()
-          .put("at", note.at().map(Object::toString).orElse(null))
-          .put("text", note.text());
-    }
-    ArrayNode changes = tree.putArray("changes");
-    notes.changes().forEach(one -> changes.add(one.what()));
-    ArrayNode aside = tree.putArray("set_aside");
-    for (Notes.Aside one : notes.aside()) {
-      aside.addObject().put("rung", one.rung()).put("because", one.because());
-    }
-    ArrayNode photos = tree.putArray("photos");
-    for (Notes.Photo photo : notes.photos()) {
-      photos.addObject().put("file", photo.file()).put("caption", photo.caption());
-    }
+    JsonOut.list(
+        tree,
+        "notes",
+        notes.notes(),
+        (node, note) ->
+            node.put("at", note.at().map(Object::toString).orElse(null)).put("text", note.text()));
+    JsonOut.array(tree, "changes", notes.changes().stream().map(one -> one.what()).toList());
+    JsonOut.list(
+        tree,
+        "set_aside",
+        notes.aside(),
+        (node, one) -> node.put("rung", one.rung()).put("because", one.because()));
+    JsonOut.list(
+        tree,
+        "photos",
+        notes.photos(),
+        (node, photo) -> node.put("file", photo.file()).put("caption", photo.caption()));
     return tree;
   }
 }

@@ -1,19 +1,20 @@
 package meniscus.recorder.cli;
 
 import com.fasterxml.jackson.databind.node.ArrayNode;
-import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.Locale;
 import java.util.concurrent.Callable;
+import meniscus.core.quantity.Text;
 import meniscus.recorder.archive.Pack;
 import meniscus.recorder.cli.terminal.CommandFailed;
 import meniscus.recorder.cli.terminal.Console;
 import meniscus.recorder.cli.terminal.ExitCode;
 import meniscus.recorder.cli.terminal.OutPlace;
 import meniscus.recorder.cli.terminal.SearchOption;
+import meniscus.recorder.json.JsonOut;
 import meniscus.recorder.zip.ZipDisk;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
@@ -83,7 +84,7 @@ final class PackCommand implements Callable<Integer> {
 
   private void tell(Pack pack) {
     if (json) {
-      ObjectNode object = JsonNodeFactory.instance.objectNode();
+      ObjectNode object = JsonOut.object();
       object.put("file", pack.file().toString()).put("bytes", pack.bytes());
       ArrayNode tests = object.putArray("tests");
       for (Pack.Packed test : pack.tests()) {
@@ -96,6 +97,6 @@ final class PackCommand implements Callable<Integer> {
     console.warn(
         pack.tests().size()
             + (pack.tests().size() == 1 ? " test" : " tests")
-            + String.format(Locale.ROOT, " packed, %.1f MB", pack.bytes() / 1e6));
+            + Text.of(" packed, %.1f MB", pack.bytes() / 1e6));
   }
 }

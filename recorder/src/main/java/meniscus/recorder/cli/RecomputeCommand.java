@@ -1,19 +1,18 @@
 package meniscus.recorder.cli;
 
 import com.fasterxml.jackson.databind.node.ArrayNode;
-import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.nio.file.Path;
 import java.util.HashMap;
 import java.util.List;
-import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.SortedMap;
 import java.util.concurrent.Callable;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
+import meniscus.core.quantity.Text;
 import meniscus.core.quantity.Unit;
 import meniscus.core.refusal.Refusal;
 import meniscus.core.uncertainty.Budget;
@@ -24,6 +23,7 @@ import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.NotesFile;
 import meniscus.recorder.folder.TestFolder;
 import meniscus.recorder.folder.WorkedOut;
+import meniscus.recorder.json.JsonOut;
 import meniscus.recorder.session.Assembly;
 import meniscus.recorder.session.Finish;
 import meniscus.recorder.session.FolderFiles;
@@ -139,8 +139,7 @@ final class RecomputeCommand implements Callable<Integer> {
     for (LiftPoint point : again) {
       LiftPoint old = before.get(point.rung());
       console.say(
-          String.format(
-              Locale.ROOT,
+          Text.of(
               "%2d  %s  flow %10.3f %s  %s",
               point.rung(),
               rung(test, point),
@@ -149,7 +148,7 @@ final class RecomputeCommand implements Callable<Integer> {
               differing.contains(point.rung())
                   ? old == null
                       ? "was not in points.csv"
-                      : String.format(Locale.ROOT, "was %.3f", flow.fromSi(old.flowM3PerS()))
+                      : Text.of("was %.3f", flow.fromSi(old.flowM3PerS()))
                   : "the same"));
       if (budget) {
         console.say(new Budget(point.budget()).table("flow", point.flowM3PerS(), flow));
@@ -168,12 +167,8 @@ final class RecomputeCommand implements Callable<Integer> {
   private static String rung(TestFolder test, LiftPoint point) {
     Unit unit = test.isOfPlate() ? test.units().pressure() : test.units().lift();
     double si = test.isOfPlate() ? point.testPressurePa() : point.liftM();
-    return String.format(
-        Locale.ROOT,
-        "%s %8.3f %s",
-        test.isOfPlate() ? "test pressure" : "lift",
-        unit.fromSi(si),
-        unit.symbol());
+    return Text.of(
+        "%s %8.3f %s", test.isOfPlate() ? "test pressure" : "lift", unit.fromSi(si), unit.symbol());
   }
 
   /** Each source with what it does to the flow (one standard uncertainty), largest first. */
@@ -200,27 +195,26 @@ final class RecomputeCommand implements Callable<Integer> {
       Map<Integer, LiftPoint> before,
       List<LiftPoint> again,
       List<Integer> differing) {
-    ObjectNode object = JsonNodeFactory.instance.objectNode();
+    ObjectNode object = JsonOut.object();
     object.put("same", differing.isEmpty());
     object.put("flow_unit", units.flow().symbol()).put("lift_unit", units.lift().symbol());
     object.put("pressure_unit", units.pressure().symbol());
-    ArrayNode points = object.putArray("points");
-    for (LiftPoint point : again) {
-      ObjectNode row = points.addObject().put("rung", point.rung());
-      row.put("lift", units.lift().fromSi(point.liftM()));
-      row.put("test_pressure", units.pressure().fromSi(point.testPressurePa()));
-      row.put("flow", units.flow().fromSi(point.flowM3PerS()));
-      if (point.flowU95().isPresent()) {
-        row.put("flow_u95", units.flow().fromSi(point.flowU95().getAsDouble()));
-      } else {
-        row.putNull("flow_u95");
-      }
-      Optional.ofNullable(before.get(point.rung()))
-          .ifPresentOrElse(
-              old -> row.put("flow_before", units.flow().fromSi(old.flowM3PerS())),
-              () -> row.putNull("flow_before"));
-      row.put("same", !differing.contains(point.rung()));
-    }
+    JsonOut.list(
+        object,
+        "points",
+        again,
+        (row, point) -> {
+          row.put("rung", point.rung());
+          row.put("lift", units.lift().fromSi(point.liftM()));
+          row.put("test_pressure", units.pressure().fromSi(point.testPressurePa()));
+          row.put("flow", units.flow().fromSi(point.flowM3PerS()));
+          JsonOut.exact(row, "flow_u95", point.flowU95(), units.flow());
+          Optional.ofNullable(before.get(point.rung()))
+              .ifPresentOrElse(
+                  old -> row.put("flow_before", units.flow().fromSi(old.flowM3PerS())),
+                  () -> row.putNull("flow_before"));
+          row.put("same", !differing.contains(point.rung()));
+        });
     return object;
   }
 }

@@ -1,7 +1,6 @@
 package meniscus.recorder.cli;
 
 import com.fasterxml.jackson.databind.node.ArrayNode;
-import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.nio.file.Path;
@@ -25,6 +24,7 @@ import meniscus.recorder.cli.terminal.PluginsOption;
 import meniscus.recorder.feed.BenchFault;
 import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.feed.Feeds;
+import meniscus.recorder.json.JsonOut;
 import meniscus.recorder.outlet.OutletState;
 import meniscus.recorder.outlet.Outlets;
 import meniscus.recorder.page.PageServer;
@@ -268,7 +268,7 @@ final class RecordCommand implements Callable<Integer> {
     List<IntervalChange> changed =
         units.map(in -> IntervalChange.of(told, outcome.points(), in)).orElse(List.of());
     if (json) {
-      ObjectNode object = JsonNodeFactory.instance.objectNode().put("event", "finished");
+      ObjectNode object = JsonOut.object().put("event", "finished");
       object.put("folder", outcome.folder().map(Path::toString).orElse(null));
       object.put("points", outcome.points().size());
       object.put("open_rungs", outcome.openRungs());

@@ -1,10 +1,7 @@
 package meniscus.recorder.cli;
 
-import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
-import java.util.Locale;
 import java.util.Map;
-import java.util.OptionalDouble;
 import java.util.concurrent.ConcurrentHashMap;
 import meniscus.core.lift.EventText;
 import meniscus.core.lift.LiftName;
@@ -15,9 +12,11 @@ import meniscus.core.pipeline.MessageWords;
 import meniscus.core.pipeline.OperatorMessage;
 import meniscus.core.pipeline.RunState;
 import meniscus.core.quantity.Digits;
+import meniscus.core.quantity.Text;
 import meniscus.core.quantity.Unit;
 import meniscus.core.quantity.Value;
 import meniscus.recorder.cli.terminal.Console;
+import meniscus.recorder.json.JsonOut;
 import meniscus.recorder.session.SessionListener;
 
 /** Shows a running test: one JSON object an event, or plain lines with one live line. */
@@ -144,8 +143,7 @@ final class RecordListener implements SessionListener {
 
   private String liveText(RunState state) {
     String rung = state.wanted().rung().map(wanted -> LiftName.of(plan, wanted)).orElse("");
-    return String.format(
-        Locale.ROOT,
+    return Text.of(
         "%s  %s  flow %s ± %s %s  pressure %s  lift %s  %.0f s",
         rung,
         state
@@ -165,8 +163,7 @@ final class RecordListener implements SessionListener {
 
   static String pointText(Plan plan, String word, LiftPoint point) {
     double u95 = plan.units().flow().fromSi(point.flowU95().orElse(Double.NaN));
-    return String.format(
-        Locale.ROOT,
+    return Text.of(
         "%s: %s: %s ± %s %s, %s, %.1f s%s",
         word,
         LiftName.of(plan, point.rung(), point.liftM()),
@@ -183,8 +180,8 @@ final class RecordListener implements SessionListener {
     json.put("lift", plan.units().lift().fromSi(point.liftM()));
     json.put("lift_unit", plan.units().lift().symbol());
     json.put("flow", plan.units().flow().fromSi(point.flowM3PerS()));
-    put(json, "flow_u95", point.flowU95(), plan.units().flow());
-    put(json, "flow_repeat_u95", point.flowRepeatU95(), plan.units().flow());
+    JsonOut.exact(json, "flow_u95", point.flowU95(), plan.units().flow());
+    JsonOut.exact(json, "flow_repeat_u95", point.flowRepeatU95(), plan.units().flow());
     json.put("flow_unit", plan.units().flow().symbol());
     json.put("test_pressure", plan.units().pressure().fromSi(point.testPressurePa()));
     json.put("pressure_unit", plan.units().pressure().symbol());
@@ -198,22 +195,12 @@ final class RecordListener implements SessionListener {
     return json;
   }
 
-  private static void put(ObjectNode json, String name, OptionalDouble si, Unit unit) {
-    if (si.isPresent()) {
-      json.put(name, unit.fromSi(si.getAsDouble()));
-    } else {
-      json.putNull(name);
-    }
-  }
-
   private String lift(double metres) {
     return Value.ofSi(metres, plan.units().lift()).toString(3);
   }
 
   private static String number(double si, Unit unit, int decimals) {
-    return Double.isNaN(si)
-        ? "–"
-        : String.format(Locale.ROOT, "%." + decimals + "f", unit.fromSi(si));
+    return Double.isNaN(si) ? "–" : Text.of("%." + decimals + "f", unit.fromSi(si));
   }
 
   private void line(String text) {
@@ -226,6 +213,6 @@ final class RecordListener implements SessionListener {
   }
 
   private static ObjectNode object(String event) {
-    return JsonNodeFactory.instance.objectNode().put("event", event);
+    return JsonOut.object().put("event", event);
   }
 }

@@ -1,6 +1,5 @@
 package meniscus.recorder.cli;
 
-import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.io.Writer;
@@ -8,7 +7,6 @@ import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
-import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.TreeMap;
@@ -17,6 +15,7 @@ import java.util.concurrent.TimeUnit;
 import meniscus.core.instrument.Channel;
 import meniscus.core.instrument.Rejected;
 import meniscus.core.instrument.Settings;
+import meniscus.core.quantity.Text;
 import meniscus.core.quantity.Unit;
 import meniscus.core.refusal.Refusal;
 import meniscus.core.time.Moment;
@@ -29,6 +28,7 @@ import meniscus.recorder.cli.terminal.CommandFailed;
 import meniscus.recorder.cli.terminal.Console;
 import meniscus.recorder.cli.terminal.ExitCode;
 import meniscus.recorder.feed.Drivers;
+import meniscus.recorder.json.JsonOut;
 import meniscus.recorder.look.KnownSheet;
 import meniscus.recorder.look.LinePlace;
 import meniscus.recorder.look.SampleTiming;
@@ -112,7 +112,7 @@ final class SheetListening {
 
   private void summary(SheetTrial trial) {
     if (json) {
-      ObjectNode object = JsonNodeFactory.instance.objectNode();
+      ObjectNode object = JsonOut.object();
       object.put("frames", trial.frames()).put("rejected", trial.rejects());
       timing
           .found()
@@ -135,12 +135,10 @@ final class SheetListening {
         .ifPresent(
             found ->
                 console.say(
-                    String.format(
-                        Locale.ROOT,
+                    Text.of(
                         "a sample every %.4g ms by its own counter; the latest line came %.2g ms"
                             + " later than the earliest, against its sample",
-                        1e3 * found.intervalSeconds(),
-                        1e3 * found.spreadSeconds())));
+                        1e3 * found.intervalSeconds(), 1e3 * found.spreadSeconds())));
     synchronized (reasons) {
       reasons.entrySet().stream()
           .sorted(Map.Entry.<String, Integer>comparingByValue().reversed())
@@ -190,7 +188,7 @@ final class SheetListening {
 
     @Override
     public void frame(Moment at, double[] values, boolean[] given) {
-      ObjectNode read = JsonNodeFactory.instance.objectNode();
+      ObjectNode read = JsonOut.object();
       StringBuilder text = new StringBuilder();
       for (int c = 0; c < values.length; c++) {
         if (given[c]) {
@@ -232,11 +230,11 @@ final class SheetListening {
     }
 
     private ObjectNode at(Moment at) {
-      return JsonNodeFactory.instance.objectNode().put("at_s", seconds(at));
+      return JsonOut.object().put("at_s", seconds(at));
     }
 
     private void show(Moment at, String sign, String text) {
-      console.say(String.format(Locale.ROOT, "%9.3f %s %s", seconds(at), sign, text));
+      console.say(Text.of("%9.3f %s %s", seconds(at), sign, text));
     }
   }
 }

@@ -2,7 +2,7 @@ package meniscus.recorder.collection;
 
 import java.nio.file.Path;
 import java.util.List;
-import java.util.Locale;
+import meniscus.core.quantity.Coded;
 
 /**
  * What came of collecting.
@@ -27,18 +27,13 @@ public record Collected(long added, long already, long typed, long plates, List<
   public record LeftOut(Path folder, Kind kind, String why) {}
 
   /** Why a test is not in the collection as it lies there. */
-  public enum Kind {
+  public enum Kind implements Coded {
     UNFINISHED,
     DAMAGED,
     /** Another test of this id is in the collection. */
     OTHER_CONTENT,
     /** Its notes were changed after it was collected; the collection has it as it was. */
     OTHER_NOTES;
-
-    /** As programs read it: {@code other_notes}. */
-    public String word() {
-      return name().toLowerCase(Locale.ROOT);
-    }
   }
 
   public Collected {

@@ -5,10 +5,10 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
-import java.util.Locale;
 import java.util.Set;
 import java.util.TreeSet;
 import java.util.stream.Collectors;
+import meniscus.core.quantity.Text;
 import meniscus.recorder.collection.Manifest.Part;
 
 /**
@@ -71,7 +71,7 @@ record Compaction(CollectionFolder folder) {
       }
       folder.copy(
           "(SELECT * FROM " + folder.read(these) + ")",
-          into.resolve(String.format(Locale.ROOT, "%06d-%d-0.parquet", run, file)));
+          into.resolve(Text.of("%06d-%d-0.parquet", run, file)));
     }
   }
 }

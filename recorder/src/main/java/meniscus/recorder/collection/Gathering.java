@@ -8,10 +8,10 @@ import java.util.EnumMap;
 import java.util.HashMap;
 import java.util.HashSet;
 import java.util.List;
-import java.util.Locale;
 import java.util.Map;
 import java.util.Set;
 import java.util.stream.Collectors;
+import meniscus.core.quantity.Text;
 import meniscus.recorder.collection.Collected.Kind;
 import meniscus.recorder.collection.Collected.LeftOut;
 import meniscus.recorder.export.ParquetLibrary;
@@ -220,7 +220,7 @@ final class Gathering implements TestPlaces.Visit, AutoCloseable {
   }
 
   private String name(String last) {
-    return String.format(Locale.ROOT, "%06d-%d-%s", run, written.size(), last);
+    return Text.of("%06d-%d-%s", run, written.size(), last);
   }
 
   /** Makes all of it part of the collection. */

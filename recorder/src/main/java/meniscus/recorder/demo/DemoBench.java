@@ -33,8 +33,7 @@ import meniscus.recorder.upkeep.Zeroing;
  * Upkeep of the demo's bench, in the order in which a person would do it: level, zero, leakage,
  * calibrate, check, calm. Each step gives back the bench with what it learned.
  */
-final class DemoBench {
-
+record DemoBench(BenchAt at, List<Plate> plates, Instant now, DemoStep.Progress progress) {
   private static final String RANGE = "large";
   private static final double TEST_PRESSURE_PA = Unit.INCH_OF_WATER.toSi(28);
   private static final List<Double> PRESSURES_PA =
@@ -46,18 +45,6 @@ final class DemoBench {
   private static final double LEAK_LIMIT_M3_PER_S = Unit.CUBIC_FOOT_PER_MINUTE.toSi(1);
   private static final double ZERO_SECONDS = 12;
   private static final double CALM_SECONDS = 60;
-
-  private final BenchAt at;
-  private final List<Plate> plates;
-  private final Instant now;
-  private final DemoStep.Progress progress;
-
-  DemoBench(BenchAt at, List<Plate> plates, Instant now, DemoStep.Progress progress) {
-    this.at = at;
-    this.plates = plates;
-    this.now = now;
-    this.progress = progress;
-  }
 
   /**
    * Everything, one step after the other.

@@ -23,6 +23,7 @@ import java.util.stream.Collectors;
 import java.util.stream.Stream;
 import meniscus.core.flow.Direction;
 import meniscus.core.lift.Plan;
+import meniscus.core.quantity.Worded;
 import meniscus.drivers.simulated.Mounted;
 import meniscus.drivers.simulated.ShopState;
 import meniscus.recorder.file.PlanFile;
@@ -178,11 +179,7 @@ public final class DemoShop {
       plan.withObject("/part").set("valve_job", test.get("valve_job"));
       plan.withObject("/set_up/seat").set("width", test.get("seat_width"));
       plan.set("changes", test.get("changes"));
-      ShopState state =
-          Stream.of(ShopState.values())
-              .filter(each -> each.word().equals(name))
-              .findFirst()
-              .orElseThrow();
+      ShopState state = Worded.named(ShopState.values(), name).orElseThrow();
       jobs.add(
           new Job(
               state,

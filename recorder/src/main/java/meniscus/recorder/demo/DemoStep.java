@@ -1,9 +1,9 @@
 package meniscus.recorder.demo;
 
-import java.util.Locale;
+import meniscus.core.quantity.Coded;
 
 /** The steps of the demo's job, in their order. */
-public enum DemoStep {
+public enum DemoStep implements Coded {
   ZERO,
   GAUGES,
   LEAKAGE,
@@ -14,11 +14,6 @@ public enum DemoStep {
   BEFORE,
   AFTER,
   COMPARING;
-
-  /** As programs and addresses name it. */
-  public String word() {
-    return name().toLowerCase(Locale.ROOT);
-  }
 
   /** Is told which step begins. */
   @FunctionalInterface

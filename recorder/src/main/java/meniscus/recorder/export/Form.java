@@ -11,6 +11,7 @@ import java.io.UncheckedIOException;
 import java.time.Instant;
 import java.time.LocalDateTime;
 import java.util.List;
+import meniscus.recorder.json.JsonOut;
 
 /** How an exported table is written down as text; {@link ParquetFile} is the form that is none. */
 public enum Form {
@@ -69,15 +70,17 @@ public enum Form {
         node.put("unit", column.unit());
       }
     }
-    ArrayNode rows = root.putArray("rows");
-    for (List<Object> row : table.rows()) {
-      ObjectNode node = rows.addObject();
-      for (int i = 0; i < row.size(); i++) {
-        Object cell = row.get(i);
-        node.putPOJO(
-            table.columns().get(i).name(), cell instanceof Instant ? cell.toString() : cell);
-      }
-    }
+    JsonOut.list(
+        root,
+        "rows",
+        table.rows(),
+        (node, row) -> {
+          for (int i = 0; i < row.size(); i++) {
+            Object cell = row.get(i);
+            node.putPOJO(
+                table.columns().get(i).name(), cell instanceof Instant ? cell.toString() : cell);
+          }
+        });
     return root;
   }
 }

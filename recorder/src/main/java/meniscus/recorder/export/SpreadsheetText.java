@@ -3,6 +3,7 @@ package meniscus.recorder.export;
 import java.time.LocalDateTime;
 import java.time.format.DateTimeFormatter;
 import java.util.Locale;
+import meniscus.core.quantity.Text;
 
 /**
  * Text that a spreadsheet program shows and never works out. A text that begins, perhaps after
@@ -52,7 +53,7 @@ final class SpreadsheetText {
   static String number(double value, boolean decimalComma) {
     String text =
         value == Math.rint(value) && Math.abs(value) < 1e15
-            ? String.format(Locale.ROOT, "%.0f", value)
+            ? Text.of("%.0f", value)
             : Double.toString(value);
     return decimalComma ? text.replace('.', ',') : text;
   }

@@ -1,12 +1,12 @@
 package meniscus.recorder.feed;
 
 import java.util.List;
-import java.util.Locale;
 import java.util.function.Function;
 import java.util.stream.Collectors;
 import meniscus.core.instrument.Channel;
 import meniscus.core.pipeline.BreakOff;
 import meniscus.core.pipeline.MessageWords;
+import meniscus.core.quantity.Text;
 
 /** How a reading of gauges goes outside a lift test, for the person at the bench. */
 public sealed interface ReadingMessage extends BenchMessage {
@@ -67,8 +67,7 @@ public sealed interface ReadingMessage extends BenchMessage {
                 + " if it can be set",
         barometer -> "Read the barometer",
         falls ->
-            String.format(
-                Locale.ROOT,
+            Text.of(
                 "watch the column fall for %.0f s: type the mark that it comes to next, and press"
                     + " Enter the moment it passes; ten marks or more, a few seconds apart, do"
                     + " well",

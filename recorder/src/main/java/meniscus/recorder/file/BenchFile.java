@@ -177,16 +177,14 @@ public final class BenchFile {
     Optional<UUID> id = members.optionalText("id").map(text -> id(members, text));
     Set<String> homes = Set.copyOf(members.texts("homes"));
     Identity identity = new Identity(name, id, homes, members.text("notes", ""));
-    UnitSystem units =
-        members.choice("units", UnitSystem.values(), UnitSystem::word, UnitSystem.METRIC);
+    UnitSystem units = members.choice("units", UnitSystem.class, UnitSystem.METRIC);
     Site site = site(members.within("site"));
-    ElementPlace layout = members.choice("layout", ElementPlace.values(), ElementPlace::word);
+    ElementPlace layout = members.choice("layout", ElementPlace.class);
     Optional<Plenum> plenum = members.optional("plenum").map(BenchFile::plenum);
-    List<Instrument> instruments =
-        members.list("instruments").stream().map(BenchFile::instrument).toList();
+    List<Instrument> instruments = members.list("instruments", BenchFile::instrument);
     Map<Use, Source> channels = channels(members.within("channels"));
-    List<Range> ranges = members.list("ranges").stream().map(BenchFile::range).toList();
-    List<OutletEntry> outlets = members.list("outlets").stream().map(BenchFile::outlet).toList();
+    List<Range> ranges = members.list("ranges", BenchFile::range);
+    List<OutletEntry> outlets = members.list("outlets", BenchFile::outlet);
     Upkeep upkeep = UpkeepForm.read(members.within("upkeep"), dimensions(channels, ranges));
     members.done();
     return members.made(
@@ -262,8 +260,7 @@ public final class BenchFile {
   private static Site site(ObjectReader members) {
     OptionalDouble altitude = members.optionalSi("altitude", Dimension.LENGTH);
     Site.Barometer barometer =
-        members.choice(
-            "barometer", Site.Barometer.values(), Site.Barometer::word, Site.Barometer.STATION);
+        members.choice("barometer", Site.Barometer.class, Site.Barometer.STATION);
     double mainsHz = members.number("mains_hz", Site.UNKNOWN.mainsHz());
     members.done();
     return members.made(() -> new Site(altitude, barometer, mainsHz));

@@ -94,7 +94,7 @@ public final class CalibrationFile {
   }
 
   private static Calibration read(ObjectReader members, String sha256) {
-    Direction direction = members.choice("direction", Direction.values(), Direction::word);
+    Direction direction = members.choice("direction", Direction.class);
     String range = members.text("range");
     Instant at = members.instant("at");
     int epoch = members.whole("epoch", 1, 1, 100_000);
@@ -103,8 +103,7 @@ public final class CalibrationFile {
       throw new Refusal(members.where() + ", \"element\": must be of the kind fitted");
     }
     int size = fitted.coefficients().size();
-    List<CoefficientError> errors =
-        members.list("errors").stream().map(each -> error(each, size)).toList();
+    List<CoefficientError> errors = members.list("errors", each -> error(each, size));
     Evidence evidence = evidence(members.required("evidence"));
     members.done();
     return new Calibration(sha256, direction, range, at, epoch, fitted, errors, evidence);
@@ -127,10 +126,8 @@ public final class CalibrationFile {
   }
 
   private static Evidence evidence(ObjectReader members) {
-    List<Evidence.Point> points =
-        members.list("points").stream().map(CalibrationFile::point).toList();
-    List<Evidence.PlateResult> plates =
-        members.list("plates").stream().map(CalibrationFile::plate).toList();
+    List<Evidence.Point> points = members.list("points", CalibrationFile::point);
+    List<Evidence.PlateResult> plates = members.list("plates", CalibrationFile::plate);
     Evidence.GoodnessOfFit fit =
         new Evidence.GoodnessOfFit(
             members.number("chi_square"),
@@ -140,18 +137,15 @@ public final class CalibrationFile {
     // Worked out from the plates, written for other programs.
     members.number("leave_one_out_error");
     Optional<String> disagreeing = members.optionalText("disagreeing");
-    List<Explanation> explanations =
-        members.list("explanations").stream().map(CalibrationFile::explanation).toList();
-    Evidence evidence =
+    List<Explanation> explanations = members.list("explanations", CalibrationFile::explanation);
+    return members.done(
         new Evidence(
             points,
             plates,
             fit,
             explanations.isEmpty() ? ofEarlier(disagreeing, plates) : explanations,
-            members.list("blind_spots").stream().map(CalibrationFile::blindSpot).toList(),
-            members.items("remarks").stream().map(Object::toString).toList());
-    members.done();
-    return evidence;
+            members.list("blind_spots", CalibrationFile::blindSpot),
+            members.items("remarks").stream().map(Object::toString).toList()));
   }
 
   /** Earlier versions named a plate that stood out at 5 %, and knew no other explanation. */
@@ -171,51 +165,45 @@ public final class CalibrationFile {
   }
 
   private static Explanation explanation(ObjectReader members) {
-    Explanation explanation =
+    return members.done(
         new Explanation(
             kind(members, "kind"),
             members.text("plate", ""),
             members.number("size"),
             members.number("standard_uncertainty"),
-            members.number("probability"));
-    members.done();
-    return explanation;
+            members.number("probability")));
   }
 
   private static BlindSpot blindSpot(ObjectReader members) {
-    BlindSpot spot =
+    return members.done(
         new BlindSpot(
             kind(members, "kind"),
             members.number("size"),
             kind(members, "taken_for"),
-            members.optionalNumber("bore_m"));
-    members.done();
-    return spot;
+            members.optionalNumber("bore_m")));
   }
 
   private static Explanation.Kind kind(ObjectReader members, String member) {
-    return members.choice(member, Explanation.Kind.values(), Explanation.Kind::word);
+    return members.choice(member, Explanation.Kind.class);
   }
 
   private static Evidence.Point point(ObjectReader members) {
-    Evidence.Point point =
+    return members.done(
         new Evidence.Point(
             members.text("plate"),
             members.si("test_pressure", Dimension.PRESSURE),
             members.si("drop", Dimension.PRESSURE),
             members.number("ratio"),
             members.number("standard_uncertainty"),
-            members.number("residual"));
-    members.done();
-    return point;
+            members.number("residual")));
   }
 
   private static Evidence.PlateResult plate(ObjectReader members) {
-    Evidence.PlateResult plate =
+    return members.done(
         new Evidence.PlateResult(
-            members.text("plate"), members.number("error"), members.number("standard_uncertainty"));
-    members.done();
-    return plate;
+            members.text("plate"),
+            members.number("error"),
+            members.number("standard_uncertainty")));
   }
 
   /** The file's text; the same calibration gives the same text. */

@@ -51,13 +51,12 @@ public final class CurveFile {
       Plan.Units units = UnitsForm.read(members);
       OptionalDouble pressure = members.optionalSi("test_pressure", Dimension.PRESSURE);
       OptionalDouble within = members.optionalSi("within", Dimension.RATIO);
-      List<ExternalCurve.Point> points =
-          members.list("points").stream().map(point -> point(point, units)).toList();
+      List<ExternalCurve.Point> points = members.list("points", point -> point(point, units));
       Optional<Plan.Part> part =
           members.has("part") ? Optional.of(PlanFile.part(members.within("part"))) : none();
       Optional<PortKind> port =
           members.has("port_kind")
-              ? Optional.of(members.choice("port_kind", PortKind.values(), PortKind::word))
+              ? Optional.of(members.choice("port_kind", PortKind.class))
               : Optional.empty();
       Optional<LocalDate> on = members.optionalText("on").map(day -> day(members, day));
       members.done();
@@ -83,11 +82,9 @@ public final class CurveFile {
   }
 
   private static ExternalCurve.Point point(ObjectReader members, Plan.Units units) {
-    ExternalCurve.Point point =
+    return members.done(
         new ExternalCurve.Point(
-            units.lift().toSi(members.number("lift")), units.flow().toSi(members.number("flow")));
-    members.done();
-    return point;
+            units.lift().toSi(members.number("lift")), units.flow().toSi(members.number("flow"))));
   }
 
   /** As it is read back. */

@@ -12,6 +12,7 @@ import java.util.stream.IntStream;
 import meniscus.core.compare.ExternalCurve;
 import meniscus.core.flow.PressureScaling;
 import meniscus.core.lift.Lifts;
+import meniscus.core.quantity.Coded;
 import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.Unit;
 import meniscus.core.refusal.Refusal;
@@ -35,7 +36,7 @@ public final class CurveTable {
   }
 
   /** What a column may hold, and what it is mostly called. */
-  public enum Meaning {
+  public enum Meaning implements Coded {
     LIFT(Dimension.LENGTH, "lift", "valve lift"),
     FLOW(Dimension.VOLUME_FLOW, "flow", "air flow", "flow rate"),
     PRESSURE(Dimension.PRESSURE, "test pressure", "pressure", "depression");
@@ -46,10 +47,6 @@ public final class CurveTable {
     Meaning(Dimension dimension, String... names) {
       this.dimension = dimension;
       this.names = List.of(names);
-    }
-
-    public String word() {
-      return name().toLowerCase(Locale.ROOT);
     }
 
     public Dimension dimension() {

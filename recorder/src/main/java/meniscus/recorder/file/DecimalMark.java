@@ -1,11 +1,11 @@
 package meniscus.recorder.file;
 
-import java.util.Locale;
 import java.util.Optional;
 import java.util.regex.Pattern;
+import meniscus.core.quantity.Coded;
 
 /** What stands before the tenths. */
-public enum DecimalMark {
+public enum DecimalMark implements Coded {
   POINT('.', ','),
   COMMA(',', '.');
 
@@ -25,11 +25,6 @@ public enum DecimalMark {
   DecimalMark(char mark, char other) {
     this.mark = mark;
     this.other = other;
-  }
-
-  /** As typed: {@code comma}. */
-  public String word() {
-    return name().toLowerCase(Locale.ROOT);
   }
 
   /**

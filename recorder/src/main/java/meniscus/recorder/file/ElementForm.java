@@ -1,7 +1,6 @@
 package meniscus.recorder.file;
 
 import java.util.List;
-import java.util.Locale;
 import java.util.Optional;
 import meniscus.core.air.AirState;
 import meniscus.core.bench.ChartedElement;
@@ -64,8 +63,7 @@ final class ElementForm {
     double within = members.stepSi("bore_within", Dimension.LENGTH, 0);
     Optional<OrificeElement.Pipe> pipe = members.optional("pipe").map(ElementForm::pipe);
     Expansibility form =
-        members.choice(
-            "expansibility", Expansibility.values(), ElementForm::word, Expansibility.ISO_2003);
+        members.choice("expansibility", Expansibility.class, Expansibility.ISO_2003);
     Optional<StatedCoefficient> stated =
         members.optional("coefficient").map(ElementForm::coefficient);
     return members.made(() -> new OrificeElement(bore, within, pipe, form, stated));
@@ -85,8 +83,8 @@ final class ElementForm {
                     written
                         .another()
                         .si("diameter", pipe.diameterM(), Dimension.LENGTH)
-                        .put("tapping", word(pipe.tapping()))));
-    written.put("expansibility", word(orifice.form()));
+                        .put("tapping", pipe.tapping().word())));
+    written.put("expansibility", orifice.form().word());
     orifice
         .stated()
         .ifPresent(stated -> written.put("coefficient", write(written.another(), stated)));
@@ -95,7 +93,7 @@ final class ElementForm {
 
   private static OrificeElement.Pipe pipe(ObjectReader members) {
     double diameter = members.si("diameter", Dimension.LENGTH);
-    Tapping tapping = members.choice("tapping", Tapping.values(), ElementForm::word);
+    Tapping tapping = members.choice("tapping", Tapping.class);
     members.done();
     return new OrificeElement.Pipe(diameter, tapping);
   }
@@ -115,8 +113,7 @@ final class ElementForm {
   }
 
   private static ChartedElement chart(ObjectReader members) {
-    List<ChartedElement.Node> nodes =
-        members.list("lines").stream().map(ElementForm::chartLine).toList();
+    List<ChartedElement.Node> nodes = members.list("lines", ElementForm::chartLine);
     AirState air = AirForm.read(members.required("stated_for"));
     double uncertainty = members.si("standard_uncertainty", Dimension.RATIO);
     return members.made(() -> new ChartedElement(nodes, air, uncertainty));
@@ -177,9 +174,5 @@ final class ElementForm {
     return written
         .put("value", stated.value())
         .si("standard_uncertainty", stated.relativeStandardUncertainty(), Dimension.RATIO);
-  }
-
-  private static String word(Enum<?> constant) {
-    return constant.name().toLowerCase(Locale.ROOT);
   }
 }

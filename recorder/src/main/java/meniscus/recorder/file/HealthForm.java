@@ -10,23 +10,21 @@ final class HealthForm {
   private HealthForm() {}
 
   static HealthEntry read(ObjectReader members) {
-    HealthEntry entry =
+    return members.done(
         new HealthEntry(
             members.instant("at"),
             members.whole("epoch", 1, 1, 100_000),
-            members.choice("kind", HealthEntry.Kind.values(), HealthEntry.Kind::word),
+            members.choice("kind", HealthEntry.Kind.class),
             members.text("subject"),
             members.has("direction")
-                ? Optional.of(members.choice("direction", Direction.values(), Direction::word))
+                ? Optional.of(members.choice("direction", Direction.class))
                 : Optional.empty(),
             members.optionalText("range"),
             members.number("value"),
             members.number("expected"),
             members.number("standard_uncertainty", 0),
             members.optionalNumber("limit"),
-            members.text("remark", ""));
-    members.done();
-    return entry;
+            members.text("remark", "")));
   }
 
   static ObjectWriter write(ObjectWriter written, HealthEntry entry) {

@@ -3,11 +3,11 @@ package meniscus.recorder.file;
 import java.math.BigDecimal;
 import java.util.ArrayList;
 import java.util.List;
-import java.util.Locale;
 import java.util.OptionalDouble;
 import meniscus.core.lift.Rung;
 import meniscus.core.lift.Sweep;
 import meniscus.core.quantity.Dimension;
+import meniscus.core.quantity.Text;
 import meniscus.core.quantity.Unit;
 import meniscus.core.quantity.Value;
 import meniscus.core.refusal.Refusal;
@@ -82,13 +82,10 @@ final class LadderReader {
     BigDecimal[] steps = to.subtract(from).abs().divideAndRemainder(step);
     if (steps[1].signum() != 0) {
       throw wrong(
-          String.format(
-              Locale.ROOT,
+          Text.of(
               "from %s to %s is not a whole number of steps of %s; change one of the three, or list"
                   + " the \"lifts\"",
-              from.toPlainString(),
-              to.toPlainString(),
-              step.toPlainString()));
+              from.toPlainString(), to.toPlainString(), step.toPlainString()));
     }
     if (steps[0].compareTo(BigDecimal.valueOf(MOST_RUNGS)) >= 0) {
       throw wrong("a ladder has at most " + MOST_RUNGS + " rungs; make the \"step\" larger");
@@ -118,7 +115,7 @@ final class LadderReader {
 
   private void addOwn(ObjectReader own) {
     double lift = liftM(own, "lift", own.any("lift"));
-    Sweep sweep = own.choice("sweep", Sweep.values(), Sweep::word, Sweep.OPENING);
+    Sweep sweep = own.choice("sweep", Sweep.class, Sweep.OPENING);
     OptionalDouble pressure = own.optionalSi("test_pressure", Dimension.PRESSURE);
     boolean returns = own.yes("returns", false);
     boolean confirm = own.yes("confirm", false);
@@ -175,8 +172,7 @@ final class LadderReader {
     }
     if (way != 0 && way < 0 == (rung.sweep() == Sweep.OPENING)) {
       throw new Refusal(
-          String.format(
-              Locale.ROOT,
+          Text.of(
               "%s: the lifts %s from %s to %s at rung %d, but the sweep is %s; change their order,"
                   + " or say \"sweep\": \"%s\"",
               place.where(),

@@ -29,12 +29,10 @@ public final class NotesFile {
     ObjectReader members = new ObjectReader(name, raw, member -> {});
     try {
       FORMAT.check(members);
-      List<Notes.Photo> photos = members.list("photos").stream().map(NotesFile::photo).toList();
+      List<Notes.Photo> photos = members.list("photos", NotesFile::photo);
       Optional<String> follows = members.optionalText("follows");
-      List<Notes.Aside> aside =
-          members.list("set_aside").stream().map(each -> aside(name, each)).toList();
-      List<Plan.ChangeNote> changes =
-          members.list("changes").stream().map(PlanFile::change).toList();
+      List<Notes.Aside> aside = members.list("set_aside", each -> aside(name, each));
+      List<Plan.ChangeNote> changes = members.list("changes", PlanFile::change);
       members.done();
       return new Notes(notes(name, written), photos, follows, aside, changes);
     } catch (IllegalArgumentException e) {
@@ -76,19 +74,15 @@ public final class NotesFile {
   }
 
   private static Notes.Aside aside(String name, ObjectReader members) {
-    Notes.Aside aside =
+    return members.done(
         new Notes.Aside(
             members.whole("rung", 0, 1, MOST_RUNGS),
             members.text("because"),
-            at(name, members.optionalText("at").orElse(null)));
-    members.done();
-    return aside;
+            at(name, members.optionalText("at").orElse(null))));
   }
 
   private static Notes.Photo photo(ObjectReader members) {
-    Notes.Photo photo = new Notes.Photo(members.text("file"), members.text("caption", ""));
-    members.done();
-    return photo;
+    return members.done(new Notes.Photo(members.text("file"), members.text("caption", "")));
   }
 
   /** The file's text; {@link #parse} gives the same again. */

@@ -12,12 +12,11 @@ import java.util.Set;
 import java.util.function.Consumer;
 import java.util.function.Function;
 import java.util.function.Supplier;
-import java.util.stream.Collectors;
-import java.util.stream.Stream;
 import meniscus.core.instrument.Settings;
 import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.UnitSystem;
 import meniscus.core.quantity.Value;
+import meniscus.core.quantity.Worded;
 import meniscus.core.refusal.Refusal;
 
 /**
@@ -157,29 +156,26 @@ final class ObjectReader {
     return has(name) ? raw.get(name) : text(name);
   }
 
+  /** The constant that has the word. */
+  <E extends Worded> E choice(String name, Class<E> kind) {
+    E[] constants = kind.getEnumConstants();
+    return Worded.named(constants, word(name, Worded.words(constants))).orElseThrow();
+  }
+
+  <E extends Worded> E choice(String name, Class<E> kind, E otherwise) {
+    return has(name) ? choice(name, kind) : otherwise;
+  }
+
   /** One of some words. */
-  <E> E choice(String name, E[] values, Function<E, String> word) {
-    String text = text(name);
-    return Stream.of(values)
-        .filter(value -> word.apply(value).equals(text))
-        .findFirst()
-        .orElseThrow(
-            () ->
-                wrong(
-                    name,
-                    new Refusal(
-                        "\""
-                            + text
-                            + "\" is not known here; use one of: "
-                            + Stream.of(values).map(word).collect(Collectors.joining(", ")))));
-  }
-
-  <E> E choice(String name, E[] values, Function<E, String> word, E otherwise) {
-    return has(name) ? choice(name, values, word) : otherwise;
-  }
-
   String word(String name, List<String> known) {
-    return choice(name, known.toArray(String[]::new), Function.identity());
+    String text = text(name);
+    if (!known.contains(text)) {
+      throw wrong(
+          name,
+          new Refusal(
+              "\"" + text + "\" is not known here; use one of: " + String.join(", ", known)));
+    }
+    return text;
   }
 
   String word(String name, List<String> known, String otherwise) {
@@ -227,6 +223,11 @@ final class ObjectReader {
     return found;
   }
 
+  /** What is made of each object of a list. */
+  <T> List<T> list(String name, Function<ObjectReader, T> make) {
+    return list(name).stream().map(make).toList();
+  }
+
   /** All members as they are, for a reader further on. */
   Map<String, Object> untouched(String name) {
     ask(name).settings.within(name);
@@ -263,6 +264,12 @@ final class ObjectReader {
   /** Refuses members that nothing asked for. */
   void done() {
     settings.done();
+  }
+
+  /** The same, and hands over what was made of the others. */
+  <T> T done(T made) {
+    done();
+    return made;
   }
 
   private ObjectReader ask(String name) {

@@ -91,14 +91,13 @@ public final class PlanFile {
 
   private static Plan plan(ObjectReader members) {
     Plan.Part part = part(members.required("part"));
-    PortKind kind = members.choice("port_kind", PortKind.values(), PortKind::word);
-    Direction direction = members.choice("direction", Direction.values(), Direction::word);
+    PortKind kind = members.choice("port_kind", PortKind.class);
+    Direction direction = members.choice("direction", Direction.class);
     Plan.Units units = UnitsForm.read(members);
     double aimPa = members.si("test_pressure", Dimension.PRESSURE);
     double aimBand = members.stepSi("aim_band", Dimension.RATIO, USUAL_AIM_BAND);
     ShortPressure shortPressure =
-        members.choice(
-            "short_pressure", ShortPressure.values(), ShortPressure::word, ShortPressure.KEEP);
+        members.choice("short_pressure", ShortPressure.class, ShortPressure.KEEP);
     List<Rung> ladder = LadderReader.read(members.required("ladder"), units.lift());
     double tolerance = members.stepSi("tolerance", Dimension.LENGTH, usualTolerance(units.lift()));
     double target = members.stepSi("target", Dimension.RATIO, USUAL_TARGET);
@@ -106,7 +105,7 @@ public final class PlanFile {
     Optional<String> range = members.optionalText("range");
     TestSetUp setUp = SetUpForm.read(members.required("set_up"));
     Plan.Reference reference = reference(members.within("reference"), aimPa);
-    List<Plan.ChangeNote> changes = members.list("changes").stream().map(PlanFile::change).toList();
+    List<Plan.ChangeNote> changes = members.list("changes", PlanFile::change);
     members.done();
     return members.made(
         () ->
@@ -148,7 +147,7 @@ public final class PlanFile {
   }
 
   static Plan.Part part(ObjectReader members) {
-    Plan.Part part =
+    return members.done(
         new Plan.Part(
             members.text("head"),
             members.text("chamber", ""),
@@ -158,9 +157,7 @@ public final class PlanFile {
             members.text("state", ""),
             new Plan.Sizes(
                 members.optionalSi("port_volume", Dimension.VOLUME),
-                members.optionalSi("chamber_volume", Dimension.VOLUME)));
-    members.done();
-    return part;
+                members.optionalSi("chamber_volume", Dimension.VOLUME))));
   }
 
   static ObjectWriter write(ObjectWriter written, Plan.Part part) {
@@ -176,14 +173,12 @@ public final class PlanFile {
   }
 
   private static Plan.Reference reference(ObjectReader members, double aimPa) {
-    Plan.Reference reference =
+    return members.done(
         new Plan.Reference(
             members.si("temperature", Dimension.TEMPERATURE, USUAL_REFERENCE_K),
             members.si("pressure", Dimension.PRESSURE, USUAL_REFERENCE_PA),
             members.si("humidity", Dimension.RATIO, 0),
-            members.si("test_pressure", Dimension.PRESSURE, aimPa));
-    members.done();
-    return reference;
+            members.si("test_pressure", Dimension.PRESSURE, aimPa)));
   }
 
   private static ObjectWriter write(ObjectWriter written, Plan.Reference reference) {
@@ -226,8 +221,7 @@ public final class PlanFile {
   }
 
   private static Plan.Expectation expectation(ObjectReader members) {
-    Plan.Expectation.Effect effect =
-        members.choice("effect", Plan.Expectation.Effect.values(), Plan.Expectation.Effect::word);
+    Plan.Expectation.Effect effect = members.choice("effect", Plan.Expectation.Effect.class);
     double from = members.si("from_lift", Dimension.LENGTH, 0);
     members.done();
     return members.made(() -> new Plan.Expectation(effect, from));

@@ -33,14 +33,13 @@ public final class PlateFile {
       String plate = members.text("name");
       Plate.Papers papers =
           new Plate.Papers(members.optionalText("serial"), members.optionalText("certificate"));
-      PlateReading.Bevel bevel =
-          members.choice("bevel", PlateReading.Bevel.values(), PlateReading.Bevel::word);
-      Direction direction = members.choice("direction", Direction.values(), Direction::word);
+      PlateReading.Bevel bevel = members.choice("bevel", PlateReading.Bevel.class);
+      Direction direction = members.choice("direction", Direction.class);
       String range = members.text("range");
       List<Double> pressures = members.listOfSi("test_pressures", Dimension.PRESSURE);
       double target = members.si("target", Dimension.RATIO);
       double longest = members.si("longest", Dimension.TIME);
-      UnitSystem units = members.choice("units", UnitSystem.values(), UnitSystem::word);
+      UnitSystem units = members.choice("units", UnitSystem.class);
       members.done();
       return members.made(
           () ->

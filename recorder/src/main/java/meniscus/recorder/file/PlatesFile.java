@@ -35,7 +35,7 @@ public final class PlatesFile {
     ObjectReader members = new ObjectReader(name, json, member -> {});
     try {
       FORMAT.check(members);
-      List<Plate> plates = members.list("plates").stream().map(PlatesFile::plate).toList();
+      List<Plate> plates = members.list("plates", PlatesFile::plate);
       members.done();
       if (plates.isEmpty()) {
         throw new Refusal(name + ": no plate is listed");

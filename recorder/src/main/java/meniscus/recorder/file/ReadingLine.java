@@ -106,8 +106,7 @@ public record ReadingLine(double askedPa, int visit, PlateReading reading) imple
               new PointMeans.Flow(number.get(6), number.get(7), number.get(8), number.get(9)),
               OptionalDouble.empty(),
               OptionalDouble.empty());
-      PlateReading.Bevel bevel =
-          members.choice("bevel", PlateReading.Bevel.values(), PlateReading.Bevel::word);
+      PlateReading.Bevel bevel = members.choice("bevel", PlateReading.Bevel.class);
       return new ReadingLine(
           members.number("asked"),
           (int) members.optionalNumber("visit").orElse(1),

@@ -20,7 +20,7 @@ public final class SeriesFile {
     try {
       FORMAT.check(members);
       String name = members.text("name");
-      List<Series.Planned> states = members.list("states").stream().map(SeriesFile::state).toList();
+      List<Series.Planned> states = members.list("states", SeriesFile::state);
       members.done();
       return members.made(() -> new Series(name, states));
     } catch (IllegalArgumentException e) {
@@ -30,7 +30,7 @@ public final class SeriesFile {
 
   private static Series.Planned state(ObjectReader members) {
     String name = members.text("name");
-    List<Plan.ChangeNote> changes = members.list("changes").stream().map(PlanFile::change).toList();
+    List<Plan.ChangeNote> changes = members.list("changes", PlanFile::change);
     members.done();
     return members.made(() -> new Series.Planned(name, changes));
   }

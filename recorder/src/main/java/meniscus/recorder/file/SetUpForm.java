@@ -69,15 +69,13 @@ final class SetUpForm {
   }
 
   private static TestSetUp.Seat seat(ObjectReader members) {
-    TestSetUp.Seat seat =
+    return members.done(
         new TestSetUp.Seat(
             members.optionalSi("outer", Dimension.LENGTH),
             members.si("width", Dimension.LENGTH),
             members.si("angle", Dimension.ANGLE),
             members.si("throat", Dimension.LENGTH),
-            members.si("stem", Dimension.LENGTH));
-    members.done();
-    return seat;
+            members.si("stem", Dimension.LENGTH)));
   }
 
   private static ObjectWriter write(ObjectWriter written, TestSetUp.Seat seat) {
@@ -90,13 +88,11 @@ final class SetUpForm {
   }
 
   private static TestSetUp.Adapter adapter(ObjectReader members) {
-    TestSetUp.Adapter adapter =
+    return members.done(
         new TestSetUp.Adapter(
             members.si("diameter", Dimension.LENGTH),
             members.si("length", Dimension.LENGTH),
-            members.si("offset", Dimension.LENGTH, 0));
-    members.done();
-    return adapter;
+            members.si("offset", Dimension.LENGTH, 0)));
   }
 
   private static ObjectWriter write(ObjectWriter written, TestSetUp.Adapter adapter) {
@@ -107,14 +103,12 @@ final class SetUpForm {
   }
 
   private static TestSetUp.Spring spring(ObjectReader members) {
-    TestSetUp.Spring spring =
+    return members.done(
         new TestSetUp.Spring(
             members.si("seat_load", Dimension.FORCE),
             members.si("rate", Dimension.STIFFNESS),
             members.si("valve_mass", Dimension.MASS),
-            members.si("indicator_force", Dimension.FORCE, 0));
-    members.done();
-    return spring;
+            members.si("indicator_force", Dimension.FORCE, 0)));
   }
 
   private static ObjectWriter write(ObjectWriter written, TestSetUp.Spring spring) {

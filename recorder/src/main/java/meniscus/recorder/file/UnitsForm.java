@@ -15,16 +15,14 @@ final class UnitsForm {
 
   static Plan.Units read(ObjectReader members) {
     if (!members.has(UNITS) || !(members.any(UNITS) instanceof Map<?, ?>)) {
-      return of(members.choice(UNITS, UnitSystem.values(), UnitSystem::word, UnitSystem.METRIC));
+      return of(members.choice(UNITS, UnitSystem.class, UnitSystem.METRIC));
     }
     ObjectReader each = members.within(UNITS);
-    Plan.Units units =
+    return each.done(
         new Plan.Units(
             unit(each, "lift", Dimension.LENGTH),
             unit(each, "flow", Dimension.VOLUME_FLOW),
-            unit(each, "pressure", Dimension.PRESSURE));
-    each.done();
-    return units;
+            unit(each, "pressure", Dimension.PRESSURE)));
   }
 
   static ObjectWriter write(ObjectWriter written, Plan.Units units) {

@@ -28,13 +28,12 @@ final class UpkeepForm {
   static Upkeep read(ObjectReader members, Map<String, Dimension> dimensions) {
     Epoch epoch = members.optional("epoch").map(UpkeepForm::epoch).orElse(Epoch.FIRST);
     Map<String, Zero> zeros = zeros(members.within("zeros"), dimensions);
-    List<Leakage> leakages = members.list("leakages").stream().map(UpkeepForm::leakage).toList();
-    List<CalibrationRef> calibrations =
-        members.list("calibrations").stream().map(UpkeepForm::calibration).toList();
+    List<Leakage> leakages = members.list("leakages", UpkeepForm::leakage);
+    List<CalibrationRef> calibrations = members.list("calibrations", UpkeepForm::calibration);
     Optional<Repeatability> repeatability =
         members.optional("repeatability").map(UpkeepForm::repeatability);
     Optional<CalmRef> calm = members.optional("calm").map(UpkeepForm::calm);
-    List<HealthEntry> health = members.list("health").stream().map(HealthForm::read).toList();
+    List<HealthEntry> health = members.list("health", HealthForm::read);
     members.done();
     return new Upkeep(epoch, zeros, leakages, calibrations, repeatability, calm, health);
   }
@@ -72,11 +71,9 @@ final class UpkeepForm {
   }
 
   private static Epoch epoch(ObjectReader members) {
-    Epoch epoch =
+    return members.done(
         new Epoch(
-            members.whole("number", 1, 1, 100_000), members.date("since"), members.text("why"));
-    members.done();
-    return epoch;
+            members.whole("number", 1, 1, 100_000), members.date("since"), members.text("why")));
   }
 
   private static ObjectWriter write(ObjectWriter written, Epoch epoch) {
@@ -103,14 +100,12 @@ final class UpkeepForm {
   }
 
   private static Zero zero(ObjectReader members, Dimension dimension) {
-    Zero zero =
+    return members.done(
         new Zero(
             members.stepSi("offset", dimension, 0),
             members.stepSi("standard_uncertainty", dimension, 0),
             members.stepSi("noise", dimension, 0),
-            members.instant("at"));
-    members.done();
-    return zero;
+            members.instant("at")));
   }
 
   private static ObjectWriter write(
@@ -175,12 +170,10 @@ final class UpkeepForm {
   }
 
   private static Repeatability repeatability(ObjectReader members) {
-    List<Repeatability.Node> nodes =
-        members.list("nodes").stream().map(UpkeepForm::repeatabilityNode).toList();
+    List<Repeatability.Node> nodes = members.list("nodes", UpkeepForm::repeatabilityNode);
     double correlation = members.number("correlation");
     double degreesOfFreedom = members.number("degrees_of_freedom");
-    List<Repeatability.Series> from =
-        members.list("from").stream().map(UpkeepForm::series).toList();
+    List<Repeatability.Series> from = members.list("from", UpkeepForm::series);
     members.done();
     return members.made(() -> new Repeatability(nodes, correlation, degreesOfFreedom, from));
   }
@@ -190,8 +183,7 @@ final class UpkeepForm {
     List<String> tests = members.texts("tests");
     Instant at = members.instant("at");
     int epoch = members.whole("epoch", 1, 1, 100_000);
-    List<Repeatability.Node> nodes =
-        members.list("nodes").stream().map(UpkeepForm::repeatabilityNode).toList();
+    List<Repeatability.Node> nodes = members.list("nodes", UpkeepForm::repeatabilityNode);
     double correlation = members.number("correlation");
     double degreesOfFreedom = members.number("degrees_of_freedom");
     members.done();
@@ -223,12 +215,10 @@ final class UpkeepForm {
   }
 
   private static Repeatability.Node repeatabilityNode(ObjectReader members) {
-    Repeatability.Node node =
+    return members.done(
         new Repeatability.Node(
             members.si("lift", Dimension.LENGTH),
-            members.si("standard_deviation", Dimension.RATIO));
-    members.done();
-    return node;
+            members.si("standard_deviation", Dimension.RATIO)));
   }
 
   private static ObjectWriter write(ObjectWriter written, Repeatability learned) {
@@ -254,6 +244,6 @@ final class UpkeepForm {
   }
 
   private static Direction direction(ObjectReader members) {
-    return members.choice("direction", Direction.values(), Direction::word);
+    return members.choice("direction", Direction.class);
   }
 }

@@ -8,8 +8,8 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.TreeMap;
-import java.util.stream.Stream;
 import meniscus.core.lift.LiftPoint;
+import meniscus.core.quantity.Worded;
 import meniscus.core.uncertainty.Contribution;
 
 /** budget.csv: where each flow's uncertainty comes from, in SI. */
@@ -24,7 +24,7 @@ final class BudgetTable {
           Field.oneOf(
               "kind",
               "what the error sticks to: one reading, one fitting of the head, or the bench",
-              Stream.of(Contribution.Kind.values()).map(Contribution.Kind::word).toList()),
+              Worded.words(Contribution.Kind.values())),
           Field.number("u", "", "standard uncertainty of the input, in the input's own SI unit"),
           Field.number("degrees_of_freedom", "1", "behind it; INF when it comes from limits"),
           Field.number(

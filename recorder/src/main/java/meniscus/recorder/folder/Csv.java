@@ -83,17 +83,7 @@ final class Csv {
   }
 
   /** One row; every getter says where it looked when a cell does not fit. */
-  static final class Row {
-    private final String file;
-    private final Map<String, Integer> places;
-    private final CsvRecord cells;
-
-    private Row(String file, Map<String, Integer> places, CsvRecord cells) {
-      this.file = file;
-      this.places = places;
-      this.cells = cells;
-    }
-
+  record Row(String file, Map<String, Integer> places, CsvRecord cells) {
     int size() {
       return cells.getFieldCount();
     }

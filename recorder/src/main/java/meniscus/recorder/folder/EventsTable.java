@@ -3,9 +3,9 @@ package meniscus.recorder.folder;
 import java.io.IOException;
 import java.io.InputStream;
 import java.util.List;
-import java.util.stream.Stream;
 import meniscus.core.lift.EventText;
 import meniscus.core.lift.TestEvent;
+import meniscus.core.quantity.Worded;
 import meniscus.core.time.Moment;
 import meniscus.core.time.UtcAnchor;
 
@@ -18,10 +18,7 @@ final class EventsTable {
       List.of(
           Field.integer("moment_ns", "ns", "on the test's monotonic clock"),
           Field.instant("at", "calendar time, UTC, from the segment's anchor"),
-          Field.oneOf(
-              "kind",
-              "what happened",
-              Stream.of(TestEvent.Kind.values()).map(TestEvent.Kind::word).toList()),
+          Field.oneOf("kind", "what happened", Worded.words(TestEvent.Kind.values())),
           Field.text("detail", "kind by kind, see the description of formats"),
           Field.integer("after_row", "1", "rows of samples before it"));
 

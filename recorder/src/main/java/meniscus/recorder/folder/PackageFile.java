@@ -23,6 +23,7 @@ import java.util.regex.Pattern;
 import meniscus.drivers.hash.Sha256;
 import meniscus.recorder.disk.InsideName;
 import meniscus.recorder.file.StrictJson;
+import meniscus.recorder.json.JsonOut;
 
 /**
  * datapackage.json: the list of all files, with hash and columns, and the hash of its own bytes.
@@ -112,8 +113,7 @@ record PackageFile(
     root.put("program", origin.program());
     root.put("journal_bytes", journalBytes);
     if (!damage.isEmpty()) {
-      ArrayNode lost = root.putArray("damage");
-      damage.forEach(lost::add);
+      JsonOut.array(root, "damage", damage);
     }
     ArrayNode list = root.putArray("resources");
     Set<String> names = new HashSet<>();
@@ -201,8 +201,7 @@ record PackageFile(
     }
     node.put("description", field.description());
     if (!field.words().isEmpty()) {
-      ArrayNode words = node.putObject("constraints").putArray("enum");
-      field.words().forEach(words::add);
+      JsonOut.array(node.putObject("constraints"), "enum", field.words());
     }
   }
 

@@ -19,6 +19,7 @@ import meniscus.core.lift.Plan;
 import meniscus.core.lift.Sweep;
 import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.Unit;
+import meniscus.core.quantity.Worded;
 import meniscus.core.remark.Remark;
 import meniscus.core.remark.RemarkText;
 import meniscus.core.steadiness.Verdict;
@@ -27,18 +28,11 @@ import meniscus.core.time.UtcAnchor;
 import meniscus.core.uncertainty.Contribution;
 
 /** points.csv: one row a kept rung, in the plan's units. */
-final class PointsTable {
-
+record PointsTable(Plan.Units units) {
   static final String FILE = "points.csv";
 
   private static final String SEPARATOR = "; ";
   private static final String BY_EYE = "read_by_eye";
-
-  private final Plan.Units units;
-
-  PointsTable(Plan.Units units) {
-    this.units = units;
-  }
 
   /** The units that a table of earlier was written in. */
   static Plan.Units units(Resource points) throws BadTestFolder {
@@ -66,14 +60,14 @@ final class PointsTable {
         number("flow_repeat_u95", flow, "half-width from fluctuation alone, 95 %"),
         number("test_pressure", units.pressure().code(), "mean test pressure over the window"),
         number("effective_area_mm2", "mm2", "effective area CdA of the port"),
-        oneOf("verdict", "what is said of the air", words(Verdict.values(), Verdict::word)),
+        oneOf("verdict", "what is said of the air", Worded.words(Verdict.values())),
         number("unsteadiness", "1", "fluctuation against the bench's calm record"),
         number("seconds", "s", "length of the averaging window"),
         number("effective_samples", "1", "independent readings that the window is worth"),
         number("cd_curtain", "1", "CdA over the curtain areas of the opened valves"),
         number("lift_read", lift, "mean of the lift channel"),
         number("lift_u95", lift, "half-width of its 95 % interval"),
-        oneOf("sweep", "side the lift was come to from", words(Sweep.values(), Sweep::word)),
+        oneOf("sweep", "side the lift was come to from", Worded.words(Sweep.values())),
         integer("attempt", "1", "1 for the first time at this rung"),
         flag("pressure_as_asked", "false when the blower could not reach the aim"),
         text("range", "range of the bench"),
@@ -90,10 +84,6 @@ final class PointsTable {
   List<String> askedColumns() {
     List<String> all = Field.names(fields());
     return all.subList(0, all.indexOf("calibration"));
-  }
-
-  private static <E> List<String> words(E[] values, java.util.function.Function<E, String> word) {
-    return Stream.of(values).map(word).toList();
   }
 
   List<String> row(LiftPoint point, UtcAnchor anchor) {

@@ -10,7 +10,6 @@ import java.util.ArrayList;
 import java.util.Collections;
 import java.util.HashMap;
 import java.util.List;
-import java.util.Locale;
 import java.util.Map;
 import java.util.Objects;
 import java.util.Optional;
@@ -30,6 +29,7 @@ import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.LoudTenth;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestEvent;
+import meniscus.core.quantity.Text;
 import meniscus.core.uncertainty.Contribution;
 import meniscus.recorder.disk.Disk;
 import meniscus.recorder.disk.FolderLock;
@@ -539,6 +539,6 @@ public final class TestFolder {
 
   @Override
   public String toString() {
-    return String.format(Locale.ROOT, "test folder %s (%s)", folder, title());
+    return Text.of("test folder %s (%s)", folder, title());
   }
 }

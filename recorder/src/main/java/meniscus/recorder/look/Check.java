@@ -1,7 +1,7 @@
 package meniscus.recorder.look;
 
-import java.util.Locale;
 import java.util.Objects;
+import meniscus.core.quantity.Coded;
 
 /**
  * One thing that a dry run looked at.
@@ -13,7 +13,7 @@ import java.util.Objects;
 public record Check(Area area, State state, String text) {
 
   /** What a dry run looks at, in this order. */
-  public enum Area {
+  public enum Area implements Coded {
     FILES,
     SHEETS,
     CHANNELS,
@@ -22,26 +22,16 @@ public record Check(Area area, State state, String text) {
     CALIBRATION,
     HEALTH,
     TIME;
-
-    /** As shown: {@code files}. */
-    public String word() {
-      return name().toLowerCase(Locale.ROOT);
-    }
   }
 
   /** How it stands. */
-  public enum State {
+  public enum State implements Coded {
     /** As it should be. */
     GOOD,
     /** The test can be taken; look at this first. */
     DOUBT,
     /** The test would fail on it. */
     FAULT;
-
-    /** As shown: {@code good}. */
-    public String word() {
-      return name().toLowerCase(Locale.ROOT);
-    }
   }
 
   public Check {

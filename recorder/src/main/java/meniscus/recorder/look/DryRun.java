@@ -16,6 +16,7 @@ import meniscus.core.instrument.Channel;
 import meniscus.core.instrument.Rejected;
 import meniscus.core.pipeline.Frame;
 import meniscus.core.pipeline.MessageWords;
+import meniscus.core.quantity.Text;
 import meniscus.core.quantity.Unit;
 import meniscus.core.refusal.Refusal;
 import meniscus.core.time.Moment;
@@ -216,8 +217,7 @@ public final class DryRun {
               ? lost[index]
               : unread[index] != null
                   ? unread[index]
-                  : String.format(
-                      java.util.Locale.ROOT,
+                  : Text.of(
                       "nothing came for %.0f s: is it on, is the cable in, is it the right port?",
                       seconds);
       add(Area.CHANNELS, State.FAULT, what + ": " + why);
@@ -230,8 +230,7 @@ public final class DryRun {
     }
     double mean = counted[1] / good;
     Unit unit = channel.unit();
-    String rate =
-        String.format(java.util.Locale.ROOT, ", %.3g readings a second", counted[0] / seconds);
+    String rate = Text.of(", %.3g readings a second", counted[0] / seconds);
     double[] plausible =
         use == Use.ROOM_TEMPERATURE ? ROOM_K : use == Use.ROOM_PRESSURE ? ROOM_PA : null;
     if (plausible != null && (mean < plausible[0] || mean > plausible[1])) {

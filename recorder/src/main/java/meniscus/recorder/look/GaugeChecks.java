@@ -2,13 +2,13 @@ package meniscus.recorder.look;
 
 import java.util.ArrayList;
 import java.util.List;
-import java.util.Locale;
 import java.util.Optional;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.Range;
 import meniscus.core.bench.Source;
 import meniscus.core.bench.Use;
 import meniscus.core.lift.Plan;
+import meniscus.core.quantity.Text;
 import meniscus.core.settle.GaugeTransfer;
 import meniscus.core.steadiness.JudgeSettings;
 import meniscus.recorder.look.Check.Area;
@@ -38,22 +38,19 @@ final class GaugeChecks {
     }
     List<String> parts = new ArrayList<>();
     if (gauge.meanSeconds() > 0) {
-      parts.add(String.format(Locale.ROOT, "a moving mean of %.2g s", gauge.meanSeconds()));
+      parts.add(Text.of("a moving mean of %.2g s", gauge.meanSeconds()));
     }
     if (gauge.lagSeconds() > 0) {
-      parts.add(String.format(Locale.ROOT, "a lag of %.2g s", gauge.lagSeconds()));
+      parts.add(Text.of("a lag of %.2g s", gauge.lagSeconds()));
     }
     return Optional.of(
         new Check(
             Area.RANGES,
             State.DOUBT,
-            String.format(
-                Locale.ROOT,
+            Text.of(
                 "%s has %s: air that jumps and stays for less than %.2g s shows as roughness, not"
                     + " as switching; a quicker gauge would show it",
-                drop.key(),
-                String.join(" and ", parts),
-                gauge.seconds())));
+                drop.key(), String.join(" and ", parts), gauge.seconds())));
   }
 
   private static Optional<Check> coarse(Source.Measured gauge, Plan plan) {
@@ -66,8 +63,7 @@ final class GaugeChecks {
         new Check(
             Area.RANGES,
             State.DOUBT,
-            String.format(
-                Locale.ROOT,
+            Text.of(
                 "%s counts in steps of %s, more than still air moves at %s: should it have frozen"
                     + " before the test, nobody could tell it from a pressure that is held well. See"
                     + " that it moves as the blower is switched on",

@@ -4,7 +4,6 @@ import java.math.BigDecimal;
 import java.math.MathContext;
 import java.util.ArrayList;
 import java.util.List;
-import java.util.Locale;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import meniscus.core.air.AirState;
@@ -17,6 +16,7 @@ import meniscus.core.bench.Source;
 import meniscus.core.bench.Use;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.Rung;
+import meniscus.core.quantity.Text;
 import meniscus.core.quantity.Unit;
 import meniscus.core.steadiness.JudgeSettings;
 import meniscus.recorder.look.Check.Area;
@@ -217,12 +217,9 @@ final class PlanChecks {
         add(
             Area.PLAN,
             State.DOUBT,
-            String.format(
-                Locale.ROOT,
+            Text.of(
                 "the highest lift, %s, is %.2g of the valve's head (%s): mm for in, or in for mm?",
-                lift(highest),
-                ratio,
-                lift(head)));
+                lift(highest), ratio, lift(head)));
       }
     }
   }
@@ -341,13 +338,9 @@ final class PlanChecks {
     add(
         Area.TIME,
         State.GOOD,
-        String.format(
-            Locale.ROOT,
+        Text.of(
             "%d lifts: about %.0f min in steady air (%.0f s a lift), %.0f min if each takes its longest",
-            rungs,
-            Math.ceil(rungs * quick / 60),
-            quick,
-            Math.ceil(rungs * slow / 60)));
+            rungs, Math.ceil(rungs * quick / 60), quick, Math.ceil(rungs * slow / 60)));
   }
 
   private double highestLift() {

@@ -4,7 +4,6 @@ import java.nio.file.Path;
 import java.util.EnumMap;
 import java.util.EnumSet;
 import java.util.List;
-import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
@@ -15,6 +14,7 @@ import java.util.stream.Stream;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.Source;
 import meniscus.core.bench.Use;
+import meniscus.core.quantity.Text;
 import meniscus.core.quantity.Unit;
 import meniscus.core.quantity.Value;
 import meniscus.core.refusal.Refusal;
@@ -229,6 +229,6 @@ public final class WiringCheck {
   }
 
   private static String shown(double si, Unit unit) {
-    return String.format(Locale.ROOT, "%s at rest", PlanChecks.shown(si, unit));
+    return Text.of("%s at rest", PlanChecks.shown(si, unit));
   }
 }

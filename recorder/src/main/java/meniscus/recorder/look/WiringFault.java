@@ -1,6 +1,7 @@
 package meniscus.recorder.look;
 
 import java.util.Optional;
+import meniscus.core.quantity.Text;
 import meniscus.core.quantity.Unit;
 
 /**
@@ -113,11 +114,7 @@ public record WiringFault(Kind kind, String text) {
     return Optional.of(
         new WiringFault(
             Kind.SCALE,
-            String.format(
-                java.util.Locale.ROOT,
-                "%s shows %.3g of what it should: look at its scale",
-                what,
-                ratio)));
+            Text.of("%s shows %.3g of what it should: look at its scale", what, ratio)));
   }
 
   private static boolean near(double ratio, double wanted) {

@@ -18,7 +18,6 @@ import java.util.stream.Stream;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.Sweep;
-import meniscus.core.uncertainty.Contribution;
 import meniscus.recorder.archive.IndexEntry;
 import meniscus.recorder.archive.NotesOfTest;
 import meniscus.recorder.archive.TestArchive;
@@ -27,13 +26,12 @@ import meniscus.recorder.disk.Aside;
 import meniscus.recorder.disk.InsideName;
 import meniscus.recorder.disk.PortableName;
 import meniscus.recorder.file.FileNotAccepted;
-import meniscus.recorder.file.Notes;
 import meniscus.recorder.file.PlanFile;
 import meniscus.recorder.folder.TestFolder;
 import meniscus.recorder.folder.TypedFolder;
 import meniscus.recorder.journal.Header;
+import meniscus.recorder.json.JsonOut;
 import meniscus.recorder.page.http.HttpError;
-import meniscus.recorder.page.http.JsonOut;
 import meniscus.recorder.page.http.Request;
 import meniscus.recorder.upkeep.UpkeepPlace;
 import meniscus.recorder.upkeep.WrongRequest;
@@ -104,7 +102,7 @@ final class Archive {
     json.set("plan", showing.plan(known.part(), known.port(), known.direction(), known.rungs()));
     json.put("points", known.points());
     json.put("doubtful", known.doubtful());
-    JsonOut.texts(json, "changes", known.changes());
+    JsonOut.array(json, "changes", known.changes());
     json.put("follows", known.follows().orElse(null));
     ArrayNode curve = json.putArray("small_curve");
     for (TestSummary.Spot spot : known.spots()) {
@@ -122,7 +120,7 @@ final class Archive {
     ObjectNode json = summary(name, TestSummary.of(test));
     NotesOfTest written = NotesOfTest.of(test);
     List<LiftPoint> read = written.points();
-    JsonOut.texts(
+    JsonOut.array(
         json,
         "notes",
         written.notes().notes().stream()
@@ -131,10 +129,11 @@ final class Archive {
                     note.at().map(at -> at.toString().substring(0, 10) + ": ").orElse("")
                         + note.text())
             .toList());
-    ArrayNode photos = json.putArray("photos");
-    for (Notes.Photo photo : written.notes().photos()) {
-      photos.addObject().put("file", photo.file()).put("caption", photo.caption());
-    }
+    JsonOut.list(
+        json,
+        "photos",
+        written.notes().photos(),
+        (node, photo) -> node.put("file", photo.file()).put("caption", photo.caption()));
     Plan plan = PlanFile.parse(name, test.text(Header.PLAN));
     Sweep main = plan.ladder().get(0).sweep();
     TestShapes shapes = new TestShapes(plan);
@@ -146,24 +145,21 @@ final class Archive {
       shapes.addTo(one, point);
       one.put("on_curve", point.sweep() == main && !plan.asideOfTheCurve(point.rung()));
       one.put("set_aside", point.isSetAside() ? point.setAsideBecause() : null);
-      ArrayNode budget = one.putArray("budget");
-      for (Contribution part : point.budget()) {
-        ObjectNode row =
-            budget
-                .addObject()
-                .put("source", part.source())
-                .put(
-                    "kind",
-                    part.kind().name().toLowerCase(java.util.Locale.ROOT).replace('_', '-'));
-        JsonOut.put(
-            row,
-            "u",
-            part.standardUncertainty() * Math.abs(part.sensitivity()),
-            test.units().flow());
-      }
+      JsonOut.list(
+          one,
+          "budget",
+          point.budget(),
+          (row, part) -> {
+            row.put("source", part.source()).put("kind", part.kind().word());
+            JsonOut.put(
+                row,
+                "u",
+                part.standardUncertainty() * Math.abs(part.sensitivity()),
+                test.units().flow());
+          });
       points.add(one);
     }
-    JsonOut.texts(json, "damage", test.damage());
+    JsonOut.array(json, "damage", test.damage());
     return json;
   }
 

@@ -2,8 +2,8 @@ package meniscus.recorder.page;
 
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.util.Optional;
+import meniscus.recorder.json.JsonOut;
 import meniscus.recorder.page.http.HttpError;
-import meniscus.recorder.page.http.JsonOut;
 import meniscus.recorder.page.http.LiveEvents;
 import meniscus.recorder.session.TestRecorder;
 import meniscus.recorder.session.TestSession;

@@ -1,10 +1,9 @@
 package meniscus.recorder.page;
 
-import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.util.Set;
 import meniscus.recorder.feed.Drivers;
-import meniscus.recorder.look.Check;
+import meniscus.recorder.json.JsonOut;
 import meniscus.recorder.look.DryRun;
 import meniscus.recorder.page.bench.BenchOfPage;
 import meniscus.recorder.page.bench.InUse;
@@ -12,7 +11,6 @@ import meniscus.recorder.page.bench.Listening;
 import meniscus.recorder.page.http.ControlLease;
 import meniscus.recorder.page.http.HttpError;
 import meniscus.recorder.page.http.JsonIn;
-import meniscus.recorder.page.http.JsonOut;
 import meniscus.recorder.page.http.Response;
 
 /** What {@code look --bench --plan} tells, before a test is started from the page. */
@@ -38,14 +36,14 @@ record CheckFirst(
     try {
       listening.close();
       ObjectNode json = JsonOut.object();
-      ArrayNode checks = json.putArray("checks");
-      for (Check check : DryRun.of(benchFile, plan, drivers, LISTEN_SECONDS)) {
-        checks
-            .addObject()
-            .put("area", check.area().word())
-            .put("state", check.state().word())
-            .put("text", check.text());
-      }
+      JsonOut.list(
+          json,
+          "checks",
+          DryRun.of(benchFile, plan, drivers, LISTEN_SECONDS),
+          (node, check) ->
+              node.put("area", check.area().word())
+                  .put("state", check.state().word())
+                  .put("text", check.text()));
       return Response.json(json);
     } catch (InterruptedException e) {
       Thread.currentThread().interrupt();

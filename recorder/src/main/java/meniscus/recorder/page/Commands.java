@@ -6,28 +6,19 @@ import java.util.OptionalInt;
 import java.util.Set;
 import meniscus.core.pipeline.Command;
 import meniscus.core.refusal.Refusal;
+import meniscus.recorder.json.JsonOut;
 import meniscus.recorder.page.http.Client;
 import meniscus.recorder.page.http.ControlLease;
 import meniscus.recorder.page.http.HttpError;
 import meniscus.recorder.page.http.JsonIn;
-import meniscus.recorder.page.http.JsonOut;
 import meniscus.recorder.page.http.Response;
 
 /** What a viewer asks of the test: {@code {"do": "keep"}}. */
-final class Commands {
-
+record Commands(Capture capture, ControlLease charge) {
   private static final Set<String> MEMBERS = Set.of("do", "client", "rung", "now", "text");
   private static final String WORDS =
       "keep, redo, skip, undo, confirm, seat, note, read, stop, take";
   private static final int LONGEST_NOTE = 2_000;
-
-  private final Capture capture;
-  private final ControlLease charge;
-
-  Commands(Capture capture, ControlLease charge) {
-    this.capture = capture;
-    this.charge = charge;
-  }
 
   Response take(byte[] body) throws HttpError {
     JsonIn in = JsonIn.read(body, MEMBERS);

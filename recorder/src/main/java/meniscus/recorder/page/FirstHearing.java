@@ -17,6 +17,7 @@ import meniscus.drivers.line.FoundLine;
 import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.SheetFiles;
+import meniscus.recorder.json.JsonOut;
 import meniscus.recorder.look.KnownSheet;
 import meniscus.recorder.look.LinePlace;
 import meniscus.recorder.look.SheetGuess;
@@ -26,7 +27,6 @@ import meniscus.recorder.page.bench.Listening;
 import meniscus.recorder.page.http.ControlLease;
 import meniscus.recorder.page.http.HttpError;
 import meniscus.recorder.page.http.JsonIn;
-import meniscus.recorder.page.http.JsonOut;
 import meniscus.recorder.page.http.Response;
 
 /**

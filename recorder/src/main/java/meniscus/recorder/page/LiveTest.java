@@ -21,8 +21,8 @@ import meniscus.core.pipeline.Command;
 import meniscus.core.pipeline.MessageWords;
 import meniscus.core.pipeline.OperatorMessage;
 import meniscus.core.pipeline.RunState;
+import meniscus.recorder.json.JsonOut;
 import meniscus.recorder.page.http.HttpError;
-import meniscus.recorder.page.http.JsonOut;
 import meniscus.recorder.page.http.LiveEvents;
 import meniscus.recorder.session.SessionListener;
 import meniscus.recorder.session.TestSession;
@@ -318,8 +318,7 @@ final class LiveTest implements SessionListener {
     json.set("live", live);
     json.set("instruments", lostJson());
     json.put("begun_anew", begunAnew.orElse(null));
-    ArrayNode sentences = json.putArray("told");
-    new ArrayList<>(told).forEach(sentences::add);
+    JsonOut.array(json, "told", new ArrayList<>(told));
     json.set("trace", trace.json());
     return json;
   }

@@ -15,8 +15,8 @@ import meniscus.core.refusal.Refusal;
 import meniscus.recorder.folder.TestFolder;
 import meniscus.recorder.journal.Header;
 import meniscus.recorder.journal.JournalVisitor;
+import meniscus.recorder.json.JsonOut;
 import meniscus.recorder.page.http.HttpError;
-import meniscus.recorder.page.http.JsonOut;
 import meniscus.recorder.session.RungFlow;
 
 /**
@@ -160,8 +160,7 @@ final class RawRung implements JournalVisitor {
       counts[Math.min(bin, BINS - 1)]++;
     }
     json.put("low", rounded(low)).put("high", rounded(high));
-    ArrayNode array = json.putArray("counts");
-    IntStream.of(counts).forEach(array::add);
+    JsonOut.array(json, "counts", IntStream.of(counts).boxed().toList());
   }
 
   private static double rounded(double value) {

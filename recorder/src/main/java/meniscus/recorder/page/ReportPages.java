@@ -23,8 +23,8 @@ import meniscus.recorder.export.Form;
 import meniscus.recorder.export.PointRows;
 import meniscus.recorder.export.Table;
 import meniscus.recorder.folder.TypedFolder;
+import meniscus.recorder.json.JsonOut;
 import meniscus.recorder.page.http.HttpError;
-import meniscus.recorder.page.http.JsonOut;
 import meniscus.recorder.page.http.Request;
 import meniscus.recorder.page.http.Response;
 import meniscus.recorder.report.Ahead;
@@ -39,18 +39,11 @@ import meniscus.recorder.report.TestFindings;
 import meniscus.recorder.report.TestRead;
 
 /** What is done with finished tests: findings, comparison, report. */
-final class ReportPages {
-
+record ReportPages(Archive archive) {
   private static final int MOST_TESTS = 40;
   private static final int MOST_OF_HEAD = 200; // some seconds of work; our own choice
   private static final Pattern REPORT_STYLE =
       Pattern.compile("style-src .{1,10}?(sha256-[A-Za-z0-9+/=]{44})");
-
-  private final Archive archive;
-
-  ReportPages(Archive archive) {
-    this.archive = archive;
-  }
 
   /** Findings of one test by itself. */
   ArrayNode findings(String name) throws HttpError {
@@ -58,7 +51,7 @@ final class ReportPages {
     TestRead read = TestRead.open(archive.existing(name));
     for (Finding finding : TestFindings.of(List.of(read.curve()))) {
       ObjectNode json = list.addObject().put("sentence", finding.sentence());
-      JsonOut.texts(json, "evidence", finding.evidence());
+      JsonOut.array(json, "evidence", finding.evidence());
       json.put("next_step", finding.nextStep());
     }
     return list;

@@ -7,6 +7,7 @@ import java.util.Set;
 import meniscus.core.bench.Bench;
 import meniscus.core.refusal.Refusal;
 import meniscus.recorder.feed.ByEye;
+import meniscus.recorder.json.JsonOut;
 import meniscus.recorder.page.bench.BenchOfPage;
 import meniscus.recorder.page.bench.BenchShown;
 import meniscus.recorder.page.bench.InUse;
@@ -14,7 +15,6 @@ import meniscus.recorder.page.bench.Listening;
 import meniscus.recorder.page.http.ControlLease;
 import meniscus.recorder.page.http.HttpError;
 import meniscus.recorder.page.http.JsonIn;
-import meniscus.recorder.page.http.JsonOut;
 import meniscus.recorder.page.http.Response;
 import meniscus.recorder.report.CalibrationPage;
 

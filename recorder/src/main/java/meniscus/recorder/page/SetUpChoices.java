@@ -18,21 +18,12 @@ import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.feed.Feeds;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.SheetFiles;
-import meniscus.recorder.page.http.JsonOut;
+import meniscus.recorder.json.JsonOut;
 
 /** What a bench can be made of: lines that are plugged in, and instrument sheets. */
-final class SetUpChoices {
-
+record SetUpChoices(Path benchFile, Drivers drivers) {
   /** More sheets than a shop has; what lies beyond is not looked at. */
   private static final int MOST_SHEETS = 60;
-
-  private final Path benchFile;
-  private final Drivers drivers;
-
-  SetUpChoices(Path benchFile, Drivers drivers) {
-    this.benchFile = benchFile;
-    this.drivers = drivers;
-  }
 
   ObjectNode json() {
     ObjectNode json = JsonOut.object();
@@ -61,13 +52,14 @@ final class SetUpChoices {
           drivers.named(sheet.instrument().driver()).channels(sheet.instrument());
       ObjectNode json = sheets.addObject().put("name", name);
       json.put("line", sheet.line().text("kind", ""));
-      ArrayNode list = json.putArray("channels");
-      for (Channel channel : channels) {
-        list.addObject()
-            .put("name", channel.name())
-            .put("unit", channel.unit().symbol())
-            .put("quantity", channel.unit().dimension().word());
-      }
+      JsonOut.list(
+          json,
+          "channels",
+          channels,
+          (node, channel) ->
+              node.put("name", channel.name())
+                  .put("unit", channel.unit().symbol())
+                  .put("quantity", channel.unit().dimension().word()));
     } catch (FileNotAccepted | Refusal e) {
       if (ShippedSheets.names().contains(name)) {
         throw e;

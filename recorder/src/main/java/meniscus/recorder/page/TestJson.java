@@ -18,7 +18,7 @@ import meniscus.core.remark.RemarkText;
 import meniscus.core.steadiness.Judged;
 import meniscus.core.steadiness.Switching;
 import meniscus.recorder.archive.TestSummary;
-import meniscus.recorder.page.http.JsonOut;
+import meniscus.recorder.json.JsonOut;
 import meniscus.recorder.report.BesideShown;
 
 /** A test as the page gets it: numbers in the plan's units, words as users read them. */
@@ -71,15 +71,15 @@ final class TestJson {
     JsonOut.put(json, "live", live.flow().meanM3PerS(), units.flow());
     JsonOut.put(json, "live_high", live.flow().highM3PerS(), units.flow());
     json.put("armed", state.wanted().armed());
-    ArrayNode byEye = json.putArray("by_eye");
-    for (RunState.Eye eye : state.byEye()) {
-      byEye
-          .addObject()
-          .put("channel", eye.channel().name())
-          .put("unit", eye.channel().unit().symbol())
-          .put("use", eye.use().word())
-          .put("wanted", eye.wanted());
-    }
+    JsonOut.list(
+        json,
+        "by_eye",
+        state.byEye(),
+        (node, eye) ->
+            node.put("channel", eye.channel().name())
+                .put("unit", eye.channel().unit().symbol())
+                .put("use", eye.use().word())
+                .put("wanted", eye.wanted()));
     ArrayNode questions = json.putArray("questions");
     state.questions().forEach(question -> question(questions.addObject(), question));
     state.average().judged().ifPresent(judged -> judged(json, state.average(), judged));
@@ -105,7 +105,7 @@ final class TestJson {
     json.put("precise", judged.precise()).put("decided", judged.decided());
     JsonOut.put(json, "unsteadiness", judged.unsteadiness().orElse(Double.NaN), 1);
     JsonOut.put(json, "seen_to_hz", judged.air().seenToHertz(), 1);
-    JsonOut.texts(json, "reasons", average.remarks().stream().map(RemarkText::sentence).toList());
+    JsonOut.array(json, "reasons", average.remarks().stream().map(RemarkText::sentence).toList());
     if (judged.switching().isPresent() && judged.mean().isPresent()) {
       Switching levels = judged.switching().get();
       double flowPerArea = average.flowM3PerS() / judged.mean().getAsDouble();
@@ -119,21 +119,23 @@ final class TestJson {
   /** The ladder: one object a rung, in order. */
   ObjectNode ladder(RunState state) {
     ObjectNode json = JsonOut.object();
-    ArrayNode rungs = json.putArray("rungs");
-    for (RunState.Mark mark : state.marks()) {
-      ObjectNode rung = rungs.addObject();
-      rung.put("rung", mark.rung().number());
-      JsonOut.put(rung, "lift", mark.rung().liftM(), units.lift());
-      rung.put("sweep", mark.rung().sweep().word());
-      JsonOut.put(rung, "own_pressure", mark.rung().testPressurePa(), units.pressure());
-      rung.put("returns", mark.rung().returnRung());
-      rung.put(
-          "stands",
-          mark.point().isPresent()
-              ? mark.point().get().doubtful() ? "doubtful" : "kept"
-              : mark.skipped() ? "skipped" : "open");
-      mark.point().ifPresent(point -> rung.set("point", point(point)));
-    }
+    JsonOut.list(
+        json,
+        "rungs",
+        state.marks(),
+        (rung, mark) -> {
+          rung.put("rung", mark.rung().number());
+          JsonOut.put(rung, "lift", mark.rung().liftM(), units.lift());
+          rung.put("sweep", mark.rung().sweep().word());
+          JsonOut.put(rung, "own_pressure", mark.rung().testPressurePa(), units.pressure());
+          rung.put("returns", mark.rung().returnRung());
+          rung.put(
+              "stands",
+              mark.point().isPresent()
+                  ? mark.point().get().doubtful() ? "doubtful" : "kept"
+                  : mark.skipped() ? "skipped" : "open");
+          mark.point().ifPresent(point -> rung.set("point", point(point)));
+        });
     return json;
   }
 
@@ -160,7 +162,7 @@ final class TestJson {
         .filter(remark -> remark.kind() == Remark.Kind.JUMPS && remark.numbers().size() >= 3)
         .findFirst()
         .ifPresent(jumps -> levels(json.putObject("levels"), point, jumps.numbers()));
-    JsonOut.texts(json, "remarks", point.remarkSentences());
+    JsonOut.array(json, "remarks", point.remarkSentences());
     return json;
   }
 
@@ -177,7 +179,7 @@ final class TestJson {
     ArrayNode tables = JsonOut.object().arrayNode();
     for (BesideShown.Table table : BesideShown.tables(points, units)) {
       ObjectNode json = tables.addObject().put("title", table.title());
-      JsonOut.texts(json, "columns", table.columns());
+      JsonOut.array(json, "columns", table.columns());
       ArrayNode rows = json.putArray("rows");
       for (List<String> row : table.rows()) {
         ArrayNode cells = rows.addArray();

@@ -1,6 +1,5 @@
 package meniscus.recorder.page;
 
-import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.time.Instant;
 import java.time.ZoneOffset;
@@ -11,13 +10,13 @@ import java.util.Locale;
 import java.util.Optional;
 import java.util.Set;
 import java.util.function.Function;
+import java.util.regex.Pattern;
 import java.util.stream.Collectors;
 import java.util.stream.IntStream;
-import java.util.stream.Stream;
 import meniscus.recorder.archive.IndexEntry;
 import meniscus.recorder.archive.TestSummary;
+import meniscus.recorder.json.JsonOut;
 import meniscus.recorder.page.http.HttpError;
-import meniscus.recorder.page.http.JsonOut;
 import meniscus.recorder.page.http.Request;
 
 /** The list of tests as it is searched, sorted and leafed through: one leaf goes to the page. */
@@ -38,11 +37,16 @@ final class TestList {
    */
   static ObjectNode leaf(List<IndexEntry> all, Request asked, Function<IndexEntry, ObjectNode> told)
       throws HttpError {
-    String[] words = asked.one("words").orElse("").strip().toLowerCase(Locale.ROOT).split("\\s+");
+    List<String> words =
+        Pattern.compile("\\s+")
+            .splitAsStream(asked.one("words").orElse("").toLowerCase(Locale.ROOT))
+            .filter(word -> !word.isEmpty())
+            .toList();
     String show = asked.one("show").orElse("all");
     List<IndexEntry> found = new ArrayList<>();
     for (IndexEntry entry : all) {
-      if (shown(entry, show) && Stream.of(words).allMatch(text(entry)::contains)) {
+      if (shown(entry, show)
+          && (words.isEmpty() || words.stream().allMatch(text(entry)::contains))) {
         found.add(entry);
       }
     }
@@ -51,8 +55,7 @@ final class TestList {
     ObjectNode json = JsonOut.object();
     json.put("total", found.size()).put("of", all.size()).put("from", from).put("leaf", LEAF);
     json.put("next_name", nextName(all));
-    ArrayNode tests = json.putArray("tests");
-    found.stream().skip(from).limit(LEAF).map(told).forEach(tests::add);
+    JsonOut.array(json, "tests", found.stream().skip(from).limit(LEAF).map(told).toList());
     return json;
   }
 

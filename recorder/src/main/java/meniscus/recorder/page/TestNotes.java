@@ -16,8 +16,7 @@ import meniscus.recorder.page.http.Request;
 import meniscus.recorder.page.http.Response;
 
 /** What is written to a finished test from the page, as the command {@code note} writes it. */
-final class TestNotes {
-
+record TestNotes(Archive archive, InstantSource clock) {
   private static final Set<String> MEMBERS =
       Set.of("name", "note", "set_aside", "because", "take_back");
 
@@ -25,14 +24,6 @@ final class TestNotes {
 
   /** Our own choice: so that nobody fills the disk; the command note takes more. */
   private static final int MOST_PHOTOS = 40;
-
-  private final Archive archive;
-  private final InstantSource clock;
-
-  TestNotes(Archive archive, InstantSource clock) {
-    this.archive = archive;
-    this.clock = clock;
-  }
 
   /** One note, one lift to set aside with its reason, or one to take back; lifts by their rung. */
   Response take(byte[] body) throws HttpError, IOException {

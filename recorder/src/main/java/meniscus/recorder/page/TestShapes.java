@@ -8,7 +8,7 @@ import meniscus.core.flow.AirSpeed;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.quantity.Unit;
-import meniscus.recorder.page.http.JsonOut;
+import meniscus.recorder.json.JsonOut;
 
 /**
  * A point's flow put against the size of its valve and port, so that ports of different size can be

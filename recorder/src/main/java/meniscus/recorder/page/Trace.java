@@ -4,7 +4,7 @@ import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.util.ArrayDeque;
 import java.util.Deque;
-import meniscus.recorder.page.http.JsonOut;
+import meniscus.recorder.json.JsonOut;
 
 /** The live flow of the last half minute, so that a page opened later shows it too. */
 final class Trace {

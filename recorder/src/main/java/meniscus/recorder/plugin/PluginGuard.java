@@ -12,8 +12,7 @@ import meniscus.core.refusal.Refusal;
  * Calls into a plugin, each on a thread of its own that is left behind when it does not come back:
  * a loop that ignores interrupts cannot be ended within one process.
  */
-final class PluginGuard {
-
+record PluginGuard(ClassLoader classes, long patienceMs) {
   /** Far longer than any honest answer takes, on a loaded machine too [ms]. */
   static final long PATIENCE_MS = 5_000;
 
@@ -28,14 +27,6 @@ final class PluginGuard {
     SettingsRefused(String words) {
       super(words);
     }
-  }
-
-  private final ClassLoader classes;
-  private final long patienceMs;
-
-  PluginGuard(ClassLoader classes, long patienceMs) {
-    this.classes = classes;
-    this.patienceMs = patienceMs;
   }
 
   /**

@@ -2,7 +2,7 @@ package meniscus.recorder.report;
 
 import java.util.ArrayList;
 import java.util.List;
-import java.util.Locale;
+import meniscus.core.quantity.Text;
 
 /**
  * A straight scale from numbers to places on paper, with round ticks.
@@ -38,7 +38,7 @@ record Axis(double low, double high, double from, double to) {
 
   String label(double tick) {
     int decimals = Math.max(0, (int) Math.ceil(-Math.log10(step(high - low, 6)) - 1e-9));
-    return String.format(Locale.ROOT, "%." + decimals + "f", tick);
+    return Text.of("%." + decimals + "f", tick);
   }
 
   private static double step(double span, int about) {

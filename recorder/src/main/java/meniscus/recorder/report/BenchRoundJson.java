@@ -1,11 +1,11 @@
 package meniscus.recorder.report;
 
 import com.fasterxml.jackson.databind.node.ArrayNode;
-import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import meniscus.core.compare.BenchRound;
 import meniscus.core.quantity.Unit;
 import meniscus.core.roundrobin.RoundRobin;
+import meniscus.recorder.json.JsonOut;
 
 /** One head on several benches for other programs; docs/many-benches.md says each member. */
 public final class BenchRoundJson {
@@ -15,7 +15,7 @@ public final class BenchRoundJson {
   public static ObjectNode of(BenchRound round) {
     Unit lift = round.units().lift();
     Unit flow = round.units().flow();
-    ObjectNode tree = JsonNodeFactory.instance.objectNode();
+    ObjectNode tree = JsonOut.object();
     tree.putObject("unit").put("lift", lift.symbol()).put("flow", flow.symbol());
     tree.put("pilot", round.mean().benches().get(0).bench());
     add(tree.putObject("mean"), round.mean(), flow);
@@ -23,16 +23,16 @@ public final class BenchRoundJson {
     for (BenchRound.AtLift at : round.lifts()) {
       add(lifts.addObject().put("lift", lift.fromSi(at.liftM())), at.found(), flow);
     }
-    ArrayNode look = tree.putArray("look");
-    for (BenchRound.Look one : round.look()) {
-      ObjectNode node = look.addObject().put("bench", one.bench()).put("goes", one.goes().word());
-      ArrayNode where = node.putArray("lifts");
-      one.liftsM().forEach(at -> where.add(lift.fromSi(at)));
-      ArrayNode sources = node.putArray("sources");
-      one.sources().forEach(sources::add);
-    }
-    ArrayNode unknown = tree.putArray("repeatability_unknown");
-    round.unknownRefit().forEach(unknown::add);
+    JsonOut.list(
+        tree,
+        "look",
+        round.look(),
+        (node, one) -> {
+          node.put("bench", one.bench()).put("goes", one.goes().word());
+          JsonOut.array(node, "lifts", one.liftsM().stream().map(at -> lift.fromSi(at)).toList());
+          JsonOut.array(node, "sources", one.sources());
+        });
+    JsonOut.array(tree, "repeatability_unknown", round.unknownRefit());
     ArrayNode findings = tree.putArray("findings");
     round.findings().forEach(finding -> ComparisonJson.add(findings, finding, lift));
     return tree;
@@ -50,17 +50,17 @@ public final class BenchRoundJson {
     } else {
       node.putNull("drift").putNull("drift_u95");
     }
-    ArrayNode benches = node.putArray("benches");
-    for (RoundRobin.Equivalence one : found.benches()) {
-      benches
-          .addObject()
-          .put("bench", one.bench())
-          .put("value", flow.fromSi(one.value()))
-          .put("difference", flow.fromSi(one.difference().value()))
-          .put("u95", flow.fromSi(one.difference().u95()))
-          .put("difference_percent", 100 * one.difference().value() / reference)
-          .put("u95_percent", 100 * one.difference().u95() / reference)
-          .put("stands_out", one.standsOut());
-    }
+    JsonOut.list(
+        node,
+        "benches",
+        found.benches(),
+        (row, one) ->
+            row.put("bench", one.bench())
+                .put("value", flow.fromSi(one.value()))
+                .put("difference", flow.fromSi(one.difference().value()))
+                .put("u95", flow.fromSi(one.difference().u95()))
+                .put("difference_percent", 100 * one.difference().value() / reference)
+                .put("u95_percent", 100 * one.difference().u95() / reference)
+                .put("stands_out", one.standsOut()));
   }
 }

@@ -2,10 +2,10 @@ package meniscus.recorder.report;
 
 import java.util.ArrayList;
 import java.util.List;
-import java.util.Locale;
 import meniscus.core.compare.BenchRound;
 import meniscus.core.decide.Estimate;
 import meniscus.core.finding.InUnits;
+import meniscus.core.quantity.Text;
 import meniscus.core.roundrobin.RoundRobin;
 
 /** One head on several benches for the terminal: each bench, a plot, who should look at what. */
@@ -79,8 +79,7 @@ public final class BenchRoundText {
       double off = one.difference().value() / reference;
       double u95 = one.difference().u95() / reference;
       lines.add(
-          String.format(
-              Locale.ROOT,
+          Text.of(
               "%-" + name + "s  %s  %s ± %s  %s%s",
               one.bench(),
               in.flow(one.value(), one.difference().u95()),
@@ -148,21 +147,16 @@ public final class BenchRoundText {
   }
 
   private static void lifts(List<String> lines, BenchRound round, InUnits in) {
-    StringBuilder head = new StringBuilder(String.format(Locale.ROOT, "%10s", "lift"));
-    round
-        .mean()
-        .benches()
-        .forEach(one -> head.append(String.format(Locale.ROOT, "  %20s", one.bench())));
+    StringBuilder head = new StringBuilder(Text.of("%10s", "lift"));
+    round.mean().benches().forEach(one -> head.append(Text.of("  %20s", one.bench())));
     lines.add(head.toString());
     for (BenchRound.AtLift at : round.lifts()) {
-      StringBuilder line =
-          new StringBuilder(String.format(Locale.ROOT, "%10s", in.lift(at.liftM())));
+      StringBuilder line = new StringBuilder(Text.of("%10s", in.lift(at.liftM())));
       double reference = at.found().reference().value();
       for (RoundRobin.Equivalence one : at.found().benches()) {
         double u95 = one.difference().u95() / reference;
         line.append(
-            String.format(
-                Locale.ROOT,
+            Text.of(
                 "  %20s",
                 InUnits.signedPercent(one.difference().value() / reference, u95)
                     + " ± "

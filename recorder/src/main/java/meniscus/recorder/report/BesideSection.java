@@ -15,7 +15,7 @@ final class BesideSection {
       for (BesideShown.Table table : BesideShown.tables(test.points(), test.plan().units())) {
         if (!begun) {
           out.leaf("h2", "Beside the flow");
-          out.leaf("p", BesideShown.SMALL_PRINT, "class", "quiet").line();
+          out.quiet(BesideShown.SMALL_PRINT).line();
           begun = true;
         }
         write(out, test.name(), table);
@@ -25,14 +25,8 @@ final class BesideSection {
 
   private static void write(Markup out, String test, BesideShown.Table table) {
     out.leaf("h3", table.title() + ": test " + test);
-    out.open("table").open("thead").open("tr");
-    table.columns().forEach(column -> out.leaf("th", column, "class", "n"));
-    out.close().close().open("tbody").line();
-    for (List<String> row : table.rows()) {
-      out.open("tr");
-      row.forEach(cell -> out.leaf("td", cell, "class", "n"));
-      out.close().line();
-    }
-    out.close().close().line();
+    out.table(table.columns());
+    table.rows().forEach(out::row);
+    out.endTable();
   }
 }

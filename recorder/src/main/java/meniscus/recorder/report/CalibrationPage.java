@@ -13,6 +13,7 @@ import meniscus.core.bench.Calibration;
 import meniscus.core.bench.Evidence;
 import meniscus.core.bench.FittedElement;
 import meniscus.core.quantity.Dimension;
+import meniscus.core.quantity.Text;
 import meniscus.core.quantity.Unit;
 import meniscus.core.uncertainty.Budget;
 import meniscus.core.uncertainty.Coverage;
@@ -66,17 +67,14 @@ public final class CalibrationPage {
     Report.head(out, title);
     out.open("body").line();
     out.leaf("h1", title);
-    out.leaf(
-        "p",
+    out.quiet(
         "Taken "
             + DAY_AND_MINUTE.format(calibration.at())
             + (calibration.epoch() < bench.upkeep().epoch().number()
                 ? ", before the bench was last changed"
                 : "")
             + ". Version "
-            + (calibration.id().isEmpty() ? "(not stored)" : calibration.id()),
-        "class",
-        "quiet");
+            + (calibration.id().isEmpty() ? "(not stored)" : calibration.id()));
     answer();
     remarks();
     points();
@@ -91,7 +89,7 @@ public final class CalibrationPage {
     double middle = element.referenceDropPa();
     out.leaf(
         "p",
-        text(
+        Text.of(
             "The flow element passes %+.2f %% against its description, ± %.2f %% (95 %%), in the"
                 + " middle of the calibrated drops, which reach from %.0f to %.0f Pa. Beyond them"
                 + " flows are marked as extrapolated and their uncertainty grows.",
@@ -133,20 +131,17 @@ public final class CalibrationPage {
             "correction, %",
             dots,
             List.of(),
-            tick -> text("%.0f", Math.pow(10, tick)))
+            tick -> Text.of("%.0f", Math.pow(10, tick)))
         .curve(
             low,
             high,
             x -> 100 * (element.correction(Math.pow(10, x)) - 1),
             x -> 100 * halfWidth(Math.log(Math.pow(10, x) / element.referenceDropPa())))
         .dots(dots);
-    out.leaf(
-        "p",
+    out.quiet(
         "Bars and grey band: 95 %. One shape a plate, in the order of the tables; they repeat after"
             + " four. A ring marks a plate that disagrees with the others. Readings that know little"
-            + " run off the scale (arrows); the tables have them.",
-        "class",
-        "quiet");
+            + " run off the scale (arrows); the tables have them.");
   }
 
   private void plates() {
@@ -163,10 +158,10 @@ public final class CalibrationPage {
       number("%+.1f", -plate.score());
       out.close().line();
     }
-    endTable();
+    out.endTable();
     out.leaf(
         "p",
-        text(
+        Text.of(
             "Left out one by one, the plates are predicted by the others with an error of %.2f %%"
                 + " (root mean square).",
             100 * evidence.leaveOneOutError()));
@@ -185,15 +180,15 @@ public final class CalibrationPage {
       number("%+.2f %%", 100 * point.residual());
       out.close().line();
     }
-    endTable();
+    out.endTable();
     out.leaf(
         "p",
-        text(
+        Text.of(
                 "χ² %.1f with %d degrees of freedom; a worse one would come by chance in %.0f %% of"
                     + " calibrations.",
                 evidence.chiSquare(), evidence.degreesOfFreedom(), 100 * evidence.chanceOfWorse())
             + (evidence.widened() > 1
-                ? text(
+                ? Text.of(
                     " The points do not go with the curve: the result was widened %.1f times.",
                     evidence.widened())
                 : ""));
@@ -201,11 +196,11 @@ public final class CalibrationPage {
     for (int power = 0; power < element.coefficients().size(); power++) {
       curve.append(
           power == 0
-              ? text("%.6f", element.coefficients().get(0))
-              : text(" %+.6f x", element.coefficients().get(power))
-                  + (power > 1 ? text("^%d", power) : ""));
+              ? Text.of("%.6f", element.coefficients().get(0))
+              : Text.of(" %+.6f x", element.coefficients().get(power))
+                  + (power > 1 ? Text.of("^%d", power) : ""));
     }
-    curve.append(text(", x = ln(drop / %.1f Pa).", element.referenceDropPa()));
+    curve.append(Text.of(", x = ln(drop / %.1f Pa).", element.referenceDropPa()));
     out.leaf("p", curve.toString());
   }
 
@@ -229,12 +224,9 @@ public final class CalibrationPage {
               number("%.0f %%", all > 0 ? 100 * entry.getValue() / all : 0.0);
               out.close().line();
             });
-    endTable();
-    out.leaf(
-        "p",
-        "The share of a gauge cancels where a test reads the same gauge near the same value.",
-        "class",
-        "quiet");
+    out.endTable();
+    out.quiet(
+        "The share of a gauge cancels where a test reads the same gauge near the same value.");
   }
 
   /** Half-width of the correction's 95 % interval at x = ln(drop/reference) [1]. */
@@ -250,21 +242,10 @@ public final class CalibrationPage {
 
   private void table(String first, String... numbers) {
     out.open("table").open("thead").open("tr").leaf("th", first);
-    for (String header : numbers) {
-      out.leaf("th", header, "class", "n");
-    }
-    out.close().close().open("tbody").line();
-  }
-
-  private void endTable() {
-    out.close().close().line();
+    out.numbers("th", List.of(numbers)).close().close().open("tbody").line();
   }
 
   private void number(String format, double value) {
-    out.leaf("td", text(format, value), "class", "n");
-  }
-
-  private static String text(String format, Object... arguments) {
-    return String.format(Locale.ROOT, format, arguments);
+    out.leaf("td", Text.of(format, value), "class", "n");
   }
 }

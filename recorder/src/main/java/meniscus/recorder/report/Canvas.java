@@ -1,6 +1,6 @@
 package meniscus.recorder.report;
 
-import java.util.Locale;
+import meniscus.core.quantity.Text;
 
 /**
  * A drawing of fixed width, as SVG: axes, marks and labels that charts share.
@@ -194,6 +194,6 @@ record Canvas(Markup out, Axis x, Axis y) {
   }
 
   static String number(double value) {
-    return String.format(Locale.ROOT, "%.1f", value);
+    return Text.of("%.1f", value);
   }
 }

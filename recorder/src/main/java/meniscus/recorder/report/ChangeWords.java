@@ -1,11 +1,11 @@
 package meniscus.recorder.report;
 
 import java.util.List;
-import java.util.Locale;
 import java.util.OptionalDouble;
 import meniscus.core.finding.InUnits;
 import meniscus.core.lift.Amount;
 import meniscus.core.lift.Plan;
+import meniscus.core.quantity.Text;
 import meniscus.core.quantity.Unit;
 
 /** Change notes as people read them. */
@@ -50,8 +50,7 @@ public final class ChangeWords {
   private static String size(Plan.ChangeNote note, Unit unit) {
     OptionalDouble difference = difference(note);
     if (difference.isPresent()) {
-      return String.format(
-          Locale.ROOT,
+      return Text.of(
           ": from %s to %s, %+." + decimals(unit) + "f %s",
           amount(note.before().orElseThrow(), unit),
           amount(note.after().orElseThrow(), unit),

@@ -5,6 +5,7 @@ import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.util.List;
 import java.util.OptionalDouble;
+import java.util.OptionalInt;
 import meniscus.core.compare.Comparison;
 import meniscus.core.compare.Difference;
 import meniscus.core.compare.GainTurnsToLoss;
@@ -12,6 +13,7 @@ import meniscus.core.compare.LiftDifference;
 import meniscus.core.compare.Outcome;
 import meniscus.core.finding.Finding;
 import meniscus.core.quantity.Unit;
+import meniscus.recorder.json.JsonOut;
 
 /** A comparison as the JSON of {@code compare --json}; docs/comparing.md says each member. */
 public final class ComparisonJson {
@@ -89,11 +91,8 @@ public final class ComparisonJson {
     node.put("decided_by_percent", 100 * d.relativeHalf());
     node.put("outcome", d.outcome().word());
     node.put("said", Sentences.detail(d));
-    if (d.repeatsNeeded().isPresent()) {
-      node.put("repeats_needed", d.repeatsNeeded().getAsInt());
-    } else {
-      node.putNull("repeats_needed");
-    }
+    OptionalInt repeats = d.repeatsNeeded();
+    node.put("repeats_needed", repeats.isPresent() ? (Integer) repeats.getAsInt() : null);
     node.put("margin", flow.fromSi(d.margin()));
     node.put("smallest_decidable", flow.fromSi(d.decidable()));
     node.put("scatter_known", d.scatterKnown());
@@ -101,30 +100,20 @@ public final class ComparisonJson {
 
   private void add(ArrayNode lifts, Comparison.LeftOut left) {
     ObjectNode node = lifts.addObject().put("lift", lift.fromSi(left.liftM()));
-    put(node, "before", left.before());
-    put(node, "after", left.after());
+    JsonOut.exact(node, "before", left.before(), flow);
+    JsonOut.exact(node, "after", left.after(), flow);
     node.putNull("difference").putNull("difference_percent").putNull("u95");
     node.put("outcome", Outcome.CANNOT_TELL_YET.word());
     node.putNull("repeats_needed");
     node.put("reason", left.reason());
   }
 
-  private void put(ObjectNode node, String name, OptionalDouble value) {
-    if (value.isPresent()) {
-      node.put(name, flow.fromSi(value.getAsDouble()));
-    } else {
-      node.putNull(name);
-    }
-  }
-
   static void add(ArrayNode findings, Finding finding, Unit lift) {
     ObjectNode node = findings.addObject();
     node.put("kind", finding.kind().word());
     node.put("sentence", finding.sentence());
-    ArrayNode evidence = node.putArray("evidence");
-    finding.evidence().forEach(evidence::add);
+    JsonOut.array(node, "evidence", finding.evidence());
     node.put("next_step", finding.nextStep());
-    ArrayNode lifts = node.putArray("lifts");
-    finding.liftsM().forEach(l -> lifts.add(lift.fromSi(l)));
+    JsonOut.array(node, "lifts", finding.liftsM().stream().map(l -> lift.fromSi(l)).toList());
   }
 }

@@ -8,6 +8,7 @@ import meniscus.core.compare.Difference;
 import meniscus.core.compare.LiftDifference;
 import meniscus.core.finding.Finding;
 import meniscus.core.finding.InUnits;
+import meniscus.core.quantity.Text;
 
 /**
  * A comparison for the terminal: what changed where, lift by lift, the average of the lifts, the
@@ -24,19 +25,11 @@ public final class ComparisonText {
     Sentences.turn(comparison).ifPresent(lines::add);
     lines.add("");
     lines.add(
-        String.format(
-            Locale.ROOT,
-            "%12s %12s %12s  %-16s  %s",
-            "lift",
-            "before",
-            "after",
-            "outcome",
-            "difference"));
+        Text.of("%12s %12s %12s  %-16s  %s", "lift", "before", "after", "outcome", "difference"));
     for (LiftDifference lift : comparison.lifts()) {
       Difference d = lift.difference();
       lines.add(
-          String.format(
-              Locale.ROOT,
+          Text.of(
               "%12s %12s %12s  %-16s  %s",
               in.lift(lift.liftM()),
               in.flow(d.before(), d.decided().half()),

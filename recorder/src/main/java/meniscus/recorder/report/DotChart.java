@@ -7,8 +7,7 @@ import java.util.function.DoubleUnaryOperator;
 import meniscus.recorder.report.Canvas.Look;
 
 /** Dots with their intervals over a straight scale, with level lines and a fitted curve. */
-final class DotChart {
-
+record DotChart(Markup out, Axis x, Axis y) {
   private static final double WIDTH = 720;
   static final double HEIGHT = 300;
   private static final double LEFT = 80;
@@ -30,16 +29,6 @@ final class DotChart {
 
   /** A level line with a word at its end. */
   record Level(double y, String word, String dash) {}
-
-  private final Markup out;
-  private final Axis x;
-  private final Axis y;
-
-  private DotChart(Markup out, Axis x, Axis y) {
-    this.out = out;
-    this.x = x;
-    this.y = y;
-  }
 
   /**
    * Opens the drawing, with room for all levels and for all dots but those whose interval is many

@@ -36,23 +36,15 @@ final class ExternalCurveSection {
     InUnits in = new InUnits(test.plan().units());
     out.leaf("h2", "Beside a curve from elsewhere");
     ExternalCurveText.said(test, curve).forEach(line -> out.leaf("p", line));
-    out.open("table").open("thead").open("tr");
-    for (String name : List.of("lift", test.name(), curve.name(), "difference")) {
-      out.leaf("th", name, "class", "n");
-    }
-    out.close().close().open("tbody").line();
+    out.table(List.of("lift", test.name(), curve.name(), "difference"));
     for (Beside one : curve.beside(test)) {
-      out.open("tr");
-      for (String cell :
+      out.row(
           List.of(
               in.lift(one.liftM()),
               in.flow(one.here(), 0.002 * one.here()),
               in.flow(one.elsewhere(), 0.01 * one.elsewhere()),
-              ExternalCurveText.difference(one))) {
-        out.leaf("td", cell, "class", "n");
-      }
-      out.close().line();
+              ExternalCurveText.difference(one)));
     }
-    out.close().close().line();
+    out.endTable();
   }
 }

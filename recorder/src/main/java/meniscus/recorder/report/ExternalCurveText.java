@@ -1,16 +1,15 @@
 package meniscus.recorder.report;
 
-import com.fasterxml.jackson.databind.node.ArrayNode;
-import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.util.ArrayList;
 import java.util.List;
-import java.util.Locale;
 import meniscus.core.compare.ExternalCurve;
 import meniscus.core.compare.ExternalCurve.Beside;
 import meniscus.core.finding.InUnits;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestCurve;
+import meniscus.core.quantity.Text;
+import meniscus.recorder.json.JsonOut;
 
 /** A test beside a curve from elsewhere: numbers, and why there is no outcome. */
 public final class ExternalCurveText {
@@ -21,13 +20,10 @@ public final class ExternalCurveText {
     InUnits in = new InUnits(test.plan().units());
     List<String> lines = new ArrayList<>();
     lines.add("\"" + test.name() + "\" beside \"" + curve.name() + "\"");
-    lines.add(
-        String.format(
-            Locale.ROOT, "%10s %12s %12s  %s", "lift", "here", "elsewhere", "difference"));
+    lines.add(Text.of("%10s %12s %12s  %s", "lift", "here", "elsewhere", "difference"));
     for (Beside one : curve.beside(test)) {
       lines.add(
-          String.format(
-              Locale.ROOT,
+          Text.of(
               "%10s %12s %12s  %s%s",
               in.lift(one.liftM()),
               in.flow(one.here(), 0.002 * one.here()),
@@ -74,28 +70,27 @@ public final class ExternalCurveText {
 
   public static ObjectNode json(TestCurve test, ExternalCurve curve) {
     Plan.Units units = test.plan().units();
-    ObjectNode tree = JsonNodeFactory.instance.objectNode();
+    ObjectNode tree = JsonOut.object();
     tree.put("test", test.name()).put("elsewhere", curve.name());
     tree.putObject("unit").put("lift", units.lift().symbol()).put("flow", units.flow().symbol());
-    ArrayNode lifts = tree.putArray("lifts");
-    for (Beside one : curve.beside(test)) {
-      ObjectNode node = lifts.addObject().put("lift", units.lift().fromSi(one.liftM()));
-      node.put("here", units.flow().fromSi(one.here()));
-      node.put("elsewhere", units.flow().fromSi(one.elsewhere()));
-      if (one.relative().isPresent()) {
-        node.put("difference_percent", 100 * one.relative().getAsDouble());
-      } else {
-        node.putNull("difference_percent");
-      }
-      if (one.near() && one.u95().isPresent()) {
-        node.put("u95_percent", 100 * one.u95().getAsDouble() / one.elsewhere());
-      } else {
-        node.putNull("u95_percent");
-      }
-      node.put("interpolated", one.interpolated()).putNull("outcome");
-    }
-    ArrayNode said = tree.putArray("remarks");
-    said(test, curve).forEach(said::add);
+    JsonOut.list(
+        tree,
+        "lifts",
+        curve.beside(test),
+        (node, one) -> {
+          node.put("lift", units.lift().fromSi(one.liftM()));
+          node.put("here", units.flow().fromSi(one.here()));
+          node.put("elsewhere", units.flow().fromSi(one.elsewhere()));
+          JsonOut.exact(
+              node, "difference_percent", one.relative().stream().map(x -> 100 * x).findFirst());
+          if (one.near() && one.u95().isPresent()) {
+            node.put("u95_percent", 100 * one.u95().getAsDouble() / one.elsewhere());
+          } else {
+            node.putNull("u95_percent");
+          }
+          node.put("interpolated", one.interpolated()).putNull("outcome");
+        });
+    JsonOut.array(tree, "remarks", said(test, curve));
     return tree;
   }
 }

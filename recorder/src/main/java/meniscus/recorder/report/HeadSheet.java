@@ -85,7 +85,7 @@ public final class HeadSheet {
     out.open("body", "class", ports > WELL_ON_A_PAGE ? "sheet many" : "sheet").line();
     out.leaf("h1", "Head sheet: " + head);
     TestRead newest = tests.stream().max(Comparator.comparing(TestRead::at)).orElseThrow();
-    out.leaf("p", underTitle(newest), "class", "quiet");
+    out.quiet(underTitle(newest));
     Map<PortKind, List<PortNow>> byKind = new LinkedHashMap<>();
     out.open("div", "class", "beside").line();
     for (PortKind kind : PortKind.values()) {
@@ -103,14 +103,11 @@ public final class HeadSheet {
     List<PortNow> now = byKind.values().stream().flatMap(List::stream).toList();
     next(tests, now.size());
     parts(now);
-    out.leaf(
-        "p",
+    out.quiet(
         "▼: another port of the kind really flows more at that lift; if all ports were equal, one"
             + " false mark or more would come up in at most 5 of 100 heads. Spread: highest less"
             + " lowest, of their mean. Steady flow of cold air; the engine maker's limits and a"
-            + " qualified machinist stand above this sheet.",
-        "class",
-        "quiet");
+            + " qualified machinist stand above this sheet.");
     out.close().line().close().line();
   }
 
@@ -335,11 +332,7 @@ public final class HeadSheet {
     out.close();
     int more = lines.size() - most;
     if (more > 0) {
-      out.leaf(
-          "p",
-          "And of " + more + (more == 1 ? " more port" : " more ports") + " in the history.",
-          "class",
-          "quiet");
+      out.quiet("And of " + more + (more == 1 ? " more port" : " more ports") + " in the history.");
     }
     out.close().line();
   }

@@ -12,27 +12,18 @@ import meniscus.core.bench.HealthEntry;
 import meniscus.core.calibrate.EpochTasks;
 import meniscus.core.calibrate.HealthChart;
 import meniscus.core.calibrate.HealthChart.Scale;
+import meniscus.core.quantity.Text;
 import meniscus.recorder.report.DotChart.Dot;
 import meniscus.recorder.report.DotChart.Level;
 
-/** Bench health on paper: the epoch, what is still to be done in it, and the control charts. */
-final class HealthSection {
-
+/**
+ * Bench health on paper: the epoch, what is still to be done in it, and the control charts.
+ *
+ * @param calm whether a calm record can be taken on this bench
+ */
+record HealthSection(Markup out, Bench bench, boolean calm) {
   private static final DateTimeFormatter DAY =
       DateTimeFormatter.ofPattern("yyyy-MM-dd", Locale.ROOT).withZone(ZoneOffset.UTC);
-
-  private final Markup out;
-  private final Bench bench;
-  private final boolean calm;
-
-  /**
-   * @param calm whether a calm record can be taken on this bench
-   */
-  HealthSection(Markup out, Bench bench, boolean calm) {
-    this.calm = calm;
-    this.out = out;
-    this.bench = bench;
-  }
 
   void write() {
     out.leaf("h2", "Bench health");
@@ -83,7 +74,7 @@ final class HealthSection {
       out.leaf(
           "p",
           title
-              + text(": %.3f ", shown.of().applyAsDouble(only.value()))
+              + Text.of(": %.3f ", shown.of().applyAsDouble(only.value()))
               + shown.unit().symbol()
               + ", "
               + DAY.format(only.at())
@@ -114,7 +105,7 @@ final class HealthSection {
       levels.add(
           new Level(
               shown.of().applyAsDouble(chart.line(sigmas)),
-              text("%+dσ", sigmas),
+              Text.of("%+dσ", sigmas),
               Math.abs(sigmas) == 3 ? "" : "5 4"));
     }
     DotChart.open(
@@ -126,10 +117,9 @@ final class HealthSection {
                 : shown.unit().symbol(),
             dots,
             levels,
-            tick -> tick == Math.rint(tick) && tick >= 1 ? text("%.0f", tick) : "")
+            tick -> tick == Math.rint(tick) && tick >= 1 ? Text.of("%.0f", tick) : "")
         .dots(dots);
-    out.leaf(
-        "p",
+    out.quiet(
         DAY.format(chart.entries().get(0).at())
             + " to "
             + DAY.format(chart.entries().get(chart.entries().size() - 1).at())
@@ -138,9 +128,7 @@ final class HealthSection {
                 ? "Limits learned from the first checks"
                     + bench.upkeep().epoch().sinceThen()
                     + " (mean moving range / 1.128)."
-                : "Too few checks to learn limits: those of the stated uncertainty are drawn."),
-        "class",
-        "quiet");
+                : "Too few checks to learn limits: those of the stated uncertainty are drawn."));
     if (!chart.signals().isEmpty()) {
       out.open("ul");
       chart
@@ -158,9 +146,5 @@ final class HealthSection {
                           + signal.words()));
       out.close().line();
     }
-  }
-
-  private static String text(String format, Object... arguments) {
-    return String.format(Locale.ROOT, format, arguments);
   }
 }

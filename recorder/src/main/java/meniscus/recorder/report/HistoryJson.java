@@ -1,10 +1,8 @@
 package meniscus.recorder.report;
 
 import com.fasterxml.jackson.databind.node.ArrayNode;
-import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.util.List;
-import java.util.OptionalDouble;
 import meniscus.core.compare.History.Best;
 import meniscus.core.compare.History.State;
 import meniscus.core.compare.Overall;
@@ -13,6 +11,7 @@ import meniscus.core.lift.Amount;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestCurve;
 import meniscus.core.quantity.Unit;
+import meniscus.recorder.json.JsonOut;
 
 /** Histories for other programs; docs/records.md says each member. */
 public final class HistoryJson {
@@ -20,7 +19,7 @@ public final class HistoryJson {
   private HistoryJson() {}
 
   public static ObjectNode of(List<PortHistory> ports, Ahead ahead) {
-    ObjectNode tree = JsonNodeFactory.instance.objectNode();
+    ObjectNode tree = JsonOut.object();
     ArrayNode list = tree.putArray("ports");
     ports.forEach(
         port -> {
@@ -39,8 +38,8 @@ public final class HistoryJson {
       one.put("state", next.port().now().name());
       one.put("last_change", next.last().map(Overall::word).orElse(null));
       one.put("suspicion", next.suspicion().map(found -> found.kind().word()).orElse(null));
-      ArrayNode untried = one.putArray("not_done_here");
-      next.untried().forEach(change -> untried.add(change.what()));
+      JsonOut.array(
+          one, "not_done_here", next.untried().stream().map(change -> change.what()).toList());
       one.put("said", NextWords.of(next));
     }
   }
@@ -54,8 +53,10 @@ public final class HistoryJson {
     node.put("best", port.history().best().map(best -> best.state().name()).orElse(null));
     node.put("best_told_apart", port.history().best().map(Best::toldApart).orElse(null));
     node.put("best_said", port.best().orElse(null));
-    ArrayNode followUps = node.putArray("follow_ups");
-    port.history().followUps().forEach(found -> followUps.add(found.sentence()));
+    JsonOut.array(
+        node,
+        "follow_ups",
+        port.history().followUps().stream().map(found -> found.sentence()).toList());
     ArrayNode states = node.putArray("states");
     for (State state : port.history().states()) {
       ObjectNode one = states.addObject().put("name", state.name());
@@ -65,8 +66,7 @@ public final class HistoryJson {
               ? port.history().states().get(state.parent().getAsInt()).name()
               : null);
       one.put("since", port.testsOf(state).get(0).at().toString());
-      ArrayNode tests = one.putArray("tests");
-      state.tests().stream().map(TestCurve::name).forEach(tests::add);
+      JsonOut.array(one, "tests", state.tests().stream().map(TestCurve::name).toList());
       ArrayNode changes = one.putArray("changes");
       state.changes().forEach(change -> add(changes.addObject(), change, lift));
       one.set("step", state.step().map(ComparisonJson::of).orElse(null));
@@ -78,16 +78,8 @@ public final class HistoryJson {
     node.put("what", change.what()).put("where", change.where());
     node.put("before_text", change.before().map(Amount::text).orElse(null));
     node.put("after_text", change.after().map(Amount::text).orElse(null));
-    put(node, "before", change.beforeM(), unit);
-    put(node, "after", change.afterM(), unit);
-    put(node, "difference", ChangeWords.difference(change), unit);
-  }
-
-  private static void put(ObjectNode node, String name, OptionalDouble metres, Unit unit) {
-    if (metres.isPresent()) {
-      node.put(name, unit.fromSi(metres.getAsDouble()));
-    } else {
-      node.putNull(name);
-    }
+    JsonOut.exact(node, "before", change.beforeM(), unit);
+    JsonOut.exact(node, "after", change.afterM(), unit);
+    JsonOut.exact(node, "difference", ChangeWords.difference(change), unit);
   }
 }

@@ -49,16 +49,13 @@ public final class HistoryPage {
     out.open("body").line();
     out.leaf("h1", title);
     if (!references.isEmpty()) {
-      out.leaf("p", "Reference " + String.join(", ", references), "class", "quiet");
+      out.quiet("Reference " + String.join(", ", references));
     }
-    out.leaf(
-        "p",
+    out.quiet(
         "Each step is compared with the state it was made of. If nothing had changed at all, one"
             + " false gain or loss or more would come up in a port's whole history in at most 5 of"
             + " 100 cases; the intervals here are therefore wider than where two tests are compared"
-            + " by themselves.",
-        "class",
-        "quiet");
+            + " by themselves.");
     next(ports);
     ports.forEach(this::port);
     Lessons.of(ports).forEach(section -> section("h2", section));

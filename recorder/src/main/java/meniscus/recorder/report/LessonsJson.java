@@ -5,7 +5,6 @@ import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.util.List;
 import meniscus.core.compare.Aims;
 import meniscus.core.compare.Bests;
-import meniscus.core.compare.ChangeKind;
 import meniscus.core.compare.Expected;
 import meniscus.core.compare.FindingThread;
 import meniscus.core.compare.History.State;
@@ -13,6 +12,7 @@ import meniscus.core.compare.Outcome;
 import meniscus.core.compare.Series;
 import meniscus.core.decide.Estimate;
 import meniscus.core.lift.Plan;
+import meniscus.recorder.json.JsonOut;
 
 /** What histories teach, for other programs; docs/records.md says each member. */
 final class LessonsJson {
@@ -32,12 +32,17 @@ final class LessonsJson {
     }
     ArrayNode findings = node.putArray("findings");
     for (FindingThread thread : FindingThread.of(port.history())) {
-      ArrayNode stages = findings.addObject().put("kind", thread.kind().word()).putArray("stages");
-      for (FindingThread.Stage stage : thread.stages()) {
-        ObjectNode one = stages.addObject().put("state", stage.state().name());
-        ArrayNode where = one.put("found", stage.found()).putArray("lifts");
-        stage.liftsM().forEach(lift -> where.add(units.lift().fromSi(lift)));
-      }
+      JsonOut.list(
+          findings.addObject().put("kind", thread.kind().word()),
+          "stages",
+          thread.stages(),
+          (one, stage) -> {
+            one.put("state", stage.state().name());
+            JsonOut.array(
+                one.put("found", stage.found()),
+                "lifts",
+                stage.liftsM().stream().map(lift -> units.lift().fromSi(lift)).toList());
+          });
     }
     ahead.series().ifPresent(series -> add(node.putObject("series"), series, port));
     ahead.aims().ifPresent(aims -> add(node.putArray("aims"), aims, port));
@@ -55,15 +60,22 @@ final class LessonsJson {
   }
 
   private static void add(ObjectNode node, Series series, PortHistory port) {
-    ArrayNode states = node.put("name", series.name()).putArray("states");
-    for (Series.Standing standing : series.against(port.history())) {
-      ObjectNode one = states.addObject().put("name", standing.planned().name());
-      one.put("reached", standing.reached().map(State::name).orElse(null));
-      ArrayNode changes = one.putArray("changes");
-      standing.planned().changes().forEach(note -> changes.add(note.what()));
-    }
-    ArrayNode unplanned = node.putArray("not_planned");
-    series.unplanned(port.history()).forEach(state -> unplanned.add(state.name()));
+    JsonOut.list(
+        node.put("name", series.name()),
+        "states",
+        series.against(port.history()),
+        (one, standing) -> {
+          one.put("name", standing.planned().name());
+          one.put("reached", standing.reached().map(State::name).orElse(null));
+          JsonOut.array(
+              one,
+              "changes",
+              standing.planned().changes().stream().map(note -> note.what()).toList());
+        });
+    JsonOut.array(
+        node,
+        "not_planned",
+        series.unplanned(port.history()).stream().map(state -> state.name()).toList());
   }
 
   private static void add(ArrayNode list, Aims aims, PortHistory port) {
@@ -83,23 +95,32 @@ final class LessonsJson {
   }
 
   static void add(ObjectNode tree, List<PortHistory> ports) {
-    ArrayNode kinds = tree.putArray("change_kinds");
-    for (ChangeKind kind : Lessons.kinds(ports, PortHistory::heading)) {
-      ObjectNode one = kinds.addObject().put("what", kind.what());
-      for (Outcome outcome : Outcome.values()) {
-        one.put(outcome.word().replace(' ', '_'), kind.times(outcome));
-      }
-      one.put("typical_percent", kind.typical().map(e -> 100 * e.value()).orElse(null));
-      one.put(
-          "typical_u95_percent", kind.typical().map(Estimate::u95).map(u -> 100 * u).orElse(null));
-      ArrayNode done = one.putArray("done");
-      for (ChangeKind.Done each : kind.done()) {
-        ObjectNode step = done.addObject().put("port", each.port());
-        step.put("state", each.state().name()).put("alone", each.alone());
-        step.put("outcome", each.step().map(c -> c.mean().outcome().word()).orElse(null));
-        step.put("average_percent", each.step().map(c -> 100 * c.mean().relative()).orElse(null));
-      }
-    }
+    JsonOut.list(
+        tree,
+        "change_kinds",
+        Lessons.kinds(ports, PortHistory::heading),
+        (one, kind) -> {
+          one.put("what", kind.what());
+          for (Outcome outcome : Outcome.values()) {
+            one.put(outcome.word().replace(' ', '_'), kind.times(outcome));
+          }
+          one.put("typical_percent", kind.typical().map(e -> 100 * e.value()).orElse(null));
+          one.put(
+              "typical_u95_percent",
+              kind.typical().map(Estimate::u95).map(u -> 100 * u).orElse(null));
+          JsonOut.list(
+              one,
+              "done",
+              kind.done(),
+              (step, each) -> {
+                step.put("port", each.port());
+                step.put("state", each.state().name()).put("alone", each.alone());
+                step.put("outcome", each.step().map(c -> c.mean().outcome().word()).orElse(null));
+                step.put(
+                    "average_percent",
+                    each.step().map(c -> 100 * c.mean().relative()).orElse(null));
+              });
+        });
     ArrayNode expectations = tree.putArray("expectations");
     int[] score = new int[Expected.Came.values().length];
     for (Lessons.Held held : Lessons.held(ports)) {

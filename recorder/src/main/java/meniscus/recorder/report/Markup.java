@@ -37,6 +37,31 @@ final class Markup {
     return open(element, attributes).text(content).close();
   }
 
+  /** A paragraph for whoever wants to know more. */
+  Markup quiet(String content) {
+    return leaf("p", content, "class", "quiet");
+  }
+
+  /** Cells whose numbers stand below each other. */
+  Markup numbers(String element, Iterable<String> cells) {
+    cells.forEach(cell -> leaf(element, cell, "class", "n"));
+    return this;
+  }
+
+  /** A table of numbers, up to its first row. */
+  Markup table(Iterable<String> names) {
+    open("table").open("thead").open("tr").numbers("th", names);
+    return close().close().open("tbody").line();
+  }
+
+  Markup row(Iterable<String> cells) {
+    return open("tr").numbers("td", cells).close().line();
+  }
+
+  Markup endTable() {
+    return close().close().line();
+  }
+
   Markup close() {
     text.append("</").append(open.pop()).append('>');
     return this;

@@ -2,13 +2,13 @@ package meniscus.recorder.report;
 
 import java.util.ArrayList;
 import java.util.List;
-import java.util.Locale;
 import meniscus.core.compare.Comparison;
 import meniscus.core.compare.Outcome;
 import meniscus.core.compare.PortsBeside;
 import meniscus.core.finding.InUnits;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.TestCurve;
+import meniscus.core.quantity.Text;
 
 /** Ports beside each other for the terminal: their flows, then what is really different. */
 public final class PortsText {
@@ -49,14 +49,13 @@ public final class PortsText {
     TestCurve first = beside.ports().get(0).tests().get(0);
     InUnits in = new InUnits(first.plan().units());
     List<String> lines = new ArrayList<>();
-    StringBuilder head = new StringBuilder(String.format(Locale.ROOT, "%10s", "lift"));
-    beside.ports().forEach(p -> head.append(String.format(Locale.ROOT, "  %18s", p.name())));
+    StringBuilder head = new StringBuilder(Text.of("%10s", "lift"));
+    beside.ports().forEach(p -> head.append(Text.of("  %18s", p.name())));
     lines.add(head.toString());
     for (LiftPoint point : first.curve()) {
-      StringBuilder line =
-          new StringBuilder(String.format(Locale.ROOT, "%10s", in.lift(point.liftM())));
+      StringBuilder line = new StringBuilder(Text.of("%10s", in.lift(point.liftM())));
       for (PortsBeside.Port port : beside.ports()) {
-        line.append(String.format(Locale.ROOT, "  %18s", flow(port, point.liftM(), in)));
+        line.append(Text.of("  %18s", flow(port, point.liftM(), in)));
       }
       lines.add(line.toString());
     }

@@ -198,29 +198,28 @@ public final class Report {
     out.close().line();
     CurveChart.draw(out, Drawings.flow(compared, elsewhere()));
     CurveChart.draw(out, Drawings.change(comparison));
-    out.leaf(
-        "p",
+    out.quiet(
         "Bars: the interval that decided each outcome, with all lifts and their average asked at"
             + " once. Grey: a change that stays within it is no real change. "
-            + Sentences.decidable(comparison),
-        "class",
-        "quiet");
+            + Sentences.decidable(comparison));
     out.leaf("h2", "Lift by lift");
     out.open("table").open("thead").open("tr");
-    header("lift", "before", "after");
+    out.numbers("th", List.of("lift", "before", "after"));
     out.leaf("th", "outcome").leaf("th", "difference").close().close().open("tbody").line();
     for (LiftDifference lift : comparison.lifts()) {
       Difference d = lift.difference();
       double u95 = d.decided().half();
       out.open("tr");
-      numbers(in.lift(lift.liftM()), in.flow(d.before(), u95), in.flow(d.after(), u95));
+      out.numbers(
+          "td", List.of(in.lift(lift.liftM()), in.flow(d.before(), u95), in.flow(d.after(), u95)));
       out.leaf("td", sign(d.outcome()) + " " + d.outcome().word(), "class", style(d.outcome()));
       out.leaf("td", Sentences.detail(d) + (lift.interpolated() ? " (interpolated)" : ""));
       out.close().line();
     }
     for (Comparison.LeftOut left : comparison.left()) {
       out.open("tr");
-      numbers(in.lift(left.liftM()), said(in, left.before()), said(in, left.after()));
+      out.numbers(
+          "td", List.of(in.lift(left.liftM()), said(in, left.before()), said(in, left.after())));
       out.leaf("td", sign(Outcome.CANNOT_TELL_YET) + " " + Outcome.CANNOT_TELL_YET.word());
       out.leaf("td", left.reason()).close().line();
     }
@@ -241,7 +240,7 @@ public final class Report {
   /** Tests by themselves, without a comparison. */
   private void tests() {
     CurveChart.draw(out, Drawings.flow(all, elsewhere()));
-    out.leaf("p", "Bars: 95 % interval of each flow.", "class", "quiet");
+    out.quiet("Bars: 95 % interval of each flow.");
     for (TestRead test : all) {
       table(test.curve());
     }
@@ -251,7 +250,7 @@ public final class Report {
     InUnits in = new InUnits(test.plan().units());
     out.leaf("h2", "Test " + test.name());
     out.open("table").open("thead").open("tr");
-    header("lift", "flow", "±", "test pressure");
+    out.numbers("th", List.of("lift", "flow", "±", "test pressure"));
     out.leaf("th", "air").close().close().open("tbody").line();
     for (LiftPoint p : test.shown()) {
       double u95 = p.flowU95().orElse(0.01 * p.flowM3PerS());
@@ -260,11 +259,13 @@ public final class Report {
       } else {
         out.open("tr");
       }
-      numbers(
-          in.lift(p.liftM()),
-          in.flow(p.flowM3PerS(), u95),
-          p.flowU95().isPresent() ? in.flowNumber(u95, u95) : "unknown",
-          in.pressure(p.testPressurePa()));
+      out.numbers(
+          "td",
+          List.of(
+              in.lift(p.liftM()),
+              in.flow(p.flowM3PerS(), u95),
+              p.flowU95().isPresent() ? in.flowNumber(u95, u95) : "unknown",
+              in.pressure(p.testPressurePa())));
       out.leaf("td", air(test, p));
       out.close().line();
     }
@@ -303,18 +304,6 @@ public final class Report {
       }
       out.leaf("p", "Next: " + finding.nextStep());
       out.close().line();
-    }
-  }
-
-  private void header(String... names) {
-    for (String name : names) {
-      out.leaf("th", name, "class", "n");
-    }
-  }
-
-  private void numbers(String... texts) {
-    for (String text : texts) {
-      out.leaf("td", text, "class", "n");
     }
   }
 

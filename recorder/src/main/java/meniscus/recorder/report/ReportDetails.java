@@ -23,23 +23,12 @@ import meniscus.core.quantity.Unit;
 import meniscus.core.refusal.Refusal;
 
 /** The rest of a report: numbers of each curve, conditions, bench, uncertainty, cautions. */
-final class ReportDetails {
-
+record ReportDetails(Markup out, List<TestRead> all, Extras extras) {
   private static final DateTimeFormatter DAY =
       DateTimeFormatter.ofPattern("yyyy-MM-dd HH:mm 'UTC'", Locale.ROOT).withZone(ZoneOffset.UTC);
 
   /** A longer table may go on over a page: kept together it would leave half of one empty. */
   private static final int LONG_ROWS = 12;
-
-  private final Markup out;
-  private final List<TestRead> all;
-  private final Extras extras;
-
-  ReportDetails(Markup out, List<TestRead> all, Extras extras) {
-    this.out = out;
-    this.all = all;
-    this.extras = extras;
-  }
 
   void underTheTitle() {
     TestRead last = all.get(all.size() - 1);
@@ -51,7 +40,7 @@ final class ReportDetails {
     said.add(capitalPort(last.curve().plan()));
     said.add("tested " + DAY.format(last.at()));
     said.add("bench " + last.bench().name());
-    out.leaf("p", String.join(" · ", said), "class", "quiet").line();
+    out.quiet(String.join(" · ", said)).line();
   }
 
   private static String capitalPort(Plan plan) {

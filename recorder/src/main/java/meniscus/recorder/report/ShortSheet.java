@@ -46,8 +46,7 @@ public final class ShortSheet {
     out.open("body", "class", "sheet").line();
     out.leaf("h1", title);
     String reference = plan.part().customerReference();
-    out.leaf(
-        "p",
+    out.quiet(
         (reference.isBlank() ? "" : "Reference " + reference + " · ")
             + Report.capital(plan.port().word())
             + " port · "
@@ -55,9 +54,7 @@ public final class ShortSheet {
                 ? ""
                 : "valve job " + plan.part().valveJob() + " · ")
             + "tested "
-            + newest.at().toString().substring(0, 10),
-        "class",
-        "quiet");
+            + newest.at().toString().substring(0, 10));
     out.leaf(
         "p",
         compared.map(c -> Sentences.whatChanged(c.comparison())).orElseGet(this::highest),
@@ -82,12 +79,9 @@ public final class ShortSheet {
             ? "± is what decided: a gain or loss is only called where chance alone would call one,"
                 + " at any lift, in at most 5 of 100 such comparisons."
             : "± is a 95 % interval: of 100 flows measured so, about 95 lie within theirs.");
-    out.leaf(
-        "p",
+    out.quiet(
         "This is steady flow of cold air on a bench; what an engine makes of it also depends on the"
-            + " rest of the engine, and the engine maker's limits stand above this sheet.",
-        "class",
-        "quiet");
+            + " rest of the engine, and the engine maker's limits stand above this sheet.");
     out.close().line().close().line();
   }
 
@@ -106,17 +100,18 @@ public final class ShortSheet {
   }
 
   private void table(Comparison comparison) {
-    head("lift", "before", "after", "difference");
+    out.table(List.of("lift", "before", "after", "difference"));
     for (LiftDifference lift : comparison.lifts()) {
       Difference d = lift.difference();
       boolean told = d.outcome() == Outcome.GAIN || d.outcome() == Outcome.LOSS;
-      row(
-          in.lift(lift.liftM()),
-          in.flow(d.before(), d.decided().half()),
-          in.flow(d.after(), d.decided().half()),
-          told ? difference(d) + ", " + Sentences.withHalf(d) : d.outcome().word());
+      out.row(
+          List.of(
+              in.lift(lift.liftM()),
+              in.flow(d.before(), d.decided().half()),
+              in.flow(d.after(), d.decided().half()),
+              told ? difference(d) + ", " + Sentences.withHalf(d) : d.outcome().word()));
     }
-    out.close().close().line();
+    out.endTable();
   }
 
   /** {@code +3.9 cfm}. */
@@ -128,21 +123,14 @@ public final class ShortSheet {
 
   /** Every test that is drawn, at the lifts of the newest. */
   private void table(List<TestRead> tests) {
-    String[] names = new String[tests.size() + 1];
-    names[0] = "lift";
-    for (int i = 0; i < tests.size(); i++) {
-      names[i + 1] = tests.size() == 1 ? "flow" : tests.get(i).curve().name();
-    }
-    head(names);
+    Stream<String> names =
+        tests.stream().map(test -> tests.size() == 1 ? "flow" : test.curve().name());
+    out.table(Stream.concat(Stream.of("lift"), names).toList());
     for (LiftPoint point : newest.curve().curve()) {
-      String[] cells = new String[tests.size() + 1];
-      cells[0] = in.lift(point.liftM());
-      for (int i = 0; i < tests.size(); i++) {
-        cells[i + 1] = flow(tests.get(i), point.liftM());
-      }
-      row(cells);
+      Stream<String> flows = tests.stream().map(test -> flow(test, point.liftM()));
+      out.row(Stream.concat(Stream.of(in.lift(point.liftM())), flows).toList());
     }
-    out.close().close().line();
+    out.endTable();
   }
 
   /** {@code 181.2 ± 1.3 cfm}. */
@@ -187,23 +175,7 @@ public final class ShortSheet {
     changes.forEach(change -> out.leaf("li", change));
     out.close().line();
     if (compared) {
-      out.leaf("p", "As noted with the later tests shown to this sheet.", "class", "quiet");
+      out.quiet("As noted with the later tests shown to this sheet.");
     }
-  }
-
-  private void head(String... names) {
-    out.open("table").open("thead").open("tr");
-    for (String name : names) {
-      out.leaf("th", name, "class", "n");
-    }
-    out.close().close().open("tbody").line();
-  }
-
-  private void row(String... cells) {
-    out.open("tr");
-    for (String cell : cells) {
-      out.leaf("td", cell, "class", "n");
-    }
-    out.close().line();
   }
 }

@@ -1,6 +1,5 @@
 package meniscus.recorder.report;
 
-import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.util.Optional;
 import meniscus.core.compare.CamFlow;
@@ -8,6 +7,7 @@ import meniscus.core.compare.CurveSummary;
 import meniscus.core.decide.Estimate;
 import meniscus.core.lift.TestCurve;
 import meniscus.core.quantity.Unit;
+import meniscus.recorder.json.JsonOut;
 
 /** A curve in a few numbers, each with its 95 % half-width, for other programs. */
 public final class SummaryJson {
@@ -16,7 +16,7 @@ public final class SummaryJson {
 
   public static ObjectNode of(TestCurve test, Optional<CamFlow.Cam> cam) {
     Unit flow = test.plan().units().flow();
-    ObjectNode tree = JsonNodeFactory.instance.objectNode();
+    ObjectNode tree = JsonOut.object();
     tree.put("test", test.name()).put("flow_unit", flow.symbol());
     CurveSummary.of(test)
         .ifPresent(

@@ -6,11 +6,11 @@ import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.time.LocalDate;
 import java.util.ArrayList;
 import java.util.List;
-import java.util.Locale;
 import meniscus.core.compare.ExternalCurve;
 import meniscus.core.finding.InUnits;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.PortKind;
+import meniscus.core.quantity.Text;
 import meniscus.recorder.file.TypedCurve;
 import meniscus.recorder.folder.TypedFolder;
 
@@ -47,11 +47,8 @@ public final class TypedText {
         + in.lift(points.get(0).liftM())
         + " to "
         + in.lift(points.get(points.size() - 1).liftM())
-        + String.format(
-            Locale.ROOT,
-            ", up to %.1f %s",
-            units.flow().fromSi(typed.highestM3PerS()),
-            units.flow().symbol())
+        + Text.of(
+            ", up to %.1f %s", units.flow().fromSi(typed.highestM3PerS()), units.flow().symbol())
         + (typed.curve().testPressurePa().isPresent()
             ? " at " + in.pressure(typed.curve().testPressurePa().getAsDouble())
             : ", test pressure not known");

@@ -9,14 +9,7 @@ import meniscus.recorder.folder.BadTestFolder;
 import meniscus.recorder.journal.JournalVisitor;
 
 /** Feeds recorded rows and events to a replay. */
-final class ReplayVisitor implements JournalVisitor {
-
-  private final Replay replay;
-
-  ReplayVisitor(Replay replay) {
-    this.replay = replay;
-  }
-
+record ReplayVisitor(Replay replay) implements JournalVisitor {
   @Override
   public void row(long momentNanos, int instrument, long present, double[] values) {
     replay.row(frame(momentNanos, instrument, present, values));

@@ -4,7 +4,6 @@ import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
-import java.util.Locale;
 import java.util.Optional;
 import java.util.OptionalInt;
 import java.util.UUID;
@@ -24,6 +23,7 @@ import meniscus.core.pipeline.OperatorMessage;
 import meniscus.core.pipeline.PointMaker;
 import meniscus.core.pipeline.RunLog;
 import meniscus.core.pipeline.RunState;
+import meniscus.core.quantity.Text;
 import meniscus.core.time.Moment;
 import meniscus.core.time.UtcAnchor;
 import meniscus.recorder.feed.BenchEvent;
@@ -373,18 +373,14 @@ public final class TestSession {
                 ? " (" + seconds / 60 + " min)"
                 : " (" + seconds / 3600 + " h " + seconds % 3600 / 60 + " min)";
     return parted > 0
-        ? String.format(
-            Locale.ROOT,
+        ? Text.of(
             "clock jumped or computer slept: the wall clock ran ahead by %.3f s%s; a new segment"
                 + " begins",
-            parted,
-            roughly)
-        : String.format(
-            Locale.ROOT,
+            parted, roughly)
+        : Text.of(
             "clock jumped: the wall clock was set back by %.3f s%s; the test goes on by its own"
                 + " clock",
-            -parted,
-            roughly);
+            -parted, roughly);
   }
 
   private void tellState(boolean always) {

@@ -24,8 +24,7 @@ import meniscus.recorder.file.WholeFile;
  * A bench's calm record on disk: one CSV a run and {@code calm.json} that says at which flow,
  * range, direction and test pressure each was taken. CSVs alone are taken as runs at one flow.
  */
-public final class CalmFolder {
-
+public record CalmFolder(Path folder) {
   /** The file that says what the others are. */
   public static final String INDEX = "calm.json";
 
@@ -41,12 +40,6 @@ public final class CalmFolder {
   private static CalmRecord lastRead;
 
   private static int lastContent;
-
-  private final Path folder;
-
-  public CalmFolder(Path folder) {
-    this.folder = folder;
-  }
 
   /** Reads all runs. */
   public CalmRecord read(String timeColumn, String valueColumn) throws IOException {

@@ -5,6 +5,7 @@ import meniscus.core.bench.Evidence;
 import meniscus.core.calibrate.Plate;
 import meniscus.core.calibrate.PlateReading.Bevel;
 import meniscus.core.flow.Direction;
+import meniscus.core.quantity.Worded;
 import meniscus.recorder.feed.GaugeReader;
 
 /** The person at the bench while it is kept in order: mounts, opens and shuts, reads columns. */
@@ -45,7 +46,7 @@ public interface BenchOperator extends GaugeReader {
   }
 
   /** What is done about a reading that could not be taken. */
-  enum Then {
+  enum Then implements Worded {
     AGAIN("again"),
     /** With three times the patience. */
     LONGER("longer"),
@@ -57,6 +58,7 @@ public interface BenchOperator extends GaugeReader {
       this.word = word;
     }
 
+    @Override
     public String word() {
       return word;
     }

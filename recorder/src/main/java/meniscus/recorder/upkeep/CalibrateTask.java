@@ -1,26 +1,25 @@
 package meniscus.recorder.upkeep;
 
-import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.util.Comparator;
 import java.util.List;
-import java.util.Locale;
 import java.util.Optional;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.Calibration;
 import meniscus.core.bench.CalibrationRef;
 import meniscus.core.bench.Evidence;
-import meniscus.core.bench.Explanation;
 import meniscus.core.calibrate.CalibrationFit;
 import meniscus.core.calibrate.Plate;
 import meniscus.core.calibrate.PlateOrder;
 import meniscus.core.calibrate.PlateReading;
 import meniscus.core.flow.Direction;
 import meniscus.core.quantity.Dimension;
+import meniscus.core.quantity.Text;
 import meniscus.drivers.simulated.Mounted;
 import meniscus.recorder.file.CalibrationFile;
 import meniscus.recorder.file.ReadingLine;
+import meniscus.recorder.json.JsonOut;
 
 /**
  * Reads orifice plates in the head's place, fits the flow element through them, stores the result
@@ -120,11 +119,9 @@ record CalibrateTask(
         useAnyway.isPresent(),
         useAnyway.orElseGet(
             () ->
-                String.format(
-                    Locale.ROOT,
+                Text.of(
                     "no one thing explains its readings (chi squared %.0f of %d)",
-                    evidence.chiSquare(),
-                    evidence.degreesOfFreedom())));
+                    evidence.chiSquare(), evidence.degreesOfFreedom())));
   }
 
   /** What is used from now on. */
@@ -142,16 +139,12 @@ record CalibrateTask(
     Evidence evidence = kept.evidence();
     for (Evidence.PlateResult plate : evidence.plates()) {
       telling.good(
-          String.format(
-              Locale.ROOT,
+          Text.of(
               "plate %s passes %+.2f %% (± %.2f %%) against what the others predict",
-              plate.plate(),
-              100 * plate.passesMore(),
-              200 * plate.standardUncertainty()));
+              plate.plate(), 100 * plate.passesMore(), 200 * plate.standardUncertainty()));
     }
     telling.good(
-        String.format(
-            Locale.ROOT,
+        Text.of(
             "the element passes %+.2f %% against its description, ± %.2f %% (95 %%), from %.0f to"
                 + " %.0f Pa drop",
             100 * (kept.element().correction(kept.element().referenceDropPa()) - 1),
@@ -190,8 +183,7 @@ record CalibrateTask(
         .max(Comparator.comparingDouble(error -> Math.abs(error.effects().get(0))))
         .map(
             largest ->
-                String.format(
-                    Locale.ROOT,
+                Text.of(
                     "each reading repeats far better than that; what averaging cannot take away is"
                         + " left, most of it: %s (± %.2f %%)",
                     largest.source(),
@@ -213,8 +205,7 @@ record CalibrateTask(
     json.put("sha256", kept.id())
         .put("direction", kept.direction().word())
         .put("range", kept.range());
-    ArrayNode coefficients = json.putArray("coefficients");
-    kept.element().coefficients().forEach(coefficients::add);
+    JsonOut.array(json, "coefficients", kept.element().coefficients());
     json.put("reference_drop_pa", kept.element().referenceDropPa())
         .put("lowest_drop_pa", kept.element().lowestDropPa())
         .put("highest_drop_pa", kept.element().highestDropPa())
@@ -225,30 +216,29 @@ record CalibrateTask(
         .put("leave_one_out_error", evidence.leaveOneOutError())
         .put("disagreeing", evidence.disagreeing().orElse(null))
         .put("missed", missed);
-    ArrayNode plates = json.putArray("plates");
-    for (Evidence.PlateResult plate : evidence.plates()) {
-      plates
-          .addObject()
-          .put("plate", plate.plate())
-          .put("error", plate.error())
-          .put("passes_more", plate.passesMore())
-          .put("standard_uncertainty", plate.standardUncertainty());
-    }
+    JsonOut.list(
+        json,
+        "plates",
+        evidence.plates(),
+        (node, plate) ->
+            node.put("plate", plate.plate())
+                .put("error", plate.error())
+                .put("passes_more", plate.passesMore())
+                .put("standard_uncertainty", plate.standardUncertainty()));
     // Named first: put takes many types, and a lambda alone does not say which.
     String diagnosis =
         evidence.diagnosis().fold(sound -> "sound", fault -> "fault", unexplained -> "unexplained");
     json.put("diagnosis", diagnosis);
-    ArrayNode explanations = json.putArray("explanations");
-    for (Explanation each : evidence.explanations()) {
-      explanations
-          .addObject()
-          .put("kind", each.kind().word())
-          .put("plate", each.plate())
-          .put("size", each.size())
-          .put("standard_uncertainty", each.standardUncertainty())
-          .put("probability", each.probability());
-    }
-    ArrayNode remarks = json.putArray("remarks");
-    evidence.remarks().forEach(remarks::add);
+    JsonOut.list(
+        json,
+        "explanations",
+        evidence.explanations(),
+        (node, each) ->
+            node.put("kind", each.kind().word())
+                .put("plate", each.plate())
+                .put("size", each.size())
+                .put("standard_uncertainty", each.standardUncertainty())
+                .put("probability", each.probability()));
+    JsonOut.array(json, "remarks", evidence.remarks());
   }
 }

@@ -14,7 +14,6 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.stream.Collectors;
-import java.util.stream.Stream;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.CalmRef;
 import meniscus.core.bench.HealthEntry;
@@ -25,6 +24,8 @@ import meniscus.core.calibrate.Plate;
 import meniscus.core.flow.Direction;
 import meniscus.core.lift.Beside;
 import meniscus.core.pipeline.RungWindow;
+import meniscus.core.quantity.Text;
+import meniscus.core.quantity.Worded;
 import meniscus.core.refusal.Refusal;
 import meniscus.core.steadiness.Band;
 import meniscus.core.steadiness.BandLevels;
@@ -116,32 +117,26 @@ public record CalmTake(List<CalmRun> runs, int missed) {
     if (!(deviation >= 0 && deviation <= WILDEST)) {
       String what =
           deviation > WILDEST
-              ? String.format(
-                  Locale.ROOT, "moves by %.0f %% (one standard deviation)", 100 * deviation)
+              ? Text.of("moves by %.0f %% (one standard deviation)", 100 * deviation)
               : "is nothing, or comes the other way";
       throw new Refusal(
-          String.format(
-              Locale.ROOT,
+          Text.of(
               "the flow through plate %s %s, which no plate gives; it is not stored. See that both"
                   + " pressures read sensibly with nothing disturbed: hoses on and dry, gauges within"
                   + " their range, nothing flapping, the blower running evenly; then record it again",
-              plate.name(),
-              what));
+              plate.name(), what));
     }
     double needed = CalmRecord.shortestSeconds(taken);
     if (!(taken.lengthSeconds() >= needed)) {
       throw new Refusal(
-          String.format(
-              Locale.ROOT,
+          Text.of(
               "the run on plate %s holds %d readings in %.0f s, too few to tell the rhythm of the"
                   + " fluctuation; it is not stored. These gauges need runs of %s: record it again,"
                   + " longer, or give --seconds",
               plate.name(),
               taken.values().length,
               taken.lengthSeconds(),
-              Double.isNaN(needed)
-                  ? "minutes"
-                  : String.format(Locale.ROOT, "%.0f s", roomy(needed))));
+              Double.isNaN(needed) ? "minutes" : Text.of("%.0f s", roomy(needed))));
     }
   }
 
@@ -262,9 +257,7 @@ public record CalmTake(List<CalmRun> runs, int missed) {
   }
 
   private Optional<Direction> direction() {
-    return Stream.of(Direction.values())
-        .filter(way -> way.word().equals(runs.get(0).direction()))
-        .findFirst();
+    return Worded.named(Direction.values(), runs.get(0).direction());
   }
 
   /** Standard deviation of the samples over their mean [1]. */
@@ -319,12 +312,7 @@ public record CalmTake(List<CalmRun> runs, int missed) {
       String range = stand.range().name();
       String way = stand.direction().word();
       return new CalmRun(
-          name(
-              range,
-              way,
-              String.format(Locale.ROOT, "%.0f Pa", means.testPressurePa()),
-              "" + order,
-              plate.name()),
+          name(range, way, Text.of("%.0f Pa", means.testPressurePa()), "" + order, plate.name()),
           means.effectiveAreaM2(),
           new CalmRun.Where(range, way, means.testPressurePa()),
           stand.bench().fastUse().equals(Optional.of(Use.FLUCTUATION_ON_BENCH))

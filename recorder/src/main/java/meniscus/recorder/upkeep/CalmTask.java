@@ -3,11 +3,11 @@ package meniscus.recorder.upkeep;
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import java.io.IOException;
 import java.util.List;
-import java.util.Locale;
 import java.util.Optional;
 import meniscus.core.bench.Bench;
 import meniscus.core.calibrate.Plate;
 import meniscus.core.flow.Direction;
+import meniscus.core.quantity.Text;
 import meniscus.core.steadiness.CalmRun;
 import meniscus.drivers.simulated.Mounted;
 import meniscus.recorder.file.CalmLine;
@@ -93,25 +93,19 @@ record CalmTask(
           .put("mean", each.mean())
           .put("relative_standard_deviation", CalmTake.relativeDeviation(each));
       telling.good(
-          String.format(
-              Locale.ROOT,
+          Text.of(
               "run %d at %s: the flow moves by %.2f %% (one standard deviation)",
               runs.size(),
               run.at().text(each.testPressurePa()),
               100 * CalmTake.relativeDeviation(each)));
     }
     telling.good(
-        String.format(
-            Locale.ROOT,
-            "calm record: %d runs of %.0f s in the folder calm",
-            take.runs().size(),
-            seconds));
+        Text.of("calm record: %d runs of %.0f s in the folder calm", take.runs().size(), seconds));
     take.properSeconds()
         .ifPresent(
             proper ->
                 telling.bad(
-                    String.format(
-                        Locale.ROOT,
+                    Text.of(
                         "these runs are short for gauges as slow as these: they do, but runs of %.0f s"
                             + " tell the rhythm of the fluctuation better",
                         proper)));

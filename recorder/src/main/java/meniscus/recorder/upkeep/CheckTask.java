@@ -2,7 +2,6 @@ package meniscus.recorder.upkeep;
 
 import java.io.IOException;
 import java.util.List;
-import java.util.Locale;
 import java.util.Optional;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.Calibration;
@@ -16,6 +15,7 @@ import meniscus.core.calibrate.PlateForecast;
 import meniscus.core.calibrate.PlateReading;
 import meniscus.core.flow.Direction;
 import meniscus.core.quantity.Dimension;
+import meniscus.core.quantity.Text;
 import meniscus.drivers.simulated.Mounted;
 import meniscus.recorder.feed.ByEye;
 
@@ -152,11 +152,9 @@ record CheckTask(
                   .filter(best -> !best.blind() && !best.plate().equals(plate))
                   .map(
                       best ->
-                          String.format(
-                              Locale.ROOT,
+                          Text.of(
                               "plate %s would (± %.2f %%)",
-                              best.plate().name(),
-                              100 * best.halfWidth()))
+                              best.plate().name(), 100 * best.halfWidth()))
                   .orElse(
                       "no plate at hand does; what limits it is the plates' certificates, the"
                           + " gauges' zeros or the calibration itself"));

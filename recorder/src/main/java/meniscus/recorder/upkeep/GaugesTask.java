@@ -3,12 +3,12 @@ package meniscus.recorder.upkeep;
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import java.io.IOException;
 import java.util.List;
-import java.util.Locale;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.HealthEntry;
 import meniscus.core.bench.Range;
 import meniscus.core.calibrate.GaugeComparison;
 import meniscus.core.calibrate.GaugeComparison.Pair;
+import meniscus.core.quantity.Text;
 import meniscus.drivers.simulated.Mounted;
 import meniscus.recorder.feed.ByEye;
 
@@ -92,8 +92,7 @@ record GaugesTask(UpkeepPlace place, TeedGauges gauges) implements UpkeepTask {
       telling.bad(found.words());
     }
     if (missed > 0) {
-      telling.bad(
-          String.format(Locale.ROOT, "%d of %d pressures left out", missed, missed + pairs.size()));
+      telling.bad(Text.of("%d of %d pressures left out", missed, missed + pairs.size()));
     }
     return telling.doneUnless(!found.agree() || missed > 0);
   }

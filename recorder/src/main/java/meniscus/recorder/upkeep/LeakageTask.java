@@ -3,7 +3,6 @@ package meniscus.recorder.upkeep;
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import java.io.IOException;
 import java.util.List;
-import java.util.Locale;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.Leakage;
 import meniscus.core.bench.Range;
@@ -11,6 +10,7 @@ import meniscus.core.calibrate.LeakReading;
 import meniscus.core.calibrate.LeakageFit;
 import meniscus.core.flow.Direction;
 import meniscus.core.quantity.Dimension;
+import meniscus.core.quantity.Text;
 import meniscus.core.quantity.Unit;
 import meniscus.core.quantity.UnitSystem;
 import meniscus.drivers.simulated.Mounted;
@@ -163,8 +163,7 @@ record LeakageTask(UpkeepPlace place, BenchAt at, Range range, Direction directi
         .put("limit_m3_per_s", leak.limitM3PerS());
     telling.good(
         found.seen()
-            ? String.format(
-                Locale.ROOT,
+            ? Text.of(
                 "leaks %s ± %s at %s, following pressure to the power %.2f; subtracted from now on",
                 UpkeepText.text(leak.flowM3PerS(atPa), flow),
                 UpkeepText.text(2 * leak.standardUncertainty() * leak.flowM3PerS(atPa), flow),

@@ -1,7 +1,7 @@
 package meniscus.recorder.upkeep;
 
-import java.util.Locale;
 import meniscus.core.pipeline.MessageWords;
+import meniscus.core.quantity.Text;
 import meniscus.core.steadiness.Judged;
 import meniscus.recorder.feed.Measuring;
 
@@ -15,12 +15,9 @@ final class NoReading {
    * @param asked what was waited for
    */
   static String words(BenchAt at, String range, Measuring.Asked asked, Measuring.NotRead none) {
-    return String.format(
-            Locale.ROOT,
+    return Text.of(
             "no reading at %s on range \"%s\" after %.0f s: ",
-            at.text(asked.testPressurePa()),
-            range,
-            none.seconds())
+            at.text(asked.testPressurePa()), range, none.seconds())
         + none.judged().map(NoReading::flow).orElseGet(() -> pressure(at, asked, none));
   }
 

@@ -14,13 +14,13 @@ import java.util.ArrayList;
 import java.util.Collections;
 import java.util.IdentityHashMap;
 import java.util.List;
-import java.util.Locale;
 import java.util.Optional;
 import java.util.Set;
 import java.util.stream.Collectors;
 import meniscus.core.bench.Range;
 import meniscus.core.calibrate.Plate;
 import meniscus.core.flow.Direction;
+import meniscus.core.quantity.Text;
 import meniscus.drivers.hash.Sha256;
 import meniscus.recorder.file.CalmLine;
 import meniscus.recorder.file.FileNotAccepted;
@@ -171,13 +171,9 @@ public final class ReadingsSoFar<L extends KeptLine> {
       CalmLine run = CalmLine.parse(name, line, new CalmFolder(folder)::added);
       if (run.seconds() != seconds) {
         throw new FileNotAccepted(
-            String.format(
-                Locale.ROOT,
+            Text.of(
                 "%s: plate %s was recorded for %.0f s, not for %.0f s",
-                name,
-                run.plate(),
-                run.seconds(),
-                seconds));
+                name, run.plate(), run.seconds(), seconds));
       }
       written.add(run);
       return run;
@@ -243,8 +239,7 @@ public final class ReadingsSoFar<L extends KeptLine> {
   }
 
   private String words(List<L> left) {
-    return String.format(
-        Locale.ROOT,
+    return Text.of(
         "%d %s%s on plate %s, left by %s that was interrupted,",
         left.size(),
         kind.word(),

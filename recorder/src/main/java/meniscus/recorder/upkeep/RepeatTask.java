@@ -5,7 +5,6 @@ import java.io.IOException;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
-import java.util.Locale;
 import java.util.Optional;
 import java.util.stream.Collectors;
 import meniscus.core.bench.Bench;
@@ -14,6 +13,7 @@ import meniscus.core.compare.LearnedRepeatability;
 import meniscus.core.compare.RepeatabilityOverBenches;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestCurve;
+import meniscus.core.quantity.Text;
 import meniscus.core.quantity.Unit;
 import meniscus.core.quantity.Value;
 import meniscus.core.refusal.Refusal;
@@ -144,8 +144,7 @@ record RepeatTask(UpkeepPlace place, Bench bench, List<Path> named, Optional<Fit
       largest = Math.max(largest, sd);
       nodes.addObject().put("lift_m", node.liftM()).put("standard_deviation", sd);
       telling.good(
-          String.format(
-              Locale.ROOT,
+          Text.of(
               "at %s the flow differs by %.2f %% from fitting to fitting (one standard deviation,"
                   + " known to within %.2f to %.2f %%)",
               Value.ofSi(node.liftM(), length).toString(length == Unit.INCH_LENGTH ? 3 : 2),
@@ -170,16 +169,13 @@ record RepeatTask(UpkeepPlace place, Bench bench, List<Path> named, Optional<Fit
         learned.from().stream().mapToDouble(Repeatability.Series::degreesOfFreedom).sum();
     telling.good(
         learned.degreesOfFreedom() > shown
-            ? String.format(
-                Locale.ROOT,
+            ? Text.of(
                 "it leans on what benches usually give (%.1f %%), as if that were worth %.0f more"
                     + " fittings",
-                100 * RepeatabilityOverBenches.USUAL,
-                RepeatabilityOverBenches.USUAL_DEGREES)
+                100 * RepeatabilityOverBenches.USUAL, RepeatabilityOverBenches.USUAL_DEGREES)
             : "more scatter than benches usually have: believed by itself");
     telling.good(
-        String.format(
-            Locale.ROOT,
+        Text.of(
             "one run a side now tells a change of about %.1f %% at a lift from chance; more repeats"
                 + " make it smaller",
             100

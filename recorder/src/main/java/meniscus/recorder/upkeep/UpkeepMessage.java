@@ -3,7 +3,6 @@ package meniscus.recorder.upkeep;
 import java.nio.file.Path;
 import java.time.Instant;
 import java.util.List;
-import java.util.Locale;
 import java.util.stream.Collectors;
 import meniscus.core.calibrate.Plate;
 import meniscus.core.calibrate.PlateReading;
@@ -12,6 +11,7 @@ import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.pipeline.MessageWords;
 import meniscus.core.pipeline.OperatorMessage;
+import meniscus.core.quantity.Text;
 import meniscus.core.quantity.Unit;
 import meniscus.recorder.feed.BenchMessage;
 
@@ -22,8 +22,7 @@ public sealed interface UpkeepMessage extends BenchMessage {
   record Resting(double seconds) implements UpkeepMessage {
     @Override
     public String sentence() {
-      return String.format(
-          Locale.ROOT, "blower off: waiting until all is at rest, then reading %.0f s", seconds);
+      return Text.of("blower off: waiting until all is at rest, then reading %.0f s", seconds);
     }
   }
 
@@ -100,16 +99,14 @@ public sealed interface UpkeepMessage extends BenchMessage {
   record PlateRead(BenchAt at, PlateReading reading) implements UpkeepMessage {
     @Override
     public String sentence() {
-      return String.format(
-          Locale.ROOT,
+      return Text.of(
           "plate %s: %s test pressure, %s drop, %s",
           reading.plate(),
           at.text(reading.means().testPressurePa()),
           at.text(reading.means().dropPa()),
           reading.means().readByEye()
               ? "read by eye"
-              : String.format(
-                  Locale.ROOT,
+              : Text.of(
                   "good to %.2f %%",
                   200 * reading.means().flowStandardError() / reading.means().flowM3PerS()));
     }
@@ -123,8 +120,7 @@ public sealed interface UpkeepMessage extends BenchMessage {
   record CalmUnderWay(Plate plate, double seconds, double asked) implements UpkeepMessage {
     @Override
     public String sentence() {
-      return String.format(
-          Locale.ROOT, "plate %s: %.0f of %.0f s recorded", plate.name(), seconds, asked);
+      return Text.of("plate %s: %.0f of %.0f s recorded", plate.name(), seconds, asked);
     }
   }
 
@@ -138,12 +134,9 @@ public sealed interface UpkeepMessage extends BenchMessage {
       implements UpkeepMessage {
     @Override
     public String sentence() {
-      return String.format(
-          Locale.ROOT,
+      return Text.of(
           "plate %s at %s: the flow moves by %.2f %% (one standard deviation)",
-          plate,
-          testPressure,
-          100 * deviation);
+          plate, testPressure, 100 * deviation);
     }
   }
 
@@ -181,16 +174,11 @@ public sealed interface UpkeepMessage extends BenchMessage {
       implements UpkeepMessage {
     @Override
     public String sentence() {
-      return String.format(
-          Locale.ROOT,
+      return Text.of(
           "%d fittings of %d lifts, about %.0f minutes. Without them one run a side decides"
               + " nothing; with them, on a usual bench (%.1f %% from fitting to fitting), it tells"
               + " a change of about %.1f %% at a lift from chance",
-          count,
-          lifts,
-          minutes,
-          100 * scatter,
-          100 * smallest);
+          count, lifts, minutes, 100 * scatter, 100 * smallest);
     }
   }
 
@@ -199,8 +187,7 @@ public sealed interface UpkeepMessage extends BenchMessage {
     @Override
     public String sentence() {
       Unit flow = plan.units().flow();
-      return String.format(
-          Locale.ROOT,
+      return Text.of(
           "lift %s: %.2f %s, %s",
           new InUnits(plan.units()).lift(point.liftM()),
           flow.fromSi(point.flowM3PerS()),
@@ -280,13 +267,10 @@ public sealed interface UpkeepMessage extends BenchMessage {
   record NotSafe(String kind, Path file, String why) implements UpkeepMessage {
     @Override
     public String sentence() {
-      return String.format(
-          Locale.ROOT,
+      return Text.of(
           "NOT SAFE: this %s is in memory only, %s cannot be written: %s. Do not stop now; make"
               + " room, and the next %1$s writes all of them",
-          kind,
-          file,
-          why);
+          kind, file, why);
     }
   }
 }

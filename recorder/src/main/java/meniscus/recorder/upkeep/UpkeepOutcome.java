@@ -1,9 +1,9 @@
 package meniscus.recorder.upkeep;
 
-import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.util.ArrayList;
 import java.util.List;
+import meniscus.recorder.json.JsonOut;
 
 /**
  * How a piece of upkeep ended: the same for whoever asked, at the terminal or on the page.
@@ -47,13 +47,13 @@ public record UpkeepOutcome(Kind kind, List<Line> lines, ObjectNode json) {
 
   /** Nothing was stored, and why. */
   public static UpkeepOutcome refused(String why) {
-    ObjectNode json = JsonNodeFactory.instance.objectNode();
+    ObjectNode json = JsonOut.object();
     json.put("refused", why);
     return new UpkeepOutcome(Kind.REFUSED, List.of(new Line(why, false)), json);
   }
 
   static UpkeepOutcome stopped(String what) {
-    ObjectNode json = JsonNodeFactory.instance.objectNode();
+    ObjectNode json = JsonOut.object();
     json.put("stopped", what);
     return new UpkeepOutcome(Kind.STOPPED, List.of(new Line(what, false)), json);
   }
@@ -61,7 +61,7 @@ public record UpkeepOutcome(Kind kind, List<Line> lines, ObjectNode json) {
   /** Gathers an outcome while a task tells what it found. */
   static final class Telling {
     private final List<Line> lines = new ArrayList<>();
-    final ObjectNode json = JsonNodeFactory.instance.objectNode();
+    final ObjectNode json = JsonOut.object();
 
     void good(String line) {
       lines.add(new Line(line, true));

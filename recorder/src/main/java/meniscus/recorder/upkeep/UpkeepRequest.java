@@ -7,13 +7,13 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
 import java.util.stream.Collectors;
-import java.util.stream.Stream;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.Range;
 import meniscus.core.calibrate.Plate;
 import meniscus.core.flow.Direction;
 import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.Value;
+import meniscus.core.quantity.Worded;
 import meniscus.core.refusal.Refusal;
 import meniscus.drivers.simulated.Mounted;
 import meniscus.recorder.feed.Feeds;
@@ -130,9 +130,7 @@ public record UpkeepRequest(String task, Map<String, List<String>> given) {
     String word =
         text("direction")
             .orElseThrow(() -> WrongRequest.notUnderstood("direction", "is suction or blowing"));
-    return Stream.of(Direction.values())
-        .filter(each -> each.word().equals(word))
-        .findFirst()
+    return Worded.named(Direction.values(), word)
         .orElseThrow(
             () ->
                 WrongRequest.notUnderstood(

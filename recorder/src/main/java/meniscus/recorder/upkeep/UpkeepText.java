@@ -1,6 +1,6 @@
 package meniscus.recorder.upkeep;
 
-import java.util.Locale;
+import meniscus.core.quantity.Text;
 import meniscus.core.quantity.Unit;
 
 /** Numbers of gauges as people read them. */
@@ -16,6 +16,6 @@ public final class UpkeepText {
     double step = Math.pow(10, places);
     // What rounds to nothing has no sign.
     double shown = Math.rint(number * step) == 0 ? 0 : number;
-    return String.format(Locale.ROOT, "%." + places + "f %s", shown, unit.symbol());
+    return Text.of("%." + places + "f %s", shown, unit.symbol());
   }
 }

@@ -36,9 +36,9 @@ class BadFilesTest {
           """
           "lag":             | "leg":                 | B | no member "leg" is known here; did you mean "lag"?
           "name": "North     | "nome": "North         | B | "name" is missing; it must be text; you wrote "nome"
-          bench/1            | bench/1.1              | B | it comes from a newer Meniscus
+          bench/1            | bench/1.2              | B | it comes from a newer Meniscus
           bench/1            | bench/2                | B | it comes from a newer Meniscus
-          bench/1            | plan/1                 | B | a bench file says "meniscus": "bench/1"
+          bench/1            | plan/1                 | B | a bench file says "meniscus": "bench/1.1"
           "blower side"      | "far side"             | B | use one of: blower side, room side
           "low": "-40 inH2O" | "low": "-40"           | - | "channels", "test_pressure", "low": "-40" has no unit
           "low": "-40 inH2O" | "low": "-40 mm"        | - | is not a unit of pressure

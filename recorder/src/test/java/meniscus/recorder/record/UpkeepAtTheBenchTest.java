@@ -23,7 +23,6 @@ import java.util.concurrent.TimeUnit;
 import java.util.stream.Stream;
 import meniscus.core.Needed;
 import meniscus.drivers.simulated.Mounted;
-import meniscus.drivers.simulated.Scenario;
 import meniscus.recorder.cli.MeniscusCommand;
 import meniscus.recorder.record.Recorder.Ran;
 import org.junit.jupiter.api.BeforeEach;
@@ -278,45 +277,49 @@ class UpkeepAtTheBenchTest {
     }
   }
 
+  /** A calibration that is asked for at 24 inH2O, plate 44 mounted and the blower on. */
+  private Guided calibrationOfPlate44(PluggedBench plugged) throws Exception {
+    Guided guided =
+        new Guided(
+            plugged,
+            "calibrate",
+            "--bench",
+            bench,
+            "--plates",
+            plates,
+            "--direction",
+            "suction",
+            "--at",
+            "24 inH2O",
+            "--target",
+            "2 %",
+            "--json");
+    guided.awaitAtRest("Mount plate 44");
+    plugged.mount(PersonAtColumns.plate(0.044));
+    plugged.blow(24 * INCH_OF_WATER_PA);
+    guided.type("downstream");
+    return guided;
+  }
+
+  private static JsonNode foundWithoutTheOthers(Guided guided) throws Exception {
+    guided.awaitAtRest("Mount plate 50");
+    guided.type("skip");
+    assertEquals(
+        5,
+        guided.code.get(60, TimeUnit.SECONDS),
+        "one plate alone cannot be judged: " + guided.err());
+    return Recorder.json(guided.out().strip());
+  }
+
   @Test
   void oneIsLedFromPlateToPlateThroughRealPorts() throws Exception {
     Needed.that(Files.exists(Path.of("/dev/ptmx")), "no pseudo-terminals here");
-    Mounted plate44 =
-        Scenario.demo().plates().stream()
-            .filter(plate -> plate.boreM() == 0.044)
-            .findFirst()
-            .orElseThrow();
     try (PluggedBench plugged = new PluggedBench(Files.createDirectory(temp.resolve("dev")))) {
       plugged.wire(bench);
-      Guided guided =
-          new Guided(
-              plugged,
-              "calibrate",
-              "--bench",
-              bench,
-              "--plates",
-              plates,
-              "--direction",
-              "suction",
-              "--at",
-              "24 inH2O",
-              "--target",
-              "2 %",
-              "--json");
-      guided.awaitAtRest("Mount plate 44");
-      plugged.mount(plate44);
-      plugged.blow(24 * INCH_OF_WATER_PA);
-      guided.type("downstream");
+      Guided guided = calibrationOfPlate44(plugged);
       guided.await("set the test pressure to 24.000 inH2O");
       guided.await("good to");
-      guided.awaitAtRest("Mount plate 50");
-      guided.type("skip");
-
-      assertEquals(
-          5,
-          guided.code.get(60, TimeUnit.SECONDS),
-          "one plate alone cannot be judged: " + guided.err());
-      JsonNode found = Recorder.json(guided.out().strip());
+      JsonNode found = foundWithoutTheOthers(guided);
       // docs/simulated-bench.md: textbook 0.5961 + 0.000521 (1e6/Re)^0.7 at some Re of 1.5e5, 2.5 %
       // above it; the bench file says 0.6. No zero was taken.
       assertEquals(1.0228, found.get("coefficients").get(0).asDouble(), 0.012);
@@ -361,25 +364,7 @@ class UpkeepAtTheBenchTest {
                   "\"drop\": {\"instrument\": \"column\", \"channel\": \"drop\", \"low\": \"-1"
                       + " inH2O\", \"high\": \"20 inH2O\", \"accuracy\": {\"quantum\": \"0.05"
                       + " inH2O\"}"));
-      Guided guided =
-          new Guided(
-              plugged,
-              "calibrate",
-              "--bench",
-              bench,
-              "--plates",
-              plates,
-              "--direction",
-              "suction",
-              "--at",
-              "24 inH2O",
-              "--target",
-              "2 %",
-              "--json");
-      guided.awaitAtRest("Mount plate 44");
-      plugged.mount(PersonAtColumns.plate(0.044));
-      plugged.blow(24 * INCH_OF_WATER_PA);
-      guided.type("downstream");
+      Guided guided = calibrationOfPlate44(plugged);
       guided.await("type what you read: drop in inH2O");
       columnOver(8, plugged);
       guided.type(columnOver(2, plugged));
@@ -391,10 +376,7 @@ class UpkeepAtTheBenchTest {
       columnOver(8, plugged);
       guided.type(columnOver(2, plugged));
       guided.await("inH2O drop, read by eye");
-      guided.awaitAtRest("Mount plate 50");
-      guided.type("skip");
-      assertEquals(5, guided.code.get(60, TimeUnit.SECONDS), guided.err());
-      JsonNode found = Recorder.json(guided.out().strip());
+      JsonNode found = foundWithoutTheOthers(guided);
       // As above; the interval is that of one column and one gauge without a zero.
       assertEquals(
           1.0228,

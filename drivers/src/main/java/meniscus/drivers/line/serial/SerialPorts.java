@@ -8,8 +8,8 @@ import java.nio.file.InvalidPathException;
 import java.nio.file.Path;
 import java.util.Arrays;
 import java.util.List;
-import java.util.Locale;
 import java.util.Optional;
+import meniscus.core.quantity.Text;
 import meniscus.drivers.line.LineLost;
 
 /** The serial library, loaded safely and asked in plain words. */
@@ -65,8 +65,7 @@ final class SerialPorts {
             ? Optional.empty()
             : Optional.of(
                 new UsbIdentity(
-                    String.format(
-                        Locale.ROOT, "%04x:%04x", port.getVendorID(), port.getProductID()),
+                    Text.of("%04x:%04x", port.getVendorID(), port.getProductID()),
                     port.getSerialNumber().equals(UNKNOWN) ? "" : port.getSerialNumber(),
                     description,
                     port.getPortLocation()));

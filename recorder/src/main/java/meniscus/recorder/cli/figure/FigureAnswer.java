@@ -1,25 +1,25 @@
 package meniscus.recorder.cli.figure;
 
-import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
-import java.util.Locale;
 import java.util.Map;
+import meniscus.core.quantity.Text;
 import meniscus.recorder.cli.terminal.Console;
+import meniscus.recorder.json.JsonOut;
 
 /** What {@code figure} found: members for another program, lines for a person. */
 final class FigureAnswer {
 
-  private final ObjectNode json = JsonNodeFactory.instance.objectNode();
+  private final ObjectNode json = JsonOut.object();
   private final Map<String, String> lines = new LinkedHashMap<>();
   private final List<String> remarks = new ArrayList<>();
 
   /** A member, printed as well under a label; {@code format} as in {@link String#format}. */
   FigureAnswer with(String member, double value, String label, String format) {
     json.put(member, value);
-    return line(label, String.format(Locale.ROOT, format, value));
+    return line(label, Text.of(format, value));
   }
 
   /** A member that no equation gives here: null, and the reason under its label. */
@@ -78,9 +78,7 @@ final class FigureAnswer {
 
   void print(Console console) {
     int width = lines.keySet().stream().mapToInt(String::length).max().orElse(0);
-    lines.forEach(
-        (label, text) ->
-            console.say(String.format(Locale.ROOT, "%-" + width + "s  %s", label, text)));
+    lines.forEach((label, text) -> console.say(Text.of("%-" + width + "s  %s", label, text)));
     remarks.forEach(remark -> console.warn("note: " + remark));
   }
 }

@@ -1,12 +1,12 @@
 package meniscus.recorder.cli.figure;
 
 import java.util.List;
-import java.util.Locale;
 import meniscus.core.air.AirState;
 import meniscus.core.flow.Expansibility;
 import meniscus.core.flow.MeterFlow;
 import meniscus.core.flow.OrificePlate;
 import meniscus.core.flow.Tapping;
+import meniscus.core.quantity.Text;
 import meniscus.core.quantity.Unit;
 import meniscus.core.quantity.Value;
 import meniscus.core.refusal.Refusal;
@@ -171,10 +171,8 @@ final class FigurePlate extends FigureCommand.Question {
   }
 
   static String volume(double cubicMetresPerSecond) {
-    return String.format(
-        Locale.ROOT,
+    return Text.of(
         "%.6f m3/s (%.3f cfm)",
-        cubicMetresPerSecond,
-        Unit.CUBIC_FOOT_PER_MINUTE.fromSi(cubicMetresPerSecond));
+        cubicMetresPerSecond, Unit.CUBIC_FOOT_PER_MINUTE.fromSi(cubicMetresPerSecond));
   }
 }

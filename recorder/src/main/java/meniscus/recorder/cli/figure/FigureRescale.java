@@ -2,6 +2,7 @@ package meniscus.recorder.cli.figure;
 
 import java.util.Locale;
 import meniscus.core.flow.PressureScaling;
+import meniscus.core.quantity.Text;
 import meniscus.core.quantity.Value;
 import meniscus.core.refusal.Refusal;
 import meniscus.recorder.cli.terminal.QuantityOption;
@@ -94,8 +95,7 @@ final class FigureRescale extends FigureCommand.Question {
     }
     if (form == PressureScaling.ROOT) {
       answer.remark(
-          String.format(
-              Locale.ROOT,
+          Text.of(
               "plain square root, as asked: against a port that acts as a nozzle it is off by %+.2f"
                   + " %%",
               error));

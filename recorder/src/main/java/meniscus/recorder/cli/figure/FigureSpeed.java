@@ -1,8 +1,8 @@
 package meniscus.recorder.cli.figure;
 
-import java.util.Locale;
 import meniscus.core.air.AirState;
 import meniscus.core.flow.AirSpeed;
+import meniscus.core.quantity.Text;
 import meniscus.core.quantity.Value;
 import meniscus.core.refusal.Refusal;
 import meniscus.recorder.cli.terminal.QuantityOption;
@@ -106,9 +106,6 @@ final class FigureSpeed extends FigureCommand.Question {
   private static FigureAnswer speed(double metresPerSecond, String label) {
     return new FigureAnswer()
         .with("speed_m_per_s", metresPerSecond)
-        .line(
-            label,
-            String.format(
-                Locale.ROOT, "%.2f m/s (%.1f ft/s)", metresPerSecond, metresPerSecond / FOOT_M));
+        .line(label, Text.of("%.2f m/s (%.1f ft/s)", metresPerSecond, metresPerSecond / FOOT_M));
   }
 }

@@ -5,6 +5,7 @@ import java.util.Locale;
 import meniscus.core.flow.DischargeCoefficient;
 import meniscus.core.flow.ValveGeometry;
 import meniscus.core.flow.ValveGeometry.Regime;
+import meniscus.core.quantity.Text;
 import meniscus.core.quantity.Unit;
 import meniscus.core.quantity.Value;
 import meniscus.core.refusal.Refusal;
@@ -137,8 +138,7 @@ final class FigureValve extends FigureCommand.Question {
                 + " area is above 1: no stream passes more than all of it without loss; look at"
                 + " lift, unit and which area is meant");
       }
-      answer.line(
-          "Cd over the " + name + " area", String.format(Locale.ROOT, "%.4f", coefficient.value()));
+      answer.line("Cd over the " + name + " area", Text.of("%.4f", coefficient.value()));
     }
   }
 
@@ -151,10 +151,7 @@ final class FigureValve extends FigureCommand.Question {
   }
 
   private static String area(double squareMetres) {
-    return String.format(
-        Locale.ROOT,
-        "%.3f mm2 (%.4f in2)",
-        squareMetres * 1e6,
-        Unit.SQUARE_INCH.fromSi(squareMetres));
+    return Text.of(
+        "%.3f mm2 (%.4f in2)", squareMetres * 1e6, Unit.SQUARE_INCH.fromSi(squareMetres));
   }
 }

@@ -3,7 +3,6 @@ package meniscus.recorder.cli.terminal;
 import com.fasterxml.jackson.core.JsonProcessingException;
 import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.ObjectMapper;
-import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.InputStream;
 import java.io.OutputStream;
@@ -11,7 +10,9 @@ import java.io.PrintStream;
 import java.nio.charset.StandardCharsets;
 import java.time.InstantSource;
 import java.util.Optional;
+import java.util.stream.Stream;
 import meniscus.recorder.file.PlainText;
+import meniscus.recorder.json.JsonOut;
 
 /**
  * The streams that a command talks through; tests pass their own.
@@ -28,6 +29,9 @@ public record Console(
 
   /** The version of all forms; a change that is not an addition raises it. */
   private static final String FORM_VERSION = "/1";
+
+  /** Letters of many lines that are written at once: any number is good. */
+  private static final int AT_ONCE = 8_000;
 
   public Console(PrintStream out, PrintStream err, InputStream in) {
     this(out, err, in, InstantSource.system());
@@ -56,7 +60,7 @@ public record Console(
 
   /** One JSON object on one line of standard output. */
   public void json(JsonNode object) {
-    ObjectNode named = JsonNodeFactory.instance.objectNode().put("meniscus", form + FORM_VERSION);
+    ObjectNode named = JsonOut.object().put("meniscus", form + FORM_VERSION);
     object.properties().forEach(member -> named.set(member.getKey(), member.getValue()));
     try {
       out.println(Json.MAPPER.writeValueAsString(named));
@@ -69,6 +73,20 @@ public record Console(
   /** A line of data, with nothing in it that a terminal would obey. */
   public void say(String line) {
     out.println(PlainText.of(line));
+  }
+
+  /** Many lines of data; each by itself would go to the system by itself. */
+  public void say(Stream<String> lines) {
+    StringBuilder some = new StringBuilder();
+    lines.forEachOrdered(
+        line -> {
+          some.append(PlainText.of(line)).append(System.lineSeparator());
+          if (some.length() > AT_ONCE) {
+            out.print(some);
+            some.setLength(0);
+          }
+        });
+    out.print(some);
   }
 
   /** The same for a message. */

@@ -2,8 +2,8 @@ package meniscus.recorder.cli.terminal;
 
 import java.util.ArrayList;
 import java.util.List;
-import java.util.Locale;
 import java.util.Map;
+import meniscus.core.quantity.Text;
 import picocli.CommandLine;
 import picocli.CommandLine.Help;
 import picocli.CommandLine.Help.Column;
@@ -67,7 +67,7 @@ public final class HelpText {
     StringBuilder out = new StringBuilder();
     for (String line : lines) {
       if (line.startsWith(" ")) {
-        out.append(String.format(Locale.ROOT, line)).append(NEW_LINE);
+        out.append(Text.of(line)).append(NEW_LINE);
       } else {
         Help.join(help.ansi(), width, true, new String[] {line}, out);
       }

@@ -1,14 +1,15 @@
 package meniscus.recorder.cli.upkeep;
 
 import java.util.List;
-import java.util.Locale;
 import java.util.Optional;
 import java.util.stream.Stream;
 import meniscus.core.bench.Evidence;
 import meniscus.core.calibrate.Plate;
 import meniscus.core.calibrate.PlateReading.Bevel;
 import meniscus.core.flow.Direction;
+import meniscus.core.quantity.Text;
 import meniscus.core.quantity.Unit;
+import meniscus.core.quantity.Worded;
 import meniscus.recorder.cli.terminal.Answers;
 import meniscus.recorder.cli.terminal.AtTerminal;
 import meniscus.recorder.cli.terminal.Console;
@@ -19,9 +20,9 @@ import meniscus.recorder.upkeep.BenchOperator;
 final class AtBench extends AtTerminal implements BenchOperator {
 
   private static final List<String> BEVELS =
-      Stream.concat(Stream.of(Bevel.values()).map(Bevel::word), Stream.of("skip")).toList();
+      Stream.concat(Worded.words(Bevel.values()).stream(), Stream.of("skip")).toList();
 
-  private static final List<String> THEN = Stream.of(Then.values()).map(Then::word).toList();
+  private static final List<String> THEN = Worded.words(Then.values());
 
   private static final List<String> READY = List.of("ready");
 
@@ -78,14 +79,12 @@ final class AtBench extends AtTerminal implements BenchOperator {
     String wanted =
         live.atRest()
             ? "at rest"
-            : String.format(
-                Locale.ROOT,
+            : Text.of(
                 "%s %.2f to %.2f",
                 live.inBand() ? "in" : "NOT in",
                 pressure.fromSi((1 - live.band()) * live.askedPa()),
                 pressure.fromSi((1 + live.band()) * live.askedPa()));
-    return String.format(
-        Locale.ROOT,
+    return Text.of(
         "%s  test pressure %s %s, %s  drop %s  still %.0f of %.0f s",
         step,
         number(live.pressurePa(), pressure),
@@ -97,9 +96,7 @@ final class AtBench extends AtTerminal implements BenchOperator {
   }
 
   private static String number(double pascals, Unit pressure) {
-    return Double.isFinite(pascals)
-        ? String.format(Locale.ROOT, "%.2f", pressure.fromSi(pascals))
-        : "–";
+    return Double.isFinite(pascals) ? Text.of("%.2f", pressure.fromSi(pascals)) : "–";
   }
 
   @Override
@@ -135,7 +132,7 @@ final class AtBench extends AtTerminal implements BenchOperator {
                 + " (downstream), and make the joint tight. Blower on. Then type where the bevel"
                 + " looks: downstream, upstream or none; skip leaves the plate out.",
             BEVELS);
-    return Stream.of(Bevel.values()).filter(bevel -> bevel.word().equals(answer)).findFirst();
+    return Worded.named(Bevel.values(), answer);
   }
 
   @Override
@@ -168,16 +165,11 @@ final class AtBench extends AtTerminal implements BenchOperator {
     }
     String answer =
         answers.one(
-            String.format(
-                Locale.ROOT,
+            Text.of(
                 "%s: %s. Type again, longer (with three times the patience), or skip to leave it"
                     + " out.",
-                what,
-                why),
+                what, why),
             THEN);
-    return Stream.of(Then.values())
-        .filter(then -> then.word().equals(answer))
-        .findFirst()
-        .orElseThrow();
+    return Worded.named(Then.values(), answer).orElseThrow();
   }
 }

@@ -1,7 +1,7 @@
 package meniscus.recorder.cli.upkeep;
 
-import java.util.Locale;
 import meniscus.core.bench.Evidence;
+import meniscus.core.quantity.Text;
 import meniscus.core.quantity.Unit;
 
 /**
@@ -19,13 +19,12 @@ final class CorrectionStrip {
 
   /** For the line above the first reading. */
   static String scale() {
-    return String.format(
-        Locale.ROOT,
+    return Text.of(
         "%-10s %12s  %-" + HALF + "s0%" + HALF + "s",
         "plate",
         "drop",
-        String.format(Locale.ROOT, "-%.0f %%", REACH_PERCENT),
-        String.format(Locale.ROOT, "+%.0f %%", REACH_PERCENT));
+        Text.of("-%.0f %%", REACH_PERCENT),
+        Text.of("+%.0f %%", REACH_PERCENT));
   }
 
   /**
@@ -40,11 +39,10 @@ final class CorrectionStrip {
       strip[i] = '-';
     }
     strip[place(percent)] = 'o';
-    return String.format(
-        Locale.ROOT,
+    return Text.of(
         "%-10s %12s  %s  %+.2f ± %.2f %%",
         point.plate(),
-        String.format(Locale.ROOT, "%.3f %s", pressure.fromSi(point.dropPa()), pressure.symbol()),
+        Text.of("%.3f %s", pressure.fromSi(point.dropPa()), pressure.symbol()),
         new String(strip),
         percent,
         u95);

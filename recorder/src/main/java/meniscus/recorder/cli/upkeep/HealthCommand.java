@@ -1,7 +1,5 @@
 package meniscus.recorder.cli.upkeep;
 
-import com.fasterxml.jackson.databind.node.ArrayNode;
-import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.nio.file.Path;
@@ -11,7 +9,6 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.concurrent.Callable;
-import java.util.stream.Stream;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.Calibration;
 import meniscus.core.bench.CalibrationRef;
@@ -25,6 +22,7 @@ import meniscus.core.calibrate.EpochTasks;
 import meniscus.core.calibrate.HealthChart;
 import meniscus.core.flow.Direction;
 import meniscus.core.quantity.Unit;
+import meniscus.core.quantity.Worded;
 import meniscus.core.refusal.Refusal;
 import meniscus.recorder.archive.PlateEntry;
 import meniscus.recorder.archive.TestArchive;
@@ -37,10 +35,10 @@ import meniscus.recorder.feed.ByEye;
 import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.WholeFile;
+import meniscus.recorder.json.JsonOut;
 import meniscus.recorder.outlet.OutletState;
 import meniscus.recorder.outlet.Outlets;
 import meniscus.recorder.report.CalibrationPage;
-import meniscus.recorder.session.PlateRecording;
 import meniscus.recorder.upkeep.MovedBench;
 import meniscus.recorder.upkeep.UpkeepPlace;
 import meniscus.recorder.upkeep.UpkeepRequest;
@@ -212,9 +210,7 @@ public final class HealthCommand implements Callable<Integer> {
   }
 
   private Direction direction() {
-    return Stream.of(Direction.values())
-        .filter(each -> each.word().equals(direction))
-        .findFirst()
+    return Worded.named(Direction.values(), direction)
         .orElseThrow(
             () ->
                 CommandFailed.usage(
@@ -319,7 +315,7 @@ public final class HealthCommand implements Callable<Integer> {
               + ", "
               + old(plates.get(0).known().at())
               + "; export "
-              + bench.resolveSibling(PlateRecording.FOLDER)
+              + UpkeepPlace.plateReadings(bench)
               + " --plates lists them");
     }
     for (HealthChart chart : HealthChart.all(known.upkeep())) {
@@ -334,7 +330,7 @@ public final class HealthCommand implements Callable<Integer> {
 
   /** Newest first. */
   private List<PlateEntry> plateReadings() {
-    return TestArchive.of(bench.resolveSibling(PlateRecording.FOLDER)).plates();
+    return TestArchive.of(UpkeepPlace.plateReadings(bench)).plates();
   }
 
   /** What can be said of the barometer before anything is read. */
@@ -381,41 +377,47 @@ public final class HealthCommand implements Callable<Integer> {
   }
 
   private ObjectNode asJson(Bench known) {
-    ObjectNode object = JsonNodeFactory.instance.objectNode();
+    ObjectNode object = JsonOut.object();
     Epoch epoch = known.upkeep().epoch();
     object
         .put("epoch", epoch.number())
         .put("since", epoch.since().toString())
         .put("why", epoch.why());
-    ArrayNode tasks = object.putArray("still_to_do");
-    EpochTasks.open(known, calm(known)).forEach(tasks::add);
-    ArrayNode remarks = object.putArray("remarks");
-    remarks(known).forEach(remarks::add);
+    JsonOut.array(object, "still_to_do", EpochTasks.open(known, calm(known)));
+    JsonOut.array(object, "remarks", remarks(known));
     object.put(
         "calm_at", known.upkeep().calm().map(CalmRef::at).map(Instant::toString).orElse(null));
-    ArrayNode charts = object.putArray("charts");
-    for (HealthChart chart : HealthChart.all(known.upkeep())) {
-      ObjectNode node = charts.addObject();
-      node.put("of", chart.title())
-          .put("checks", chart.entries().size())
-          .put("newest", chart.entries().get(chart.entries().size() - 1).value())
-          .put("centre", chart.centre())
-          .put("sigma", chart.sigma())
-          .put("limits_learned", chart.learned())
-          .put("healthy", chart.healthy());
-      ArrayNode signals = node.putArray("signals");
-      chart
-          .signals()
-          .forEach(
-              signal ->
-                  signals
-                      .addObject()
-                      .put("check", signal.at() + 1)
+    List<PlateEntry> plates = plateReadings();
+    ObjectNode read = object.putObject("plate_readings").put("folders", plates.size());
+    if (!plates.isEmpty()) {
+      PlateEntry newest = plates.get(0);
+      read.putObject("newest")
+          .put("folder", UpkeepPlace.plateReadings(bench).resolve(newest.name()).toString())
+          .put("at", newest.known().at().toString())
+          .put("plate", newest.known().plate().name());
+    }
+    JsonOut.list(
+        object,
+        "charts",
+        HealthChart.all(known.upkeep()),
+        (node, chart) -> {
+          node.put("of", chart.title())
+              .put("checks", chart.entries().size())
+              .put("newest", chart.entries().get(chart.entries().size() - 1).value())
+              .put("centre", chart.centre())
+              .put("sigma", chart.sigma())
+              .put("limits_learned", chart.learned())
+              .put("healthy", chart.healthy());
+          JsonOut.list(
+              node,
+              "signals",
+              chart.signals(),
+              (one, signal) ->
+                  one.put("check", signal.at() + 1)
                       .put("action", signal.action())
                       .put("words", signal.words()));
-    }
-    ArrayNode outlets = object.putArray("outlets");
-    Outlets.onDisk(bench).forEach(outlet -> outlet.addTo(outlets.addObject()));
+        });
+    JsonOut.list(object, "outlets", Outlets.onDisk(bench), (node, outlet) -> outlet.addTo(node));
     return object;
   }
 }

@@ -16,16 +16,15 @@ import java.util.Optional;
 import java.util.Set;
 import java.util.TreeMap;
 import java.util.stream.Collectors;
-import java.util.stream.Stream;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.Calibration;
 import meniscus.core.bench.ChannelMatch;
-import meniscus.core.bench.Instrument;
 import meniscus.core.bench.Source;
 import meniscus.core.bench.Upkeep;
 import meniscus.core.bench.Zero;
 import meniscus.core.calibrate.EpochTasks;
 import meniscus.core.quantity.UnitSystem;
+import meniscus.core.quantity.Worded;
 import meniscus.core.refusal.Refusal;
 import meniscus.drivers.simulated.Mounted;
 import meniscus.drivers.simulated.Scenario;
@@ -37,9 +36,9 @@ import meniscus.recorder.file.CalibrationFile;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.PlatesFile;
 import meniscus.recorder.file.WholeFile;
+import meniscus.recorder.json.JsonOut;
 import meniscus.recorder.page.http.HttpError;
 import meniscus.recorder.page.http.JsonIn;
-import meniscus.recorder.page.http.JsonOut;
 import meniscus.recorder.upkeep.MovedBench;
 
 /**
@@ -138,10 +137,11 @@ public final class BenchOfPage {
       Bench bench = BenchFile.read(file);
       json.put("stands", "ready").put("name", bench.name()).put("simulated", simulated());
       json.put("elsewhere", BenchFile.isElsewhere(file, bench));
-      ArrayNode instruments = json.putArray("instruments");
-      for (Instrument instrument : bench.instruments()) {
-        instruments.addObject().put("id", instrument.id()).put("sheet", instrument.sheet());
-      }
+      JsonOut.list(
+          json,
+          "instruments",
+          bench.instruments(),
+          (node, instrument) -> node.put("id", instrument.id()).put("sheet", instrument.sheet()));
       return json;
     } catch (FileNotAccepted | Refusal e) {
       return json.put("stands", "refused").put("why", String.valueOf(e.getMessage()));
@@ -205,9 +205,7 @@ public final class BenchOfPage {
   }
 
   private static EpochTasks.Cause cause(String word) throws HttpError {
-    return Stream.of(EpochTasks.Cause.values())
-        .filter(each -> each.word().equals(word))
-        .findFirst()
+    return Worded.named(EpochTasks.Cause.values(), word)
         .orElseThrow(() -> HttpError.wrong("\"epoch\" is moved, repaired or gauge changed"));
   }
 

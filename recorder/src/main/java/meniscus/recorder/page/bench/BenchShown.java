@@ -19,16 +19,18 @@ import meniscus.core.bench.FlowElement;
 import meniscus.core.bench.HealthEntry;
 import meniscus.core.bench.Leakage;
 import meniscus.core.bench.OrificeElement;
-import meniscus.core.bench.Range;
 import meniscus.core.bench.Source;
 import meniscus.core.bench.Use;
 import meniscus.core.calibrate.EpochTasks;
 import meniscus.core.calibrate.HealthChart;
 import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.Unit;
+import meniscus.recorder.archive.PlateEntry;
+import meniscus.recorder.archive.PlateSummary;
+import meniscus.recorder.archive.TestArchive;
 import meniscus.recorder.file.CalibrationFile;
+import meniscus.recorder.json.JsonOut;
 import meniscus.recorder.page.http.JsonIn;
-import meniscus.recorder.page.http.JsonOut;
 import meniscus.recorder.upkeep.UpkeepPlace;
 import meniscus.recorder.upkeep.UpkeepText;
 import meniscus.recorder.upkeep.UsualValues;
@@ -62,14 +64,17 @@ public final class BenchShown {
         .forEach((task, values) -> values.forEach(usual.withObject("/" + task)::put));
     usual.withObject("/leakage").put("range", UpkeepPlace.smallest(bench).name());
     json.put("pressure_unit", pressure.symbol());
-    ArrayNode ranges = json.putArray("ranges");
-    for (Range range : bench.ranges()) {
-      ObjectNode one = ranges.addObject().put("name", range.name());
-      JsonOut.put(one, "bore_m", bore(range.element()), 1);
-    }
+    JsonOut.list(
+        json,
+        "ranges",
+        bench.ranges(),
+        (one, range) -> {
+          one.put("name", range.name());
+          JsonOut.put(one, "bore_m", bore(range.element()), 1);
+        });
     json.put("epoch", bench.upkeep().epoch().number()).put("since", since());
     json.put("why", bench.upkeep().epoch().why());
-    JsonOut.texts(json, "tasks", EpochTasks.open(bench, calm));
+    JsonOut.array(json, "tasks", EpochTasks.open(bench, calm));
     zeros(json.putArray("zeros"));
     leakages(json.putArray("leakages"));
     calibrations(json.putArray("calibrations"));
@@ -84,9 +89,10 @@ public final class BenchShown {
             series -> {
               ObjectNode one = from.addObject().put("head", series.head());
               one.put("at", series.at().toString());
-              JsonOut.texts(one, "tests", series.tests());
+              JsonOut.array(one, "tests", series.tests());
             });
     health(json.putArray("health"));
+    plateReadings(json.putObject("plate_readings"));
     return json;
   }
 
@@ -157,6 +163,25 @@ public final class BenchShown {
     }
   }
 
+  /** How many mountings of a plate left their readings, and what the newest one read. */
+  private void plateReadings(ObjectNode json) {
+    List<PlateEntry> plates = TestArchive.of(UpkeepPlace.plateReadings(benchFile)).plates();
+    json.put("folders", plates.size());
+    if (!plates.isEmpty()) {
+      PlateSummary known = plates.get(0).known();
+      ObjectNode newest = json.putObject("newest").put("folder", plates.get(0).name());
+      newest.put("at", known.at().toString()).put("plate", known.plate().name());
+      Unit flow = bench.units().unit(Dimension.VOLUME_FLOW);
+      ArrayNode readings = newest.putArray("readings");
+      for (PlateSummary.Flow read : known.flows()) {
+        ObjectNode one = readings.addObject();
+        one.put("at", UpkeepText.text(read.testPressurePa(), pressure));
+        one.put("flow", UpkeepText.text(read.m3PerS(), flow));
+        read.u95M3PerS().ifPresent(u95 -> one.put("u95", UpkeepText.text(u95, flow)));
+      }
+    }
+  }
+
   // ------------------------------------------------------------------ health
 
   private void health(ArrayNode list) throws IOException {
@@ -193,12 +218,15 @@ public final class BenchShown {
     HealthChart.Scale scale = HealthChart.Scale.of(first, bench);
     DoubleUnaryOperator shown = scale.of();
     ObjectNode json = JsonOut.object().put("title", title).put("unit", scale.unit().symbol());
-    ArrayNode points = json.putArray("points");
-    for (HealthEntry entry : entries) {
-      ObjectNode point = points.addObject().put("at", entry.at().toString());
-      JsonOut.put(point, "value", shown.applyAsDouble(entry.value()), 1);
-      point.put("within", entry.withinLimit()).put("remark", entry.remark());
-    }
+    JsonOut.list(
+        json,
+        "points",
+        entries,
+        (point, entry) -> {
+          point.put("at", entry.at().toString());
+          JsonOut.put(point, "value", shown.applyAsDouble(entry.value()), 1);
+          point.put("within", entry.withinLimit()).put("remark", entry.remark());
+        });
     ArrayNode lines = json.putArray("lines");
     first
         .limit()
@@ -210,8 +238,8 @@ public final class BenchShown {
         String kind = sigmas == 0 ? "centre" : Math.abs(sigmas) == 2 ? "warning" : "action";
         line(lines, kind, shown.applyAsDouble(chart.line(sigmas)));
       }
-      ArrayNode signals = json.putArray("signals");
-      chart.signals().forEach(signal -> signals.add(signal.words()));
+      JsonOut.array(
+          json, "signals", chart.signals().stream().map(signal -> signal.words()).toList());
       json.put("healthy", chart.healthy()).put("learned", chart.learned());
     } else {
       json.put("healthy", entries.get(entries.size() - 1).withinLimit());

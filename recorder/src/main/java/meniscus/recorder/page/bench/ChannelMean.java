@@ -10,7 +10,7 @@ import meniscus.core.bench.Source;
 import meniscus.core.instrument.Channel;
 import meniscus.core.pipeline.Frame;
 import meniscus.core.quantity.Unit;
-import meniscus.recorder.page.http.JsonOut;
+import meniscus.recorder.json.JsonOut;
 
 /**
  * One channel while the bench is listened to: its mean since it was last shown, how it has moved,

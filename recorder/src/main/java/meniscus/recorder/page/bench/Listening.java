@@ -21,7 +21,7 @@ import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.feed.Feed;
 import meniscus.recorder.feed.Feeds;
 import meniscus.recorder.file.BenchFile;
-import meniscus.recorder.page.http.JsonOut;
+import meniscus.recorder.json.JsonOut;
 import meniscus.recorder.page.http.LiveEvents;
 
 /**

@@ -1,7 +1,6 @@
 package meniscus.recorder.page.http;
 
 import com.fasterxml.jackson.databind.node.ArrayNode;
-import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.sun.net.httpserver.Headers;
 import java.nio.charset.StandardCharsets;
 import java.security.MessageDigest;
@@ -17,6 +16,7 @@ import java.util.Optional;
 import java.util.concurrent.TimeUnit;
 import java.util.function.Consumer;
 import java.util.function.LongSupplier;
+import meniscus.recorder.json.JsonOut;
 
 /**
  * Who is let in from the shop's network: whoever types the code that the terminal shows. A code
@@ -193,7 +193,7 @@ public final class RemoteViewers {
 
   /** Those who ask for charge or have been given it. */
   public synchronized ArrayNode json() {
-    ArrayNode list = JsonNodeFactory.instance.objectNode().arrayNode();
+    ArrayNode list = JsonOut.object().arrayNode();
     for (Guest guest : byToken.values()) {
       if (guest.asks || guest.mayCommand) {
         list.addObject()

@@ -1,10 +1,10 @@
 package meniscus.recorder.page.http;
 
 import com.fasterxml.jackson.databind.JsonNode;
-import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import java.nio.charset.StandardCharsets;
 import java.util.Map;
 import meniscus.recorder.file.PlainText;
+import meniscus.recorder.json.JsonOut;
 
 /**
  * What a request is answered with.
@@ -29,7 +29,7 @@ public record Response(int status, Map<String, String> headers, byte[] body) {
   /** Whatever a message quotes of a request is made fit to be shown. */
   public static Response error(int status, String message) {
     String shown = PlainText.message(String.valueOf(message));
-    return json(status, JsonNodeFactory.instance.objectNode().put("error", shown));
+    return json(status, JsonOut.object().put("error", shown));
   }
 
   public static Response file(String type, byte[] body) {

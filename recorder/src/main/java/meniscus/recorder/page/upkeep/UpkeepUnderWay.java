@@ -1,6 +1,5 @@
 package meniscus.recorder.page.upkeep;
 
-import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.util.ArrayList;
@@ -11,7 +10,6 @@ import java.util.concurrent.ArrayBlockingQueue;
 import java.util.concurrent.BlockingQueue;
 import java.util.concurrent.ConcurrentLinkedQueue;
 import java.util.concurrent.TimeUnit;
-import java.util.stream.Stream;
 import meniscus.core.bench.Evidence;
 import meniscus.core.calibrate.Plate;
 import meniscus.core.calibrate.PlateReading.Bevel;
@@ -19,11 +17,12 @@ import meniscus.core.flow.Direction;
 import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.Unit;
 import meniscus.core.quantity.UnitSystem;
+import meniscus.core.quantity.Worded;
 import meniscus.recorder.feed.BenchMessage;
 import meniscus.recorder.feed.Stopped;
+import meniscus.recorder.json.JsonOut;
 import meniscus.recorder.page.bench.Failure;
 import meniscus.recorder.page.http.HttpError;
-import meniscus.recorder.page.http.JsonOut;
 import meniscus.recorder.page.http.LiveEvents;
 import meniscus.recorder.upkeep.BenchOperator;
 import meniscus.recorder.upkeep.UpkeepMessage;
@@ -200,13 +199,13 @@ final class UpkeepUnderWay implements BenchOperator {
   @Override
   public Optional<Bevel> mounted(Plate plate, Direction direction) throws InterruptedException {
     List<String> answers = new ArrayList<>(List.of(LEAVE_OUT));
-    Stream.of(Bevel.values()).map(Bevel::word).forEach(answers::add);
+    answers.addAll(Worded.words(Bevel.values()));
     String bevel = ask(new Question("plate", plate.name(), answers));
     told(
         bevel.equals(LEAVE_OUT)
             ? new UpkeepMessage.PlateLeftOut(plate)
             : new UpkeepMessage.PlateMounted(plate));
-    return Stream.of(Bevel.values()).filter(each -> each.word().equals(bevel)).findFirst();
+    return Worded.named(Bevel.values(), bevel);
   }
 
   /** The form has said it. */
@@ -231,10 +230,7 @@ final class UpkeepUnderWay implements BenchOperator {
                 "missed",
                 what + ": " + why,
                 List.of(Then.AGAIN.word(), Then.LONGER.word(), LEAVE_OUT)));
-    return Stream.of(Then.values())
-        .filter(each -> each.word().equals(then))
-        .findFirst()
-        .orElse(Then.LEAVE_OUT);
+    return Worded.named(Then.values(), then).orElse(Then.LEAVE_OUT);
   }
 
   private String ask(Question asked) throws InterruptedException {
@@ -312,14 +308,14 @@ final class UpkeepUnderWay implements BenchOperator {
   /** What is to be read by eye: nothing where there are no columns. */
   private void reads(ObjectNode json) {
     json.put("said", wish.said()).put("next", wish.next()).put("keeps", wish.keeps());
-    ArrayNode columns = json.putArray("columns");
-    for (Gauge gauge : wish.gauges()) {
-      columns
-          .addObject()
-          .put("channel", gauge.channel().name())
-          .put("unit", gauge.channel().unit().symbol())
-          .put("wanted", gauge.wanted());
-    }
+    JsonOut.list(
+        json,
+        "columns",
+        wish.gauges(),
+        (node, gauge) ->
+            node.put("channel", gauge.channel().name())
+                .put("unit", gauge.channel().unit().symbol())
+                .put("wanted", gauge.wanted()));
   }
 
   private Optional<String> asks(String kind) {
@@ -336,8 +332,7 @@ final class UpkeepUnderWay implements BenchOperator {
     reads(json.putObject("reads"));
     json.put("drop_unit", pressure.symbol());
     json.putArray("points").addAll(points);
-    ArrayNode rows = json.putArray("log");
-    log.forEach(rows::add);
+    JsonOut.array(json, "log", log);
     outcome.ifPresent(came -> outcome(came, json.putObject("outcome")));
     return json;
   }
@@ -345,9 +340,8 @@ final class UpkeepUnderWay implements BenchOperator {
   private static void outcome(UpkeepOutcome came, ObjectNode json) {
     json.put("kind", came.kind().word());
     json.put("doubt", came.kind() != UpkeepOutcome.Kind.DONE);
-    JsonOut.texts(json, "lines", came.lines().stream().map(UpkeepOutcome.Line::text).toList());
-    ArrayNode good = json.putArray("good");
-    came.lines().forEach(line -> good.add(line.good()));
+    JsonOut.array(json, "lines", came.lines().stream().map(UpkeepOutcome.Line::text).toList());
+    JsonOut.array(json, "good", came.lines().stream().map(line -> line.good()).toList());
     String sha256 = came.json().path("sha256").asText();
     json.put("page", sha256.isEmpty() ? "" : "/calibration?sha256=" + sha256);
     json.set("json", came.json());
