@@ -179,7 +179,9 @@ class FormatFixturesTest {
     assertEquals(1, TestFolder.open(home.resolve("28")).readings().size());
   }
 
-  /** From before plates left folders: the bench is calibrated as it was, and no folder is missed. */
+  /**
+   * From before plates left folders: the bench is calibrated as it was, and no folder is missed.
+   */
   @Test
   void aCalibrationWithoutFoldersOfPlatesIsRead() throws Exception {
     Path bench = copy("test-1.1-steps").resolve("bench.json");
