@@ -33,10 +33,11 @@ import meniscus.recorder.cli.ManPages;
  * macOS, an {@code .msi} on Windows. Those of macOS and Windows are written for, not tested.
  *
  * <p>{@code mvn -Ppackage package} runs it as {@code java -cp meniscus.jar MakePackages.java
- * MENISCUS.JAR VERSION DOCS BILL CLASSES TIME OUT}, with the jar's bill of materials, the list that
- * {@code ListClasses} wrote, and the time that all files are to bear. The same of all these and of
- * the JDK give the same packages to the byte, but for what jlink makes. One word more, {@code
- * archive}, leaves out the {@code .deb}, whose compression takes longest.
+ * MENISCUS.JAR VERSION DOCS BILL CLASSES TIME OUT PLUGIN}, with the jar's bill of materials, the list
+ * that {@code ListClasses} wrote, the time that all files are to bear, and the plugin's jar that lies
+ * beside the program, with its own bill beside it. The same of all these and of the JDK give the same
+ * packages to the byte, but for what jlink makes. One word more, {@code archive}, leaves out the
+ * {@code .deb}, whose compression takes longest.
  */
 public final class MakePackages {
 
@@ -62,6 +63,7 @@ public final class MakePackages {
   private final Path classes;
   private final Instant time;
   private final Path out;
+  private final Path plugin;
   private final boolean archiveOnly;
   private final Path runtime;
 
@@ -73,7 +75,8 @@ public final class MakePackages {
     this.classes = Path.of(words.get(4));
     this.time = Instant.parse(words.get(5));
     this.out = Path.of(words.get(6));
-    this.archiveOnly = words.size() > 7 && words.get(7).equals("archive");
+    this.plugin = Path.of(words.get(7));
+    this.archiveOnly = words.size() > 8 && words.get(8).equals("archive");
     this.runtime = out.resolve("runtime");
   }
 
@@ -118,6 +121,7 @@ public final class MakePackages {
   private void image(List<String> more) throws Exception {
     Path input = Files.createDirectories(out.resolve("input"));
     Files.copy(jar, input.resolve("meniscus.jar"));
+    besides(input.resolve("plugins"));
     List<String> words =
         new ArrayList<>(
             List.of(
@@ -169,10 +173,18 @@ public final class MakePackages {
     Files.move(runtime, image.resolve("lib").resolve("runtime"));
     Files.copy(jar, app.resolve("meniscus.jar"));
     Files.copy(classes, app.resolve("classes.list"));
+    besides(image.resolve("lib").resolve("plugins"));
     write(image.resolve("bin").resolve("meniscus"), launcher(BESIDE), true);
     Path share = Files.createDirectories(image.resolve("share"));
     fillShare(share);
-    billOfMaterials(image, share.resolve("doc").resolve("meniscus").resolve("meniscus-sbom.json"));
+    Path doc = share.resolve("doc").resolve("meniscus");
+    billOfMaterials(image, doc.resolve("meniscus-sbom.json"));
+    Path pluginBill = plugin.resolveSibling("meniscus-sbom.json");
+    ObjectNode beside = billed(pluginBill);
+    ArrayNode ofPlugin = (ArrayNode) beside.get("components");
+    ofPlugin.insert(0, beside.get("metadata").get("component"));
+    everythingIsIn(pluginBill, ofPlugin, plugin);
+    Files.copy(pluginBill, doc.resolve("meniscus-mqtt-sbom.json"));
     write(image.resolve("bin").resolve("meniscus-faster-start"), fasterStart(), true);
     run(
         out.resolve("image"),
@@ -198,6 +210,19 @@ public final class MakePackages {
     }
   }
 
+  /** Where nothing runs it before its owner names the folder and agrees to it. */
+  private void besides(Path folder) throws IOException {
+    Files.copy(plugin, Files.createDirectories(folder).resolve(plugin.getFileName()));
+  }
+
+  private static ObjectNode billed(Path bill) throws IOException {
+    if (!Files.exists(bill)) {
+      throw new IllegalStateException(
+          bill + " is not there: Maven leaves it out when it is told to work offline (-o)");
+    }
+    return (ObjectNode) new ObjectMapper().readTree(bill.toFile());
+  }
+
   /**
    * What is in the package: all that is in the program, and the Java beside it, with the hashes of
    * the two files that hold them.
@@ -205,17 +230,13 @@ public final class MakePackages {
    * @throws IllegalStateException when a library in the jar is not in the jar's own bill
    */
   private void billOfMaterials(Path image, Path file) throws Exception {
-    if (!Files.exists(bill)) {
-      throw new IllegalStateException(
-          bill + " is not there: Maven leaves it out when it is told to work offline (-o)");
-    }
     ObjectMapper json = new ObjectMapper();
-    ObjectNode all = (ObjectNode) json.readTree(bill.toFile());
+    ObjectNode all = billed(bill);
     ArrayNode parts = (ArrayNode) all.get("components");
     ObjectNode about = (ObjectNode) all.get("metadata");
     String program = about.get("component").get("bom-ref").asText();
     parts.insert(0, about.get("component"));
-    everythingIsIn(parts);
+    everythingIsIn(bill, parts, jar);
 
     String java = System.getProperty("java.runtime.version");
     ObjectNode platform = parts.addObject();
@@ -258,7 +279,7 @@ public final class MakePackages {
     part.put("version", version).put("purl", address);
   }
 
-  private void everythingIsIn(ArrayNode parts) throws IOException {
+  private static void everythingIsIn(Path bill, ArrayNode parts, Path jar) throws IOException {
     Set<String> listed = new HashSet<>();
     for (JsonNode part : parts) {
       listed.add(

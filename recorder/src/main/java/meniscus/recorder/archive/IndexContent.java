@@ -15,16 +15,24 @@ record IndexContent(Map<String, IndexEntry> tests, Map<String, PlateEntry> plate
     return new IndexContent(new HashMap<>(), new HashMap<>());
   }
 
+  void add(IndexEntry test) {
+    tests.put(test.name(), test);
+  }
+
+  void add(PlateEntry plate) {
+    plates.put(plate.name(), plate);
+  }
+
   /** Takes over what is remembered of a folder, if that has not changed. */
   boolean takes(IndexContent before, String name, String stamp) {
     IndexEntry test = before.tests.get(name);
     if (test != null && test.stamp().equals(stamp)) {
-      tests.put(name, test);
+      add(test);
       return true;
     }
     PlateEntry plate = before.plates.get(name);
     if (plate != null && plate.stamp().equals(stamp)) {
-      plates.put(name, plate);
+      add(plate);
       return true;
     }
     return false;

@@ -52,13 +52,12 @@ public record IndexEntry(
 
   /** When it began; long ago when nobody knows. */
   Instant at() {
-    return known
-        .map(TestSummary::at)
-        .or(
-            () ->
-                typed
-                    .flatMap(one -> one.typed().on())
-                    .map(day -> day.atStartOfDay(ZoneOffset.UTC).toInstant()))
+    if (known.isPresent()) {
+      return known.get().at();
+    }
+    return typed
+        .flatMap(one -> one.typed().on())
+        .map(day -> day.atStartOfDay(ZoneOffset.UTC).toInstant())
         .orElse(Instant.MIN);
   }
 }

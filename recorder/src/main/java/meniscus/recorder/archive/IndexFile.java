@@ -1,19 +1,20 @@
 package meniscus.recorder.archive;
 
-import com.fasterxml.jackson.databind.JsonNode;
-import com.fasterxml.jackson.databind.ObjectMapper;
-import com.fasterxml.jackson.databind.ObjectReader;
-import com.fasterxml.jackson.databind.node.ArrayNode;
-import com.fasterxml.jackson.databind.node.ObjectNode;
-import java.io.BufferedReader;
+import com.fasterxml.jackson.core.JsonFactory;
+import com.fasterxml.jackson.core.JsonFactoryBuilder;
+import com.fasterxml.jackson.core.JsonGenerator;
+import com.fasterxml.jackson.core.JsonParser;
+import com.fasterxml.jackson.core.JsonToken;
+import com.fasterxml.jackson.core.StreamReadFeature;
+import java.io.BufferedOutputStream;
 import java.io.IOException;
-import java.nio.charset.StandardCharsets;
+import java.io.InputStream;
+import java.io.OutputStream;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
-import java.util.Optional;
 import java.util.OptionalDouble;
 import meniscus.core.flow.Direction;
 import meniscus.core.lift.Plan;
@@ -24,33 +25,42 @@ import meniscus.recorder.file.PlateFile;
 import meniscus.recorder.file.WholeFile;
 
 /**
- * The index as JSON lines: a first line that says what it is, then one line a finished test.
- * Anything that does not fit makes it an empty one: it is only a memory.
+ * The index as JSON lines: a first line that says what it is, then one array a finished test or
+ * plate, its values in the order in which they are read here. Read and written value by value, so
+ * that nothing is in memory but what is remembered. Anything that does not fit makes it an empty
+ * one: it is only a memory.
  */
 final class IndexFile {
 
-  private static final String FORMAT = "index/3";
+  private static final String FORMAT = "index/4";
+  private static final String TEST = "test";
   private static final String PLATE = "plate";
-  private static final ObjectMapper JSON = new ObjectMapper();
+  private static final JsonFactory JSON =
+      new JsonFactoryBuilder()
+          .rootValueSeparator("\n")
+          .enable(StreamReadFeature.USE_FAST_DOUBLE_PARSER)
+          .build();
 
   private IndexFile() {}
 
-  static IndexContent read(Path file) {
+  /**
+   * @param alike where values are kept that many tests have in common
+   */
+  static IndexContent read(Path file, Alike alike) {
     IndexContent content = IndexContent.empty();
-    ObjectReader json = JSON.readerFor(JsonNode.class);
-    try (BufferedReader lines = Files.newBufferedReader(file, StandardCharsets.UTF_8)) {
-      String first = lines.readLine();
-      if (first == null || !json.readTree(first).path("meniscus").asText().equals(FORMAT)) {
+    try (InputStream bytes = Files.newInputStream(file);
+        JsonParser in = JSON.createParser(bytes)) {
+      if (!text(in).equals(FORMAT)) {
         return IndexContent.empty();
       }
-      for (String line = lines.readLine(); line != null; line = lines.readLine()) {
-        JsonNode tree = json.readTree(line);
-        String name = tree.get("name").asText();
-        if (tree.has(PLATE)) {
-          content.plates().put(name, plate(name, tree));
+      while (in.nextToken() != null) {
+        expect(in.currentToken(), JsonToken.START_ARRAY);
+        if (text(in).equals(PLATE)) {
+          content.add(plate(in));
         } else {
-          content.tests().put(name, entry(tree));
+          content.add(test(in, alike));
         }
+        expect(in.nextToken(), JsonToken.END_ARRAY);
       }
     } catch (IOException | RuntimeException unreadable) {
       return IndexContent.empty();
@@ -59,130 +69,177 @@ final class IndexFile {
   }
 
   static void write(Path file, IndexContent content) throws IOException {
-    StringBuilder text = new StringBuilder();
-    text.append(JSON.createObjectNode().put("meniscus", FORMAT)).append('\n');
-    for (IndexEntry entry : content.tests().values()) {
-      if (!entry.stamp().isEmpty()) {
-        text.append(JSON.writeValueAsString(tree(entry))).append('\n');
-      }
-    }
-    for (PlateEntry plate : content.plates().values()) {
-      if (!plate.stamp().isEmpty()) {
-        text.append(JSON.writeValueAsString(tree(plate))).append('\n');
-      }
-    }
-    WholeFile.write(file, text.toString());
+    WholeFile.write(
+        file,
+        part -> {
+          try (OutputStream bytes = new BufferedOutputStream(Files.newOutputStream(part));
+              JsonGenerator out = JSON.createGenerator(bytes)) {
+            out.writeString(FORMAT);
+            for (IndexEntry entry : content.tests().values()) {
+              if (!entry.stamp().isEmpty()) {
+                write(out, entry);
+              }
+            }
+            for (PlateEntry plate : content.plates().values()) {
+              if (!plate.stamp().isEmpty()) {
+                write(out, plate);
+              }
+            }
+          }
+        });
   }
 
-  private static ObjectNode tree(PlateEntry plate) {
-    ObjectNode tree = JSON.createObjectNode().put("name", plate.name());
-    tree.put("stamp", plate.stamp()).put("at", plate.known().at().toString());
-    tree.put("bench", plate.known().bench());
-    tree.put(PLATE, PlateFile.text(plate.known().plate()));
-    ArrayNode flows = tree.putArray("flows");
-    for (PlateSummary.Flow flow : plate.known().flows()) {
-      flows.add(flow.testPressurePa()).add(flow.m3PerS());
-      flows.add(flow.u95M3PerS().orElse(Double.NaN)).add(flow.effectiveAreaM2());
+  private static void write(JsonGenerator out, IndexEntry entry) throws IOException {
+    TestSummary known = entry.known().orElseThrow();
+    out.writeStartArray();
+    texts(out, TEST, entry.name(), entry.stamp(), known.title(), known.at().toString());
+    Plan.Units units = known.units();
+    texts(out, units.lift().code(), units.flow().code(), units.pressure().code());
+    Plan.Part part = known.part();
+    texts(out, part.head(), part.chamber(), part.port(), part.valveJob(), part.customerReference());
+    texts(out, known.port().name(), known.direction().name());
+    TestSummary.Rungs rungs = known.rungs();
+    out.writeNumber(rungs.count());
+    out.writeNumber(rungs.testPressurePa());
+    out.writeNumber(rungs.aimBand());
+    out.writeNumber(rungs.toleranceM());
+    out.writeNumber(rungs.target());
+    out.writeNumber(rungs.longestSeconds());
+    list(out, known.changes());
+    list(out, known.follows().stream().toList());
+    out.writeStartArray();
+    for (TestSummary.Spot spot : known.spots()) {
+      out.writeNumber(spot.liftM());
+      out.writeNumber(spot.flowM3PerS());
     }
-    return tree;
+    out.writeEndArray();
+    out.writeNumber(known.points());
+    out.writeNumber(known.doubtful());
+    out.writeEndArray();
   }
 
-  private static PlateEntry plate(String name, JsonNode tree) {
-    JsonNode numbers = tree.get("flows");
-    List<PlateSummary.Flow> flows = new ArrayList<>();
-    for (int i = 0; i + 3 < numbers.size(); i += 4) {
-      double u95 = numbers.get(i + 2).asDouble(Double.NaN);
-      flows.add(
-          new PlateSummary.Flow(
-              numbers.get(i).asDouble(),
-              numbers.get(i + 1).asDouble(),
-              Double.isNaN(u95) ? OptionalDouble.empty() : OptionalDouble.of(u95),
-              numbers.get(i + 3).asDouble()));
+  private static IndexEntry test(JsonParser in, Alike alike) throws IOException {
+    return IndexEntry.finished(
+        text(in),
+        text(in),
+        new TestSummary(
+                text(in),
+                Instant.parse(text(in)),
+                new Plan.Units(
+                    Unit.named(text(in), Dimension.LENGTH),
+                    Unit.named(text(in), Dimension.VOLUME_FLOW),
+                    Unit.named(text(in), Dimension.PRESSURE)),
+                new Plan.Part(text(in), text(in), text(in), text(in), text(in)),
+                PortKind.valueOf(text(in)),
+                Direction.valueOf(text(in)),
+                new TestSummary.Rungs(
+                    count(in), number(in), number(in), number(in), number(in), number(in)),
+                list(in),
+                list(in).stream().findFirst(),
+                spots(in),
+                count(in),
+                count(in))
+            .sharing(alike));
+  }
+
+  private static void write(JsonGenerator out, PlateEntry plate) throws IOException {
+    PlateSummary known = plate.known();
+    out.writeStartArray();
+    texts(out, PLATE, plate.name(), plate.stamp(), known.at().toString(), known.bench());
+    out.writeString(PlateFile.text(known.plate()));
+    out.writeStartArray();
+    for (PlateSummary.Flow flow : known.flows()) {
+      out.writeNumber(flow.testPressurePa());
+      out.writeNumber(flow.m3PerS());
+      out.writeNumber(flow.u95M3PerS().orElse(Double.NaN));
+      out.writeNumber(flow.effectiveAreaM2());
     }
+    out.writeEndArray();
+    out.writeEndArray();
+  }
+
+  private static PlateEntry plate(JsonParser in) throws IOException {
+    String name = text(in);
     return new PlateEntry(
         name,
-        tree.get("stamp").asText(),
+        text(in),
         new PlateSummary(
-            Instant.parse(tree.get("at").asText()),
-            tree.get("bench").asText(),
-            PlateFile.parse(name, tree.get(PLATE).asText()),
-            flows));
+            Instant.parse(text(in)), text(in), PlateFile.parse(name, text(in)), flows(in)));
   }
 
-  private static ObjectNode tree(IndexEntry entry) {
-    ObjectNode tree = JSON.createObjectNode();
-    tree.put("name", entry.name()).put("stamp", entry.stamp());
-    TestSummary known = entry.known().orElseThrow();
-    tree.put("title", known.title()).put("at", known.at().toString());
-    ArrayNode units = tree.putArray("units");
-    units.add(known.units().lift().code());
-    units.add(known.units().flow().code()).add(known.units().pressure().code());
-    Plan.Part part = known.part();
-    ArrayNode parts = tree.putArray("part").add(part.head()).add(part.chamber()).add(part.port());
-    parts.add(part.valveJob()).add(part.customerReference());
-    tree.put("port", known.port().name()).put("direction", known.direction().name());
-    TestSummary.Rungs rungs = known.rungs();
-    ArrayNode asked = tree.putArray("rungs").add(rungs.count()).add(rungs.testPressurePa());
-    asked.add(rungs.aimBand()).add(rungs.toleranceM()).add(rungs.target());
-    asked.add(rungs.longestSeconds());
-    ArrayNode changes = tree.putArray("changes");
-    known.changes().forEach(changes::add);
-    known.follows().ifPresent(earlier -> tree.put("follows", earlier));
-    ArrayNode spots = tree.putArray("spots");
-    known.spots().forEach(spot -> spots.add(spot.liftM()).add(spot.flowM3PerS()));
-    tree.put("points", known.points()).put("doubtful", known.doubtful());
-    return tree;
+  private static List<PlateSummary.Flow> flows(JsonParser in) throws IOException {
+    List<PlateSummary.Flow> flows = new ArrayList<>();
+    expect(in.nextToken(), JsonToken.START_ARRAY);
+    while (in.nextToken() != JsonToken.END_ARRAY) {
+      double testPressurePa = value(in);
+      double m3PerS = number(in);
+      double u95 = number(in);
+      flows.add(
+          new PlateSummary.Flow(
+              testPressurePa,
+              m3PerS,
+              Double.isNaN(u95) ? OptionalDouble.empty() : OptionalDouble.of(u95),
+              number(in)));
+    }
+    return flows;
   }
 
-  private static IndexEntry entry(JsonNode tree) {
-    return IndexEntry.finished(tree.get("name").asText(), tree.get("stamp").asText(), known(tree));
+  /** Lift and flow by turns. */
+  private static List<TestSummary.Spot> spots(JsonParser in) throws IOException {
+    List<TestSummary.Spot> spots = new ArrayList<>();
+    expect(in.nextToken(), JsonToken.START_ARRAY);
+    while (in.nextToken() != JsonToken.END_ARRAY) {
+      spots.add(new TestSummary.Spot(value(in), number(in)));
+    }
+    return spots;
   }
 
-  private static TestSummary known(JsonNode tree) {
-    JsonNode units = tree.get("units");
-    JsonNode part = tree.get("part");
-    JsonNode rungs = tree.get("rungs");
-    return new TestSummary(
-        tree.get("title").asText(),
-        Instant.parse(tree.get("at").asText()),
-        new Plan.Units(
-            Unit.named(units.get(0).asText(), Dimension.LENGTH),
-            Unit.named(units.get(1).asText(), Dimension.VOLUME_FLOW),
-            Unit.named(units.get(2).asText(), Dimension.PRESSURE)),
-        new Plan.Part(
-            part.get(0).asText(),
-            part.get(1).asText(),
-            part.get(2).asText(),
-            part.get(3).asText(),
-            part.get(4).asText()),
-        PortKind.valueOf(tree.get("port").asText()),
-        Direction.valueOf(tree.get("direction").asText()),
-        new TestSummary.Rungs(
-            rungs.get(0).asInt(),
-            rungs.get(1).asDouble(),
-            rungs.get(2).asDouble(),
-            rungs.get(3).asDouble(),
-            rungs.get(4).asDouble(),
-            rungs.get(5).asDouble()),
-        texts(tree.get("changes")),
-        Optional.ofNullable(tree.get("follows")).map(JsonNode::asText),
-        spots(tree.get("spots")),
-        tree.get("points").asInt(),
-        tree.get("doubtful").asInt());
+  private static void texts(JsonGenerator out, String... texts) throws IOException {
+    for (String text : texts) {
+      out.writeString(text);
+    }
   }
 
-  private static List<String> texts(JsonNode array) {
+  private static void list(JsonGenerator out, List<String> texts) throws IOException {
+    out.writeStartArray();
+    texts(out, texts.toArray(String[]::new));
+    out.writeEndArray();
+  }
+
+  private static List<String> list(JsonParser in) throws IOException {
     List<String> texts = new ArrayList<>();
-    array.forEach(text -> texts.add(text.asText()));
+    expect(in.nextToken(), JsonToken.START_ARRAY);
+    while (in.nextToken() != JsonToken.END_ARRAY) {
+      texts.add(in.getText());
+    }
     return texts;
   }
 
-  /** Lift and flow by turns; an index without them is none, and is made anew. */
-  private static List<TestSummary.Spot> spots(JsonNode array) {
-    List<TestSummary.Spot> spots = new ArrayList<>();
-    for (int i = 0; i + 1 < array.size(); i += 2) {
-      spots.add(new TestSummary.Spot(array.get(i).asDouble(), array.get(i + 1).asDouble()));
+  private static String text(JsonParser in) throws IOException {
+    expect(in.nextToken(), JsonToken.VALUE_STRING);
+    return in.getText();
+  }
+
+  private static int count(JsonParser in) throws IOException {
+    expect(in.nextToken(), JsonToken.VALUE_NUMBER_INT);
+    return in.getIntValue();
+  }
+
+  private static double number(JsonParser in) throws IOException {
+    in.nextToken();
+    return value(in);
+  }
+
+  /** What is no number stands there as a text. */
+  private static double value(JsonParser in) throws IOException {
+    return in.hasToken(JsonToken.VALUE_STRING)
+        ? Double.parseDouble(in.getText())
+        : in.getDoubleValue();
+  }
+
+  private static void expect(JsonToken there, JsonToken needed) throws IOException {
+    if (there != needed) {
+      throw new IOException(needed + " was expected, " + there + " is there");
     }
-    return spots;
   }
 }

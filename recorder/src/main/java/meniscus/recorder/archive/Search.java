@@ -42,11 +42,14 @@ public record Search(
 
   /** Unfinished and damaged tests fit only where nothing is asked. */
   public boolean fits(IndexEntry entry) {
+    if (!asks()) {
+      return true;
+    }
     if (entry.typed().isPresent()) {
       return fits(entry.name(), entry.typed().get().typed());
     }
     if (entry.known().isEmpty()) {
-      return !asks();
+      return false;
     }
     TestSummary known = entry.known().get();
     LocalDate day = known.at().atZone(ZoneOffset.UTC).toLocalDate();

@@ -35,17 +35,18 @@ public final class TestArchive {
 
   private final Path root;
   private final Disk disk;
+  private final Alike alike = new Alike();
   private IndexContent remembered;
 
-  private TestArchive(Path root, IndexContent remembered) {
+  private TestArchive(Path root) {
     this.root = root;
     this.disk = ZipDisk.of(root);
-    this.remembered = remembered;
+    this.remembered = IndexFile.read(root.resolve(INDEX), alike);
   }
 
   /** What the index remembers, if there is one that can be read. */
   public static TestArchive of(Path root) {
-    return new TestArchive(root, IndexFile.read(root.resolve(INDEX)));
+    return new TestArchive(root);
   }
 
   /** Readings of plates as they stand now, newest first. */
@@ -96,8 +97,12 @@ public final class TestArchive {
         TypedFolder typed = TypedFolder.open(place);
         found.add(new Found(typed.folder(), IndexEntry.typed(typed.name(), typed)));
       } else if (TestFolder.state(place) == TestFolder.State.NONE) {
-        List<IndexEntry> tests = of(place).tests();
+        TestArchive archive = of(place);
+        List<IndexEntry> tests = archive.tests();
         if (tests.isEmpty()) {
+          if (!archive.plates().isEmpty()) {
+            throw ofPlates(place);
+          }
           throw new FileNotAccepted(
               place
                   + (Files.exists(place) ? " holds no test folder" : " is not there")
@@ -131,8 +136,9 @@ public final class TestArchive {
   }
 
   private void look(Path folder, String under, int depth, IndexContent found) {
-    for (Path one : entries(folder)) {
-      String name = under + one.getFileName();
+    for (String own : names(folder)) {
+      Path one = folder.resolve(own);
+      String name = under + own;
       Optional<String> stamp = stamp(one);
       if (stamp.isEmpty()) {
         continue;
@@ -141,11 +147,11 @@ public final class TestArchive {
         continue;
       }
       switch (TestFolder.state(one)) {
-        case FINISHED -> finished(name, stamp.get(), one, found);
-        case UNFINISHED -> found.tests().put(name, IndexEntry.unfinished(name));
+        case FINISHED -> finished(name, stamp.get(), one, alike, found);
+        case UNFINISHED -> found.add(IndexEntry.unfinished(name));
         case NONE -> {
           if (TypedFolder.is(one)) {
-            found.tests().put(name, typed(name, one));
+            found.add(typed(name, one));
           } else if (depth < DEEPEST) {
             look(one, name + "/", depth + 1, found);
           }
@@ -154,24 +160,25 @@ public final class TestArchive {
     }
   }
 
-  private List<Path> entries(Path folder) {
+  private List<String> names(Path folder) {
     try {
-      return disk.names(folder).stream().filter(InsideName::ok).map(folder::resolve).toList();
+      return disk.names(folder).stream().filter(InsideName::ok).toList();
     } catch (IOException notThere) {
       return List.of();
     }
   }
 
-  private static void finished(String name, String stamp, Path folder, IndexContent found) {
+  private static void finished(
+      String name, String stamp, Path folder, Alike alike, IndexContent found) {
     try {
       TestFolder test = TestFolder.glance(folder);
       if (test.isOfPlate()) {
-        found.plates().put(name, new PlateEntry(name, stamp, PlateSummary.of(test)));
+        found.add(new PlateEntry(name, stamp, PlateSummary.of(test)));
       } else {
-        found.tests().put(name, IndexEntry.finished(name, stamp, TestSummary.of(test)));
+        found.add(IndexEntry.finished(name, stamp, TestSummary.of(test).sharing(alike)));
       }
     } catch (IOException | FileNotAccepted e) {
-      found.tests().put(name, IndexEntry.damaged(name, String.valueOf(e.getMessage())));
+      found.add(IndexEntry.damaged(name, String.valueOf(e.getMessage())));
     }
   }
 
@@ -179,14 +186,18 @@ public final class TestArchive {
   private static IndexEntry named(Path folder) {
     String name = folder.toAbsolutePath().normalize().getFileName().toString();
     IndexContent found = IndexContent.empty();
-    finished(name, "", folder, found);
+    finished(name, "", folder, new Alike(), found);
     if (found.tests().isEmpty()) {
-      throw new FileNotAccepted(
-          folder
-              + " holds readings of a plate, no test of a port: recompute and compare --benches take"
-              + " it, and export --plates lists it");
+      throw ofPlates(folder);
     }
     return found.tests().get(name);
+  }
+
+  private static FileNotAccepted ofPlates(Path place) {
+    return new FileNotAccepted(
+        place
+            + " holds readings of a plate, no test of a port: recompute and compare --benches take"
+            + " such, and export --plates lists them");
   }
 
   private static IndexEntry typed(String name, Path folder) {

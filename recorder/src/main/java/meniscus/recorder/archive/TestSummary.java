@@ -97,6 +97,23 @@ public record TestSummary(
     return spots.stream().mapToDouble(Spot::flowM3PerS).max().orElse(Double.NaN);
   }
 
+  /** The same, sharing with other tests what they have in common. */
+  TestSummary sharing(Alike alike) {
+    return new TestSummary(
+        alike.one(title),
+        at,
+        alike.one(units),
+        alike.one(part),
+        port,
+        direction,
+        alike.one(rungs),
+        alike.one(changes),
+        follows,
+        spots,
+        points,
+        doubtful);
+  }
+
   /** Out of a test folder. */
   public static TestSummary of(TestFolder test) throws IOException {
     Plan plan = PlanFile.parse(Header.PLAN, test.text(Header.PLAN));

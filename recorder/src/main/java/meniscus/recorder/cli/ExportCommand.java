@@ -134,7 +134,7 @@ final class ExportCommand implements Callable<Integer> {
     List<Found> found = search.find(places);
     Plan.Units in = units.units(usual(found));
     if (list && out.isEmpty() && !json && !decimalComma) {
-      found.forEach(test -> console.say(line(test.entry(), in)));
+      console.say(found.stream().map(test -> line(test.entry(), in)));
       return ExitCode.DONE;
     }
     if (list && changes) {

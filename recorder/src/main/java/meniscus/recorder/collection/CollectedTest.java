@@ -43,12 +43,13 @@ import meniscus.recorder.report.TestRead;
  * One test as the rows of a collection.
  *
  * @param folder of it, every file whole
+ * @param stated which test it is
  * @param bench as it was on the day
  * @param curve of it
  * @param keptAt when each rung was kept
  */
 record CollectedTest(
-    TestFolder folder, Bench bench, TestCurve curve, Map<Integer, Instant> keptAt) {
+    TestFolder folder, Stated stated, Bench bench, TestCurve curve, Map<Integer, Instant> keptAt) {
 
   /** R and JavaScript hold whole numbers exactly up to 52 bits (IEEE 754 binary64). */
   private static final int WHOLE_IN_A_DOUBLE = 12;
@@ -64,6 +65,7 @@ record CollectedTest(
    */
   static CollectedTest open(Path path) throws IOException {
     TestFolder folder = TestFolder.open(path);
+    Stated stated = folder.stated();
     Bench bench =
         BenchFile.parse(
             folder.folder().resolve(Header.BENCH).toString(), folder.text(Header.BENCH));
@@ -74,18 +76,18 @@ record CollectedTest(
     TestCurve curve =
         new TestCurve(
             folder.folder().toAbsolutePath().normalize().getFileName().toString(),
-            bench.stretch(folder.stated().id().toString(), calibration),
+            bench.stretch(stated.id().toString(), calibration),
             calibration.map(CalibrationRef::sha256).orElse(""),
             Optional.empty(),
             plan,
             Optional.empty(),
             List.of(),
             points);
-    return new CollectedTest(folder, bench, curve, folder.keptAt());
+    return new CollectedTest(folder, stated, bench, curve, folder.keptAt());
   }
 
   private String id() {
-    return folder.stated().id().toString();
+    return stated.id().toString();
   }
 
   private String benchId() {
@@ -106,7 +108,6 @@ record CollectedTest(
 
   /** The row of the test itself. */
   List<Object> test() {
-    Stated stated = folder.stated();
     Plan plan = curve.plan();
     Plan.Part part = plan.part();
     Plan.Reference reference = plan.reference();

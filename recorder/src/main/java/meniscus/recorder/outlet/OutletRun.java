@@ -168,7 +168,7 @@ final class OutletRun implements OutletHost, Runnable {
         } catch (Refusal e) {
           say(OutletState.How.REFUSED, e.getMessage());
           return;
-        } catch (RuntimeException | LinkageError e) {
+        } catch (RuntimeException | Error e) {
           LOG.warn("outlet {}", entry.name(), e);
           waits("the plugin \"" + entry.plugin() + "\" fails: " + e);
         }

@@ -10,9 +10,9 @@ import java.util.Locale;
 import java.util.Optional;
 import java.util.Set;
 import java.util.function.Function;
+import java.util.regex.Pattern;
 import java.util.stream.Collectors;
 import java.util.stream.IntStream;
-import java.util.stream.Stream;
 import meniscus.recorder.archive.IndexEntry;
 import meniscus.recorder.archive.TestSummary;
 import meniscus.recorder.json.JsonOut;
@@ -37,11 +37,16 @@ final class TestList {
    */
   static ObjectNode leaf(List<IndexEntry> all, Request asked, Function<IndexEntry, ObjectNode> told)
       throws HttpError {
-    String[] words = asked.one("words").orElse("").strip().toLowerCase(Locale.ROOT).split("\\s+");
+    List<String> words =
+        Pattern.compile("\\s+")
+            .splitAsStream(asked.one("words").orElse("").toLowerCase(Locale.ROOT))
+            .filter(word -> !word.isEmpty())
+            .toList();
     String show = asked.one("show").orElse("all");
     List<IndexEntry> found = new ArrayList<>();
     for (IndexEntry entry : all) {
-      if (shown(entry, show) && Stream.of(words).allMatch(text(entry)::contains)) {
+      if (shown(entry, show)
+          && (words.isEmpty() || words.stream().allMatch(text(entry)::contains))) {
         found.add(entry);
       }
     }

@@ -94,7 +94,12 @@ public record UpkeepPlace(
 
   /** The folder beside the bench file that holds the raw readings of plates. */
   Path plateReadings() {
-    return folder().resolve(PlateRecording.FOLDER);
+    return plateReadings(benchFile);
+  }
+
+  /** That folder of any bench. */
+  public static Path plateReadings(Path benchFile) {
+    return benchFile.resolveSibling(PlateRecording.FOLDER);
   }
 
   /** What a killed program has left of them is finished first. */

@@ -1,8 +1,8 @@
 // Bench health: what was checked over time, with its limits.
 
-import {button, el} from "./build.js";
+import {button, el, table} from "./build.js";
 import {chart} from "./chart.js";
-import {fixed, when} from "./numbers.js";
+import {NONE, count, fixed, when} from "./numbers.js";
 
 /** A single check stands in the middle of a day [s]. */
 const ALONE_S = 43_200;
@@ -20,7 +20,16 @@ export function healthCharts(detail, level) {
       drawn(one),
       (one.signals ?? []).length ? el("p", {}, one.signals.join("; ")) : "",
       one.learned === false ? el("p", {class: "hint"}, "Limits are those stated; from eight checks on they are learned.") : "")),
+    plateReadings(detail.plate_readings ?? {}),
   ];
+}
+
+/** What the newest mounting of a plate read, folded away. */
+function plateReadings({folders, newest}) {
+  return newest ? el("details", {},
+    el("summary", {}, `Raw readings: ${count(folders, "mounting")} of plates, the newest of plate ${newest.plate}, ${when(newest.at)}`),
+    table(["Test pressure", "Flow as the bench told it", "± 95 %"], newest.readings.map((one) => [one.at, one.flow, one.u95 ?? NONE])),
+    el("p", {class: "hint"}, `All of it is in plate-readings/${newest.folder} beside the bench file; "meniscus recompute" works it out again.`)) : "";
 }
 
 function state({healthy, lines}) {

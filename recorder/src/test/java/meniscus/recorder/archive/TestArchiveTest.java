@@ -25,6 +25,7 @@ import meniscus.core.lift.Plan;
 import meniscus.core.lift.PortKind;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.report.InventedFolders;
+import meniscus.recorder.report.TestRead;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
@@ -238,6 +239,28 @@ class TestArchiveTest {
             FileNotAccepted.class,
             () -> TestArchive.find(List.of(root.resolve("nowhere")), Search.ALL));
     assertTrue(refused.getMessage().contains("nowhere"), refused.getMessage());
+  }
+
+  @Test
+  void platesAmongTestsAreInNoPackAndNoHistory() throws Exception {
+    List<TestArchive.Found> before = TestArchive.find(List.of(root), Search.ALL);
+    Path plates = root.resolve("plate-readings");
+    copy(
+        Path.of(getClass().getResource("/meniscus/recorder/formats/plate-test-1").toURI()),
+        plates.resolve("on-tuesday"));
+    List<TestArchive.Found> found = TestArchive.find(List.of(root), Search.ALL);
+    assertEquals(before, found);
+    assertEquals(
+        List.of("heron/as-received", "heron/bowl", "plover"),
+        Pack.write(root.resolve("all.zip"), found).tests().stream()
+            .map(Pack.Packed::name)
+            .toList());
+    for (Path place : List.of(plates, plates.resolve("on-tuesday"))) {
+      FileNotAccepted refused =
+          assertThrows(FileNotAccepted.class, () -> TestArchive.find(List.of(place), Search.ALL));
+      assertTrue(refused.getMessage().contains("holds readings of a plate"), refused.getMessage());
+    }
+    assertThrows(FileNotAccepted.class, () -> TestRead.open(plates.resolve("on-tuesday")));
   }
 
   /** Figures for docs/figures.md: hard links, so that the disk holds few bytes. */

@@ -19,7 +19,9 @@ import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import java.util.stream.IntStream;
 import java.util.stream.StreamSupport;
+import meniscus.recorder.cli.Called;
 import meniscus.recorder.feed.Drivers;
+import meniscus.recorder.folder.DataPackageProfile;
 import meniscus.recorder.page.PageServer;
 import meniscus.recorder.record.Recorder;
 import org.junit.jupiter.api.Tag;
@@ -34,7 +36,7 @@ class DemoTruthTest {
       Pattern.compile(
           "<tr><td class=\"n\">([0-9.]+) in</td>.*?<td class=\"(?:gain|loss|quiet)\">\\W*([a-z ]+)</td>");
 
-  @TempDir Path temp;
+  @TempDir static Path temp;
 
   @Test
   void commandPageAndReportSayOfEachLiftWhatIsTrue() throws Exception {
@@ -80,6 +82,28 @@ class DemoTruthTest {
   }
 
   @Test
+  void theDemosTestsAndOneRecordedOnItsBenchFollowTheProfile() throws IOException {
+    DataPackageProfile profile = new DataPackageProfile();
+    Path demo = job(1);
+    profile.assertFollowedBy(demo.resolve("before"));
+    profile.assertFollowedBy(demo.resolve("after"));
+    Path recorded = temp.resolve("recorded");
+    Called record =
+        Called.with(
+            "record",
+            "--bench",
+            demo.resolve("bench.json"),
+            "--plan",
+            demo.resolve("plan.json"),
+            "--out",
+            recorded,
+            "--hands-free",
+            "--quick");
+    assertTrue(List.of(0, 5).contains(record.code()), record.err());
+    profile.assertFollowedBy(recorded);
+  }
+
+  @Test
   @Tag("bench")
   void aHundredJobs() throws Exception {
     int jobs = Integer.getInteger("meniscus.jobs", 100);
@@ -103,9 +127,11 @@ class DemoTruthTest {
     assertTrue(clean >= 0.9 * jobs);
   }
 
-  private Path job(int seed) {
+  private static Path job(int seed) {
     Path out = temp.resolve("demo-" + seed);
-    Claims.run("demo", "--quick", "--seed", seed, "--out", out);
+    if (!Files.exists(out)) {
+      Claims.run("demo", "--quick", "--seed", seed, "--out", out);
+    }
     return out;
   }
 

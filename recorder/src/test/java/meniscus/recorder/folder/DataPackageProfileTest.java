@@ -11,21 +11,15 @@ import com.fasterxml.jackson.databind.node.ObjectNode;
 import com.networknt.schema.InputFormat;
 import com.networknt.schema.Schema;
 import com.networknt.schema.SchemaLocation;
-import com.networknt.schema.SchemaRegistry;
-import com.networknt.schema.SpecificationVersion;
 import java.awt.image.BufferedImage;
 import java.io.IOException;
-import java.io.InputStream;
-import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Instant;
-import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalLong;
-import java.util.Set;
 import java.util.function.Consumer;
 import javax.imageio.ImageIO;
 import meniscus.core.lift.InventedBench;
@@ -38,60 +32,20 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
 /**
- * Every kind of test folder against the profile that the Data Package standard 2.0 publishes
- * (source, commit and licence in data-package-2.0/README.md), judged by a validator we did not
- * write; and beside it what only the text of the standard asks (datapackage.org, Data Resource):
- * unique names, an encoding for text alone.
+ * Every kind of test folder but the demo's, which {@code DemoTruthTest} holds against it, against
+ * the {@link DataPackageProfile}; an encoding is for text alone.
  */
 @Tag("long")
 class DataPackageProfileTest {
 
   private static final ObjectMapper JSON = new ObjectMapper();
-  private static final SchemaRegistry DRAFT_7 =
-      SchemaRegistry.withDefaultDialect(SpecificationVersion.DRAFT_7);
 
-  private final String text = profile();
-  private final Schema profile = DRAFT_7.getSchema(text, InputFormat.JSON);
+  private final DataPackageProfile profile = new DataPackageProfile();
 
   @TempDir private Path temp;
 
-  private static String profile() {
-    try (InputStream in =
-        DataPackageProfileTest.class.getResourceAsStream("data-package-2.0/profile.json")) {
-      return new String(in.readAllBytes(), StandardCharsets.UTF_8);
-    } catch (IOException e) {
-      throw new IllegalStateException(e);
-    }
-  }
-
-  private List<String> complaints(JsonNode descriptor) {
-    return profile
-        .validate(
-            descriptor.toString(),
-            InputFormat.JSON,
-            run -> run.executionConfig(config -> config.formatAssertionsEnabled(true)))
-        .stream()
-        .map(error -> error.getInstanceLocation() + ": " + error.getMessage())
-        .toList();
-  }
-
-  private static JsonNode descriptor(Path folder) throws IOException {
-    return JSON.readTree(Files.readString(folder.resolve("datapackage.json")));
-  }
-
   private void assertFollowsTheStandard(Path folder) throws IOException {
-    JsonNode descriptor = descriptor(folder);
-    assertEquals(List.of(), complaints(descriptor), folder.toString());
-    assertEquals(
-        "https://datapackage.org/profiles/2.0/datapackage.json",
-        descriptor.get("$schema").asText());
-    Set<String> names = new HashSet<>();
-    for (JsonNode resource : descriptor.get("resources")) {
-      String name = resource.get("name").asText();
-      assertTrue(names.add(name), name + " twice in " + folder);
-      assertTrue(name.matches("[a-z0-9._-]+"), name);
-      assertTrue(Files.isRegularFile(folder.resolve(resource.get("path").asText())), name);
-    }
+    profile.assertFollowedBy(folder);
   }
 
   // ------------------------------------------------------------------ the folders we write
@@ -121,30 +75,8 @@ class DataPackageProfileTest {
       Files.write(journal, bytes);
       TestFolder.finalise(lock, Optional.empty(), MadeUpTest.UNITS, "Damaged test");
     }
-    assertTrue(descriptor(folder).get("damage").size() > 0);
+    assertTrue(DataPackageProfile.descriptor(folder).get("damage").size() > 0);
     assertFollowsTheStandard(folder);
-  }
-
-  @Test
-  void theDemosTestsAndOneRecordedOnItsBenchFollowTheProfile() throws IOException {
-    Path demo = temp.resolve("demo");
-    assertEquals(0, Called.with("demo", "--quick", "--out", demo).code());
-    assertFollowsTheStandard(demo.resolve("before"));
-    assertFollowsTheStandard(demo.resolve("after"));
-    Path recorded = temp.resolve("recorded");
-    Called record =
-        Called.with(
-            "record",
-            "--bench",
-            demo.resolve("bench.json"),
-            "--plan",
-            demo.resolve("plan.json"),
-            "--out",
-            recorded,
-            "--hands-free",
-            "--quick");
-    assertTrue(List.of(0, 5).contains(record.code()), record.err());
-    assertFollowsTheStandard(recorded);
   }
 
   @Test
@@ -162,7 +94,7 @@ class DataPackageProfileTest {
     assertEquals(0, note.code(), note.err());
     assertFollowsTheStandard(folder);
     boolean seen = false;
-    for (JsonNode resource : descriptor(folder).get("resources")) {
+    for (JsonNode resource : DataPackageProfile.descriptor(folder).get("resources")) {
       boolean picture = resource.get("mediatype").asText().startsWith("image/");
       assertEquals(!picture, resource.has("encoding"), resource.toString());
       seen |= picture;
@@ -193,7 +125,7 @@ class DataPackageProfileTest {
                 List.of(upper, lower))
             .write();
     JsonNode descriptor = JSON.readTree(written);
-    assertEquals(List.of(), complaints(descriptor));
+    assertEquals(List.of(), profile.complaints(descriptor));
     assertEquals("sheets-dial.json", descriptor.at("/resources/0/name").asText());
     assertEquals("sheets-dial.json-2", descriptor.at("/resources/1/name").asText());
   }
@@ -216,7 +148,7 @@ class DataPackageProfileTest {
 
   @Test
   void whatIsBrokenIsRefused() throws IOException {
-    JsonNode good = descriptor(madeUp());
+    JsonNode good = DataPackageProfile.descriptor(madeUp());
     Map<String, Consumer<ObjectNode>> broken =
         Map.ofEntries(
             Map.entry("no resources", root -> root.remove("resources")),
@@ -273,17 +205,19 @@ class DataPackageProfileTest {
         (what, change) -> {
           ObjectNode bad = good.deepCopy();
           change.accept(bad);
-          assertFalse(complaints(bad).isEmpty(), what);
+          assertFalse(profile.complaints(bad).isEmpty(), what);
         });
-    assertEquals(List.of(), complaints(good));
+    assertEquals(List.of(), profile.complaints(good));
   }
 
   // ------------------------------------------------------------------ the profile itself
 
   @Test
   void theProfileIsADraft7Schema() {
-    Schema draft = DRAFT_7.getSchema(SchemaLocation.of("http://json-schema.org/draft-07/schema#"));
-    assertEquals(List.of(), draft.validate(text, InputFormat.JSON));
+    Schema draft =
+        DataPackageProfile.DRAFT_7.getSchema(
+            SchemaLocation.of("http://json-schema.org/draft-07/schema#"));
+    assertEquals(List.of(), draft.validate(profile.text, InputFormat.JSON));
   }
 
   /** The fields that the published profile shows as examples, as they stand there. */
@@ -324,12 +258,12 @@ class DataPackageProfileTest {
             "{'name':'my-field-name'}")) {
       fields.add(JSON.readTree(shown.replace('\'', '"')));
     }
-    assertEquals(List.of(), complaints(root));
+    assertEquals(List.of(), profile.complaints(root));
     for (JsonNode field : List.copyOf(fields.findParents("type"))) {
       ObjectNode other = (ObjectNode) field;
       String was = other.get("type").asText();
       other.put("type", was + "s");
-      assertFalse(complaints(root).isEmpty(), was + "s is no type");
+      assertFalse(profile.complaints(root).isEmpty(), was + "s is no type");
       other.put("type", was);
     }
   }

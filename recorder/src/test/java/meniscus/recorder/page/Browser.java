@@ -86,7 +86,7 @@ final class Browser implements BeforeAllCallback, AfterAllCallback {
   private static final Duration PATIENCE = Duration.ofSeconds(180);
 
   private static final long SHORTEST_LOOK_NANOS = 30_000_000;
-  private static final long LONGEST_LOOK_NANOS = 150_000_000;
+  private static final long LONGEST_LOOK_NANOS = 300_000_000;
 
   /** Presses and keys of whoever uses the page, over reloads; a list opens and is chosen from. */
   private static final String COUNT =

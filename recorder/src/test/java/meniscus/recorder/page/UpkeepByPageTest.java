@@ -10,6 +10,8 @@ import java.io.IOException;
 import java.net.Socket;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.List;
+import meniscus.recorder.archive.TestArchive;
 import meniscus.recorder.feed.Drivers;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
@@ -105,6 +107,25 @@ class UpkeepByPageTest {
     assertEquals(200, asked("{\"do\":\"leave_out\"}"));
     String end = RawHttp.readUntil(events, "\"doubt\":true");
     assertTrue(end.contains("outcome"), end);
+  }
+
+  @Test
+  @Timeout(value = 100, threadMode = Timeout.ThreadMode.SEPARATE_THREAD)
+  void aCalibrationLeavesTheReadingsOfEachPlate() throws IOException {
+    assertTrue(http.get("/api/bench").contains("\"plate_readings\":{\"folders\":0}"));
+    assertEquals(200, asked(CALIBRATE));
+    for (String plate : List.of("36", "44")) {
+      RawHttp.readUntil(events, "\"asks\":\"" + plate + "\"");
+      assertEquals(200, asked("{\"do\":\"mounted\",\"bevel\":\"downstream\"}"));
+    }
+    RawHttp.readUntil(events, "outcome");
+    String shown = http.get("/api/bench");
+    assertTrue(shown.contains("\"plate_readings\":{\"folders\":2,\"newest\":{\"folder\":"), shown);
+    assertEquals(
+        List.of("44", "36"),
+        TestArchive.of(data.resolve("plate-readings")).plates().stream()
+            .map(one -> one.known().plate().name())
+            .toList());
   }
 
   @Test

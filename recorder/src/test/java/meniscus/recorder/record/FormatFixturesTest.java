@@ -22,6 +22,7 @@ import meniscus.core.lift.EventText;
 import meniscus.core.lift.TestEvent;
 import meniscus.recorder.folder.TestFolder;
 import meniscus.recorder.record.Recorder.Ran;
+import meniscus.recorder.session.PlateRecording;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
@@ -161,6 +162,34 @@ class FormatFixturesTest {
     assertTrue(told.get("same").asBoolean(), again.out());
     assertEquals(1, told.get("points").size());
     assertEquals(1, TestFolder.open(folder).readings().size());
+  }
+
+  /** A calibration that was killed after one plate's first reading. */
+  @Test
+  void aJournalOfAPlateIsFinishedAndWorkedOutAgain() throws Exception {
+    Path home = temp.resolve("plate-readings");
+    Files.createDirectories(home);
+    Files.move(copy("plate-journal-1"), home.resolve(".taking-28"));
+    List<String> trouble = new ArrayList<>();
+    PlateRecording.finishLeft(home, trouble::add);
+    assertEquals(List.of(), trouble);
+    Ran again = Recorder.run("", "recompute", home.resolve("28"), "--json");
+    assertEquals(0, again.exitCode(), again.out() + again.err());
+    assertTrue(again.events().get(0).get("same").asBoolean(), again.out());
+    assertEquals(1, TestFolder.open(home.resolve("28")).readings().size());
+  }
+
+  /**
+   * From before plates left folders: the bench is calibrated as it was, and no folder is missed.
+   */
+  @Test
+  void aCalibrationWithoutFoldersOfPlatesIsRead() throws Exception {
+    Path bench = copy("test-1.1-steps").resolve("bench.json");
+    Ran health =
+        Recorder.run("", "health", "--bench", bench, "--json", "--report", temp.resolve("c.html"));
+    assertEquals(0, health.exitCode(), health.err());
+    assertEquals(0, health.events().get(0).get("plate_readings").get("folders").asInt(-1));
+    assertTrue(Files.readString(temp.resolve("c.html")).contains("Plates, each judged"));
   }
 
   /** events.csv from what was read of it. */

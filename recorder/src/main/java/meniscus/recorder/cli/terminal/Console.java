@@ -10,6 +10,7 @@ import java.io.PrintStream;
 import java.nio.charset.StandardCharsets;
 import java.time.InstantSource;
 import java.util.Optional;
+import java.util.stream.Stream;
 import meniscus.recorder.file.PlainText;
 import meniscus.recorder.json.JsonOut;
 
@@ -28,6 +29,9 @@ public record Console(
 
   /** The version of all forms; a change that is not an addition raises it. */
   private static final String FORM_VERSION = "/1";
+
+  /** Letters of many lines that are written at once: any number is good. */
+  private static final int AT_ONCE = 8_000;
 
   public Console(PrintStream out, PrintStream err, InputStream in) {
     this(out, err, in, InstantSource.system());
@@ -69,6 +73,20 @@ public record Console(
   /** A line of data, with nothing in it that a terminal would obey. */
   public void say(String line) {
     out.println(PlainText.of(line));
+  }
+
+  /** Many lines of data; each by itself would go to the system by itself. */
+  public void say(Stream<String> lines) {
+    StringBuilder some = new StringBuilder();
+    lines.forEachOrdered(
+        line -> {
+          some.append(PlainText.of(line)).append(System.lineSeparator());
+          if (some.length() > AT_ONCE) {
+            out.print(some);
+            some.setLength(0);
+          }
+        });
+    out.print(some);
   }
 
   /** The same for a message. */

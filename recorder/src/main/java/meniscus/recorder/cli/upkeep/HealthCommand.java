@@ -39,7 +39,6 @@ import meniscus.recorder.json.JsonOut;
 import meniscus.recorder.outlet.OutletState;
 import meniscus.recorder.outlet.Outlets;
 import meniscus.recorder.report.CalibrationPage;
-import meniscus.recorder.session.PlateRecording;
 import meniscus.recorder.upkeep.MovedBench;
 import meniscus.recorder.upkeep.UpkeepPlace;
 import meniscus.recorder.upkeep.UpkeepRequest;
@@ -316,7 +315,7 @@ public final class HealthCommand implements Callable<Integer> {
               + ", "
               + old(plates.get(0).known().at())
               + "; export "
-              + bench.resolveSibling(PlateRecording.FOLDER)
+              + UpkeepPlace.plateReadings(bench)
               + " --plates lists them");
     }
     for (HealthChart chart : HealthChart.all(known.upkeep())) {
@@ -331,7 +330,7 @@ public final class HealthCommand implements Callable<Integer> {
 
   /** Newest first. */
   private List<PlateEntry> plateReadings() {
-    return TestArchive.of(bench.resolveSibling(PlateRecording.FOLDER)).plates();
+    return TestArchive.of(UpkeepPlace.plateReadings(bench)).plates();
   }
 
   /** What can be said of the barometer before anything is read. */
@@ -388,6 +387,15 @@ public final class HealthCommand implements Callable<Integer> {
     JsonOut.array(object, "remarks", remarks(known));
     object.put(
         "calm_at", known.upkeep().calm().map(CalmRef::at).map(Instant::toString).orElse(null));
+    List<PlateEntry> plates = plateReadings();
+    ObjectNode read = object.putObject("plate_readings").put("folders", plates.size());
+    if (!plates.isEmpty()) {
+      PlateEntry newest = plates.get(0);
+      read.putObject("newest")
+          .put("folder", UpkeepPlace.plateReadings(bench).resolve(newest.name()).toString())
+          .put("at", newest.known().at().toString())
+          .put("plate", newest.known().plate().name());
+    }
     JsonOut.list(
         object,
         "charts",

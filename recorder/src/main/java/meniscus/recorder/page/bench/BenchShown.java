@@ -25,6 +25,9 @@ import meniscus.core.calibrate.EpochTasks;
 import meniscus.core.calibrate.HealthChart;
 import meniscus.core.quantity.Dimension;
 import meniscus.core.quantity.Unit;
+import meniscus.recorder.archive.PlateEntry;
+import meniscus.recorder.archive.PlateSummary;
+import meniscus.recorder.archive.TestArchive;
 import meniscus.recorder.file.CalibrationFile;
 import meniscus.recorder.json.JsonOut;
 import meniscus.recorder.page.http.JsonIn;
@@ -89,6 +92,7 @@ public final class BenchShown {
               JsonOut.array(one, "tests", series.tests());
             });
     health(json.putArray("health"));
+    plateReadings(json.putObject("plate_readings"));
     return json;
   }
 
@@ -156,6 +160,25 @@ public final class BenchShown {
           .put("current", current.map(taken::equals).orElse(false))
           .put("in_use", taken.standing().inUse())
           .put("why", taken.standing().why());
+    }
+  }
+
+  /** How many mountings of a plate left their readings, and what the newest one read. */
+  private void plateReadings(ObjectNode json) {
+    List<PlateEntry> plates = TestArchive.of(UpkeepPlace.plateReadings(benchFile)).plates();
+    json.put("folders", plates.size());
+    if (!plates.isEmpty()) {
+      PlateSummary known = plates.get(0).known();
+      ObjectNode newest = json.putObject("newest").put("folder", plates.get(0).name());
+      newest.put("at", known.at().toString()).put("plate", known.plate().name());
+      Unit flow = bench.units().unit(Dimension.VOLUME_FLOW);
+      ArrayNode readings = newest.putArray("readings");
+      for (PlateSummary.Flow read : known.flows()) {
+        ObjectNode one = readings.addObject();
+        one.put("at", UpkeepText.text(read.testPressurePa(), pressure));
+        one.put("flow", UpkeepText.text(read.m3PerS(), flow));
+        read.u95M3PerS().ifPresent(u95 -> one.put("u95", UpkeepText.text(u95, flow)));
+      }
     }
   }
 
