@@ -1,6 +1,5 @@
 package meniscus.core.quantity;
 
-
 /**
  * How many digits are printed: an uncertainty with two that count, and the value it belongs to with
  * as many decimals. Source: JCGM 100:2008 (GUM), 7.2.6: at most two digits of an uncertainty, and

@@ -1,6 +1,5 @@
 package meniscus.core.quantity;
 
-
 /** What kind of quantity a number is; each has one SI unit in which the program computes. */
 public enum Dimension implements Worded {
   PRESSURE("Pa"),

@@ -19,6 +19,7 @@ import meniscus.core.Deadline;
 import meniscus.core.bench.Repeatability;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.PlanFile;
+import meniscus.recorder.folder.TestFolder;
 import meniscus.recorder.record.Recorder.Ran;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Tag;
@@ -167,12 +168,12 @@ class RepeatTest {
         "repeat: " + kills + " kills in " + series + " series, seed " + seed + ": none lost");
   }
 
-  /** Points of finished fittings: a folder is whole once it is described. */
+  /** Points of finished fittings: while the journal is there, a fitting is still being taken. */
   private Set<String> finished() throws IOException {
     Set<String> points = new TreeSet<>();
     if (Files.isDirectory(folder.resolve("repeats"))) {
       for (Path fitting : fittings()) {
-        if (Files.exists(fitting.resolve("datapackage.json"))) {
+        if (TestFolder.state(fitting) == TestFolder.State.FINISHED) {
           points.add(Files.readString(fitting.resolve("points.csv")));
         }
       }
