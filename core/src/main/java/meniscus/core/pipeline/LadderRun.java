@@ -425,10 +425,11 @@ public final class LadderRun {
     }
     record.tell(new OperatorMessage.Complete());
     if (!stopped) {
+      seat.asksAtTheEnd();
+      // Last, so that it is what is read: the blower should still run for it.
       if (acquisition.byEye().isEmpty()) {
         suspicion.asks();
       }
-      seat.asksAtTheEnd();
     }
   }
 
