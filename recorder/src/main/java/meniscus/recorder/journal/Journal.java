@@ -32,6 +32,12 @@ public final class Journal implements AutoCloseable {
   public static final int MEMORY = JournalLimits.USUAL.memoryBytes();
 
   /**
+   * So many times its usual patience the end of a test waits for a disk that is at work: one that
+   * came back has all to take that was held in memory (our own choice: half a minute).
+   */
+  private static final int AT_THE_END = 14;
+
+  /**
    * How the journal fares.
    *
    * @param trouble why nothing reaches the test's folder, when nothing does
@@ -366,9 +372,18 @@ public final class Journal implements AutoCloseable {
   @Override
   public void close() throws IOException {
     Receipt last = force();
+    for (int more = 0; !last.safe() && more < AT_THE_END && mainIsAtWork(); more++) {
+      last = force();
+    }
     abandon();
     if (!last.safe()) {
       throw new IOException("the end of the test is not on the disk: " + last.reason());
+    }
+  }
+
+  private boolean mainIsAtWork() {
+    synchronized (tail) {
+      return main.isAtWork();
     }
   }
 

@@ -88,6 +88,11 @@ final class JournalCopy implements Runnable, Fallback {
     return trouble != null;
   }
 
+  /** Called while holding the tail. True between the begin of a write and what came of it. */
+  boolean isAtWork() {
+    return busySince != 0;
+  }
+
   /** Called while holding the tail. Says so too when a write has not come back for long. */
   Optional<String> trouble() {
     if (trouble == null && busySince != 0 && age(busySince) > limits.patience().toNanos()) {

@@ -7,6 +7,7 @@ import static org.junit.jupiter.api.Assertions.assertThrows;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.io.IOException;
+import java.io.UncheckedIOException;
 import java.nio.file.Path;
 import java.time.Duration;
 import java.util.ArrayList;
@@ -15,7 +16,9 @@ import java.util.List;
 import java.util.Optional;
 import java.util.Random;
 import java.util.concurrent.BlockingQueue;
+import java.util.concurrent.CompletableFuture;
 import java.util.concurrent.LinkedBlockingQueue;
+import java.util.concurrent.TimeUnit;
 import meniscus.core.lift.LiftPoint;
 import meniscus.recorder.disk.MemoryDisk;
 import meniscus.recorder.journal.Receipt.Safety;
@@ -100,6 +103,29 @@ class DiskTroubleTest {
       again.row(9999, 1, 4.0);
     }
     assertEquals(List.of(), read(FILE).damage());
+  }
+
+  @Test
+  void theEndWaitsForADiskThatCameBackAndTakesWhatHadWaited() throws Exception {
+    Journal journal = Journal.create(disk, FOLDER, Optional.empty(), Samples.header(), SHORT);
+    assertTrue(keep(journal).safe());
+    disk.room(FOLDER, 100);
+    assertFalse(keep(journal).safe());
+    disk.stall(FOLDER);
+    disk.room(FOLDER, 1 << 30);
+    CompletableFuture<Void> end =
+        CompletableFuture.runAsync(
+            () -> {
+              try {
+                journal.close();
+              } catch (IOException e) {
+                throw new UncheckedIOException(e);
+              }
+            });
+    Thread.sleep(2 * SHORT.patience().toMillis()); // for longer than it waits while a test runs
+    disk.goOn(FOLDER);
+    end.get(1, TimeUnit.MINUTES);
+    assertEquals(points, read(FILE).standing());
   }
 
   @Test
