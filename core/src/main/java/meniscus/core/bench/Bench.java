@@ -1,7 +1,6 @@
 package meniscus.core.bench;
 
 import java.util.HashMap;
-import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Objects;
@@ -57,8 +56,7 @@ public record Bench(
     channels = Map.copyOf(channels);
     ranges = List.copyOf(ranges);
     outlets = List.copyOf(outlets);
-    checkNames(instruments, ranges);
-    checkOutlets(outlets);
+    checkNames(instruments, ranges, outlets);
     checkUses(channels);
     checkChannels(instruments, channels, ranges);
   }
@@ -174,34 +172,15 @@ public record Bench(
         outlets);
   }
 
-  private static void checkNames(List<Instrument> instruments, List<Range> ranges) {
-    Set<String> seen = new HashSet<>();
-    for (Instrument instrument : instruments) {
-      if (!seen.add(instrument.id())) {
-        throw new Refusal(
-            "two instruments are called \"" + instrument.id() + "\": give each its own id");
-      }
-    }
+  private static void checkNames(
+      List<Instrument> instruments, List<Range> ranges, List<OutletEntry> outlets) {
+    ShortName.differ("instruments", "id", instruments.stream().map(Instrument::id).toList());
     if (ranges.isEmpty()) {
       throw new Refusal(
           "no range is given: describe at least one flow element and the gauge across it");
     }
-    seen.clear();
-    for (Range range : ranges) {
-      if (!seen.add(range.name())) {
-        throw new Refusal("two ranges are called \"" + range.name() + "\": give each its own name");
-      }
-    }
-  }
-
-  private static void checkOutlets(List<OutletEntry> outlets) {
-    Set<String> seen = new HashSet<>();
-    for (OutletEntry outlet : outlets) {
-      if (!seen.add(outlet.name())) {
-        throw new Refusal(
-            "two outlets are called \"" + outlet.name() + "\": give each its own name");
-      }
-    }
+    ShortName.differ("ranges", "name", ranges.stream().map(Range::name).toList());
+    ShortName.differ("outlets", "name", outlets.stream().map(OutletEntry::name).toList());
   }
 
   private static void checkUses(Map<Use, Source> channels) {

@@ -3,7 +3,6 @@ package meniscus.core.bench;
 import java.util.Map;
 import java.util.Objects;
 import java.util.Optional;
-import meniscus.core.refusal.Refusal;
 
 /**
  * An instrument of the bench.
@@ -26,11 +25,6 @@ public record Instrument(
     Objects.requireNonNull(serial);
     Objects.requireNonNull(sheet);
     line = Map.copyOf(line);
-    if (!id.matches("[a-z][a-z0-9-]{0,39}")) {
-      throw new Refusal(
-          "instrument id \""
-              + id
-              + "\": use lower-case letters, digits and hyphens, a letter first");
-    }
+    ShortName.check("instrument id", id);
   }
 }

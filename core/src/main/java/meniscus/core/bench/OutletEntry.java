@@ -2,7 +2,6 @@ package meniscus.core.bench;
 
 import java.util.Map;
 import java.util.Objects;
-import meniscus.core.refusal.Refusal;
 
 /**
  * Where facts of the bench go.
@@ -16,11 +15,6 @@ public record OutletEntry(String name, String plugin, Map<String, Object> settin
   public OutletEntry {
     Objects.requireNonNull(plugin);
     settings = Map.copyOf(settings);
-    if (!name.matches("[a-z][a-z0-9-]{0,39}")) {
-      throw new Refusal(
-          "outlet name \""
-              + name
-              + "\": use lower-case letters, digits and hyphens, a letter first");
-    }
+    ShortName.check("outlet name", name);
   }
 }

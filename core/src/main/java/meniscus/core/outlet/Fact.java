@@ -3,12 +3,12 @@ package meniscus.core.outlet;
 import java.time.Instant;
 import java.util.Collections;
 import java.util.List;
-import java.util.Locale;
 import java.util.Objects;
 import java.util.Optional;
 import java.util.SortedMap;
 import java.util.TreeMap;
 import java.util.UUID;
+import meniscus.core.quantity.Coded;
 
 /**
  * Something that is so, and safe on the disk. It never changes: what is taken back is another fact.
@@ -57,18 +57,13 @@ public record Fact(String key, long place, Kind kind, Instant at, Of of, Values 
   }
 
   /** What can be told. */
-  public enum Kind {
+  public enum Kind implements Coded {
     TEST_BEGUN,
     POINT_KEPT,
     /** A point that was kept does not stand any more: taken back, or about to be taken again. */
     POINT_UNDONE,
     TEST_FINISHED,
     PLATE_CHECKED;
-
-    /** As written: {@code point_kept}. */
-    public String word() {
-      return name().toLowerCase(Locale.ROOT);
-    }
   }
 
   public Fact {

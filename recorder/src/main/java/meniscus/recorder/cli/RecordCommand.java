@@ -182,10 +182,7 @@ final class RecordCommand implements Callable<Integer> {
   }
 
   private void tellWaiting(Outlets outlets) {
-    outlets.states().stream()
-        .filter(state -> state.waiting() > 0)
-        .map(OutletState::sentence)
-        .forEach(console::warn);
+    OutletState.waiting(outlets.states()).forEach(console::warn);
   }
 
   private Path benchFile() {

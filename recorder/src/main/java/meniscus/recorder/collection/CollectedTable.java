@@ -1,15 +1,15 @@
 package meniscus.recorder.collection;
 
 import java.util.List;
-import java.util.Locale;
 import java.util.stream.Stream;
+import meniscus.core.quantity.Coded;
 import meniscus.recorder.export.Column;
 
 /**
  * The tables of a collection. Every number is SI; its unit stands in the column's name, and there
  * is none behind the name of a plain number.
  */
-enum CollectedTable {
+enum CollectedTable implements Coded {
   /** One row a test. */
   TESTS(
       Column.text("test_id"),
@@ -126,10 +126,6 @@ enum CollectedTable {
 
   CollectedTable(Column... columns) {
     this.columns = List.of(columns);
-  }
-
-  String word() {
-    return name().toLowerCase(Locale.ROOT);
   }
 
   List<Column> columns() {

@@ -13,9 +13,9 @@ import java.util.Set;
 import java.util.SortedMap;
 import java.util.TreeMap;
 import java.util.UUID;
-import java.util.stream.Stream;
 import meniscus.core.outlet.Fact;
 import meniscus.core.outlet.LiveValues;
+import meniscus.core.quantity.Worded;
 import meniscus.recorder.file.StrictJson;
 
 /**
@@ -83,9 +83,7 @@ final class FactJson {
   static Fact read(String line) throws IOException {
     JsonNode json = StrictJson.MAPPER.readTree(line);
     Fact.Kind kind =
-        Stream.of(Fact.Kind.values())
-            .filter(each -> each.word().equals(json.path("kind").asText()))
-            .findFirst()
+        Worded.named(Fact.Kind.values(), json.path("kind").asText())
             .orElseThrow(() -> new IOException("no fact that this program knows"));
     SortedMap<String, Double> numbers = new TreeMap<>();
     SortedMap<String, String> words = new TreeMap<>();

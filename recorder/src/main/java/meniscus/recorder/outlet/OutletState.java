@@ -1,9 +1,10 @@
 package meniscus.recorder.outlet;
 
 import com.fasterxml.jackson.databind.node.ObjectNode;
-import java.util.Locale;
+import java.util.List;
 import java.util.Objects;
 import java.util.Optional;
+import meniscus.core.quantity.Coded;
 
 /**
  * How an outlet fares.
@@ -19,18 +20,13 @@ public record OutletState(
     String name, String plugin, long facts, long storedUpTo, How how, String reason) {
 
   /** How it goes. */
-  public enum How {
+  public enum How implements Coded {
     /** The receiver has stored all, or is about to. */
     DELIVERS,
     /** Something is in the way; it is tried again. */
     WAITS,
     /** It cannot be used as it is described, or answers what cannot be: somebody must look. */
     REFUSED;
-
-    /** As written in JSON: {@code waits}. */
-    public String word() {
-      return name().toLowerCase(Locale.ROOT);
-    }
   }
 
   public OutletState {
@@ -45,8 +41,15 @@ public record OutletState(
     return facts - storedUpTo;
   }
 
-  /** For people. */
-  public String sentence() {
+  /** What is still to go out, a sentence an outlet. */
+  public static List<String> waiting(List<OutletState> outlets) {
+    return outlets.stream()
+        .filter(outlet -> outlet.waiting() > 0)
+        .map(OutletState::sentence)
+        .toList();
+  }
+
+  String sentence() {
     String facts =
         waiting() == 0
             ? ""

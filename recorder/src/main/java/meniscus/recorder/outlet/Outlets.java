@@ -210,14 +210,17 @@ public final class Outlets implements AutoCloseable {
       Path benchFile, List<OutletEntry> entries, String trouble) {
     Path folder = folder(benchFile);
     List<OutletState> states = new ArrayList<>();
+    if (entries.isEmpty()) {
+      return states;
+    }
+    long facts = 0;
+    String reason = trouble;
+    try {
+      facts = FactSpool.count(folder);
+    } catch (IOException e) {
+      reason = e.getMessage();
+    }
     for (OutletEntry entry : entries) {
-      long facts = 0;
-      String reason = trouble;
-      try {
-        facts = FactSpool.count(folder);
-      } catch (IOException e) {
-        reason = e.getMessage();
-      }
       long stored = Math.min(facts, Cursor.read(Cursor.file(folder, entry.name())).place());
       boolean waits = stored < facts || !reason.isEmpty();
       states.add(

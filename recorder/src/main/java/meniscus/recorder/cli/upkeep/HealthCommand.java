@@ -251,10 +251,7 @@ public final class HealthCommand implements Callable<Integer> {
       console.say("nothing is left to do" + epoch.sinceThen());
     }
     remarks(known).forEach(console::say);
-    Outlets.onDisk(bench).stream()
-        .filter(outlet -> outlet.waiting() > 0)
-        .map(OutletState::sentence)
-        .forEach(console::say);
+    OutletState.waiting(Outlets.onDisk(bench)).forEach(console::say);
     known
         .upkeep()
         .zeros()
