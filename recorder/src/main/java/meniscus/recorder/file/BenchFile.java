@@ -139,11 +139,12 @@ public final class BenchFile {
 
   /**
    * The same of a bench whose tests are to know it. Where it has no id yet, one is drawn and
-   * written; where the disk does not take it, nobody will know the bench again.
+   * written; where the disk does not take it, nobody will know the bench again. One at a time: two
+   * tests that begin together would draw two.
    *
    * @throws FileNotAccepted as {@link #atHome}
    */
-  public static Bench identified(Path file) {
+  public static synchronized Bench identified(Path file) {
     Bench bench = atHome(file);
     if (bench.identity().id().isPresent()) {
       return bench;

@@ -10,10 +10,19 @@ import com.fasterxml.jackson.databind.JsonNode;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.Collections;
+import java.util.HashSet;
 import java.util.List;
+import java.util.Optional;
+import java.util.Set;
 import java.util.UUID;
+import java.util.concurrent.Callable;
+import java.util.concurrent.ExecutorService;
+import java.util.concurrent.Executors;
+import java.util.concurrent.Future;
 import java.util.stream.Stream;
 import java.util.stream.StreamSupport;
+import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.record.Recorder.Ran;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Tag;
@@ -74,6 +83,23 @@ class BenchIdTest {
         List.of(drawn, drawn),
         List.of(id(first.resolve("bench.json")), id(second.resolve("bench.json"))));
     assertFalse(findsAnotherBench(compared(first, second)));
+  }
+
+  @Test
+  void testsThatBeginTogetherDrawOneId() throws Exception {
+    Path file = north.resolve("bench.json");
+    List<Callable<Optional<UUID>>> starts =
+        Collections.nCopies(8, () -> BenchFile.identified(file).identity().id());
+    ExecutorService beside = Executors.newFixedThreadPool(starts.size());
+    Set<Optional<UUID>> drawn = new HashSet<>();
+    try {
+      for (Future<Optional<UUID>> start : beside.invokeAll(starts)) {
+        drawn.add(start.get());
+      }
+    } finally {
+      beside.shutdownNow();
+    }
+    assertEquals(Set.of(Optional.of(UUID.fromString(id(file)))), drawn);
   }
 
   @Test
