@@ -126,6 +126,9 @@ public final class LadderRun {
     double seconds = frame.moment().seconds();
     watch.look(seconds);
     seat.look(seconds);
+    if (suspicion.timeIsOver()) {
+      seatAtTheEnd();
+    }
     boolean typed = acquisition.typed(frame);
     if (typed) {
       typed(frame);
@@ -359,6 +362,10 @@ public final class LadderRun {
   }
 
   private void skip() {
+    if (idle() && !stopped && suspicion.dropped()) {
+      seatAtTheEnd();
+      return;
+    }
     if (idle()) {
       refuse(Why.SKIP_WHEN_DONE);
       return;
@@ -424,12 +431,16 @@ public final class LadderRun {
       return;
     }
     record.tell(new OperatorMessage.Complete());
-    if (!stopped) {
+    if (!stopped && acquisition.byEye().isEmpty()) {
+      suspicion.asks();
+    }
+    seatAtTheEnd();
+  }
+
+  /** Not before it is settled whether to confirm, for which the blower should still run. */
+  private void seatAtTheEnd() {
+    if (ladder.done() && !stopped && !suspicion.waits()) {
       seat.asksAtTheEnd();
-      // Last, so that it is what is read: the blower should still run for it.
-      if (acquisition.byEye().isEmpty()) {
-        suspicion.asks();
-      }
     }
   }
 

@@ -55,7 +55,7 @@ public final class TestFolder {
     NONE,
     /** A journal, whatever else: finish it by resuming. */
     UNFINISHED,
-    /** A test folder, and no journal any more. */
+    /** A test folder, and no journal any more but one that is a leftover: it tells nothing more. */
     FINISHED
   }
 
@@ -96,10 +96,36 @@ public final class TestFolder {
   }
 
   static State state(Disk disk, Path folder) {
+    boolean described = disk.exists(folder.resolve(PackageFile.FILE));
     if (disk.exists(folder.resolve(Journal.NAME))) {
-      return State.UNFINISHED;
+      return described && madeOfAll(disk, folder) ? State.FINISHED : State.UNFINISHED;
     }
-    return disk.exists(folder.resolve(PackageFile.FILE)) ? State.FINISHED : State.NONE;
+    return described ? State.FINISHED : State.NONE;
+  }
+
+  /** Whether the list of a folder's files was written when its journal was as long as it is. */
+  private static boolean madeOfAll(Disk disk, Path folder) {
+    try (Disk.OpenFile journal = disk.read(folder.resolve(Journal.NAME))) {
+      return PackageFile.read(FileCheck.bytes(disk, folder, PackageFile.FILE)).journalBytes()
+          == journal.size();
+    } catch (IOException | FileNotAccepted damaged) {
+      return false;
+    }
+  }
+
+  /**
+   * Takes away a journal all of which is in its finished folder: a program was killed before it
+   * could do so.
+   *
+   * @param lock of the folder
+   * @param mirror as in {@link #finalise}
+   * @return the finished test; empty where there is no such journal
+   */
+  public static Optional<TestFolder> clearLeftover(
+      FolderLock lock, Optional<FolderLock> mirror, Consumer<String> mirrorTrouble)
+      throws IOException {
+    return new FolderFinish(Disk.REAL, lock.folder())
+        .clear(mirror.map(FolderLock::folder), mirrorTrouble);
   }
 
   /**

@@ -90,11 +90,6 @@ public final class JournalReader {
     return open.size() >= end && Block.startsWith(open, journal);
   }
 
-  /** How many events and points were read so far. */
-  int told() {
-    return entries.size();
-  }
-
   /** Whether all was whole up to where the file ended when it was read. */
   boolean endsWhole() {
     return end == size && (damage.isEmpty() || lastDamageEnd() != size);
@@ -211,7 +206,7 @@ public final class JournalReader {
               + ": finish the test with the version that began it");
     }
     outline = read;
-    allChannels = Journal.allChannels(read.instruments());
+    allChannels = Header.Columns.all(read.instruments());
   }
 
   private Shown rows(ByteBuffer payload) throws IOException {

@@ -16,6 +16,8 @@ public final class JournalTail {
 
   private final Path file;
   private Optional<JournalReader> reader = Optional.empty();
+  private int journal;
+  private int told;
 
   public JournalTail(Path file) {
     this.file = file;
@@ -31,12 +33,14 @@ public final class JournalTail {
     try (Disk.OpenFile open = Disk.REAL.read(file)) {
       JournalReader reading = onwards(open);
       reader = Optional.empty(); // should this go wrong
-      int before = reading.told();
       Recovered read = reading.readOn(open);
       if (reading.endsWhole()) {
         reader = Optional.of(reading);
       }
-      return before == read.entries().size() ? Optional.empty() : Optional.of(read);
+      boolean more = read.journal() != journal || read.entries().size() > told;
+      journal = read.journal();
+      told = read.entries().size();
+      return more ? Optional.of(read) : Optional.empty();
     }
   }
 

@@ -305,7 +305,7 @@ class TestFolderTest {
       byte[] journal = Files.readAllBytes(folder.resolve(Journal.NAME));
       TestFolder.finalise(lock, Optional.empty(), MadeUpTest.UNITS, "t");
       Files.write(folder.resolve(Journal.NAME), journal);
-      assertEquals(TestFolder.State.UNFINISHED, TestFolder.state(folder));
+      assertEquals(TestFolder.State.FINISHED, TestFolder.state(folder), "it is a leftover");
       LiftPoint seventh = Samples.point(7, 1, new Random(7));
       try (Journal again =
           Journal.resume(
@@ -313,6 +313,9 @@ class TestFolderTest {
         again.row(seventh.keptAt().nanos(), 1, 0.5);
         again.kept(seventh, Samples.kept(seventh, again.rows()));
       }
+      assertEquals(TestFolder.State.UNFINISHED, TestFolder.state(folder));
+      assertEquals(
+          Optional.empty(), TestFolder.clearLeftover(lock, Optional.empty(), trouble -> {}));
       TestFolder.finalise(lock, Optional.empty(), MadeUpTest.UNITS, "t");
     }
     assertEquals(7, TestFolder.open(folder).points().size());
