@@ -37,7 +37,7 @@ public final class JournalTail {
       if (reading.endsWhole()) {
         reader = Optional.of(reading);
       }
-      boolean more = read.journal() != journal || read.entries().size() > told;
+      boolean more = read.entries().size() > (read.journal() == journal ? told : 0);
       journal = read.journal();
       told = read.entries().size();
       return more ? Optional.of(read) : Optional.empty();
