@@ -269,7 +269,7 @@ public final class LadderRun {
     return !armed
         && acquisition
             .window()
-            .map(window -> window.judged().precise() && window.judged().decided())
+            .map(window -> window.judgement().precise() && window.judgement().decided())
             .orElse(false);
   }
 
