@@ -6,6 +6,7 @@ import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import meniscus.core.settle.GaugeTransfer;
+import meniscus.core.settle.Level;
 
 /**
  * How the air behaves about its settled level, against the calm record where there is one.
@@ -80,12 +81,8 @@ record AirBehaviour(
       JudgeSettings settings,
       double deviation,
       double count) {
-    var level = stretch.level();
-    boolean moving = level.movingChance() > MOVING_CHANCE;
-    boolean aboutZero =
-        !(Math.abs(level.mean()) > TOLD_FROM_ZERO * level.halfWidth())
-            && level.halfWidth() < WELL_AVERAGED * deviation;
-    if (aboutZero) {
+    boolean moving = stretch.level().movingChance() > MOVING_CHANCE;
+    if (isAboutZero(stretch.level(), deviation)) {
       return new AirBehaviour(
           moving,
           List.of(),
@@ -95,12 +92,23 @@ record AirBehaviour(
           OptionalDouble.empty(),
           Against.NOTHING);
     }
-    double size = Math.abs(level.mean());
-    Optional<MainsRipple> mains =
-        stretch.ripple().map(line -> new MainsRipple(line.hertz(), line.amplitude() / size));
+    Optional<MainsRipple> mains = mains(stretch, deviation);
     return calm.isPresent()
         ? against(calm.get(), stretch, settings, moving, mains, count)
         : alone(stretch, settings, moving, mains, count);
+  }
+
+  /** Mains ripple, where the level can be told from zero; seen in no time, unlike all the rest. */
+  static Optional<MainsRipple> mains(Stretch stretch, double deviation) {
+    double size = Math.abs(stretch.level().mean());
+    return isAboutZero(stretch.level(), deviation)
+        ? Optional.empty()
+        : stretch.ripple().map(line -> new MainsRipple(line.hertz(), line.amplitude() / size));
+  }
+
+  private static boolean isAboutZero(Level level, double deviation) {
+    return !(Math.abs(level.mean()) > TOLD_FROM_ZERO * level.halfWidth())
+        && level.halfWidth() < WELL_AVERAGED * deviation;
   }
 
   private static AirBehaviour against(

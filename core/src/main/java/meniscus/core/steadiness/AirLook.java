@@ -1,5 +1,6 @@
 package meniscus.core.steadiness;
 
+import java.util.Optional;
 import java.util.function.Supplier;
 
 /**
@@ -8,14 +9,21 @@ import java.util.function.Supplier;
  */
 final class AirLook {
 
+  private final Optional<MainsRipple> mains;
   private final Supplier<AirBehaviour> look;
   private AirBehaviour seen;
 
   /**
+   * @param mains ripple, seen already
    * @param look sees the same whenever it is taken
    */
-  AirLook(Supplier<AirBehaviour> look) {
+  AirLook(Optional<MainsRipple> mains, Supplier<AirBehaviour> look) {
+    this.mains = mains;
     this.look = look;
+  }
+
+  Optional<MainsRipple> mains() {
+    return mains;
   }
 
   AirBehaviour seen() {

@@ -155,7 +155,9 @@ public final class SignalJudge {
     Optional<CalmModel> calm = model();
     double deviation = Math.sqrt(variance());
     double count = watch.quantum();
-    return new AirLook(() -> AirBehaviour.of(stretch, calm, settings, deviation, count));
+    return new AirLook(
+        AirBehaviour.mains(stretch, deviation),
+        () -> AirBehaviour.of(stretch, calm, settings, deviation, count));
   }
 
   private static Judged judged(
@@ -372,7 +374,7 @@ public final class SignalJudge {
    * mean of a/(π f t) at most.
    */
   private double rippleLeft() {
-    return air.flatMap(look -> look.seen().mains())
+    return air.flatMap(AirLook::mains)
         .map(
             ripple ->
                 ripple.relative()
