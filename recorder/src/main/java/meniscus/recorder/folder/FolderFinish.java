@@ -4,6 +4,7 @@ import java.io.IOException;
 import java.nio.file.Path;
 import java.time.Instant;
 import java.util.Optional;
+import java.util.OptionalInt;
 import java.util.function.Consumer;
 import meniscus.core.lift.Plan;
 import meniscus.recorder.disk.Disk;
@@ -14,18 +15,42 @@ import meniscus.recorder.journal.JournalVisitor;
 import meniscus.recorder.journal.Recovered;
 
 /**
- * Turns the journal of a folder into a test folder. Safe to do again after it was cut short
- * anywhere.
+ * Turns the journal of a folder into a test folder, reads all of it back, and only then takes the
+ * journal away. Safe to do again after it was cut short anywhere.
+ *
+ * @param folder locked by who asks; its journal is closed
  */
-record FolderFinish(Disk disk, Path folder) {
+public record FolderFinish(Disk disk, Path folder) {
 
-  /** As {@link TestFolder#finalise} says. */
-  TestFolder finish(
+  /** What a journal stands for. */
+  @FunctionalInterface
+  public interface PointsOf {
+    WorkedOut of(Recovered test) throws IOException;
+
+    /** The instrument whose frames stand in a table of their own. */
+    default OptionalInt apart(Recovered test) {
+      return OptionalInt.empty();
+    }
+
+    /** The plan with the rungs that were added on the way; empty where none were. */
+    default Optional<byte[]> plan(Recovered test) {
+      return Optional.empty();
+    }
+  }
+
+  /**
+   * @param mirror its journal is kept there, renamed to {@code finished-….journal}; locked as well
+   * @param mirrorTrouble told when the mirror does not take that
+   * @param units of lift, flow and pressure in points.csv
+   * @param title in words
+   * @param points which points to write of what the journal holds
+   */
+  public TestFolder finish(
       Optional<Path> mirror,
       Consumer<String> mirrorTrouble,
       Plan.Units units,
       String title,
-      TestFolder.PointsOf points)
+      PointsOf points)
       throws IOException {
     Path journal = folder.resolve(Journal.NAME);
     if (disk.exists(journal)) {

@@ -91,7 +91,7 @@ final class MadeUpSession {
     channels = wired.stream().map(BoundInstrument::channels).toList();
     List<Header.Columns> columns = new ArrayList<>();
     wired.forEach(one -> columns.add(new Header.Columns(one.instrument().id(), one.channels())));
-    header = new Header("test", STARTED, columns, files);
+    header = new Header("test", STARTED, columns, files, Optional.empty());
   }
 
   /**
