@@ -21,6 +21,7 @@ import meniscus.core.bench.Bench;
 import meniscus.core.instrument.Channel;
 import meniscus.core.pipeline.Frame;
 import meniscus.core.time.Moment;
+import meniscus.core.time.UtcAnchor;
 import meniscus.recorder.feed.BenchEvent;
 import meniscus.recorder.feed.BoundInstrument;
 import meniscus.recorder.feed.Drivers;
@@ -107,6 +108,10 @@ final class MadeUpSession {
         true,
         Optional.of(clock),
         false);
+  }
+
+  void run(TestSession session) throws InterruptedException {
+    session.run(new UtcAnchor(clocks.instant(), clock.get()));
   }
 
   private final class Dial implements Feed {
