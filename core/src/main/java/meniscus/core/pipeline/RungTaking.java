@@ -70,30 +70,32 @@ final class RungTaking {
       breakOff(broken.get());
       return Optional.empty();
     }
-    Judged judged = window.judged();
-    if (judged.verdict() == Verdict.FAULTY && judged.decided() && !faultTold) {
+    boolean faulty = window.judgement().faulty();
+    if (faulty && window.judgement().decided() && !faultTold) {
       faultTold = true;
-      record.tell(new OperatorMessage.Faulty(judged.why()));
+      record.tell(new OperatorMessage.Faulty(window.judged().why()));
     }
-    if (keeps && isGood(window, judged)) {
+    if (keeps && !faulty && isGood(window)) {
       return point(window);
     }
-    if (judged.verdict() == Verdict.FAULTY && isLate(window)) {
-      breakOff(new BreakOff.TimeOver(judged.why()));
+    if (faulty && isLate(window)) {
+      breakOff(new BreakOff.TimeOver(window.judged().why()));
       faultTold = true; // just now
     }
     return Optional.empty();
   }
 
-  private boolean isGood(RungWindow window, Judged judged) {
-    if (judged.mean().isEmpty() || judged.verdict() == Verdict.FAULTY) {
+  private boolean isGood(RungWindow window) {
+    if (isLate(window)) {
+      return window.judged().mean().isPresent();
+    }
+    if (!window.judgement().precise() || !window.judgement().decided()) {
       return false;
     }
-    return isLate(window)
-        || judged.precise()
-            && judged.decided()
-            && judged.verdict() != Verdict.BRIEF
-            && judged.verdict() != Verdict.DRIFTING;
+    Judged judged = window.judged();
+    return judged.mean().isPresent()
+        && judged.verdict() != Verdict.BRIEF
+        && judged.verdict() != Verdict.DRIFTING;
   }
 
   private boolean isLate(RungWindow window) {
@@ -104,7 +106,7 @@ final class RungTaking {
   boolean averageIsGood() {
     return acquisition
         .window()
-        .map(window -> window.judged().precise() && window.judged().decided())
+        .map(window -> window.judgement().precise() && window.judgement().decided())
         .orElse(false);
   }
 

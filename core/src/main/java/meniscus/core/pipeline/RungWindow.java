@@ -17,6 +17,7 @@ import meniscus.core.remark.Remark;
 import meniscus.core.settle.GaugeTransfer;
 import meniscus.core.steadiness.JudgeSettings;
 import meniscus.core.steadiness.Judged;
+import meniscus.core.steadiness.Judgement;
 import meniscus.core.steadiness.SignalJudge;
 import meniscus.core.time.Moment;
 
@@ -75,7 +76,7 @@ public final class RungWindow {
   private SampleSink samples = (seconds, area) -> {};
   private Block block;
   private long closed;
-  private Judged judged;
+  private Judgement judgement;
   private Optional<Remark> stoodStill = Optional.empty();
   private boolean movesAgain;
 
@@ -114,7 +115,7 @@ public final class RungWindow {
     this.rules = rules;
     this.began = began;
     this.judge = new SignalJudge(rules.judge());
-    this.judged = judge.judged();
+    this.judgement = judge.judgement();
     this.block = new Block(began.seconds());
   }
 
@@ -130,7 +131,7 @@ public final class RungWindow {
     samples.sample(seconds, areaM2);
     block.add(dropPa, pressurePa, pressureRate, air);
     if (byEye.size() == 2) {
-      judged = ReadByEye.once(seconds, areaM2);
+      judgement = Judgement.of(ReadByEye.once(seconds, areaM2));
       keep(block);
     } else {
       judge.sample(seconds, areaM2);
@@ -193,7 +194,7 @@ public final class RungWindow {
     if (readByEye()) {
       remarks.add(ReadByEye.remark(byEye));
     }
-    remarks.addAll(judged.why());
+    remarks.addAll(judged().why());
     return remarks;
   }
 
@@ -218,7 +219,12 @@ public final class RungWindow {
 
   /** What could be said at the end of the last complete block. */
   public Judged judged() {
-    return judged;
+    return judgement.judged();
+  }
+
+  /** The same, as far as it is worked out. */
+  public Judgement judgement() {
+    return judgement;
   }
 
   /**
@@ -227,6 +233,7 @@ public final class RungWindow {
    * @return empty while there is no mean
    */
   public Optional<PointMeans> means() {
+    Judged judged = judged();
     if (judged.mean().isEmpty()) {
       return Optional.empty();
     }
@@ -280,8 +287,11 @@ public final class RungWindow {
     }
     keep(block);
     if (closed % JUDGE_EVERY_BLOCKS == 0) {
-      judged = byEye.isEmpty() ? judge.judged() : ReadByEye.besideAGauge(judge.judged());
-      judged = rules.judge.overBench() ? judged.saying(RungWindow::ofAFlow) : judged;
+      judgement =
+          byEye.isEmpty()
+              ? judge.judgement()
+              : Judgement.of(ReadByEye.besideAGauge(judge.judged()));
+      judgement = rules.judge.overBench() ? judgement.saying(RungWindow::ofAFlow) : judgement;
       minded();
     }
     double whole = Math.floor((seconds - block.startSeconds) / BLOCK_SECONDS);
@@ -303,7 +313,7 @@ public final class RungWindow {
     Optional<Remark> now = frozen.get();
     movesAgain = stoodStill.isPresent() && now.isEmpty();
     stoodStill = now.or(() -> stoodStill);
-    stoodStill.ifPresent(gauge -> judged = judged.faulty(gauge));
+    stoodStill.ifPresent(gauge -> judgement = Judgement.of(judged().faulty(gauge)));
   }
 
   private void keep(Block complete) {

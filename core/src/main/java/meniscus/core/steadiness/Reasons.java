@@ -146,8 +146,8 @@ final class Reasons {
     if (readings.stepped()) {
       add(Kind.COARSE_GAUGE, 100 * readings.step() / mean);
     }
-    if (readings.seenToHertz() < SLOW_GAUGE_HERTZ) {
-      add(Kind.SLOW_GAUGE, readings.seenToHertz());
+    if (evidence.seenToHertz() < SLOW_GAUGE_HERTZ) {
+      add(Kind.SLOW_GAUGE, evidence.seenToHertz());
     }
     double hidden = air.couldHide().orElse(0);
     if (air.against() == AirBehaviour.Against.CALM_RECORD

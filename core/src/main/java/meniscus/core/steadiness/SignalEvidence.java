@@ -47,14 +47,23 @@ record SignalEvidence(
   /**
    * How readings come.
    *
+   * @param count of readings
    * @param interval typical time between them [s]
    * @param spacing typical time between moments at which they come, several at once perhaps [s]
    * @param step of the gauge, in the unit of the readings; 0 when it does not show
    * @param variance of settled readings about their level
-   * @param seenToHertz fluctuation faster than this cannot be seen [Hz]
+   * @param neighbourVariance half the mean square of what neighbours differ by
+   * @param onPlatesHertz fluctuation up to this was seen when the calm record was taken [Hz]; 0
+   *     without one
    */
   record Readings(
-      double interval, double spacing, double step, double variance, double seenToHertz) {
+      long count,
+      double interval,
+      double spacing,
+      double step,
+      double variance,
+      double neighbourVariance,
+      double onPlatesHertz) {
     /** The gauge's step is so wide that readings hardly leave it. */
     boolean stepped() {
       return step > 0 && variance < 0.25 * step * step; // deviation below half a step
@@ -64,10 +73,27 @@ record SignalEvidence(
   /**
    * How far it is.
    *
+   * @param seconds all readings [s]
    * @param usedSeconds settled readings [s]
    * @param precise the asked half width is reached
    * @param longEnough slow noise that no calm record knows would have shown
    * @param decided the verdict can be given
    */
-  record Clocks(double usedSeconds, boolean precise, boolean longEnough, boolean decided) {}
+  record Clocks(
+      double seconds, double usedSeconds, boolean precise, boolean longEnough, boolean decided) {}
+
+  /**
+   * Fluctuation faster than this cannot be seen [Hz]: what the gauge shows here, and has shown on a
+   * plate; jumps of the air are not its slowness.
+   */
+  double seenToHertz() {
+    Readings readings = instrument.readings();
+    double jumps = air.flatMap(AirBehaviour::switching).map(Switching::variance).orElse(0.0);
+    double here =
+        CalmRecord.halfPowerHertz(
+            Math.max(readings.variance() - jumps, readings.neighbourVariance()),
+            readings.neighbourVariance(),
+            readings.interval());
+    return Math.min(0.5 / readings.interval(), Math.max(here, readings.onPlatesHertz()));
+  }
 }

@@ -45,7 +45,7 @@ public final class SignalJudge {
   private Level level;
   private boolean precise;
   private double preciseAt = Double.NaN;
-  private Optional<AirBehaviour> air = Optional.empty();
+  private Optional<AirLook> air = Optional.empty();
   private double airAt = Double.NaN;
 
   public SignalJudge(JudgeSettings settings) {
@@ -113,6 +113,11 @@ public final class SignalJudge {
 
   /** What can be said now. */
   public Judged judged() {
+    return judgement().judged();
+  }
+
+  /** The same, worked out when it is asked for. */
+  public Judgement judgement() {
     if (bank != null && bank.count() >= FEWEST_BLOCKS) {
       look();
       double now = watch.last();
@@ -120,40 +125,59 @@ public final class SignalJudge {
         air = Optional.empty(); // too brief for a verdict
         airAt = Double.NaN;
       } else if (!(now - airAt < VERDICT_AGAIN * usedSeconds())) {
-        Stretch stretch =
-            new Stretch(level, blocks, fine, start)
-                .withoutRipple(recent, fine, settings.gauge().mainsHertz());
-        air =
-            Optional.of(
-                AirBehaviour.of(
-                    stretch, model(), settings, Math.sqrt(variance()), watch.quantum()));
+        air = Optional.of(airLook());
         airAt = now;
       }
     }
-    SignalEvidence evidence = evidence();
+    Optional<Level> known = Optional.ofNullable(level);
+    Optional<AirLook> seen = known.isEmpty() ? Optional.empty() : air;
+    SignalEvidence.Instrument instrument = instrument();
+    SignalEvidence.Clocks clocks = clocks();
+    double half = known.isEmpty() ? Double.NaN : halfWidth();
+    double unseen = settings.prompt() && known.isPresent() ? rippleLeft() : 0;
+    Judged.Span span = span();
+    JudgeSettings compared = compared();
+    return new Judgement(
+        VerdictRule.faulty(instrument),
+        span.precise(),
+        span.decided(),
+        () ->
+            judged(
+                new SignalEvidence(instrument, known, half, seen.map(AirLook::seen), clocks),
+                unseen,
+                span,
+                compared));
+  }
+
+  private AirLook airLook() {
+    Stretch stretch =
+        new Stretch(level, blocks, fine, start, recent, settings.gauge().mainsHertz());
+    Optional<CalmModel> calm = model();
+    double deviation = Math.sqrt(variance());
+    double count = watch.quantum();
+    return new AirLook(() -> AirBehaviour.of(stretch, calm, settings, deviation, count));
+  }
+
+  private static Judged judged(
+      SignalEvidence evidence, double rippleLeft, Judged.Span span, JudgeSettings compared) {
     Verdict verdict = VerdictRule.of(evidence);
+    Optional<AirBehaviour> air = evidence.air();
     Optional<Switching> switching =
         verdict == Verdict.SWITCHING ? air.flatMap(AirBehaviour::switching) : Optional.empty();
     return new Judged(
         verdict,
         verdict == Verdict.FAULTY
             ? Optional.empty()
-            : evidence.level().map(known -> average(known, switching)),
-        new Judged.Span(
-            blocks.size() > start ? Math.max(watch.first(), blocks.start(start)) : watch.first(),
-            watch.last(),
-            Double.isNaN(preciseAt) ? OptionalDouble.empty() : OptionalDouble.of(preciseAt),
-            precise,
-            decided(),
-            waitSeconds()),
+            : evidence.level().map(known -> average(known, evidence, switching, rippleLeft)),
+        span,
         new Judged.Air(
             air.map(AirBehaviour::unsteadiness).orElse(OptionalDouble.empty()),
             switching,
             air.flatMap(AirBehaviour::mains),
             air.map(AirBehaviour::couldHide).orElse(OptionalDouble.empty()),
-            evidence.instrument().readings().seenToHertz()),
-        spikes.cut(),
-        Reasons.of(compared(), evidence, verdict));
+            evidence.seenToHertz()),
+        evidence.instrument().spikes(),
+        Reasons.of(compared, evidence, verdict));
   }
 
   /** As settled, but for a calm record that says nothing of blocks of this length. */
@@ -163,55 +187,57 @@ public final class SignalJudge {
         : settings.withoutCalm();
   }
 
-  private SignalEvidence evidence() {
+  private SignalEvidence.Instrument instrument() {
     double fluctuation =
         level == null
             ? Double.NaN
             : model().map(calm -> calm.fast(level.mean())).orElse(Double.NaN);
-    return new SignalEvidence(
-        new SignalEvidence.Instrument(
-            watch.fault(blocks.spacing(), fluctuation),
-            spikes.cut(),
-            spikes.judged(),
-            watch.missing(),
-            watch.longestGap(),
-            new SignalEvidence.Readings(
-                blocks.interval(),
-                blocks.spacing(),
-                watch.resolution(),
-                variance(),
-                seenToHertz())),
-        Optional.ofNullable(level),
-        level == null ? Double.NaN : halfWidth(),
-        level == null ? Optional.empty() : air,
-        new SignalEvidence.Clocks(
-            usedSeconds(), precise, level != null && longEnough(), decided()));
+    return new SignalEvidence.Instrument(
+        watch.fault(blocks.spacing(), fluctuation),
+        spikes.cut(),
+        spikes.judged(),
+        watch.missing(),
+        watch.longestGap(),
+        new SignalEvidence.Readings(
+            watch.readings(),
+            blocks.interval(),
+            blocks.spacing(),
+            watch.resolution(),
+            variance(),
+            watch.neighbourVariance(),
+            settings.calm().map(CalmRecord::seenToHertz).orElse(0.0)));
   }
 
-  private Judged.Average average(Level known, Optional<Switching> switching) {
-    double wider = switching.map(two -> two.meanError(watch.seconds())).orElse(0.0);
+  private SignalEvidence.Clocks clocks() {
+    return new SignalEvidence.Clocks(
+        watch.seconds(), usedSeconds(), precise, level != null && longEnough(), decided());
+  }
+
+  private Judged.Span span() {
+    return new Judged.Span(
+        blocks.size() > start ? Math.max(watch.first(), blocks.start(start)) : watch.first(),
+        watch.last(),
+        Double.isNaN(preciseAt) ? OptionalDouble.empty() : OptionalDouble.of(preciseAt),
+        precise,
+        decided(),
+        waitSeconds());
+  }
+
+  private static Judged.Average average(
+      Level known, SignalEvidence evidence, Optional<Switching> switching, double rippleLeft) {
+    double seconds = evidence.clocks().seconds();
+    double wider = switching.map(two -> two.meanError(seconds)).orElse(0.0);
     double error = Math.max(known.standardError(), wider);
-    if (settings.prompt()) {
-      error = Math.hypot(error, rippleLeft() / Math.sqrt(3)); // rectangular, JCGM 100, 4.3.7
+    if (rippleLeft > 0) {
+      error = Math.hypot(error, rippleLeft / Math.sqrt(3)); // rectangular, JCGM 100, 4.3.7
     }
+    SignalEvidence.Readings readings = evidence.instrument().readings();
     return new Judged.Average(
         known.mean(),
         error,
         known.degreesOfFreedom(),
-        OptionalDouble.of(Math.max(halfWidth(), 1.96 * wider)),
-        error > 0 ? Math.min(watch.readings(), variance() / error / error) : 0);
-  }
-
-  /** What the gauge shows here, and has shown on a plate; jumps of the air are not its slowness. */
-  private double seenToHertz() {
-    double jumps = air.flatMap(AirBehaviour::switching).map(Switching::variance).orElse(0.0);
-    double here =
-        CalmRecord.halfPowerHertz(
-            Math.max(variance() - jumps, watch.neighbourVariance()),
-            watch.neighbourVariance(),
-            blocks.interval());
-    double onPlates = settings.calm().map(CalmRecord::seenToHertz).orElse(0.0);
-    return Math.min(0.5 / blocks.interval(), Math.max(here, onPlates));
+        OptionalDouble.of(Math.max(evidence.halfWidth(), 1.96 * wider)),
+        error > 0 ? Math.min(readings.count(), readings.variance() / error / error) : 0);
   }
 
   private boolean decided() {
@@ -346,7 +372,7 @@ public final class SignalJudge {
    * mean of a/(π f t) at most.
    */
   private double rippleLeft() {
-    return air.flatMap(AirBehaviour::mains)
+    return air.flatMap(look -> look.seen().mains())
         .map(
             ripple ->
                 ripple.relative()

@@ -7,7 +7,7 @@ import meniscus.core.settle.Level;
 
 /**
  * What is left of the readings once level, settling and mains ripple are taken out: what a verdict
- * on the air looks at.
+ * on the air looks at. Taken at once: readings may go on coming.
  */
 final class Stretch {
 
@@ -15,49 +15,58 @@ final class Stretch {
   private final Blocks blocks;
   private final int start;
   private final double from;
+  private final double blockSeconds;
   private final double[] rest;
   private final double[] fine;
   private final double fineSeconds;
   private final int finePerBlock;
+  private final double within;
+  private final Optional<MainsLine.Line> ripple;
   private double rippleWithin; // mean variance of the ripple inside a block
-  private Optional<MainsLine.Line> ripple = Optional.empty();
 
   /**
    * @param fine shorter blocks of the same readings
    * @param start first block that counts
+   * @param recent readings, to find mains ripple in
+   * @param mainsHertz frequency of the mains [Hz]
    */
-  Stretch(Level level, Blocks blocks, Blocks fine, int start) {
+  Stretch(
+      Level level, Blocks blocks, Blocks fine, int start, LastReadings recent, double mainsHertz) {
     this.level = level;
     this.blocks = blocks;
     this.start = start;
     from = blocks.start(start);
+    blockSeconds = blocks.seconds();
     fineSeconds = fine.seconds();
     finePerBlock = fine.perBlock();
     rest = rest(blocks);
     this.fine = rest(fine);
+    ripple = takeRippleOut(recent, fine, mainsHertz);
+    within = deviationWithin();
   }
 
-  /** Takes mains ripple out, where there is some. */
-  Stretch withoutRipple(LastReadings recent, Blocks fineBlocks, double mainsHertz) {
+  /** Mains ripple, where there is some. */
+  private Optional<MainsLine.Line> takeRippleOut(
+      LastReadings recent, Blocks fineBlocks, double mainsHertz) {
     int first = 0;
     while (first < recent.size() && recent.seconds(first) < from) {
       first++;
     }
     int[] place = new int[recent.size() - first];
     if (place.length < 2) {
-      return this;
+      return Optional.empty();
     }
     for (int i = 1; i < place.length; i++) {
       double step = recent.seconds(first + i) - recent.seconds(first + i - 1);
       double places = Math.rint(step / blocks.interval());
       if (!(places + place[i - 1] <= 2 * MainsLine.MOST)) {
-        return this; // more gaps than readings
+        return Optional.empty(); // more gaps than readings
       }
       place[i] = place[i - 1] + (int) places;
     }
     int last = place[place.length - 1];
     if (last == 0) {
-      return this;
+      return Optional.empty();
     }
     double begin = recent.seconds(first);
     double interval = (recent.seconds(recent.size() - 1) - begin) / last;
@@ -67,13 +76,13 @@ final class Stretch {
       double t = recent.seconds(first + i);
       even[place[i]] = recent.value(first + i) - level.mean() - settling(t - from);
     }
-    ripple = new MainsLine(even, interval).find(mainsHertz);
-    ripple.ifPresent(
+    Optional<MainsLine.Line> found = new MainsLine(even, interval).find(mainsHertz);
+    found.ifPresent(
         line -> {
           rippleWithin = takeOut(line, blocks, rest, begin, place, interval);
           takeOut(line, fineBlocks, fine, begin, place, interval);
         });
-    return this;
+    return found;
   }
 
   /** Less the block means of a line; the mean variance of the line inside blocks. */
@@ -114,7 +123,7 @@ final class Stretch {
   }
 
   double blockSeconds() {
-    return blocks.seconds();
+    return blockSeconds;
   }
 
   /** Block means less level, settling and ripple; NaN where missing. */
@@ -144,6 +153,10 @@ final class Stretch {
    * there; NaN where blocks hold one reading each.
    */
   double within() {
+    return within;
+  }
+
+  private double deviationWithin() {
     double sum = 0;
     int count = 0;
     for (int i = start; i < blocks.size(); i++) {

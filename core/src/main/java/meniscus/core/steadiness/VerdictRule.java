@@ -11,7 +11,7 @@ final class VerdictRule {
   private VerdictRule() {}
 
   static Verdict of(SignalEvidence evidence) {
-    if (evidence.instrument().fault().isPresent() || spiky(evidence.instrument())) {
+    if (faulty(evidence.instrument())) {
       return Verdict.FAULTY;
     }
     if (evidence.air().isEmpty()) {
@@ -27,7 +27,11 @@ final class VerdictRule {
     return air.beyond().isEmpty() ? Verdict.STEADY : Verdict.ROUGH;
   }
 
-  static boolean spiky(SignalEvidence.Instrument instrument) {
+  static boolean faulty(SignalEvidence.Instrument instrument) {
+    return instrument.fault().isPresent() || spiky(instrument);
+  }
+
+  private static boolean spiky(SignalEvidence.Instrument instrument) {
     return instrument.spikes() > Math.max(FEW_SPIKES, MOST_SPIKES * instrument.judged());
   }
 

@@ -29,14 +29,15 @@ class VerdictRuleTest {
   }
 
   private static Verdict verdict(Optional<Remark> fault, int spikes, Optional<AirBehaviour> air) {
-    SignalEvidence.Readings readings = new SignalEvidence.Readings(0.01, 0.01, 0, 1e-4, 50);
+    SignalEvidence.Readings readings =
+        new SignalEvidence.Readings(3000, 0.01, 0.01, 0, 1e-4, 1e-4, 0);
     return VerdictRule.of(
         new SignalEvidence(
             new SignalEvidence.Instrument(fault, spikes, 100, 0, 0.01, readings),
             Optional.empty(),
             0.001,
             air,
-            new SignalEvidence.Clocks(30, true, true, true)));
+            new SignalEvidence.Clocks(30, 30, true, true, true)));
   }
 
   private static Verdict verdict(AirBehaviour air) {

@@ -258,8 +258,9 @@ public final class Measuring {
 
   private static boolean done(RungWindow window, Asked asked, double now) {
     double age = now - window.began().seconds();
-    Judged judged = window.judged();
     return age >= asked.longestSeconds()
-        || age >= asked.leastSeconds() && judged.precise() && judged.mean().isPresent();
+        || age >= asked.leastSeconds()
+            && window.judgement().precise()
+            && window.judged().mean().isPresent();
   }
 }

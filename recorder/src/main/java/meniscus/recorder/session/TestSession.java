@@ -42,6 +42,9 @@ public final class TestSession {
 
   private static final double STATE_EVERY_SECONDS = 0.025;
 
+  /** Simulated time may run hundreds of times faster than anyone can look. */
+  private static final long STATE_EVERY_NANOS = TimeUnit.MILLISECONDS.toNanos(10);
+
   /** A driver that makes nothing of what was typed holds nobody up for longer [s]. */
   private static final double LONGEST_TYPING_SECONDS = 1;
 
@@ -63,6 +66,7 @@ public final class TestSession {
   private final Safekeeping safekeeping;
   private final Optional<UUID> id;
   private double stateAt = Double.NEGATIVE_INFINITY;
+  private long stateToldAt = System.nanoTime() - STATE_EVERY_NANOS;
   private Moment last = Moment.START;
   private double typedAt = Double.NEGATIVE_INFINITY;
   private int rejects;
@@ -344,8 +348,11 @@ public final class TestSession {
 
   private void tellState(boolean always) {
     double now = feed.now().seconds();
-    if (always || now - stateAt >= STATE_EVERY_SECONDS) {
+    long clock = System.nanoTime();
+    if (always
+        || now - stateAt >= STATE_EVERY_SECONDS && clock - stateToldAt >= STATE_EVERY_NANOS) {
       stateAt = now;
+      stateToldAt = clock;
       RunState state = run.state();
       listeners.forEach(listener -> listener.state(state));
     }
