@@ -158,6 +158,7 @@ public final class TestRecorder {
               mirror(locks),
               trouble -> session.tell(new OperatorMessage.MirrorUnfinished(trouble)),
               test.assembly());
+      SharedCalm.share(finished.folder(), request.benchFile());
       return new Outcome(Optional.of(finished.folder()), finished.points(), ladder.openRungs());
     } finally {
       for (FolderLock lock : locks) {

@@ -144,6 +144,18 @@ class DemoScenarioTest {
     assertFalse(said.hasAny(SHORT_SIDE), said.toString());
   }
 
+  @Test
+  void oneCalmRecordOnTheDiskServesAllTests() throws IOException {
+    Path job = job(1);
+    try (Stream<Path> record = Files.list(job.resolve("calm"))) {
+      for (Path file : record.toList()) {
+        for (String test : List.of("before", "after")) {
+          assertTrue(Files.isSameFile(file, job.resolve(test + "/calm/" + file.getFileName())));
+        }
+      }
+    }
+  }
+
   /** Kinds by scenario over many seeds, {@code -Dmeniscus.jobs}. */
   @Test
   @Tag("bench")
