@@ -123,6 +123,14 @@ public final class TestArchive {
     return found.stream().filter(one -> search.fits(one.entry())).toList();
   }
 
+  /** How many readings of plates lie among the tests of these places. */
+  public static int plates(List<Path> places) {
+    return places.stream()
+        .filter(place -> TestFolder.state(place) == TestFolder.State.NONE)
+        .mapToInt(place -> of(place).plates().size())
+        .sum();
+  }
+
   /** An index that cannot be written is made again next time; a pack has none. */
   private void remember() {
     if (disk != Disk.REAL) {

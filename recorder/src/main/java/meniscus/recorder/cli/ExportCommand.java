@@ -67,6 +67,9 @@ import picocli.CommandLine.Parameters;
     })
 final class ExportCommand implements Callable<Integer> {
 
+  /** Letters that a name has in a list, at least. */
+  private static final int NAME = 24;
+
   private final Console console;
 
   @Parameters(
@@ -263,18 +266,23 @@ final class ExportCommand implements Callable<Integer> {
   private static String line(IndexEntry entry, Plan.Units in) {
     return entry
         .known()
-        .map(
-            known ->
-                Text.of(
-                    "%s  %-24s  %2d points%s  up to %s  %s",
-                    known.at().toString().substring(0, 10),
-                    entry.name(),
-                    known.points(),
-                    known.doubtful() == 0 ? "" : ", " + known.doubtful() + " to look at again",
-                    flow(known, in),
-                    about(known)))
+        .map(known -> line(entry.name(), known, in))
         .or(() -> entry.typed().map(typed -> line(entry, typed.typed(), in)))
         .orElseGet(() -> Text.of("%-10s  %-24s  %s", entry.stands(), entry.name(), entry.why()));
+  }
+
+  /** Put together by hand: of a hundred thousand, forms take as long as reading the index. */
+  private static String line(String name, TestSummary known, Plan.Units in) {
+    StringBuilder line = new StringBuilder();
+    line.append(known.at().toString(), 0, 10).append("  ").append(name);
+    line.append(" ".repeat(Math.max(0, NAME - name.length())));
+    line.append(known.points() < 10 ? "   " : "  ").append(known.points()).append(" points");
+    if (known.doubtful() > 0) {
+      line.append(", ").append(known.doubtful()).append(" to look at again");
+    }
+    double flow = in.flow().fromSi(known.highestFlowM3PerS());
+    line.append("  up to ").append(Text.tenths(flow)).append(' ').append(in.flow().symbol());
+    return line.append("  ").append(about(known)).toString();
   }
 
   private static String line(IndexEntry entry, TypedCurve typed, Plan.Units in) {
@@ -287,10 +295,6 @@ final class ExportCommand implements Callable<Integer> {
         in.flow().symbol(),
         typed.about(),
         TypedCurve.MARK);
-  }
-
-  private static String flow(TestSummary known, Plan.Units in) {
-    return Text.of("%.1f %s", in.flow().fromSi(known.highestFlowM3PerS()), in.flow().symbol());
   }
 
   private static String about(TestSummary known) {

@@ -9,6 +9,7 @@ import java.util.Locale;
 import java.util.concurrent.Callable;
 import meniscus.core.quantity.Text;
 import meniscus.recorder.archive.Pack;
+import meniscus.recorder.archive.TestArchive;
 import meniscus.recorder.cli.terminal.CommandFailed;
 import meniscus.recorder.cli.terminal.Console;
 import meniscus.recorder.cli.terminal.ExitCode;
@@ -76,10 +77,21 @@ final class PackCommand implements Callable<Integer> {
     OutPlace.check(into, replace);
     try {
       tell(Pack.write(into, search.find(places)));
+      warnOfPlates();
     } catch (IOException e) {
       throw CommandFailed.data(into + ": cannot be written: " + e.getMessage());
     }
     return ExitCode.DONE;
+  }
+
+  private void warnOfPlates() {
+    int plates = TestArchive.plates(places);
+    if (plates > 0) {
+      console.warn(
+          plates
+              + " left out, for readings of a plate are no test: take their folders along as they"
+              + " are");
+    }
   }
 
   private void tell(Pack pack) {

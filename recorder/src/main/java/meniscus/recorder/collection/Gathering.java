@@ -34,6 +34,9 @@ final class Gathering implements TestPlaces.Visit, AutoCloseable {
   /** Staged rows take several times the room that they take in the end; this much at most. */
   private static final long MOST_STAGED = 256L << 20;
 
+  /** A table of the library's with the tests that are known by then. */
+  private static final String AT_HAND = "known";
+
   private final CollectionFolder collection;
   private final Map<CollectedTable, StagedRows> staged = new EnumMap<>(CollectedTable.class);
   private final List<Path> written = new ArrayList<>();
@@ -41,6 +44,7 @@ final class Gathering implements TestPlaces.Visit, AutoCloseable {
   private final Set<String> checks = new HashSet<>();
   private final List<LeftOut> leftOut = new ArrayList<>();
   private final int run;
+  private String known;
   private long added;
   private long already;
   private long typed;
@@ -49,26 +53,31 @@ final class Gathering implements TestPlaces.Visit, AutoCloseable {
   Gathering(CollectionFolder collection) throws IOException {
     this.collection = collection;
     this.run = collection.manifest().nextRun();
-    known("known", CollectedTable.TESTS, "test_id, sha256, notes_sha256");
-    known("known_checks", CollectedTable.CHECKS, "check_id");
+    this.known = there(CollectedTable.TESTS);
     Path folder = collection.comingOf("staged");
     for (CollectedTable table : CollectedTable.of(collection.manifest().samples())) {
       staged.put(table, StagedRows.in(folder.resolve(table.word() + ".csv"), table.staged()));
     }
   }
 
-  /** What the collection has already, at hand for questions. */
-  private void known(String name, CollectedTable table, String columns) throws IOException {
+  /** Rows that the collection has already, as SQL selects from them. */
+  private String there(CollectedTable table) {
     List<Manifest.Part> parts = collection.manifest().of(table);
-    collection
-        .library()
-        .run(
-            "CREATE OR REPLACE TEMP TABLE "
-                + name
-                + " AS SELECT "
-                + columns
-                + " FROM "
-                + (parts.isEmpty() ? StagedRows.none(table.columns()) : collection.read(parts)));
+    return parts.isEmpty() ? StagedRows.none(table.columns()) : collection.read(parts);
+  }
+
+  /** Puts what is known at hand: worth it when it is asked more than once. */
+  private void atHand() throws IOException {
+    if (!known.equals(AT_HAND)) {
+      collection
+          .library()
+          .run(
+              "CREATE OR REPLACE TEMP TABLE "
+                  + AT_HAND
+                  + " AS SELECT test_id, sha256, notes_sha256 FROM "
+                  + known);
+      known = AT_HAND;
+    }
   }
 
   @Override
@@ -84,6 +93,7 @@ final class Gathering implements TestPlaces.Visit, AutoCloseable {
       leaveOut(folder, Kind.DAMAGED, e.getMessage());
     }
     if (asked.size() >= AT_ONCE) {
+      atHand();
       take();
     }
   }
@@ -137,8 +147,10 @@ final class Gathering implements TestPlaces.Visit, AutoCloseable {
       }
     }
     asked.clear();
-    if (!rows.isEmpty()) {
-      collection.library().run("INSERT INTO known VALUES (" + String.join("), (", rows) + ")");
+    if (!rows.isEmpty() && known.equals(AT_HAND)) {
+      collection
+          .library()
+          .run("INSERT INTO " + AT_HAND + " VALUES (" + String.join("), (", rows) + ")");
     }
   }
 
@@ -152,7 +164,12 @@ final class Gathering implements TestPlaces.Visit, AutoCloseable {
               .collect(Collectors.joining(", "));
       collection
           .library()
-          .ask("SELECT test_id, sha256, notes_sha256 FROM known WHERE test_id IN (" + ids + ")")
+          .ask(
+              "SELECT test_id, sha256, notes_sha256 FROM "
+                  + known
+                  + " WHERE test_id IN ("
+                  + ids
+                  + ")")
           .forEach(row -> there.put(row.get(0), row));
     }
     return there;
@@ -206,7 +223,9 @@ final class Gathering implements TestPlaces.Visit, AutoCloseable {
                 "COPY (SELECT * FROM "
                     + table.getValue().sql()
                     + (table.getKey() == CollectedTable.CHECKS
-                        ? " WHERE check_id NOT IN (SELECT check_id FROM known_checks)"
+                        ? " WHERE check_id NOT IN (SELECT check_id FROM "
+                            + there(CollectedTable.CHECKS)
+                            + ")"
                         : "")
                     + ") TO "
                     + ParquetLibrary.quoted(place.toString())

@@ -1,8 +1,6 @@
 package meniscus.recorder.export;
 
 import java.io.IOException;
-import java.net.URL;
-import java.net.URLClassLoader;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.sql.Connection;
@@ -12,9 +10,11 @@ import java.sql.SQLException;
 import java.sql.Statement;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Map;
 import java.util.Properties;
 import java.util.ServiceConfigurationError;
 import java.util.ServiceLoader;
+import java.util.concurrent.ConcurrentHashMap;
 import java.util.zip.ZipFile;
 import meniscus.recorder.file.FileNotAccepted;
 
@@ -30,11 +30,12 @@ public final class ParquetLibrary implements AutoCloseable {
 
   private static final String ADDRESS = "jdbc:duckdb:";
 
-  private final URLClassLoader apart;
+  /** By jar: what a library has for the machine itself can be loaded once in a process. */
+  private static final Map<Path, LibraryClasses> LOADED = new ConcurrentHashMap<>();
+
   private final Connection database;
 
-  private ParquetLibrary(URLClassLoader apart, Connection database) {
-    this.apart = apart;
+  private ParquetLibrary(Connection database) {
     this.database = database;
   }
 
@@ -46,18 +47,21 @@ public final class ParquetLibrary implements AutoCloseable {
    */
   public static ParquetLibrary open(Path library) throws IOException {
     checkJar(library);
-    URL[] jar = {library.toUri().toURL()};
-    URLClassLoader apart = new URLClassLoader(jar, ClassLoader.getPlatformClassLoader());
-    try {
-      ParquetLibrary open = new ParquetLibrary(apart, connect(library, apart));
-      // All that is needed is in the jar: nothing is to be fetched while writing.
-      open.run("SET autoinstall_known_extensions = false");
-      open.run("SET autoload_known_extensions = false");
-      return open;
-    } catch (IOException | RuntimeException e) {
-      apart.close();
-      throw e;
+    ParquetLibrary open = new ParquetLibrary(connect(library, classes(library.toRealPath())));
+    // All that is needed is in the jar: nothing is to be fetched while writing.
+    open.run("SET autoinstall_known_extensions = false");
+    open.run("SET autoload_known_extensions = false");
+    return open;
+  }
+
+  private static ClassLoader classes(Path jar) throws IOException {
+    LibraryClasses before = LOADED.get(jar);
+    if (before != null) {
+      return before;
     }
+    LibraryClasses now = new LibraryClasses(jar);
+    LibraryClasses meanwhile = LOADED.putIfAbsent(jar, now);
+    return meanwhile == null ? now : meanwhile;
   }
 
   private static void checkJar(Path library) {
@@ -132,8 +136,6 @@ public final class ParquetLibrary implements AutoCloseable {
       database.close();
     } catch (SQLException e) {
       throw new IOException(e.getMessage(), e);
-    } finally {
-      apart.close();
     }
   }
 }

@@ -23,6 +23,7 @@ import java.util.stream.Stream;
 import meniscus.core.lift.InventedBench;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.PortKind;
+import meniscus.recorder.cli.Called;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.report.InventedFolders;
 import meniscus.recorder.report.TestRead;
@@ -255,6 +256,9 @@ class TestArchiveTest {
         Pack.write(root.resolve("all.zip"), found).tests().stream()
             .map(Pack.Packed::name)
             .toList());
+    Called packed = Called.with("pack", root, "--into", root.resolve("said.zip"));
+    assertEquals(0, packed.code());
+    assertTrue(packed.err().contains("1 left out, for readings of a plate"), packed.err());
     for (Path place : List.of(plates, plates.resolve("on-tuesday"))) {
       FileNotAccepted refused =
           assertThrows(FileNotAccepted.class, () -> TestArchive.find(List.of(place), Search.ALL));
@@ -328,6 +332,7 @@ class TestArchiveTest {
           new ProcessBuilder(
                   Path.of(System.getProperty("java.home"), "bin", "java").toString(),
                   "-Xmx256m",
+                  "-XX:+UseSerialGC",
                   "-cp",
                   System.getProperty("java.class.path"),
                   "meniscus.recorder.Main",

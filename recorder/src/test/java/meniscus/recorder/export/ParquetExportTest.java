@@ -201,6 +201,27 @@ class ParquetExportTest {
     assertFalse(Files.exists(out));
   }
 
+  /** Beside the jar, by checksum; a file of that name with other content is left alone. */
+  @Test
+  void whatItHoldsForTheMachineIsUnpackedBesideIt() throws IOException {
+    assertEquals(0, export("--out", out, "--parquet-library", library).code());
+    Path unpacked = onlyFile(library.getParent(), library.getFileName() + ".");
+    assertTrue(Files.size(unpacked) > 1 << 20, "whole");
+    Path copied = Files.copy(library, temp.resolve(library.getFileName()));
+    Path half = Files.writeString(temp.resolve(unpacked.getFileName()), "half");
+    assertEquals(0, export("--out", out, "--parquet-library", copied, "--replace").code());
+    assertEquals("half", Files.readString(half));
+  }
+
+  private static Path onlyFile(Path folder, String begins) throws IOException {
+    try (Stream<Path> files = Files.list(folder)) {
+      List<Path> found =
+          files.filter(file -> file.getFileName().toString().startsWith(begins)).toList();
+      assertEquals(1, found.size(), found.toString());
+      return found.get(0);
+    }
+  }
+
   private List<Path> parts() throws IOException {
     try (Stream<Path> files = Files.list(temp)) {
       return files.filter(file -> file.toString().endsWith(".part")).toList();

@@ -1,6 +1,8 @@
 package meniscus.recorder.export;
 
+import java.nio.file.Files;
 import java.nio.file.Path;
+import java.nio.file.StandardCopyOption;
 import java.sql.Connection;
 import java.sql.DriverManager;
 import java.sql.ResultSet;
@@ -11,16 +13,25 @@ import java.util.List;
 import java.util.Map;
 import java.util.TreeMap;
 import meniscus.core.Needed;
+import meniscus.recorder.file.WholeFile;
 
 /** The Parquet library as tests have it; as large as all others, {@code -Pparquet} fetches it. */
 public final class ParquetJar {
 
   private ParquetJar() {}
 
-  public static Path path() throws Exception {
+  /** In a folder of the build's own, for what is unpacked beside it. */
+  public static synchronized Path path() throws Exception {
     try {
       Class<?> driver = Class.forName("org.duckdb.DuckDBDriver");
-      return Path.of(driver.getProtectionDomain().getCodeSource().getLocation().toURI());
+      Path fetched = Path.of(driver.getProtectionDomain().getCodeSource().getLocation().toURI());
+      Path folder = Files.createDirectories(Path.of("target", "parquet-library").toAbsolutePath());
+      Path ours = folder.resolve(fetched.getFileName());
+      if (!Files.exists(ours)) {
+        WholeFile.write(
+            ours, part -> Files.copy(fetched, part, StandardCopyOption.REPLACE_EXISTING));
+      }
+      return ours;
     } catch (ClassNotFoundException notFetched) {
       Needed.that(false, "no Parquet library: -Pparquet fetches it");
       throw notFetched;

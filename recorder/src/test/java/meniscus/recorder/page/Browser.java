@@ -81,12 +81,16 @@ final class Browser implements BeforeAllCallback, AfterAllCallback {
           + "return wrong.slice(0, 5).join('\\n');";
 
   private static final Path SHOTS = Path.of("target", "screenshots");
+  private static final Path SAVED = Path.of("target", "saved");
+
+  /** Of each state in all sizes; without it those of which axe is asked. To paint one costs. */
+  private static final boolean ALL_PICTURES = Boolean.getBoolean("meniscus.pictures");
 
   /** The machine may be busy with other tests. */
   private static final Duration PATIENCE = Duration.ofSeconds(180);
 
-  private static final long SHORTEST_LOOK_NANOS = 30_000_000;
-  private static final long LONGEST_LOOK_NANOS = 300_000_000;
+  private static final long SHORTEST_LOOK_NANOS = 40_000_000;
+  private static final long LONGEST_LOOK_NANOS = 600_000_000;
 
   /** Presses and keys of whoever uses the page, over reloads; a list opens and is chosen from. */
   private static final String COUNT =
@@ -149,6 +153,11 @@ final class Browser implements BeforeAllCallback, AfterAllCallback {
           + "' + what) : console.warn('nothing shows that it was taken: ' + what); }"
           + " await window.held; return real(...asked); };";
 
+  /** Live charts are painted anew four times a second at most: nobody watches them flow. */
+  private static final String CALM =
+      "const paint = window.requestAnimationFrame; window.requestAnimationFrame ="
+          + " (draw) => setTimeout(() => paint(draw), 250);";
+
   /** DevTools' events of a request, and of a socket, that is about to be sent or opened. */
   private static final String ASKED = "Network\\.(requestWillBeSent|webSocketCreated)";
 
@@ -158,6 +167,7 @@ final class Browser implements BeforeAllCallback, AfterAllCallback {
   private static final Map<Boolean, ChromeDriver> STARTED = new ConcurrentHashMap<>();
 
   private final boolean tellsRequests;
+  private final boolean paintsEachFrame;
   ChromeDriver driver;
 
   /** Orders so far that the page showed to be taken while they were on their way. */
@@ -166,23 +176,29 @@ final class Browser implements BeforeAllCallback, AfterAllCallback {
   private long taskSince = System.nanoTime();
 
   Browser() {
-    this(false);
+    this(false, false);
   }
 
-  private Browser(boolean tellsRequests) {
+  private Browser(boolean tellsRequests, boolean paintsEachFrame) {
     this.tellsRequests = tellsRequests;
+    this.paintsEachFrame = paintsEachFrame;
   }
 
   /** One that keeps a record of all that it asks of any address. */
   static Browser thatTellsRequests() {
-    return new Browser(true);
+    return new Browser(true, false);
+  }
+
+  /** One that paints as often as for a person, where that is what is measured. */
+  static Browser thatPaintsEachFrame() {
+    return new Browser(false, true);
   }
 
   @Override
   public void beforeAll(ExtensionContext tests) {
     driver = STARTED.computeIfAbsent(tellsRequests, Browser::started);
     driver.switchTo().newWindow(WindowType.TAB);
-    for (String source : List.of(COUNT, WATCH)) {
+    for (String source : List.of(COUNT, WATCH, paintsEachFrame ? "" : CALM)) {
       driver.executeCdpCommand("Page.addScriptToEvaluateOnNewDocument", Map.of("source", source));
     }
     size(1366, 768);
@@ -217,6 +233,9 @@ final class Browser implements BeforeAllCallback, AfterAllCallback {
         // Each page opened would start one process for itself and another in reserve.
         "--renderer-process-limit=1",
         "--disable-features=SpareRendererForSitePerProcess");
+    // What a page gives to be saved lay in the folder of the sources else.
+    options.setExperimentalOption(
+        "prefs", Map.of("download.default_directory", SAVED.toAbsolutePath().toString()));
     LoggingPreferences logs = new LoggingPreferences();
     logs.enable(LogType.BROWSER, Level.ALL);
     if (tellsRequests) {
@@ -322,7 +341,7 @@ final class Browser implements BeforeAllCallback, AfterAllCallback {
       if (waited > PATIENCE.toNanos()) {
         throw new AssertionError(what + ": not within " + PATIENCE, last.orElse(null));
       }
-      LockSupport.parkNanos(Math.min(LONGEST_LOOK_NANOS, SHORTEST_LOOK_NANOS + waited / 20));
+      LockSupport.parkNanos(Math.min(LONGEST_LOOK_NANOS, SHORTEST_LOOK_NANOS + waited / 8));
     }
   }
 
@@ -406,8 +425,8 @@ final class Browser implements BeforeAllCallback, AfterAllCallback {
   }
 
   /**
-   * Pictures of the page in all sizes, and of a laptop and a phone in dark too; nothing to be
-   * scrolled to sideways, nothing too small for a finger, no words of a drawing upon each other.
+   * In all sizes nothing to be scrolled to sideways, nothing too small for a finger, no words of a
+   * drawing upon each other; and pictures of it, of a laptop and a phone in dark too.
    */
   void state(String name) throws IOException {
     pictures(name, (browser, at) -> {});
@@ -420,12 +439,14 @@ final class Browser implements BeforeAllCallback, AfterAllCallback {
       size(size[0], size[1]);
       String at = name + "-" + size[0] + "x" + size[1] + "-";
       await("no flash over it", () -> !shown("#flash"));
-      shot(at + "light");
+      if (ALL_PICTURES || size == LAPTOP) {
+        shot(at + "light");
+      }
       fits(at + "light");
       if (size == LAPTOP) {
         laptopAndPhone.accept(this, at + "light");
       }
-      if (size == LAPTOP || size == PHONE) {
+      if (size == PHONE || ALL_PICTURES && size == LAPTOP) {
         scheme("dark");
         shot(at + "dark");
         if (size == PHONE) {

@@ -34,7 +34,7 @@ class PageMemoryTest {
   /** Classes, caches and compiled code have settled by then. */
   private static final double WARM_HOURS = 1;
 
-  @RegisterExtension static final Browser browser = new Browser();
+  @RegisterExtension static final Browser browser = Browser.thatPaintsEachFrame();
 
   @TempDir Path data;
 

@@ -65,7 +65,7 @@ class PageSpeedTest {
   private static final String USABLE_AFTER =
       "return performance.getEntriesByName('usable')[0]?.startTime";
 
-  @RegisterExtension static final Browser browser = new Browser();
+  @RegisterExtension static final Browser browser = Browser.thatPaintsEachFrame();
 
   @TempDir Path data;
 

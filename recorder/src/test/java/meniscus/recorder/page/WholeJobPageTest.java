@@ -171,7 +171,7 @@ class WholeJobPageTest {
 
   private void theyLeadSomewhere(Set<String> ways) throws IOException {
     for (String way : ways) {
-      browser.open(page, way.replaceFirst("^/", ""));
+      browser.driver.get(page.address() + way.replaceFirst("^/", ""));
       browser.await(way, () -> browser.shown("h1, h2"));
       if (way.startsWith("#set-up/")) {
         String step = ".set-up-steps a[aria-current=step][href='" + way + "']";
