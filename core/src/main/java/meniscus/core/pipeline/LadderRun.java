@@ -117,6 +117,9 @@ public final class LadderRun {
     double seconds = frame.moment().seconds();
     watch.look(seconds);
     seat.look(seconds);
+    if (suspicion.timeIsOver()) {
+      seatAtTheEnd();
+    }
     boolean typed = acquisition.typed(frame);
     if (typed && !idle()) {
       taking.typed(frame, handsFree);
@@ -319,6 +322,10 @@ public final class LadderRun {
   }
 
   private void skip() {
+    if (idle() && !stopped && suspicion.dropped()) {
+      seatAtTheEnd();
+      return;
+    }
     if (idle()) {
       refuse(Why.SKIP_WHEN_DONE);
       return;
@@ -384,12 +391,16 @@ public final class LadderRun {
       return;
     }
     record.tell(new OperatorMessage.Complete());
-    if (!stopped) {
+    if (!stopped && acquisition.byEye().isEmpty()) {
+      suspicion.asks();
+    }
+    seatAtTheEnd();
+  }
+
+  /** Not before it is settled whether to confirm, for which the blower should still run. */
+  private void seatAtTheEnd() {
+    if (ladder.done() && !stopped && !suspicion.waits()) {
       seat.asksAtTheEnd();
-      // Last, so that it is what is read: the blower should still run for it.
-      if (acquisition.byEye().isEmpty()) {
-        suspicion.asks();
-      }
     }
   }
 

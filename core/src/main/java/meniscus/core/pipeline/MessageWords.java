@@ -186,7 +186,7 @@ public final class MessageWords {
   }
 
   private static String joined(List<Remark> remarks) {
-    return remarks.stream().map(RemarkText::sentence).collect(Collectors.joining("; "));
+    return String.join("; ", RemarkText.sentences(remarks));
   }
 
   private String shortOfPressure(OperatorMessage.ShortOfPressure it) {
@@ -233,9 +233,9 @@ public final class MessageWords {
         + ": \"confirm "
         + lift
         + "\" sweeps the test pressure there while the head is on the bench (about 8 min);"
-        + " \"stop\" or "
+        + " \"skip\" or "
         + Math.round(it.waitsSeconds())
-        + " s of waiting end the test";
+        + " s of waiting leave it out";
   }
 
   private static String turnAir(Direction way) {

@@ -136,23 +136,26 @@ final class SeatWatch {
     return ladder.points().isEmpty();
   }
 
-  /** The last rung is done: the end waits from here on, when there is a first reading. */
+  /** Nothing else is asked: the end waits from here on, when there is a first reading. */
   void asksAtTheEnd() {
-    if (readings.beforeM().isPresent() && readings.afterM().isEmpty()) {
+    if (wantedAtTheEnd()) {
       until = record.now().seconds() + WAITS_S;
       record.tell(new OperatorMessage.SeatWanted(true, seesLift(), WAITS_S));
     }
+  }
+
+  private boolean wantedAtTheEnd() {
+    return ladder.done() && readings.beforeM().isPresent() && readings.afterM().isEmpty();
   }
 
   boolean waits() {
     return record.now().seconds() < until;
   }
 
-  /** True while a simulated operator is to hold the valve shut for it. */
+  /** True while a simulated operator is to hold the valve shut for it, whether asked yet or not. */
   boolean wantsShut() {
     return seesLift()
-        && question().isPresent()
-        && (!keptNothing() || record.now().seconds() < beginsUntil);
+        && (wantedAtTheEnd() || question().isPresent() && record.now().seconds() < beginsUntil);
   }
 
   /** What is asked just now. */

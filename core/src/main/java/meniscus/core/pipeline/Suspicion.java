@@ -56,8 +56,29 @@ final class Suspicion {
     }
   }
 
+  /** An answer is waited for. */
   boolean waits() {
-    return record.now().seconds() < until;
+    return until > Double.NEGATIVE_INFINITY;
+  }
+
+  /**
+   * The time for an answer is over.
+   *
+   * @return true once
+   */
+  boolean timeIsOver() {
+    return record.now().seconds() >= until && dropped();
+  }
+
+  /**
+   * The answer is no.
+   *
+   * @return false when nothing was asked
+   */
+  boolean dropped() {
+    boolean asked = waits();
+    until = Double.NEGATIVE_INFINITY;
+    return asked;
   }
 
   /** The question while its answer is waited for. */

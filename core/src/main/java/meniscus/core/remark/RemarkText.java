@@ -2,10 +2,12 @@ package meniscus.core.remark;
 
 import java.util.ArrayList;
 import java.util.EnumMap;
+import java.util.EnumSet;
 import java.util.Iterator;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import meniscus.core.quantity.Text;
@@ -78,6 +80,10 @@ public final class RemarkText {
       return sentence(read).equals(sentence) ? Optional.of(read) : Optional.empty();
     }
   }
+
+  /** What wants a reading to last longer; the last of its numbers says how long. */
+  private static final Set<Kind> TOO_SHORT =
+      EnumSet.of(Kind.TOO_BRIEF, Kind.NOTHING_USABLE, Kind.SWITCHING_MAY_BE_MISSED);
 
   private static final Map<Kind, Form> FORMS = new EnumMap<>(Kind.class);
 
@@ -188,6 +194,26 @@ public final class RemarkText {
   /** For people, and as it is written in points.csv. */
   public static String sentence(Remark remark) {
     return FORMS.get(remark.kind()).sentence(remark);
+  }
+
+  /**
+   * For people, of a reading as it goes: that it is too short is said once, by the longest time.
+   */
+  public static List<String> sentences(List<Remark> remarks) {
+    double longest =
+        remarks.stream()
+            .filter(remark -> TOO_SHORT.contains(remark.kind()))
+            .mapToDouble(RemarkText::wanted)
+            .max()
+            .orElse(0);
+    return remarks.stream()
+        .filter(remark -> remark.kind() != Kind.TOO_BRIEF_ALONE || wanted(remark) > longest)
+        .map(RemarkText::sentence)
+        .toList();
+  }
+
+  private static double wanted(Remark remark) {
+    return remark.numbers().get(remark.numbers().size() - 1);
   }
 
   /** What a sentence remarks; {@code SAID} when it is none of today's. */

@@ -67,13 +67,13 @@ class MessageWordsTest {
 
     assertEquals(
         "the flow falls or jumps at 12.70 mm: \"confirm 12.70 mm\" sweeps the test pressure there"
-            + " while the head is on the bench (about 8 min); \"stop\" or 60 s of waiting end the"
-            + " test",
+            + " while the head is on the bench (about 8 min); \"skip\" or 60 s of waiting leave it"
+            + " out",
         new MessageWords(METRIC).sentence(suspected));
     assertEquals(
         "the flow falls or jumps at 0.500 in: \"confirm 0.500 in\" sweeps the test pressure there"
-            + " while the head is on the bench (about 8 min); \"stop\" or 60 s of waiting end the"
-            + " test",
+            + " while the head is on the bench (about 8 min); \"skip\" or 60 s of waiting leave it"
+            + " out",
         new MessageWords(INCH).sentence(suspected));
   }
 

@@ -1,6 +1,7 @@
 package meniscus.core.pipeline;
 
 import static meniscus.core.pipeline.HandFedBench.AIM_PA;
+import static meniscus.core.pipeline.HandFedBench.rung;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
@@ -89,6 +90,39 @@ class SeatOnTheLadderTest {
     assertTrue(bench.run().finished());
     assertEquals(
         4e-3 - 0.01e-3, bench.replay().points().get(1).setting().liftReadM().orElseThrow(), 1e-9);
+  }
+
+  /** The blower should still run for the one, and be off for the other. */
+  @Test
+  void theDialIsAskedForOnlyWhenItIsSettledWhetherToConfirm() {
+    for (boolean answered : new boolean[] {true, false}) {
+      HandFedBench bench =
+          HandFedBench.withDial(true, plan -> plan.ladder(rung(1, 9), rung(2, 10), rung(3, 11)))
+              .start()
+              .lift(0.02)
+              .hold(3);
+      while (bench.run().wanted().isPresent()) {
+        bench.flowFactor = bench.run().wanted().orElseThrow().number() == 3 ? 0.8 : 1;
+        bench.blower(AIM_PA).lift(1e3 * bench.run().wanted().orElseThrow().liftM());
+        assertTrue(bench.holdUntilKept());
+      }
+      assertEquals(List.of(Question.Kind.CONFIRM), asked(bench));
+      assertEquals(1, timesTheSeatWasWanted(bench), "before the first lift");
+      if (answered) {
+        bench.run().command(new Command.Skip());
+      } else {
+        bench.hold(61);
+      }
+      assertEquals(List.of(Question.Kind.SEAT_AFTER), asked(bench));
+      assertEquals(2, timesTheSeatWasWanted(bench));
+      assertFalse(bench.run().finished());
+      bench.blower(0).lift(0.04).hold(3);
+      assertTrue(bench.run().finished());
+    }
+  }
+
+  private static long timesTheSeatWasWanted(HandFedBench bench) {
+    return bench.told.stream().filter(OperatorMessage.SeatWanted.class::isInstance).count();
   }
 
   private static List<Question.Kind> asked(HandFedBench bench) {

@@ -184,4 +184,23 @@ public class RemarkTextTest {
       assertEquals(sentence, RemarkText.sentence(RemarkText.remark(sentence)));
     }
   }
+
+  /** As a reading of some seconds has it, with a verdict of 20 s, and with one of 8 s. */
+  @Test
+  void thatAReadingIsTooShortIsSaidOnceByTheLongestTime() {
+    Remark alone = Remark.of(Kind.TOO_BRIEF_ALONE, 4, 20);
+    Remark spikes = Remark.of(Kind.SPIKES_CUT, 1, 90);
+    for (Remark full :
+        List.of(
+            Remark.of(Kind.TOO_BRIEF, 4, 20),
+            Remark.of(Kind.NOTHING_USABLE, 20),
+            Remark.of(Kind.SWITCHING_MAY_BE_MISSED, 4, 20))) {
+      assertEquals(
+          List.of(RemarkText.sentence(full), RemarkText.sentence(spikes)),
+          RemarkText.sentences(List.of(full, spikes, alone)));
+    }
+    Remark sooner = Remark.of(Kind.TOO_BRIEF, 4, 8);
+    assertEquals(2, RemarkText.sentences(List.of(sooner, alone)).size());
+    assertEquals(1, RemarkText.sentences(List.of(alone)).size());
+  }
 }

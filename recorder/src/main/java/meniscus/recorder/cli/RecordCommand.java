@@ -262,6 +262,12 @@ final class RecordCommand implements Callable<Integer> {
   }
 
   private int told(TestRecorder.Outcome outcome) {
+    if (outcome.before()) {
+      console.warn(
+          out
+              + " was finished already, and the program stopped before it could clear its journal"
+              + " away; that is done now, and nothing is taken once more");
+    }
     List<IntervalChange> changed =
         units.map(in -> IntervalChange.of(told, outcome.points(), in)).orElse(List.of());
     if (json) {

@@ -9,6 +9,7 @@ import java.util.function.Consumer;
 import meniscus.core.lift.Plan;
 import meniscus.recorder.disk.Disk;
 import meniscus.recorder.disk.Trouble;
+import meniscus.recorder.journal.Header;
 import meniscus.recorder.journal.Journal;
 import meniscus.recorder.journal.JournalReader;
 import meniscus.recorder.journal.JournalVisitor;
@@ -60,13 +61,33 @@ public record FolderFinish(Disk disk, Path folder) {
             .write(test, points.of(test), points.plan(test), points.apart(test), units, title);
       }
     }
+    return cleared(mirror, mirrorTrouble);
+  }
+
+  private TestFolder cleared(Optional<Path> mirror, Consumer<String> mirrorTrouble)
+      throws IOException {
     TestFolder whole = TestFolder.open(disk, folder);
     if (mirror.isPresent()) {
       setAside(mirror.get(), whole.created(), mirrorTrouble);
     }
-    disk.delete(journal);
+    disk.delete(folder.resolve(Journal.NAME));
     disk.forceFolder(folder);
     return whole;
+  }
+
+  /**
+   * Takes away a journal all of which is in its finished folder: a program was killed before it
+   * could do so.
+   *
+   * @param mirror as of {@link #finish}
+   * @return the finished test; empty where there is no such journal
+   */
+  public Optional<TestFolder> clear(Optional<Path> mirror, Consumer<String> mirrorTrouble)
+      throws IOException {
+    Path journal = folder.resolve(Journal.NAME);
+    return disk.exists(journal) && isWhole(JournalReader.read(disk, journal, JournalVisitor.NONE))
+        ? Optional.of(cleared(mirror, mirrorTrouble))
+        : Optional.empty();
   }
 
   /** Whether an earlier attempt got as far as everything but taking this journal away. */
@@ -74,7 +95,7 @@ public record FolderFinish(Disk disk, Path folder) {
     try {
       PackageFile described = TestFolder.open(disk, folder).described();
       return described.journalBytes() == test.end()
-          && described.origin().created().equals(test.headerOrRefuse().created());
+          && test.header().map(Header::created).equals(Optional.of(described.origin().created()));
     } catch (BadTestFolder e) {
       return false;
     }

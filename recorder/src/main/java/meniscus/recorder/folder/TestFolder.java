@@ -47,7 +47,7 @@ public final class TestFolder {
     NONE,
     /** A journal, whatever else: finish it by resuming. */
     UNFINISHED,
-    /** A test folder, and no journal any more. */
+    /** A test folder, and no journal any more but one that is a leftover: it tells nothing more. */
     FINISHED
   }
 
@@ -88,10 +88,21 @@ public final class TestFolder {
   }
 
   static State state(Disk disk, Path folder) {
+    boolean described = disk.exists(folder.resolve(PackageFile.FILE));
     if (disk.exists(folder.resolve(Journal.NAME))) {
-      return State.UNFINISHED;
+      return described && madeOfAll(disk, folder) ? State.FINISHED : State.UNFINISHED;
     }
-    return disk.exists(folder.resolve(PackageFile.FILE)) ? State.FINISHED : State.NONE;
+    return described ? State.FINISHED : State.NONE;
+  }
+
+  /** Whether the list of a folder's files was written when its journal was as long as it is. */
+  private static boolean madeOfAll(Disk disk, Path folder) {
+    try (Disk.OpenFile journal = disk.read(folder.resolve(Journal.NAME))) {
+      return PackageFile.read(FileCheck.bytes(disk, folder, PackageFile.FILE)).journalBytes()
+          == journal.size();
+    } catch (IOException | FileNotAccepted damaged) {
+      return false;
+    }
   }
 
   /**

@@ -12,10 +12,15 @@ final class FileWindow {
   private final ByteBuffer buffer;
   private long start;
 
-  FileWindow(Disk.OpenFile file) throws IOException {
+  /**
+   * @param from where reading begins
+   */
+  FileWindow(Disk.OpenFile file, long from) throws IOException {
     this.file = file;
     this.size = file.size();
-    this.buffer = ByteBuffer.allocate((int) Math.min(size, 2 * (Block.HEAD + Block.LARGEST)));
+    this.start = from;
+    this.buffer =
+        ByteBuffer.allocate((int) Math.min(size - from, 2 * (Block.HEAD + Block.LARGEST)));
     buffer.limit(0);
   }
 

@@ -54,6 +54,14 @@ public record Header(
             instrument + " has " + channels.size() + " channels; a test records at most 64 of one");
       }
     }
+
+    /** By instrument, the mask of a frame that has every channel. */
+    static long[] all(List<Columns> instruments) {
+      return instruments.stream()
+          .mapToLong(columns -> columns.channels().size())
+          .map(count -> count == Long.SIZE ? -1L : (1L << count) - 1)
+          .toArray();
+    }
   }
 
   public Header {

@@ -10,6 +10,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.UUID;
 import java.util.function.Consumer;
+import java.util.function.LongPredicate;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.TestEvent;
 import meniscus.core.pipeline.Frame;
@@ -62,7 +63,7 @@ public final class Journal implements AutoCloseable {
       Optional<JournalFile> second,
       Disk disk) {
     this.header = header;
-    this.allChannels = allChannels(header.instruments());
+    this.allChannels = Header.Columns.all(header.instruments());
     this.tail = tail;
     this.limits = limits;
     this.main = follow(first, true, disk);
@@ -158,7 +159,7 @@ public final class Journal implements AutoCloseable {
     Receipt receipt;
     synchronized (tail) {
       tail.wantForce(tail.end());
-      receipt = await(tail.end(), Duration.ofMinutes(5));
+      receipt = await(tail.end(), Duration.ofMinutes(5), upTo -> settled(main, upTo));
     }
     main.others(mirror.map(List::<Fallback>of).orElse(List.of()));
     mirror.ifPresent(copy -> copy.others(List.of(main)));
@@ -251,7 +252,7 @@ public final class Journal implements AutoCloseable {
       tail.sealRows();
       long end = tail.append(Block.Type.KEPT, Payload.kept(point, placed(event)));
       tail.wantForce(end);
-      return await(end, limits.patience());
+      return await(end, limits.patience(), upTo -> settled(main, upTo));
     }
   }
 
@@ -268,13 +269,7 @@ public final class Journal implements AutoCloseable {
       tail.sealRows();
       long end = tail.end();
       tail.wantForce(end);
-      long until = System.nanoTime() + limits.patience().toNanos();
-      while (!main.isSafe(end) || !mirror.map(copy -> settled(copy, end)).orElse(true)) {
-        if (!waitUntil(until)) {
-          break;
-        }
-      }
-      return receipt(end);
+      return await(end, limits.patience(), main::isSafe);
     }
   }
 
@@ -319,9 +314,9 @@ public final class Journal implements AutoCloseable {
     return new Receipt(upTo, Receipt.Safety.SAFE, "");
   }
 
-  private Receipt await(long upTo, Duration patience) {
+  private Receipt await(long upTo, Duration patience, LongPredicate enough) {
     long until = System.nanoTime() + patience.toNanos();
-    while (!(settled(main, upTo) && mirror.map(copy -> settled(copy, upTo)).orElse(true))) {
+    while (!(enough.test(upTo) && mirror.map(copy -> settled(copy, upTo)).orElse(true))) {
       if (!waitUntil(until)) {
         break;
       }
@@ -398,12 +393,5 @@ public final class Journal implements AutoCloseable {
         }
       }
     }
-  }
-
-  static long[] allChannels(List<Header.Columns> instruments) {
-    return instruments.stream()
-        .mapToLong(columns -> columns.channels().size())
-        .map(count -> count == Long.SIZE ? -1L : (1L << count) - 1)
-        .toArray();
   }
 }

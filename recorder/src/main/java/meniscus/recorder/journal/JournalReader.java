@@ -31,6 +31,7 @@ public final class JournalReader {
   private final SortedMap<String, TreeMap<Integer, byte[]>> pieces = new TreeMap<>();
   private PayloadReader.Outline outline;
   private long[] allChannels = {};
+  private Optional<Header> header = Optional.empty();
   private int journal;
   private boolean known;
   private long nextSequence;
@@ -40,8 +41,9 @@ public final class JournalReader {
   private long lostRows;
   private long last;
   private long end;
+  private long size;
 
-  private JournalReader(Path source, JournalVisitor visitor) {
+  JournalReader(Path source, JournalVisitor visitor) {
     this.source = source;
     this.visitor = visitor;
   }
@@ -58,7 +60,7 @@ public final class JournalReader {
   /** As {@link #read(Path)}, showing rows, events and points to a visitor on the way. */
   public static Recovered read(Disk disk, Path file, JournalVisitor visitor) throws IOException {
     try (Disk.OpenFile open = disk.read(file)) {
-      return new JournalReader(file, visitor).read(new FileWindow(open));
+      return new JournalReader(file, visitor).readOn(open);
     } catch (NoSuchFileException e) {
       throw new IOException(file + " is not there: no test was left unfinished here", e);
     }
@@ -83,8 +85,21 @@ public final class JournalReader {
     return same && second.blocks() > first.blocks() ? second : first;
   }
 
-  private Recovered read(FileWindow window) throws IOException {
-    long at = 0;
+  /** Whether what was read so far is the beginning of a file. */
+  boolean fits(Disk.OpenFile open) throws IOException {
+    return open.size() >= end && Block.startsWith(open, journal);
+  }
+
+  /** Whether all was whole up to where the file ended when it was read. */
+  boolean endsWhole() {
+    return end == size && (damage.isEmpty() || lastDamageEnd() != size);
+  }
+
+  /** Reads from behind the last whole block on; from the start, the first time. */
+  Recovered readOn(Disk.OpenFile open) throws IOException {
+    FileWindow window = new FileWindow(open, end);
+    size = window.size();
+    long at = end;
     while (at < window.size()) {
       Block block = Block.headAt(window.at(at, Block.HEAD));
       if (block == null || !ours(block) || at + block.total() > window.size()) {
@@ -191,7 +206,7 @@ public final class JournalReader {
               + ": finish the test with the version that began it");
     }
     outline = read;
-    allChannels = Journal.allChannels(read.instruments());
+    allChannels = Header.Columns.all(read.instruments());
   }
 
   private Shown rows(ByteBuffer payload) throws IOException {
@@ -244,11 +259,14 @@ public final class JournalReader {
   }
 
   private Recovered result() {
+    if (header.isEmpty()) {
+      header = assemble();
+    }
     return new Recovered(
         source,
         journal,
         blocks,
-        assemble(),
+        header,
         entries,
         rows,
         lostRows,

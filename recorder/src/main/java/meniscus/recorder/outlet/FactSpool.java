@@ -33,6 +33,8 @@ final class FactSpool implements AutoCloseable {
 
   static final String FILE = "facts.jsonl";
 
+  private static final int MARK_EVERY = 256;
+
   /**
    * A place in the file, right behind a fact.
    *
@@ -56,6 +58,9 @@ final class FactSpool implements AutoCloseable {
   /** Keys by what they belong to; of a finished test none any more. */
   private final Map<String, Set<String>> keys = new HashMap<>();
 
+  /** Places that reading can begin at, of what was here when it was opened. */
+  private final List<Spot> marks = new ArrayList<>(List.of(Spot.START));
+
   private final Set<String> finished = new HashSet<>();
   private final List<Runnable> growth = new CopyOnWriteArrayList<>();
   private Spot end = Spot.START;
@@ -75,6 +80,9 @@ final class FactSpool implements AutoCloseable {
         for (Optional<Line> line = lines.next(); line.isPresent(); line = lines.next()) {
           spool.know(line.get().fact());
           spool.end = line.get().behind();
+          if (spool.end.place() % MARK_EVERY == 0) {
+            spool.marks.add(spool.end);
+          }
         }
       }
       spool.channel.truncate(spool.end.offset());
@@ -194,10 +202,11 @@ final class FactSpool implements AutoCloseable {
 
   /** Right behind the fact of that place and key; empty where there is no such fact. */
   Optional<Spot> behind(long place, String key) throws IOException {
-    if (place > end()) {
+    if (place < 1 || place > end()) {
       return Optional.empty();
     }
-    try (Lines lines = from(Spot.START)) {
+    int before = (int) Math.min((place - 1) / MARK_EVERY, marks.size() - 1);
+    try (Lines lines = from(marks.get(before))) {
       Optional<Line> line = lines.next();
       while (line.isPresent() && line.get().behind().place() < place) {
         line = lines.next();

@@ -1,12 +1,8 @@
 package meniscus.recorder.outlet;
 
 import java.io.IOException;
-import java.nio.channels.FileChannel;
 import java.nio.file.Files;
-import java.nio.file.NoSuchFileException;
 import java.nio.file.Path;
-import java.nio.file.StandardOpenOption;
-import java.nio.file.attribute.FileTime;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.HashMap;
@@ -22,17 +18,12 @@ import java.util.concurrent.TimeUnit;
 import meniscus.core.bench.OutletEntry;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.TestEvent;
-import meniscus.core.outlet.Fact;
 import meniscus.core.outlet.LiveValues;
 import meniscus.core.outlet.OutletPlugin;
 import meniscus.core.pipeline.RunState;
 import meniscus.recorder.disk.FolderLock;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.FileNotAccepted;
-import meniscus.recorder.folder.TestFolder;
-import meniscus.recorder.journal.Journal;
-import meniscus.recorder.journal.JournalReader;
-import meniscus.recorder.journal.Recovered;
 import meniscus.recorder.session.SessionListener;
 import meniscus.recorder.session.TestSession;
 import org.slf4j.Logger;
@@ -55,11 +46,8 @@ public final class Outlets implements AutoCloseable {
   /** How often is looked for what nobody told, such as tests of another program [ms]. */
   private static final long LOOK_MS = 1_000;
 
-  /** Reading a long journal takes at most one part in so many of a core while nobody tells. */
-  private static final int SELDOM = 50;
-
-  /** The same while a test runs here. */
-  private static final int OFTEN = 5;
+  /** Of what is told in less, the later is looked at together [ms]. */
+  private static final long TOGETHER_MS = 50;
 
   /** Ten times a second [ns]. */
   private static final long SHOWN_NANOS = TimeUnit.MILLISECONDS.toNanos(100);
@@ -75,18 +63,10 @@ public final class Outlets implements AutoCloseable {
   private final FollowedTests followed;
   private final List<OutletRun> runs = new CopyOnWriteArrayList<>();
   private final List<Runnable> listeners = new CopyOnWriteArrayList<>();
-  private final Map<Path, Stamp> seen = new HashMap<>();
   private final Semaphore news = new Semaphore(0);
   private final Thread thread;
   private volatile Optional<String> trouble = Optional.empty();
   private volatile boolean closing;
-
-  /** By which a file is known not to have changed. */
-  private record Stamp(FileTime changed, long size) {
-    static Stamp of(Path file) throws IOException {
-      return new Stamp(Files.getLastModifiedTime(file), Files.size(file));
-    }
-  }
 
   private Outlets(
       Path benchFile,
@@ -244,15 +224,15 @@ public final class Outlets implements AutoCloseable {
           FactSpool spool = FactSpool.open(lock.folder())) {
         trouble = Optional.empty();
         begin(spool);
+        FactReading reading = new FactReading(benchFile, followed, spool);
         while (!closing) {
-          long took = timed(spool);
-          boolean told = news.tryAcquire(Math.max(LOOK_MS, SELDOM * took), TimeUnit.MILLISECONDS);
-          if (told && !closing) {
-            TimeUnit.MILLISECONDS.sleep(OFTEN * took);
+          look(reading);
+          if (news.tryAcquire(LOOK_MS, TimeUnit.MILLISECONDS) && !closing) {
+            TimeUnit.MILLISECONDS.sleep(TOGETHER_MS);
           }
           news.drainPermits();
         }
-        timed(spool);
+        look(reading);
         goodbye();
       }
     } catch (InterruptedException e) {
@@ -292,10 +272,9 @@ public final class Outlets implements AutoCloseable {
     runs.forEach(OutletRun::start);
   }
 
-  private long timed(FactSpool spool) {
-    long began = System.nanoTime();
+  private void look(FactReading reading) {
     try {
-      look(spool);
+      reading.look();
       if (trouble.isPresent()) {
         trouble = Optional.empty();
         changed();
@@ -304,68 +283,6 @@ public final class Outlets implements AutoCloseable {
       LOG.debug("facts are not all read yet", e);
       trouble = Optional.of(String.valueOf(e.getMessage()));
       changed();
-    }
-    return TimeUnit.NANOSECONDS.toMillis(System.nanoTime() - began);
-  }
-
-  private void look(FactSpool spool) throws IOException {
-    Optional<IOException> spoiled = Optional.empty();
-    for (FollowedTests.Followed test : followed.all()) {
-      try {
-        if (look(spool, test.test())) {
-          followed.done(test);
-        }
-      } catch (IOException | FileNotAccepted e) {
-        // The others come all the same.
-        spoiled = Optional.of(new IOException(test.test() + ": " + e.getMessage(), e));
-      }
-    }
-    Stamp bench = Stamp.of(benchFile);
-    if (!bench.equals(seen.get(benchFile))) {
-      spool.append(TestFacts.ofBench(BenchFile.read(benchFile), spool::has));
-      seen.put(benchFile, bench);
-    }
-    if (spoiled.isPresent()) {
-      throw spoiled.get();
-    }
-  }
-
-  /** True when there is nothing more to come of it. */
-  private boolean look(FactSpool spool, Path test) throws IOException {
-    return switch (TestFolder.state(test)) {
-      case NONE -> Files.isDirectory(test.getParent()) && !Files.exists(test);
-      case UNFINISHED -> {
-        lookIntoJournal(spool, test.resolve(Journal.NAME));
-        yield false;
-      }
-      case FINISHED -> {
-        if (!spool.isFinished(TestFolder.stated(test).id().toString())) {
-          spool.append(TestFacts.ofFolder(TestFolder.glance(test), spool::has));
-        }
-        yield true;
-      }
-    };
-  }
-
-  private void lookIntoJournal(FactSpool spool, Path journal) throws IOException {
-    try {
-      Stamp now = Stamp.of(journal);
-      if (now.equals(seen.get(journal))) {
-        return;
-      }
-      Recovered read = JournalReader.read(journal);
-      List<Fact> facts = TestFacts.ofJournal(read, spool::has);
-      if (!facts.isEmpty()) {
-        // What was read may not be forced yet, and a fact must outlast a power cut.
-        try (FileChannel channel = FileChannel.open(journal, StandardOpenOption.WRITE)) {
-          channel.force(true);
-        }
-        spool.append(facts);
-      }
-      seen.put(journal, now);
-    } catch (NoSuchFileException e) {
-      seen.remove(journal); // finished just now: looked at as a folder next time
-      poke();
     }
   }
 

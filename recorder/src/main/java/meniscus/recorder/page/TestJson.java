@@ -105,7 +105,7 @@ final class TestJson {
     json.put("precise", judged.precise()).put("decided", judged.decided());
     JsonOut.put(json, "unsteadiness", judged.unsteadiness().orElse(Double.NaN), 1);
     JsonOut.put(json, "seen_to_hz", judged.air().seenToHertz(), 1);
-    JsonOut.array(json, "reasons", average.remarks().stream().map(RemarkText::sentence).toList());
+    JsonOut.array(json, "reasons", RemarkText.sentences(average.remarks()));
     if (judged.switching().isPresent() && judged.mean().isPresent()) {
       Switching levels = judged.switching().get();
       double flowPerArea = average.flowM3PerS() / judged.mean().getAsDouble();

@@ -249,7 +249,7 @@ public final class PlateRecording implements AutoCloseable {
 
   private static boolean isWhole(FolderLock lock) throws IOException {
     Path journal = lock.folder().resolve(Journal.NAME);
-    if (TestFolder.state(lock.folder()) != TestFolder.State.UNFINISHED) {
+    if (!Files.exists(journal)) {
       return TestFolder.state(lock.folder()) == TestFolder.State.FINISHED;
     }
     Recovered left = JournalReader.read(journal);

@@ -38,6 +38,8 @@ import meniscus.recorder.journal.Header;
 import meniscus.recorder.journal.Journal;
 import meniscus.recorder.journal.JournalReader;
 import meniscus.recorder.journal.Recovered;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
 
 /**
  * One lift test from bench and plan file to the finished folder: prepares, runs, finishes; or takes
@@ -71,14 +73,18 @@ public final class TestRecorder {
    * @param folder finished; empty when nothing was kept and so nothing finished
    * @param points that stand, as they are in the folder
    * @param openRungs rungs neither kept nor left empty
+   * @param before true when it was finished already, and only its journal was left to clear away
    */
-  public record Outcome(Optional<Path> folder, List<LiftPoint> points, int openRungs) {
+  public record Outcome(
+      Optional<Path> folder, List<LiftPoint> points, int openRungs, boolean before) {
 
     /** True when a point should be looked at again, or a rung is missing. */
     public boolean doubtful() {
       return openRungs > 0 || points.stream().anyMatch(LiftPoint::doubtful);
     }
   }
+
+  private static final Logger LOG = LoggerFactory.getLogger(TestRecorder.class);
 
   private final Request request;
   private final Drivers drivers;
@@ -129,6 +135,11 @@ public final class TestRecorder {
    * @throws InterruptedException when interrupted: what is kept is safe in the journal
    */
   public Outcome record(Consumer<TestSession> ready) throws IOException, InterruptedException {
+    Optional<TestFolder> before = Leftover.cleared(request.out(), request.mirror(), LOG::warn);
+    if (before.isPresent() && request.resume()) {
+      TestFolder test = before.get();
+      return new Outcome(Optional.of(test.folder()), test.points(), Leftover.openRungs(test), true);
+    }
     OwnFolder own = new OwnFolder(request.out(), request.mirror(), request.benchFile());
     own.refuseWhatIsInTheWay(toldAside.isPresent(), request.resume());
     Prepared test = prepared();
@@ -150,7 +161,7 @@ public final class TestRecorder {
       }
       LadderRun ladder = session.ladder();
       if (ladder.points().isEmpty()) {
-        return new Outcome(Optional.empty(), List.of(), ladder.openRungs());
+        return new Outcome(Optional.empty(), List.of(), ladder.openRungs(), false);
       }
       TestFolder finished =
           Finish.folder(
@@ -159,7 +170,8 @@ public final class TestRecorder {
               trouble -> session.tell(new OperatorMessage.MirrorUnfinished(trouble)),
               test.assembly());
       SharedCalm.share(finished.folder(), request.benchFile());
-      return new Outcome(Optional.of(finished.folder()), finished.points(), ladder.openRungs());
+      return new Outcome(
+          Optional.of(finished.folder()), finished.points(), ladder.openRungs(), false);
     } finally {
       for (FolderLock lock : locks) {
         lock.close();

@@ -23,6 +23,7 @@ import meniscus.recorder.feed.ByEye;
 import meniscus.recorder.feed.Feeds;
 import meniscus.recorder.file.PlanFile;
 import meniscus.recorder.folder.TestFolder;
+import meniscus.recorder.session.Leftover;
 import meniscus.recorder.session.TestRecorder;
 
 /**
@@ -134,6 +135,7 @@ record Fittings(UpkeepPlace place, Bench bench, Plan plan, int count, Feeds.Simu
         operator.step(new BenchOperator.Step("fitting", i, count, 1, 1));
         take(fitting, i, planFile, operator);
       }
+      Leftover.cleared(fitting, Optional.empty(), ofMirror -> {});
       folders.add(fitting);
     }
     return folders;

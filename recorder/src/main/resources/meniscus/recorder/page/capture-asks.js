@@ -37,7 +37,7 @@ export class Asks {
       el("span", {}, `The flow falls or jumps at ${text}. Is it the short side?`),
       ...(commands ? [
         button(`Confirm ${text}`, () => this.command({do: "confirm", text}), {id: "confirm"}),
-        button("No, end the test", () => this.command({do: "stop"}), {id: "no-confirm"})] : []));
+        button("No", () => this.command({do: "skip"}), {id: "no-confirm"})] : []));
   }
 
   otherWay({text}, commands) {

@@ -306,7 +306,7 @@ class TestFolderTest {
       byte[] journal = Files.readAllBytes(folder.resolve(Journal.NAME));
       MadeUpTest.finish(lock, "t");
       Files.write(folder.resolve(Journal.NAME), journal);
-      assertEquals(TestFolder.State.UNFINISHED, TestFolder.state(folder));
+      assertEquals(TestFolder.State.FINISHED, TestFolder.state(folder), "it is a leftover");
       LiftPoint seventh = Samples.point(7, 1, new Random(7));
       try (Journal again =
           Journal.resume(
@@ -314,6 +314,10 @@ class TestFolderTest {
         again.row(seventh.keptAt().nanos(), 1, 0.5);
         again.kept(seventh, Samples.kept(seventh, again.rows()));
       }
+      assertEquals(TestFolder.State.UNFINISHED, TestFolder.state(folder));
+      assertEquals(
+          Optional.empty(),
+          new FolderFinish(Disk.REAL, folder).clear(Optional.empty(), trouble -> {}));
       MadeUpTest.finish(lock, "t");
     }
     assertEquals(7, TestFolder.open(folder).points().size());

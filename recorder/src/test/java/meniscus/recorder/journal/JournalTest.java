@@ -9,7 +9,9 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.nio.file.StandardCopyOption;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
 import java.util.Optional;
 import java.util.Random;
@@ -135,6 +137,49 @@ class JournalTest {
     assertEquals(List.of(), recovered.damage());
     assertEquals("5 1 1 1.0\n6 1 1 2.0\n", rows.text.toString());
     assertEquals(List.of(first, second), recovered.standing());
+  }
+
+  /** Cut anywhere, also within a block, as it is seen while it grows. */
+  @Test
+  void readOnWhileItGrowsAJournalTellsWhatItTellsAsAWholeAndNothingTwice() throws IOException {
+    long seed = 20310509;
+    Random random = new Random(seed);
+    try (FolderLock lock = FolderLock.take(folder);
+        Journal journal = Journal.create(lock, Optional.empty(), Samples.header())) {
+      for (int rung = 1; rung <= 20; rung++) {
+        for (int i = 0; i < 50; i++) {
+          journal.row(rung * 1_000_000_000L + i, 1, random.nextDouble());
+        }
+        LiftPoint point = Samples.point(rung, 1, random);
+        journal.kept(point, Samples.kept(point, journal.rows()));
+      }
+    }
+    byte[] whole = Files.readAllBytes(folder.resolve(Journal.NAME));
+    Path growing = folder.resolve("growing");
+    JournalTail tail = new JournalTail(growing);
+    List<Recovered.Entry> told = List.of();
+    for (int length = 0; length < whole.length; ) {
+      length = Math.min(whole.length, length + 1 + random.nextInt(700));
+      Files.write(growing, Arrays.copyOf(whole, length));
+      List<Recovered.Entry> now = JournalReader.read(growing).entries();
+      Optional<Recovered> more = tail.look();
+      assertEquals(now.size() > told.size(), more.isPresent(), "seed " + seed + ", " + length);
+      assertEquals(now, more.map(Recovered::entries).orElse(told));
+      told = now;
+    }
+    assertEquals(20, told.size());
+    assertEquals(Optional.empty(), tail.look());
+    // What was read is not read again: were it, this would tell of the damage.
+    Arrays.fill(whole, Block.HEAD, whole.length, (byte) 0);
+    Files.write(growing, whole);
+    assertEquals(Optional.empty(), tail.look());
+    Path other = Files.createDirectory(folder.resolve("other"));
+    try (FolderLock lock = FolderLock.take(other);
+        Journal journal = Journal.create(lock, Optional.empty(), Samples.header())) {
+      journal.event(Samples.event(Kind.NOTE, 1, 0, "in its place"));
+    }
+    Files.copy(other.resolve(Journal.NAME), growing, StandardCopyOption.REPLACE_EXISTING);
+    assertEquals(1, tail.look().orElseThrow().entries().size());
   }
 
   @Test

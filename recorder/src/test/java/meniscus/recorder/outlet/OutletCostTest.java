@@ -6,6 +6,7 @@ import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Instant;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
@@ -16,12 +17,12 @@ import java.util.TreeMap;
 import java.util.UUID;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.locks.LockSupport;
-import java.util.stream.IntStream;
 import java.util.stream.LongStream;
 import meniscus.core.instrument.Channel;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Sweep;
 import meniscus.core.lift.TestEvent;
+import meniscus.core.quantity.Text;
 import meniscus.core.quantity.Unit;
 import meniscus.core.steadiness.Verdict;
 import meniscus.core.time.Moment;
@@ -36,15 +37,20 @@ import org.junit.jupiter.api.io.TempDir;
 
 /**
  * What a broker costs the capture that takes everything and never acknowledges any of it: the way
- * of a reading into the journal, in turn without an outlet and with one, and the memory.
+ * of a reading into the journal, without an outlet and with one, and the memory.
  */
 @Tag("long")
 class OutletCostTest {
 
-  private static final int TURNS = 10;
-  private static final int SECONDS = Integer.getInteger("meniscus.seconds", 120);
+  /** Beside such a broker, and half as long without it before and after. */
+  private static final int SECONDS = Integer.getInteger("meniscus.seconds", 600);
+
+  /** After so long the heap is looked at. */
+  private static final int PART_SECONDS = Math.min(60, Math.max(1, SECONDS / 2));
+
   private static final int WARM_UP_SECONDS = Math.min(20, SECONDS);
   private static final long MOST_GROWTH_BYTES = 8L << 20;
+  private static final double MIB = 1.0 / (1 << 20);
   private static final int HERTZ = 1_000;
   private static final int KEPT_EVERY_SECONDS = 2;
 
@@ -71,43 +77,38 @@ class OutletCostTest {
               + "\"}]");
       journal.event(new TestEvent(Moment.START, 0, new TestEvent.Segment(Instant.now())));
       new FollowedTests(bench.resolveSibling(Outlets.FOLDER)).add(out);
-      long[] warmUp = new long[WARM_UP_SECONDS * HERTZ];
-      long[][] took = new long[TURNS][SECONDS * HERTZ];
-      capture(journal, Optional.empty(), warmUp);
-      long growth = 0;
-      for (int turn = 0; turn < TURNS; turn++) {
-        if (turn % 2 == 0) {
-          capture(journal, Optional.empty(), took[turn]);
-        } else {
-          try (Outlets outlets =
-              Outlets.start(
-                  bench,
-                  List.of(new MqttOutlet()),
-                  new Secrets(temp.resolve("secrets"), Map.of()),
-                  OutletRun.Pauses.USUAL)) {
-            capture(journal, Optional.of(outlets), warmUp);
-            long before = heap();
-            capture(journal, Optional.of(outlets), took[turn]);
-            growth = Math.max(growth, heap() - before);
-          }
-        }
+      Capture capture = new Capture(journal, Optional.empty());
+      capture.run(WARM_UP_SECONDS);
+      List<long[]> without = new ArrayList<>(capture.parts(SECONDS / 2).took());
+      Capture.Parts with;
+      try (Outlets outlets =
+          Outlets.start(
+              bench,
+              List.of(new MqttOutlet()),
+              new Secrets(temp.resolve("secrets"), Map.of()),
+              OutletRun.Pauses.USUAL)) {
+        Capture beside = new Capture(journal, Optional.of(outlets));
+        beside.run(WARM_UP_SECONDS);
+        with = beside.parts(SECONDS);
       }
-      double without = p99(took, 0);
-      double with = p99(took, 1);
+      without.addAll(capture.parts(SECONDS / 2).took());
+      double p99With = p99(with.took());
+      double p99Without = p99(without);
       System.out.printf(
           Locale.ROOT,
-          "a broker that acknowledges nothing, %d x %d s with it and as long without, in turn: reading"
-              + " to journal p99 %.1f us with, %.1f us without, %.2f times; heap grows by %.2f MiB;"
-              + " %d facts sent to it%n",
-          TURNS / 2,
+          "a broker that acknowledges nothing for %d s, and half as long without it before and after:"
+              + " reading to journal p99 %.1f us with, %.1f us without, %.2f times; heap grows by"
+              + " %.2f MiB (after each %d s: %s); %d facts sent to it%n",
           SECONDS,
-          with * 1e-3,
-          without * 1e-3,
-          with / without,
-          growth / 1048576.0,
+          p99With * 1e-3,
+          p99Without * 1e-3,
+          p99With / p99Without,
+          with.growth() * MIB,
+          PART_SECONDS,
+          with.heaps().stream().map(heap -> Text.of("%.2f", heap * MIB)).toList(),
           silent.published.get());
       assertTrue(silent.published.get() > 0, "nothing was sent");
-      assertTrue(growth < MOST_GROWTH_BYTES, growth + " bytes more");
+      assertTrue(with.growth() < MOST_GROWTH_BYTES, with.growth() + " bytes more");
     }
   }
 
@@ -125,21 +126,61 @@ class OutletCostTest {
         Optional.of(UUID.randomUUID()));
   }
 
-  /** How long each reading took into the journal [ns]. */
-  private void capture(Journal journal, Optional<Outlets> outlets, long[] took) {
-    long began = System.nanoTime();
-    for (int i = 0; i < took.length; i++) {
-      long due = began + i * TimeUnit.SECONDS.toNanos(1) / HERTZ;
-      while (System.nanoTime() < due) {
-        LockSupport.parkNanos(due - System.nanoTime());
+  /** Readings on their way into the journal. */
+  private final class Capture {
+
+    private final Journal journal;
+    private final Optional<Outlets> outlets;
+
+    /**
+     * What was measured.
+     *
+     * @param took how long each reading took into the journal, part by part [ns]
+     * @param heaps in use at first, and after each part [bytes]
+     */
+    record Parts(List<long[]> took, List<Long> heaps) {
+      long growth() {
+        return heaps.stream().mapToLong(heap -> heap - heaps.get(0)).max().orElseThrow();
       }
-      long at = System.nanoTime();
-      journal.row(++row * 1_000_000, 0, 7000 + i % 7, 3000 + i % 5);
-      took[i] = System.nanoTime() - at;
-      if (i % (KEPT_EVERY_SECONDS * HERTZ) == HERTZ) {
-        Moment now = Moment.START.plusSeconds(row * 1e-3);
-        journal.kept(point(++rung, now), new TestEvent(now, 0, new TestEvent.Kept(rung, 1)));
-        outlets.ifPresent(Outlets::poke);
+    }
+
+    Capture(Journal journal, Optional<Outlets> outlets) {
+      this.journal = journal;
+      this.outlets = outlets;
+    }
+
+    Parts parts(int seconds) {
+      List<long[]> took = new ArrayList<>();
+      for (int left = seconds; left > 0; left -= PART_SECONDS) {
+        took.add(new long[Math.min(left, PART_SECONDS) * HERTZ]);
+      }
+      List<Long> heaps = new ArrayList<>(List.of(heap()));
+      for (long[] part : took) {
+        run(part);
+        heaps.add(heap());
+      }
+      return new Parts(took, heaps);
+    }
+
+    void run(int seconds) {
+      run(new long[seconds * HERTZ]);
+    }
+
+    private void run(long[] took) {
+      long began = System.nanoTime();
+      for (int i = 0; i < took.length; i++) {
+        long due = began + i * TimeUnit.SECONDS.toNanos(1) / HERTZ;
+        while (System.nanoTime() < due) {
+          LockSupport.parkNanos(due - System.nanoTime());
+        }
+        long at = System.nanoTime();
+        journal.row(++row * 1_000_000, 0, 7000 + i % 7, 3000 + i % 5);
+        took[i] = System.nanoTime() - at;
+        if (i % (KEPT_EVERY_SECONDS * HERTZ) == HERTZ) {
+          Moment now = Moment.START.plusSeconds(row * 1e-3);
+          journal.kept(point(++rung, now), new TestEvent(now, 0, new TestEvent.Kept(rung, 1)));
+          outlets.ifPresent(Outlets::poke);
+        }
       }
     }
   }
@@ -155,24 +196,21 @@ class OutletCostTest {
         List.of());
   }
 
-  private static long heap() throws InterruptedException {
+  /** What is in use right after a collection; the least of three, for others go on meanwhile. */
+  private static long heap() {
     Runtime runtime = Runtime.getRuntime();
-    for (int i = 0; i < 3; i++) {
-      System.gc();
-      Thread.sleep(50);
-    }
-    return runtime.totalMemory() - runtime.freeMemory();
+    return LongStream.range(0, 3)
+        .map(
+            time -> {
+              System.gc();
+              return runtime.totalMemory() - runtime.freeMemory();
+            })
+        .min()
+        .orElseThrow();
   }
 
-  /** Over every second turn. */
-  private static double p99(long[][] took, int first) {
-    long[] sorted =
-        IntStream.range(0, TURNS)
-            .filter(turn -> turn % 2 == first)
-            .boxed()
-            .flatMapToLong(turn -> LongStream.of(took[turn]))
-            .sorted()
-            .toArray();
+  private static double p99(List<long[]> took) {
+    long[] sorted = took.stream().flatMapToLong(LongStream::of).sorted().toArray();
     return sorted[(int) (0.99 * (sorted.length - 1))];
   }
 }

@@ -15,6 +15,7 @@ import java.util.Optional;
 import java.util.concurrent.TimeUnit;
 import java.util.function.BooleanSupplier;
 import java.util.stream.LongStream;
+import java.util.stream.Stream;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.outlet.Fact;
 import meniscus.core.outlet.OutletPlugin;
@@ -24,7 +25,9 @@ import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.feed.Feeds;
 import meniscus.recorder.file.Schema;
 import meniscus.recorder.folder.TestFolder;
+import meniscus.recorder.journal.Journal;
 import meniscus.recorder.record.Recorder;
+import meniscus.recorder.session.Leftover;
 import meniscus.recorder.session.TestRecorder;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
@@ -60,12 +63,16 @@ class OutletsTest {
   }
 
   private TestRecorder.Outcome record(Outlets outlets) throws Exception {
+    return record(outlets, Optional.empty());
+  }
+
+  private TestRecorder.Outcome record(Outlets outlets, Optional<Path> mirror) throws Exception {
     return new TestRecorder(
             new TestRecorder.Request(
                 bench,
                 files.resolve("plan.json"),
                 out,
-                Optional.empty(),
+                mirror,
                 true,
                 false,
                 new Feeds.Simulation(true, 1, new Mounted.Head(Scenario.demo().before()))),
@@ -152,6 +159,37 @@ class OutletsTest {
       await("all of the folder", () -> ends(other) && allStored(outlets));
     }
     assertEquals(keys(receiver.sent()), keys(other.sent()));
+  }
+
+  /** Of a program that was killed right after its test was finished. */
+  @Test
+  void aTestWhoseJournalIsLeftBesideItsFolderIsToldAsFinishedOnce() throws Exception {
+    Path mirror = Files.createDirectory(temp.resolve("mirror"));
+    record(Outlets.none(), Optional.of(mirror));
+    try (Stream<Path> kept = Files.list(mirror)) {
+      Path finished =
+          kept.filter(file -> file.toString().endsWith(".journal")).findFirst().orElseThrow();
+      Files.copy(finished, out.resolve(Journal.NAME));
+    }
+    Path spool = bench.resolveSibling(Outlets.FOLDER);
+    RememberingOutlet receiver = RememberingOutlet.storing();
+    for (int start = 0; start < 2; start++) {
+      new FollowedTests(spool).add(out);
+      try (Outlets outlets = started(receiver)) {
+        await("all", () -> ends(receiver) && allStored(outlets) && nothingFollowed(spool));
+      }
+      assertEquals(start == 0, Leftover.cleared(out, Optional.empty(), why -> {}).isPresent());
+    }
+    assertEquals(keys(receiver.sent()).stream().distinct().toList(), keys(receiver.sent()));
+    assertTrue(receiver.sent().size() > 4);
+  }
+
+  private static boolean nothingFollowed(Path spool) {
+    try {
+      return new FollowedTests(spool).all().isEmpty();
+    } catch (IOException goneMeanwhile) {
+      return false;
+    }
   }
 
   private static boolean allStored(Outlets outlets) {

@@ -1,5 +1,6 @@
 package meniscus.recorder.record;
 
+import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
@@ -12,6 +13,7 @@ import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
@@ -113,6 +115,40 @@ class KilledRecorderTest {
     Recorder.record(files, elsewhere, "skip\nstop\n", "--resume", "--mirror", stick);
     assertEquals(kept, Recorder.flows(elsewhere));
     assertEquals(0, Recorder.run("", "recompute", elsewhere).exitCode());
+  }
+
+  /** Between the list of the folder's files and the end of the journal. */
+  @Test
+  void killedBeforeItsJournalIsClearedAwayATestIsFinishedAndNothingIsTakenAgain() throws Exception {
+    Process process = start("--mirror", mirror);
+    Path described = out.resolve("datapackage.json");
+    while (process.isAlive() && !Files.exists(described)) {
+      Thread.onSpinWait();
+    }
+    kill(process);
+    Path journal = out.resolve("test.journal");
+    if (!Files.exists(journal)) { // the kill came too late by a breath
+      Files.copy(mirror.resolve(finishedJournal()), journal);
+    }
+    byte[] points = Files.readAllBytes(out.resolve("points.csv"));
+    assertEquals(TestFolder.State.FINISHED, TestFolder.state(out));
+
+    Ran again = Recorder.run("", "record", "--out", out, "--mirror", mirror, "--resume", "--json");
+    assertEquals(0, again.exitCode(), again.err());
+    assertEquals(List.of(), again.keptRungs());
+    assertTrue(again.err().contains("was finished already"), again.err());
+    assertEquals(4, again.events("finished").get(0).get("points").asInt());
+    assertFalse(Files.exists(journal));
+    assertFalse(Files.exists(mirror.resolve("test.journal")), "or the next test finds it");
+    assertArrayEquals(points, Files.readAllBytes(out.resolve("points.csv")));
+    assertEquals(0, Recorder.run("", "recompute", out).exitCode());
+  }
+
+  private String finishedJournal() {
+    return Arrays.stream(mirror.toFile().list())
+        .filter(name -> name.startsWith("finished-"))
+        .findFirst()
+        .orElseThrow();
   }
 
   @Test
