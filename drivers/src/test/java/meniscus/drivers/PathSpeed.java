@@ -6,7 +6,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.concurrent.TimeUnit;
 import java.util.function.Consumer;
-import meniscus.core.air.ReferenceAir;
+import meniscus.core.air.AirState;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.Source;
 import meniscus.core.bench.Use;
@@ -162,6 +162,6 @@ public class PathSpeed {
         Direction.SUCTION,
         List.of(CHANNELS),
         JudgeSettings.usual(),
-        new ReferenceState(ReferenceAir.DRY_20C, SmallBench.TEST_PRESSURE));
+        new ReferenceState(AirState.DRY_20C, SmallBench.TEST_PRESSURE));
   }
 }

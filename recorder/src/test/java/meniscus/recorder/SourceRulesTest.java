@@ -47,7 +47,6 @@ class SourceRulesTest {
           Map.entry("drivers.simulated.SimulatedBench", "owns the instruments that look at it"),
           Map.entry("recorder.cli.figure.FigureCommand", "lists the commands that print so"),
           Map.entry("recorder.disk.Disk", "names the real one"),
-          Map.entry("recorder.folder.FolderFinish", "opens the folder that it has made"),
           Map.entry("recorder.report.CalibrationPage", "its sections draw as it does"),
           Map.entry("recorder.report.Report", "its sections draw as it does"));
 

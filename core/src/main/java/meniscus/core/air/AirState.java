@@ -14,6 +14,9 @@ import meniscus.core.refusal.Refusal;
  */
 public final class AirState {
 
+  /** Dry, at 20 °C and one standard atmosphere: what a plan without air of its own refers to. */
+  public static final AirState DRY_20C = dry(MoistAirEquations.ICE_POINT_K + 20, 101_325);
+
   // Range that CIPM-2007 states for the density: 15 to 27 °C, 600 to 1100 hPa.
   private static final double LOWEST_STATED_K = 288.15;
   private static final double HIGHEST_STATED_K = 300.15;

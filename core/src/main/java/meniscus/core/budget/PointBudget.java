@@ -5,7 +5,6 @@ import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import meniscus.core.air.AirState;
-import meniscus.core.air.ReferenceAir;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.Calibration;
 import meniscus.core.bench.FlowElement;
@@ -50,8 +49,7 @@ final class PointBudget {
     this.means = means;
     Plan.Reference asked = plan.reference();
     AirState air = new AirState(asked.temperatureK(), asked.pressurePa(), asked.relativeHumidity());
-    this.reference =
-        new ReferenceState(new ReferenceAir("of the plan", air), asked.testPressurePa());
+    this.reference = new ReferenceState(air, asked.testPressurePa());
   }
 
   List<Contribution> contributions() {

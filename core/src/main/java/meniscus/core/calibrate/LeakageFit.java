@@ -39,20 +39,16 @@ public final class LeakageFit {
    * @param couldHideM3PerS the most that the leak may be by these readings [m³/s]. What counts of a
    *     leak that is not seen is no more than of a bench that was never measured: whoever measured
    *     badly knows no less than before
-   * @param chiSquare of the fit
-   * @param degreesOfFreedom of the fit
    */
-  public record Measured(
-      Leakage leakage, boolean seen, double couldHideM3PerS, double chiSquare, int degreesOfFreedom)
+  public record Measured(Leakage leakage, boolean seen, double couldHideM3PerS)
       implements Outcome {}
 
   /**
    * More than is accepted, or so much could hide.
    *
-   * @param flowM3PerS at the test pressure asked about [m³/s]
    * @param reason what was seen and what to do
    */
-  public record TooLarge(double flowM3PerS, String reason) implements Outcome {}
+  public record TooLarge(String reason) implements Outcome {}
 
   /**
    * @param uk standard uncertainty of k; what the readings have in common moves them all together
@@ -83,7 +79,6 @@ public final class LeakageFit {
     double u = uncertainty(readings, best, atPa);
     if (flow - u > limitM3PerS) {
       return new TooLarge(
-          flow,
           Text.of(
               "%s leaks %.2f cfm (%.2f L/s) at %.0f Pa, more than the limit of %.2f cfm: look for"
                   + " the leak with a piece of smoke or soap water at joints, plugs, guides and"
@@ -94,7 +89,6 @@ public final class LeakageFit {
     double limit = Math.max(0, flow) + SEEN * u;
     if (!seen && limit > limitM3PerS) {
       return new TooLarge(
-          flow,
           Text.of(
               "%s: no leak is seen at %.0f Pa, but %.2f cfm (%.2f L/s) could hide in what the gauge"
                   + " cannot tell, more than the limit of %.2f cfm, so nothing was learned: measure"
@@ -114,8 +108,7 @@ public final class LeakageFit {
                 0,
                 Math.min(limit, InputErrors.unknownLeakM3PerS(atPa)),
                 at);
-    int free = readings.size() > 1 ? 2 : 1;
-    return new Measured(leakage, seen, limit, best.chiSquare, readings.size() - free);
+    return new Measured(leakage, seen, limit);
   }
 
   private static Trial best(List<LeakReading> readings) {

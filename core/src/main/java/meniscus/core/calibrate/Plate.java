@@ -3,7 +3,6 @@ package meniscus.core.calibrate;
 import java.util.Objects;
 import java.util.Optional;
 import meniscus.core.air.AirState;
-import meniscus.core.air.ReferenceAir;
 import meniscus.core.bench.OrificeElement;
 import meniscus.core.bench.StatedCoefficient;
 import meniscus.core.flow.Expansibility;
@@ -128,7 +127,7 @@ public record Plate(
     if (!(flowM3PerS > 0) || !(atPa > 0)) {
       throw new Refusal("plate " + name + ": its stated flow and test pressure must be above zero");
     }
-    AirState assumed = air.orElse(ReferenceAir.DRY_20C.state());
+    AirState assumed = air.orElse(AirState.DRY_20C);
     double expansion =
         Expansibility.ISO_2003.factor(0, assumed.pressurePa(), atPa, assumed.kappa());
     double areaM2 = flowM3PerS * Math.sqrt(assumed.density() / (2 * atPa)) / expansion;

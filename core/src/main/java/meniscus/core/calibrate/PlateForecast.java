@@ -5,7 +5,6 @@ import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import meniscus.core.air.AirState;
-import meniscus.core.air.ReferenceAir;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.Calibration;
 import meniscus.core.bench.Leakage;
@@ -108,12 +107,12 @@ public record PlateForecast(Plate plate, double dropPa, double halfWidth) {
               calibration.direction(),
               Optional.empty(),
               Optional.empty());
-      AirState room = ReferenceAir.DRY_20C.state();
+      AirState room = AirState.DRY_20C;
       PortFlow.Surroundings air =
           port.surroundings(room, OptionalDouble.empty(), OptionalDouble.empty());
       double area =
           port.effectiveArea(port.massFlow(dropPa, testPressurePa, 0, air), testPressurePa, air);
-      double flow = new ReferenceState(ReferenceAir.DRY_20C, testPressurePa).volumeFlow(area);
+      double flow = new ReferenceState(AirState.DRY_20C, testPressurePa).volumeFlow(area);
       PointMeans means =
           new PointMeans(
               30,

@@ -16,14 +16,9 @@ import org.hipparchus.distribution.continuous.FDistribution;
  * @param relativeVariances of one run [1]
  * @param degreesOfFreedom behind each of them
  * @param correlation between lifts of one run [1]
- * @param runDegreesOfFreedom runs less the means taken from them
  */
 record ScatterProfile(
-    double[] lifts,
-    double[] relativeVariances,
-    double[] degreesOfFreedom,
-    double correlation,
-    double runDegreesOfFreedom) {
+    double[] lifts, double[] relativeVariances, double[] degreesOfFreedom, double correlation) {
 
   // Two terms are fitted, and two lifts must be left to doubt them.
   private static final int FEWEST_LIFTS = 4;
@@ -41,7 +36,7 @@ record ScatterProfile(
     double[] own = new double[size];
     Arrays.fill(own, runDegreesOfFreedom);
     if (size < FEWEST_LIFTS) {
-      return new ScatterProfile(lifts, raw, own, correlation, runDegreesOfFreedom);
+      return new ScatterProfile(lifts, raw, own, correlation);
     }
     double[] liftError = new double[size];
     for (int i = 0; i < size; i++) {
@@ -60,7 +55,7 @@ record ScatterProfile(
         degrees[i] = runDegreesOfFreedom;
       }
     }
-    return new ScatterProfile(lifts, variances, degrees, correlation, runDegreesOfFreedom);
+    return new ScatterProfile(lifts, variances, degrees, correlation);
   }
 
   /** Mean of the correlations of all pairs of lifts, 0 to 1. */

@@ -1,7 +1,7 @@
 package meniscus.core.flow;
 
 import java.util.Objects;
-import meniscus.core.air.ReferenceAir;
+import meniscus.core.air.AirState;
 import meniscus.core.quantity.Text;
 import meniscus.core.refusal.Refusal;
 
@@ -11,16 +11,16 @@ import meniscus.core.refusal.Refusal;
  * @param air upstream of the port, whichever the direction
  * @param testPressurePa drop across the port, above zero and below the air's pressure
  */
-public record ReferenceState(ReferenceAir air, double testPressurePa) {
+public record ReferenceState(AirState air, double testPressurePa) {
 
   public ReferenceState {
     Objects.requireNonNull(air);
-    if (!(testPressurePa > 0 && testPressurePa < air.state().pressurePa())) {
+    if (!(testPressurePa > 0 && testPressurePa < air.pressurePa())) {
       throw new Refusal(
           Text.of(
               "a reference test pressure of %s Pa is not above zero and below the reference air's"
                   + " %.0f Pa",
-              testPressurePa, air.state().pressurePa()));
+              testPressurePa, air.pressurePa()));
     }
   }
 
@@ -31,8 +31,7 @@ public record ReferenceState(ReferenceAir air, double testPressurePa) {
 
   /** Volume of upstream air per time and effective area; keep it when converting many readings. */
   public double velocity() {
-    var state = air.state();
-    return Nozzle.massFlux(state.density(), state.pressurePa(), testPressurePa, state.kappa())
-        / state.density();
+    return Nozzle.massFlux(air.density(), air.pressurePa(), testPressurePa, air.kappa())
+        / air.density();
   }
 }

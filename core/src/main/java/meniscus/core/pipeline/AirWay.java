@@ -1,5 +1,7 @@
 package meniscus.core.pipeline;
 
+import java.util.Optional;
+import java.util.OptionalDouble;
 import meniscus.core.lift.Rung;
 import meniscus.core.lift.Sweep;
 
@@ -19,6 +21,14 @@ final class AirWay {
   /** True while the hoses are still to be changed for a rung. */
   boolean turnsFor(Rung wanted) {
     return wanted.sweep().plansWay() != goes.plansWay();
+  }
+
+  /** Asks for the hoses while they are still to be changed for a rung. */
+  Optional<Question> question(Rung wanted) {
+    return turnsFor(wanted)
+        ? Optional.of(
+            new Question(Question.Kind.OTHER_WAY, OptionalDouble.of(wanted.liftM()), false))
+        : Optional.empty();
   }
 
   /**

@@ -3,13 +3,16 @@ package meniscus.core.pipeline;
 import java.util.ArrayDeque;
 import java.util.ArrayList;
 import java.util.Deque;
+import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import meniscus.core.finding.Confirmation;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Rung;
 import meniscus.core.lift.RungStands;
 import meniscus.core.lift.StandingPoints;
+import meniscus.core.lift.TestEvent;
 import meniscus.core.lift.TestEvent.Undone;
 import meniscus.core.pipeline.RunState.Mark;
 
@@ -60,9 +63,17 @@ final class Ladder {
   /**
    * Takes up what an earlier segment left; the last kept rung is to be taken once more.
    *
-   * @param attempts how often each rung was kept, by its number
+   * @param events of the earlier segments: how often each rung was kept, and which were added
    */
-  void takeUp(List<LiftPoint> kept, List<Integer> skipped, Map<Integer, Integer> attempts) {
+  void takeUp(List<LiftPoint> kept, List<Integer> skipped, List<TestEvent> events) {
+    List<Rung> all = Confirmation.added(rungs(), events);
+    add(all.subList(slots.size(), all.size()));
+    Map<Integer, Integer> attempts = new HashMap<>();
+    for (TestEvent event : events) {
+      if (event.what() instanceof TestEvent.Kept was) {
+        attempts.merge(was.rung(), was.attempt(), Math::max);
+      }
+    }
     for (LiftPoint point : kept) {
       stands.keep(point.rung(), point.attempt(), point);
     }

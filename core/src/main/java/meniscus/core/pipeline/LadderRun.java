@@ -1,15 +1,11 @@
 package meniscus.core.pipeline;
 
 import java.time.Instant;
-import java.util.ArrayList;
 import java.util.List;
-import java.util.Map;
 import java.util.Optional;
-import java.util.OptionalDouble;
 import java.util.OptionalInt;
-import java.util.TreeMap;
+import java.util.stream.Stream;
 import meniscus.core.bench.Use;
-import meniscus.core.finding.Confirmation;
 import meniscus.core.finding.UnsteadyLifts;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
@@ -102,19 +98,14 @@ public final class LadderRun {
    */
   public void takeUp(
       List<LiftPoint> kept, List<Integer> skipped, List<TestEvent> events, long rowsSoFar) {
-    Map<Integer, Integer> attempts = new TreeMap<>();
     for (TestEvent event : events) {
       if (event.what() instanceof TestEvent.Segment) {
         record.goesOnAfter();
       } else if (event.what() instanceof TestEvent.Begun begun) {
         aim.begun(begun);
-      } else if (event.what() instanceof TestEvent.Kept was) {
-        attempts.merge(was.rung(), was.attempt(), Math::max);
       }
     }
-    List<Rung> added = Confirmation.added(plan.ladder(), events);
-    ladder.add(added.subList(plan.ladder().size(), added.size()));
-    ladder.takeUp(kept, skipped, attempts);
+    ladder.takeUp(kept, skipped, events);
     record.goesOnAfter(rowsSoFar);
     seat.takeUp(SeatReadings.of(events));
   }
@@ -130,8 +121,8 @@ public final class LadderRun {
       seatAtTheEnd();
     }
     boolean typed = acquisition.typed(frame);
-    if (typed) {
-      typed(frame);
+    if (typed && !idle()) {
+      taking.typed(frame, handsFree);
     }
     if (typed || seconds - decidedAt >= DECIDE_EVERY_SECONDS) {
       decidedAt = seconds;
@@ -151,25 +142,6 @@ public final class LadderRun {
     }
   }
 
-  /** The last reading of a gauge counts, so an average of the one before is worth nothing. */
-  private void typed(Frame frame) {
-    if (idle()) {
-      return;
-    }
-    if (watch.typing().replaces(frame)
-        || acquisition.window().map(RungWindow::readByEye).orElse(false)) {
-      acquisition.end();
-    }
-    record.tell(
-        new OperatorMessage.Typed(
-            ladder.wanted(),
-            new OperatorMessage.Typed.Band(aimPa(), plan.aimBand()),
-            watch.typing().read(frame),
-            watch.typedAmiss(ladder.wanted(), aimPa()),
-            watch.typing().wanted(),
-            handsFree));
-  }
-
   private void goOnWithout(String what) {
     if (acquisition.goesOnWithout(what)) {
       record.tell(new OperatorMessage.GoesOnWithout(what));
@@ -181,20 +153,17 @@ public final class LadderRun {
   }
 
   public void command(Command command) {
-    command.fold(
-        keep -> done(() -> keep(keep.asItStands())),
-        redo -> done(() -> redo(redo.rung())),
-        skip -> done(this::skip),
-        undo -> done(this::undo),
-        confirm -> done(() -> confirm(confirm.liftM())),
-        read -> done(() -> seat.read(read.readM())),
-        note -> done(() -> record.write(new TestEvent.Said(TestEvent.Kind.NOTE, note.text()))),
-        stop -> done(() -> stop(stop.why())));
-  }
-
-  private static Object done(Runnable act) {
-    act.run();
-    return null;
+    command
+        .<Runnable>fold(
+            keep -> () -> keep(keep.asItStands()),
+            redo -> () -> redo(redo.rung()),
+            skip -> this::skip,
+            undo -> this::undo,
+            confirm -> () -> confirm(confirm.liftM()),
+            read -> () -> seat.read(read.readM()),
+            note -> () -> record.write(new TestEvent.Said(TestEvent.Kind.NOTE, note.text())),
+            stop -> () -> stop(stop.why()))
+        .run();
   }
 
   // ------------------------------------------------------------------ what can be seen
@@ -245,16 +214,11 @@ public final class LadderRun {
 
   /** What is asked besides rungs. */
   public List<Question> questions() {
-    List<Question> questions = new ArrayList<>();
-    if (!stopped) {
-      seat.question().ifPresent(questions::add);
-      suspicion.question().ifPresent(questions::add);
-      if (turnsAir()) {
-        double lift = ladder.wanted().liftM();
-        questions.add(new Question(Question.Kind.OTHER_WAY, OptionalDouble.of(lift), false));
-      }
-    }
-    return questions;
+    return stopped
+        ? List.of()
+        : Stream.of(seat.question(), suspicion.question(), wanted().flatMap(air::question))
+            .flatMap(Optional::stream)
+            .toList();
   }
 
   /** True while the hoses are to be changed before the wanted rung begins, the blower off. */
@@ -269,11 +233,7 @@ public final class LadderRun {
 
   /** True when a good average is there and nobody has said to keep it. */
   public boolean averageWaits() {
-    return !armed
-        && acquisition
-            .window()
-            .map(window -> window.judgement().precise() && window.judgement().decided())
-            .orElse(false);
+    return !armed && taking.averageIsGood();
   }
 
   public RunState state() {

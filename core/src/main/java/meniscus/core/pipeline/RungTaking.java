@@ -102,6 +102,35 @@ final class RungTaking {
     return record.now().secondsSince(window.began()) >= plan.longestSeconds();
   }
 
+  /** True when a good average is there. */
+  boolean averageIsGood() {
+    return acquisition
+        .window()
+        .map(window -> window.judgement().precise() && window.judgement().decided())
+        .orElse(false);
+  }
+
+  /**
+   * A person's reading came in. The last one of a gauge counts, so an average of the one before is
+   * worth nothing.
+   *
+   * @param handsFree whether a good average is kept without a word
+   */
+  void typed(Frame frame, boolean handsFree) {
+    if (watch.typing().replaces(frame)
+        || acquisition.window().map(RungWindow::readByEye).orElse(false)) {
+      acquisition.end();
+    }
+    record.tell(
+        new OperatorMessage.Typed(
+            ladder.wanted(),
+            new OperatorMessage.Typed.Band(aim.pa(), plan.aimBand()),
+            watch.typing().read(frame),
+            watch.typedAmiss(ladder.wanted(), aim.pa()),
+            watch.typing().wanted(),
+            handsFree));
+  }
+
   /** The point of the average as it stands; empty while there is none. */
   Optional<LiftPoint> asItStands() {
     if (acquisition.window().isEmpty()

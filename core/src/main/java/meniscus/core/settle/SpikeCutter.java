@@ -58,10 +58,6 @@ public final class SpikeCutter {
   private int open; // the oldest that is held and not judged
   private int fresh = EVERY; // readings since a window was last remembered
 
-  public SpikeCutter(Next next) {
-    this(next, false);
-  }
-
   /**
    * @param prompt readings that are surely none leave at once
    */

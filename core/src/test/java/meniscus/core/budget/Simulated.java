@@ -3,7 +3,6 @@ package meniscus.core.budget;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import meniscus.core.air.AirState;
-import meniscus.core.air.ReferenceAir;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.FlowElement;
 import meniscus.core.bench.Leakage;
@@ -21,9 +20,7 @@ final class Simulated {
   static ReferenceState reference(Plan plan) {
     Plan.Reference asked = plan.reference();
     return new ReferenceState(
-        new ReferenceAir(
-            "test",
-            new AirState(asked.temperatureK(), asked.pressurePa(), asked.relativeHumidity())),
+        new AirState(asked.temperatureK(), asked.pressurePa(), asked.relativeHumidity()),
         asked.testPressurePa());
   }
 

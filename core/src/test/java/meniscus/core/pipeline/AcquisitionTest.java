@@ -15,8 +15,8 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Random;
+import meniscus.core.air.AirState;
 import meniscus.core.air.Barometer;
-import meniscus.core.air.ReferenceAir;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.Plenum;
 import meniscus.core.bench.PointMeans;
@@ -400,7 +400,7 @@ class AcquisitionTest {
         direction,
         channels,
         JudgeSettings.usual(),
-        new ReferenceState(ReferenceAir.DRY_20C, AIM_PA));
+        new ReferenceState(AirState.DRY_20C, AIM_PA));
   }
 
   private static Bench with(Bench bench, Map<Use, Source> channels, Optional<Plenum> plenum) {

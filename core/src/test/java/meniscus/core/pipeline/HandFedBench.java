@@ -11,7 +11,6 @@ import java.util.OptionalDouble;
 import java.util.SplittableRandom;
 import java.util.function.UnaryOperator;
 import meniscus.core.air.AirState;
-import meniscus.core.air.ReferenceAir;
 import meniscus.core.bench.Accuracy;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.ElementPlace;
@@ -261,8 +260,7 @@ final class HandFedBench {
   }
 
   static ReferenceState reference(Plan plan) {
-    return new ReferenceState(
-        new ReferenceAir("as planned", new AirState(293.15, 101_325, 0)), plan.testPressurePa());
+    return new ReferenceState(new AirState(293.15, 101_325, 0), plan.testPressurePa());
   }
 
   /** The same bench with plates read for a calm record. */

@@ -12,7 +12,6 @@ import java.util.OptionalDouble;
 import java.util.OptionalInt;
 import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Rung;
-import meniscus.core.lift.ShortPressure;
 import meniscus.core.lift.Sweep;
 import meniscus.core.lift.TestEvent;
 import meniscus.core.lift.TestEvent.Kind;
@@ -87,77 +86,6 @@ class LadderRunTest {
       }
       assertEquals(1, bench.count(Kind.BEGUN), "at " + hertz + " readings a second");
     }
-  }
-
-  // ------------------------------------------------------------------ without a lift channel
-
-  @Test
-  void withoutADialAChangeOfFlowAloneNeverBeginsARung() {
-    HandFedBench bench = HandFedBench.withoutDial(true, plan -> plan).start();
-    bench.blower(0).hold(2);
-    bench.lift(2).blower(AIM_PA);
-    assertTrue(bench.holdUntilKept());
-    bench.lift(4).hold(10);
-    bench.flowFactor = 1.5;
-    bench.hold(10);
-
-    assertEquals(List.of(1), bench.keptRungs());
-    assertEquals(1, bench.count(Kind.BEGUN));
-  }
-
-  @Test
-  void withoutADialLettingThePressureFallBelowHalfAndRestoringItBeginsARung() {
-    HandFedBench bench = HandFedBench.withoutDial(true, plan -> plan).start();
-    bench.blower(0).hold(2);
-    bench.lift(2).blower(AIM_PA);
-    assertTrue(bench.holdUntilKept());
-    bench.blower(0.6 * AIM_PA).hold(3).lift(4).blower(AIM_PA).hold(5);
-    assertEquals(1, bench.count(Kind.BEGUN), "0.6 of the aim is not below half");
-    bench.blower(0.45 * AIM_PA).hold(2).blower(AIM_PA);
-    assertTrue(bench.holdUntilKept());
-
-    assertEquals(List.of(1, 2), bench.keptRungs());
-  }
-
-  @Test
-  void withoutADialPromptAndRefusalSayThatAKeepBeginsTheRung() {
-    HandFedBench bench = HandFedBench.withoutDial(false, plan -> plan).start();
-    bench.lift(2).blower(AIM_PA).hold(5);
-    bench.run().command(new Command.Keep(true));
-
-    for (OperatorMessage.Kind kind :
-        List.of(OperatorMessage.Kind.NEXT, OperatorMessage.Kind.REFUSED)) {
-      String said = bench.told(kind);
-      assertTrue(said.endsWith("then type keep"), said);
-    }
-    bench.run().command(KEEP);
-    assertTrue(bench.holdUntilKept());
-    bench.lift(4).hold(5);
-    bench.run().command(KEEP);
-    bench.hold(3).run().command(new Command.Keep(true));
-    assertEquals(List.of(1, 2), bench.keptRungs(), "a rung that was begun is kept as it stands");
-  }
-
-  @Test
-  void withoutADialABlowerThatRunsAlreadySaysNothingOfTheLift() {
-    HandFedBench bench = HandFedBench.withoutDial(true, plan -> plan).start();
-    bench.lift(2).blower(AIM_PA).hold(5);
-    assertEquals(0, bench.count(Kind.BEGUN));
-    bench.run().command(KEEP);
-    assertTrue(bench.holdUntilKept());
-  }
-
-  @Test
-  void withoutADialTheKeyBeginsARungAndOneKeepKeepsOneRung() {
-    HandFedBench bench = HandFedBench.withoutDial(false, plan -> plan).start();
-    bench.lift(2).blower(AIM_PA).hold(3);
-    bench.run().command(KEEP);
-    bench.run().command(KEEP);
-    assertTrue(bench.holdUntilKept());
-    assertFalse(bench.run().armed(), "pressed twice at one rung, it is still one keep");
-    bench.hold(30);
-
-    assertEquals(List.of(1), bench.keptRungs());
   }
 
   // ------------------------------------------------------------------ keeping
@@ -375,7 +303,7 @@ class LadderRunTest {
     assertTrue(bench.wasTold(OperatorMessage.Kind.REFUSED));
   }
 
-  private static HandFedBench keptOneAndTwo() {
+  static HandFedBench keptOneAndTwo() {
     HandFedBench bench = HandFedBench.withDial(true, plan -> plan).start();
     bench.blower(AIM_PA).lift(2);
     assertTrue(bench.holdUntilKept());
@@ -428,111 +356,5 @@ class LadderRunTest {
     double[] areas =
         bench.run().points().stream().mapToDouble(LiftPoint::effectiveAreaM2).toArray();
     assertEquals(1, areas[2] / areas[0], 0.02, "the area hardly depends on the pressure");
-  }
-
-  // ------------------------------------------------------------------ short of test pressure
-
-  @Test
-  void aRungShortOfTestPressureIsKeptAndMarkedWhenThePlanSaysKeep() {
-    HandFedBench bench = HandFedBench.withDial(true, plan -> plan).start();
-    bench.lift(2).blower(0.8 * AIM_PA).hold(3);
-    assertEquals(0, bench.count(Kind.BEGUN));
-    assertTrue(bench.holdUntilKept());
-
-    assertTrue(bench.wasTold(OperatorMessage.Kind.SHORT_PRESSURE));
-    LiftPoint point = bench.run().points().get(0);
-    assertFalse(point.pressureAsAsked());
-    assertTrue(point.doubtful());
-    assertEquals(0.8 * AIM_PA, point.testPressurePa(), 1);
-  }
-
-  @Test
-  void aRungShortOfTestPressureIsLeftEmptyWhenThePlanSaysSkip() {
-    HandFedBench bench =
-        HandFedBench.withDial(true, plan -> plan.whenShort(ShortPressure.SKIP)).start();
-    bench.lift(2).blower(0.8 * AIM_PA).hold(8);
-
-    assertEquals(1, bench.count(Kind.SKIPPED));
-    assertEquals(2, bench.run().wanted().orElseThrow().number());
-    assertEquals(0, bench.count(Kind.BEGUN));
-  }
-
-  @Test
-  void theWholeLadderIsTakenAtTheCommonPressureWhenThePlanSaysCommon() {
-    HandFedBench bench =
-        HandFedBench.withDial(true, plan -> plan.whenShort(ShortPressure.COMMON)).start();
-    bench.lift(2).blower(AIM_PA);
-    assertTrue(bench.holdUntilKept());
-    bench.lift(4).blower(0.8 * AIM_PA).hold(8);
-    assertEquals(List.of(), bench.keptRungs(), "rung 1 was at a higher pressure: again");
-    assertEquals(1, bench.run().wanted().orElseThrow().number());
-    double common = bench.run().aimPa();
-    assertEquals(0.8 * 0.99 * AIM_PA, common, 1);
-    for (double lift : new double[] {2, 4, 6}) {
-      bench.lift(lift).blower(common);
-      assertTrue(bench.holdUntilKept(), "lift " + lift);
-    }
-
-    assertEquals(List.of(1, 2, 3), bench.keptRungs());
-    for (LiftPoint point : bench.run().points()) {
-      assertEquals(common, point.testPressurePa(), 0.05 * common);
-    }
-  }
-
-  @Test
-  void theCommonPressureOutlivesAnInterruption() {
-    HandFedBench bench =
-        HandFedBench.withDial(true, plan -> plan.whenShort(ShortPressure.COMMON)).start();
-    bench.lift(2).blower(0.8 * AIM_PA).hold(8);
-    assertTrue(bench.holdUntilKept());
-    double common = bench.run().aimPa();
-    bench.interruptAndResume(60);
-
-    assertEquals(common, bench.run().aimPa());
-  }
-
-  // ------------------------------------------------------------------ interruptions
-
-  @Test
-  void afterAnInterruptionTheLastKeptRungIsTakenAgainAndTheStepIsTold() {
-    HandFedBench bench = keptOneAndTwo();
-    bench.interruptAndResume(600);
-    assertTrue(bench.wasTold(OperatorMessage.Kind.ZERO));
-    assertEquals(List.of(1, 2), bench.keptRungs(), "both stand until rung 2 is taken again");
-    assertEquals(2, bench.run().wanted().orElseThrow().number());
-    bench.flowFactor = 1.1;
-    assertTrue(bench.holdUntilKept());
-
-    String step = bench.told(OperatorMessage.Kind.STEP);
-    assertTrue(step.contains("more than its repeat interval"), step);
-    LiftPoint second = bench.run().points().get(1);
-    assertEquals(2, second.attempt());
-    assertEquals(2, second.taken().segment());
-    assertEquals(3, bench.run().wanted().orElseThrow().number());
-  }
-
-  @Test
-  void theLastKeptRungNeedNotBeTakenAgain() {
-    HandFedBench bench = keptOneAndTwo();
-    bench.interruptAndResume(600);
-    bench.run().command(SKIP);
-
-    assertEquals(List.of(1, 2), bench.keptRungs());
-    assertEquals(3, bench.run().wanted().orElseThrow().number());
-    assertEquals(0, bench.count(Kind.SKIPPED));
-    bench.run().command(REDO);
-    assertEquals(2, bench.run().wanted().orElseThrow().number(), "redo knows what was kept last");
-    assertEquals(List.of(1), bench.keptRungs());
-  }
-
-  @Test
-  void aSegmentThatBeginsInTheMiddleOfARungBreaksItOff() {
-    HandFedBench bench = HandFedBench.withDial(true, plan -> plan).start();
-    bench.noise = 0.05;
-    bench.blower(AIM_PA).lift(2).hold(4);
-    bench.run().segment(bench.now().plusSeconds(3600), HandFedBench.STARTED.plusSeconds(3604));
-
-    assertTrue(bench.wasTold(OperatorMessage.Kind.BROKEN_OFF));
-    assertFalse(bench.run().state().average().judged().isPresent());
   }
 }

@@ -10,7 +10,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.Random;
 import java.util.TreeMap;
-import meniscus.core.air.ReferenceAir;
+import meniscus.core.air.AirState;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.PointMeans;
 import meniscus.core.bench.Range;
@@ -54,7 +54,7 @@ class SeparateGaugesTest {
         Direction.SUCTION,
         channels,
         JudgeSettings.usual(),
-        new ReferenceState(ReferenceAir.DRY_20C, AIM_PA));
+        new ReferenceState(AirState.DRY_20C, AIM_PA));
   }
 
   private static Acquisition twoGauges() {

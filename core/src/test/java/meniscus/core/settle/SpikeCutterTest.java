@@ -12,7 +12,7 @@ import org.junit.jupiter.api.Test;
 class SpikeCutterTest {
 
   private final List<Double> kept = new ArrayList<>();
-  private final SpikeCutter cutter = new SpikeCutter((seconds, value) -> kept.add(value));
+  private final SpikeCutter cutter = new SpikeCutter((seconds, value) -> kept.add(value), false);
 
   private void feed(double[] values) {
     for (int i = 0; i < values.length; i++) {

@@ -156,20 +156,6 @@ public record Scenario(
     return DemoScenario.scenario();
   }
 
-  /** The demo with a blower that cannot hold 28 inH2O at the top lifts as received. */
-  public static Scenario tiredBlower() {
-    Scenario demo = demo();
-    return demo.with(demo.blower().withShutOffPa(17_000));
-  }
-
-  /** The demo with a checking spring that suction overcomes. */
-  public static Scenario lightSpring() {
-    Scenario demo = demo();
-    TestSetUp.Spring light = new TestSetUp.Spring(9, 900, 0.11, 0.8);
-    return demo.with(
-        new ValveTrain(light, demo.valveTrain().openerNPerM, demo.valveTrain().openerMPerS));
-  }
-
   public double scale(Effect effect) {
     return scales.getOrDefault(effect, 1.0);
   }
@@ -189,37 +175,8 @@ public record Scenario(
     return scenario;
   }
 
-  /** With these effects as they are, and all others off. */
-  public Scenario only(Effect... effects) {
-    Scenario scenario = without(Effect.values());
-    for (Effect effect : effects) {
-      scenario = scenario.scaled(effect, scale(effect));
-    }
-    return scenario;
-  }
-
-  public Scenario with(Blower other) {
-    return with(new Rig(other, plenumM3(), elements(), plates(), leaks()));
-  }
-
-  public Scenario with(Dial other) {
-    return with(new Instruments(gauges(), other, station()));
-  }
-
-  public Scenario with(ValveTrain other) {
-    return with(new TestedHead(other, fixing(), before(), after()));
-  }
-
   public Scenario with(Port otherBefore, Port otherAfter) {
     return with(new TestedHead(valveTrain(), fixing(), otherBefore, otherAfter));
-  }
-
-  private Scenario with(Rig other) {
-    return new Scenario(room, other, instruments, head, scales);
-  }
-
-  private Scenario with(Instruments other) {
-    return new Scenario(room, rig, other, head, scales);
   }
 
   private Scenario with(TestedHead other) {

@@ -3,6 +3,8 @@ package meniscus.drivers.simulated;
 import java.util.List;
 import java.util.Optional;
 import java.util.function.DoubleUnaryOperator;
+import java.util.function.Supplier;
+import java.util.function.UnaryOperator;
 import java.util.stream.Stream;
 import meniscus.core.quantity.Worded;
 
@@ -12,64 +14,32 @@ import meniscus.core.quantity.Worded;
  * here, and nowhere else.
  */
 public enum ShopState implements Worded {
-  INTAKE_1("intake-1-as-received") {
-    @Override
-    public Port port() {
-      return INTAKE;
-    }
-  },
+  INTAKE_1("intake-1-as-received", ShopState::intake),
   /** Right: flow gained near the seat. */
-  INTAKE_1_VALVE_JOB("intake-1-valve-job", INTAKE_1) {
-    @Override
-    public Port port() {
-      return with(INTAKE_1, lift -> 1 + nearTheSeat(0.08, lift));
-    }
-  },
+  INTAKE_1_VALVE_JOB(
+      "intake-1-valve-job", INTAKE_1, port -> with(port, lift -> 1 + nearTheSeat(0.08, lift))),
   /** Right: gained at low and middle lifts, and the short side is still sound. */
-  INTAKE_1_BOWL("intake-1-bowl", INTAKE_1_VALVE_JOB) {
-    @Override
-    public Port port() {
-      return with(INTAKE_1_VALVE_JOB, lift -> 1 + 0.05 * bump(lift, 0.22 * INCH, 0.13 * INCH));
-    }
-  },
-  INTAKE_2("intake-2-as-received") {
-    @Override
-    public Port port() {
-      // The casting: a core that was set a little off.
-      return with(INTAKE_1, lift -> 1 - 0.03 * lift / (0.6 * INCH));
-    }
-  },
+  INTAKE_1_BOWL(
+      "intake-1-bowl",
+      INTAKE_1_VALVE_JOB,
+      port ->
+          with(port, lift -> 1 + 0.05 * bump(lift, 0.22 * ShopState.INCH, 0.13 * ShopState.INCH))),
+  /** The casting: a core that was set a little off. */
+  INTAKE_2(
+      "intake-2-as-received",
+      () -> with(intake(), lift -> 1 - 0.03 * lift / (0.6 * ShopState.INCH))),
   /** Right, as in the other intake. */
-  INTAKE_2_VALVE_JOB("intake-2-valve-job", INTAKE_2) {
-    @Override
-    public Port port() {
-      return with(INTAKE_2, lift -> 1 + nearTheSeat(0.08, lift));
-    }
-  },
+  INTAKE_2_VALVE_JOB(
+      "intake-2-valve-job", INTAKE_2, port -> with(port, lift -> 1 + nearTheSeat(0.08, lift))),
   /** Wrong: lower, and now too sharp a turn for what arrives at high lift. */
-  INTAKE_2_SHORT_SIDE("intake-2-short-side", INTAKE_2_VALVE_JOB) {
-    @Override
-    public Port port() {
-      return INTAKE_2_VALVE_JOB.port().with(DemoScenario.shortSide(89));
-    }
-  },
-  EXHAUST_1("exhaust-1-as-received") {
-    @Override
-    public Port port() {
-      return EXHAUST;
-    }
-  },
+  INTAKE_2_SHORT_SIDE(
+      "intake-2-short-side", INTAKE_2_VALVE_JOB, port -> port.with(DemoScenario.shortSide(89))),
+  EXHAUST_1("exhaust-1-as-received", ShopState::exhaust),
   /** Wrong: a seat cut wide covers the opening at low lift. */
-  EXHAUST_1_SEAT("exhaust-1-seat", EXHAUST_1) {
-    @Override
-    public Port port() {
-      return with(EXHAUST_1, lift -> 1 - nearTheSeat(0.09, lift));
-    }
-  };
+  EXHAUST_1_SEAT(
+      "exhaust-1-seat", EXHAUST_1, port -> with(port, lift -> 1 - nearTheSeat(0.09, lift)));
 
   private static final double INCH = 0.0254;
-
-  private static final Port INTAKE = DemoScenario.scenario().before();
 
   /** Lift [in], discharge coefficients drawn and blown. */
   private static final double[][] EXHAUST_STEPS = {
@@ -83,30 +53,23 @@ public enum ShopState implements Worded {
     {0.600, 0.360, 0.380},
   };
 
-  private static final Port EXHAUST =
-      new Port(
-          "as received",
-          1.6 * INCH,
-          1.05e-3,
-          Stream.of(EXHAUST_STEPS)
-              .map(row -> new Port.Step(row[0] * INCH, row[1], row[2]))
-              .toList(),
-          // Blown, this turn is taken the easy way round.
-          DemoScenario.shortSide(125),
-          0.006,
-          0.12);
-
   private final String word;
   private final Optional<ShopState> from;
+  private final Supplier<Port> port;
 
-  ShopState(String word) {
+  ShopState(String word, Supplier<Port> asReceived) {
     this.word = word;
     this.from = Optional.empty();
+    this.port = asReceived;
   }
 
-  ShopState(String word, ShopState from) {
+  /**
+   * @param change what was done to the port as it was before
+   */
+  ShopState(String word, ShopState from, UnaryOperator<Port> change) {
     this.word = word;
     this.from = Optional.of(from);
+    this.port = () -> change.apply(from.port());
   }
 
   /** Name of its test. */
@@ -121,11 +84,29 @@ public enum ShopState implements Worded {
   }
 
   /** How the port is then. */
-  public abstract Port port();
+  public Port port() {
+    return port.get();
+  }
 
   /** The step to this state: what was, and what is. */
   public Scenario step() {
     return Scenario.demo().with(from.orElse(this).port(), port());
+  }
+
+  private static Port intake() {
+    return DemoScenario.scenario().before();
+  }
+
+  private static Port exhaust() {
+    return new Port(
+        "as received",
+        1.6 * INCH,
+        1.05e-3,
+        Stream.of(EXHAUST_STEPS).map(row -> new Port.Step(row[0] * INCH, row[1], row[2])).toList(),
+        // Blown, this turn is taken the easy way round.
+        DemoScenario.shortSide(125),
+        0.006,
+        0.12);
   }
 
   private static double nearTheSeat(double share, double liftM) {
@@ -136,8 +117,7 @@ public enum ShopState implements Worded {
     return Math.exp(-Math.pow((liftM - middleM) / widthM, 2));
   }
 
-  private static Port with(ShopState state, DoubleUnaryOperator factor) {
-    Port port = state.port();
+  private static Port with(Port port, DoubleUnaryOperator factor) {
     List<Port.Step> steps =
         port.steps().stream()
             .map(

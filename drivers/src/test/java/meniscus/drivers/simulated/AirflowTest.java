@@ -193,7 +193,7 @@ class AirflowTest {
   /** Fully up, the pressures add up to the curve: ρ/1.2 · (shut-off − shut-off (Q/free flow)²). */
   @Test
   void aTiredBlowerStandsOnItsCurve() {
-    Scenario tired = Scenario.tiredBlower().without(Effect.values());
+    Scenario tired = Variants.tiredBlower().without(Effect.values());
     Truth truth = Stand.running(tired, AS_RECEIVED, 0.6 * Stand.INCH, Stand.AIM, 1).bench.truth();
     assertEquals(1, truth.blowerControl());
     double sum = truth.pressures().testPa() + truth.pressures().elementDropPa();
@@ -214,7 +214,7 @@ class AirflowTest {
       }
     }
     double[] tired =
-        Stand.running(Scenario.tiredBlower(), AS_RECEIVED, 0.6 * Stand.INCH, Stand.AIM, 1)
+        Stand.running(Variants.tiredBlower(), AS_RECEIVED, 0.6 * Stand.INCH, Stand.AIM, 1)
             .follow(20, truth -> truth.pressures().testPa());
     assertTrue(Stand.mean(tired) < 0.93 * Stand.AIM);
   }

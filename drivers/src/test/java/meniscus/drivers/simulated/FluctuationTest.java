@@ -30,14 +30,14 @@ class FluctuationTest {
 
   @Test
   void aPortsFlowFluctuatesWithItsOwnSizeAndTime() {
-    double[] areas = areas(DEMO.only(Effect.TURBULENCE, Effect.PORT_ROUGHNESS), HEAD);
+    double[] areas = areas(Variants.only(DEMO, Effect.TURBULENCE, Effect.PORT_ROUGHNESS), HEAD);
     assertEquals(0.006, relative(areas), 0.0003, "seed " + SEED);
     assertEquals(Math.exp(-1), Stand.correlation(areas, 60), 0.06, "after 0.12 s");
   }
 
   @Test
   void aHealthyPortIsRougherThanAPlateUnlessThatIsSwitchedOff() {
-    Scenario rough = DEMO.only(Effect.TURBULENCE, Effect.PORT_ROUGHNESS);
+    Scenario rough = Variants.only(DEMO, Effect.TURBULENCE, Effect.PORT_ROUGHNESS);
     assertEquals(0.0025, relative(areas(rough, PLATE)), 0.00015);
     assertEquals(0.0025, relative(areas(rough.without(Effect.PORT_ROUGHNESS), HEAD)), 0.00015);
     assertEquals(0, relative(areas(rough.without(Effect.TURBULENCE), HEAD)), 1e-9);
@@ -45,7 +45,7 @@ class FluctuationTest {
 
   @Test
   void theBlowersWanderIsInBothPressures() {
-    Scenario wandering = DEMO.only(Effect.WANDER);
+    Scenario wandering = Variants.only(DEMO, Effect.WANDER);
     Stand stand = Stand.running(wandering, PLATE, 0, Stand.AIM, SEED);
     double[] test = new double[20_000];
     double[] drop = new double[test.length];
@@ -61,7 +61,8 @@ class FluctuationTest {
 
   @Test
   void theRippleHasItsFrequencyAndSizeEvenOnAShutBench() {
-    Stand stand = Stand.running(DEMO.only(Effect.RIPPLE), new Mounted.Blank(), 0, Stand.AIM, SEED);
+    Stand stand =
+        Stand.running(Variants.only(DEMO, Effect.RIPPLE), new Mounted.Blank(), 0, Stand.AIM, SEED);
     double[] pressures = stand.follow(10, truth -> truth.pressures().testPa());
     assertEquals(0.003 / Math.sqrt(2), relative(pressures), 2e-4);
     double mean = Stand.mean(pressures);
@@ -74,7 +75,8 @@ class FluctuationTest {
 
   @Test
   void turbulenceAtTheTapsMovesReadingsAndNoAir() {
-    Stand stand = Stand.running(DEMO.only(Effect.TAP_TURBULENCE), HEAD, 5e-3, Stand.AIM, SEED);
+    Stand stand =
+        Stand.running(Variants.only(DEMO, Effect.TAP_TURBULENCE), HEAD, 5e-3, Stand.AIM, SEED);
     assertEquals(0, relative(stand.follow(5, truth -> truth.flows().portKgPerS())), 1e-9);
     stand.forget();
     double[] drops =
@@ -109,7 +111,7 @@ class FluctuationTest {
 
   @Test
   void aHeadGoesBackALittleOffEachTime() {
-    Scenario refixed = DEMO.only(Effect.REFIXING);
+    Scenario refixed = Variants.only(DEMO, Effect.REFIXING);
     Stand stand = new Stand(refixed, SEED);
     double[] areas = new double[300];
     for (int i = 0; i < areas.length; i++) {

@@ -156,7 +156,8 @@ class InstrumentsTest {
     Scenario.Dial dial = DEMO.dial();
     Stand inch =
         new Stand(
-            DEMO.with(
+            Variants.with(
+                DEMO,
                 new Scenario.Dial(
                     dial.zeroM(),
                     dial.flexMPerPa(),

@@ -50,7 +50,7 @@ class LiftGearTest {
    */
   @Test
   void aLightSpringIsSuckedOpenToWhereItsForceBalances() {
-    Scenario light = Scenario.lightSpring().only(Effect.VALVE_SUCTION);
+    Scenario light = Variants.only(Variants.lightSpring(), Effect.VALVE_SUCTION);
     Port demo = light.before();
     Port port =
         new Port(
@@ -75,7 +75,7 @@ class LiftGearTest {
 
   @Test
   void aHeavySpringHoldsTheValveButTheOpenerGivesALittle() {
-    Scenario heavy = DEMO.only(Effect.VALVE_SUCTION);
+    Scenario heavy = Variants.only(DEMO, Effect.VALVE_SUCTION);
     Mounted head = new Mounted.Head(DEMO.before());
     double drawn = Stand.running(heavy, head, 2e-3, Stand.AIM, 1).bench.truth().valve().liftM();
     // 13.30 N on a 1.94 in head over 4 N/µm.

@@ -49,7 +49,7 @@ class SeedAndSwitchTest {
 
   @Test
   void onlyMeansThatAllOthersAreOff() {
-    Scenario scenario = DEMO.scaled(Effect.WANDER, 2).only(Effect.WANDER);
+    Scenario scenario = Variants.only(DEMO.scaled(Effect.WANDER, 2), Effect.WANDER);
     assertEquals(2, scenario.scale(Effect.WANDER));
     assertEquals(0, scenario.scale(Effect.RIPPLE));
   }

@@ -16,7 +16,7 @@ class ShortSideTest {
 
   private static final long SEED = 20261;
   private static final Scenario DEMO = Scenario.demo();
-  private static final Scenario ALONE = DEMO.only(Effect.SHORT_SIDE);
+  private static final Scenario ALONE = Variants.only(DEMO, Effect.SHORT_SIDE);
 
   @Test
   void theFlowJumpsBetweenTwoLevelsAndStaysAsLongAsTheFormulaSays() {

@@ -60,7 +60,7 @@ class SimulatedOperatorTest {
 
   @Test
   void givesUpOnAValveThatWillNotComeDown() {
-    SimulatedBench light = new SimulatedBench(Scenario.lightSpring(), 1);
+    SimulatedBench light = new SimulatedBench(Variants.lightSpring(), 1);
     SimulatedOperator operator = new SimulatedOperator(light, 1);
     operator.mount(new Mounted.Head(DEMO.before()));
     operator.blower(true);

@@ -21,6 +21,7 @@ import meniscus.recorder.cli.terminal.Console;
 import meniscus.recorder.cli.terminal.ExitCode;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.file.NotesFile;
+import meniscus.recorder.folder.DifferingRungs;
 import meniscus.recorder.folder.TestFolder;
 import meniscus.recorder.folder.WorkedOut;
 import meniscus.recorder.json.JsonOut;
@@ -77,7 +78,7 @@ final class RecomputeCommand implements Callable<Integer> {
       TestFolder test = TestFolder.open(folder);
       WorkedOut workedOut = Finish.workedOut(test, Assembly.of(files(test)));
       List<LiftPoint> again = workedOut.points();
-      List<Integer> differing = test.differences(workedOut);
+      List<Integer> differing = DifferingRungs.of(test, workedOut);
       tell(test, again, differing);
       if (!notesInOrder(test)) {
         return ExitCode.BAD_DATA;

@@ -5,7 +5,7 @@ import java.util.List;
 import java.util.Objects;
 import java.util.Optional;
 import java.util.OptionalDouble;
-import meniscus.core.air.ReferenceAir;
+import meniscus.core.air.AirState;
 import meniscus.core.calibrate.Plate;
 import meniscus.core.calibrate.PlateReading;
 import meniscus.core.flow.Direction;
@@ -114,9 +114,9 @@ public record PlateMounted(
                 units.unit(Dimension.VOLUME_FLOW),
                 units.unit(Dimension.PRESSURE)),
             new Plan.Reference(
-                ReferenceAir.DRY_20C.state().temperatureK(),
-                ReferenceAir.DRY_20C.state().pressurePa(),
-                ReferenceAir.DRY_20C.state().relativeHumidity(),
+                AirState.DRY_20C.temperatureK(),
+                AirState.DRY_20C.pressurePa(),
+                AirState.DRY_20C.relativeHumidity(),
                 REFERENCE_PA)));
   }
 }

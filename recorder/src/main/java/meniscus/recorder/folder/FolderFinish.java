@@ -4,6 +4,7 @@ import java.io.IOException;
 import java.nio.file.Path;
 import java.time.Instant;
 import java.util.Optional;
+import java.util.OptionalInt;
 import java.util.function.Consumer;
 import meniscus.core.lift.Plan;
 import meniscus.recorder.disk.Disk;
@@ -15,18 +16,42 @@ import meniscus.recorder.journal.JournalVisitor;
 import meniscus.recorder.journal.Recovered;
 
 /**
- * Turns the journal of a folder into a test folder. Safe to do again after it was cut short
- * anywhere.
+ * Turns the journal of a folder into a test folder, reads all of it back, and only then takes the
+ * journal away. Safe to do again after it was cut short anywhere.
+ *
+ * @param folder locked by who asks; its journal is closed
  */
-record FolderFinish(Disk disk, Path folder) {
+public record FolderFinish(Disk disk, Path folder) {
 
-  /** As {@link TestFolder#finalise} says. */
-  TestFolder finish(
+  /** What a journal stands for. */
+  @FunctionalInterface
+  public interface PointsOf {
+    WorkedOut of(Recovered test) throws IOException;
+
+    /** The instrument whose frames stand in a table of their own. */
+    default OptionalInt apart(Recovered test) {
+      return OptionalInt.empty();
+    }
+
+    /** The plan with the rungs that were added on the way; empty where none were. */
+    default Optional<byte[]> plan(Recovered test) {
+      return Optional.empty();
+    }
+  }
+
+  /**
+   * @param mirror its journal is kept there, renamed to {@code finished-….journal}; locked as well
+   * @param mirrorTrouble told when the mirror does not take that
+   * @param units of lift, flow and pressure in points.csv
+   * @param title in words
+   * @param points which points to write of what the journal holds
+   */
+  public TestFolder finish(
       Optional<Path> mirror,
       Consumer<String> mirrorTrouble,
       Plan.Units units,
       String title,
-      TestFolder.PointsOf points)
+      PointsOf points)
       throws IOException {
     Path journal = folder.resolve(Journal.NAME);
     if (disk.exists(journal)) {
@@ -50,8 +75,14 @@ record FolderFinish(Disk disk, Path folder) {
     return whole;
   }
 
-  /** As {@link TestFolder#clearLeftover} says. */
-  Optional<TestFolder> clear(Optional<Path> mirror, Consumer<String> mirrorTrouble)
+  /**
+   * Takes away a journal all of which is in its finished folder: a program was killed before it
+   * could do so.
+   *
+   * @param mirror as of {@link #finish}
+   * @return the finished test; empty where there is no such journal
+   */
+  public Optional<TestFolder> clear(Optional<Path> mirror, Consumer<String> mirrorTrouble)
       throws IOException {
     Path journal = folder.resolve(Journal.NAME);
     return disk.exists(journal) && isWhole(JournalReader.read(disk, journal, JournalVisitor.NONE))

@@ -11,17 +11,12 @@ import java.util.Collections;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
-import java.util.Objects;
 import java.util.Optional;
-import java.util.OptionalInt;
-import java.util.Set;
 import java.util.SortedMap;
 import java.util.SortedSet;
 import java.util.TreeSet;
 import java.util.UUID;
-import java.util.function.Consumer;
 import java.util.function.Predicate;
-import java.util.stream.Collectors;
 import java.util.zip.GZIPInputStream;
 import meniscus.core.bench.PointMeans;
 import meniscus.core.lift.Beside;
@@ -29,15 +24,12 @@ import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.LoudTenth;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestEvent;
-import meniscus.core.quantity.Text;
 import meniscus.core.uncertainty.Contribution;
 import meniscus.recorder.disk.Disk;
-import meniscus.recorder.disk.FolderLock;
 import meniscus.recorder.file.FileNotAccepted;
 import meniscus.recorder.journal.Header;
 import meniscus.recorder.journal.Journal;
 import meniscus.recorder.journal.JournalVisitor;
-import meniscus.recorder.journal.Recovered;
 import meniscus.recorder.zip.ZipDisk;
 
 /** A finished test, read from its folder; every file was found whole when it was opened. */
@@ -111,84 +103,6 @@ public final class TestFolder {
     } catch (IOException | FileNotAccepted damaged) {
       return false;
     }
-  }
-
-  /**
-   * Takes away a journal all of which is in its finished folder: a program was killed before it
-   * could do so.
-   *
-   * @param lock of the folder
-   * @param mirror as in {@link #finalise}
-   * @return the finished test; empty where there is no such journal
-   */
-  public static Optional<TestFolder> clearLeftover(
-      FolderLock lock, Optional<FolderLock> mirror, Consumer<String> mirrorTrouble)
-      throws IOException {
-    return new FolderFinish(Disk.REAL, lock.folder())
-        .clear(mirror.map(FolderLock::folder), mirrorTrouble);
-  }
-
-  /**
-   * Turns the journal of a folder into a test folder, reads all of it back, and only then takes the
-   * journal away. Safe to do again after it was cut short anywhere.
-   *
-   * @param lock of the folder; its journal is closed
-   * @param mirror its journal is kept there, renamed to {@code finished-….journal}
-   * @param mirrorTrouble told when the mirror does not take that
-   * @param units of lift, flow and pressure in points.csv
-   * @param title in words
-   * @param points which points to write of what the journal holds
-   */
-  public static TestFolder finalise(
-      FolderLock lock,
-      Optional<FolderLock> mirror,
-      Consumer<String> mirrorTrouble,
-      Plan.Units units,
-      String title,
-      PointsOf points)
-      throws IOException {
-    return new FolderFinish(Disk.REAL, lock.folder())
-        .finish(mirror.map(FolderLock::folder), mirrorTrouble, units, title, points);
-  }
-
-  /** As above, with the points that stand in the journal. */
-  public static TestFolder finalise(
-      FolderLock lock, Optional<FolderLock> mirror, Plan.Units units, String title)
-      throws IOException {
-    return finalise(lock, mirror, trouble -> {}, units, title, WorkedOut::standing);
-  }
-
-  /** What a journal stands for. */
-  @FunctionalInterface
-  public interface PointsOf {
-    WorkedOut of(Recovered test) throws IOException;
-
-    /** The instrument whose frames stand in a table of their own. */
-    default OptionalInt apart(Recovered test) {
-      return OptionalInt.empty();
-    }
-
-    /** The plan with the rungs that were added on the way; empty where none were. */
-    default Optional<byte[]> plan(Recovered test) {
-      return Optional.empty();
-    }
-  }
-
-  static TestFolder finalise(
-      Disk disk, Path folder, Optional<Path> mirror, Plan.Units units, String title)
-      throws IOException {
-    return finalise(disk, folder, mirror, units, title, WorkedOut::standing);
-  }
-
-  static TestFolder finalise(
-      Disk disk,
-      Path folder,
-      Optional<Path> mirror,
-      Plan.Units units,
-      String title,
-      PointsOf points)
-      throws IOException {
-    return new FolderFinish(disk, folder).finish(mirror, trouble -> {}, units, title, points);
   }
 
   /**
@@ -353,10 +267,7 @@ public final class TestFolder {
 
   /** The kept points by rung, with their budgets, back in SI. */
   public List<LiftPoint> points() throws IOException {
-    Map<Integer, List<Contribution>> budgets;
-    try (InputStream in = open(BudgetTable.FILE)) {
-      budgets = BudgetTable.read(in);
-    }
+    Map<Integer, List<Contribution>> budgets = read(BudgetTable.FILE, BudgetTable::read);
     Map<Integer, List<Beside>> besides = besides();
     Anchors anchors = anchors();
     PointsTable table = new PointsTable(units);
@@ -369,17 +280,27 @@ public final class TestFolder {
               table
                   .point(row, anchors, budgets.getOrDefault(rung, List.of()))
                   .withBeside(besides.getOrDefault(rung, List.of()));
-          points.add(olderVerdicts() ? point.withVerdictOfToday() : point);
+          points.add(described.olderVerdicts() ? point.withVerdictOfToday() : point);
         });
     return points;
   }
 
-  private Map<Integer, List<Beside>> besides() throws IOException {
-    if (described.resource(BesideTable.FILE).isEmpty()) {
-      return Map.of();
-    }
-    try (InputStream in = open(BesideTable.FILE)) {
-      return BesideTable.read(in);
+  Map<Integer, List<Beside>> besides() throws IOException {
+    return has(BesideTable.FILE) ? read(BesideTable.FILE, BesideTable::read) : Map.of();
+  }
+
+  /** True where a table that not every test has was written. */
+  boolean has(String name) {
+    return described.resource(name).isPresent();
+  }
+
+  private interface TableReader<T> {
+    T read(InputStream in) throws IOException;
+  }
+
+  private <T> T read(String name, TableReader<T> reader) throws IOException {
+    try (InputStream in = open(name)) {
+      return reader.read(in);
     }
   }
 
@@ -388,18 +309,13 @@ public final class TestFolder {
     return described.otherRules();
   }
 
-  /** Whether the verdicts were given by rules that this program has no more. */
-  public boolean olderVerdicts() {
-    return described.olderVerdicts();
-  }
-
-  private void eachPoint(List<String> columns, Csv.RowReader reader) throws IOException {
+  void eachPoint(List<String> columns, Csv.RowReader reader) throws IOException {
     try (InputStream in = open(PointsTable.FILE)) {
       Csv.read(in, PointsTable.FILE, columns, reader);
     }
   }
 
-  private Anchors anchors() throws IOException {
+  Anchors anchors() throws IOException {
     Anchors anchors = new Anchors(created());
     events().forEach(anchors::take);
     return anchors;
@@ -446,89 +362,17 @@ public final class TestFolder {
     return table.new Reader(new GZIPInputStream(open(FastTable.FILE), 1 << 16));
   }
 
-  /**
-   * Which rungs would be printed differently, in any digit.
-   *
-   * @param again for example worked out again from the samples
-   */
-  public List<Integer> differences(WorkedOut again) throws IOException {
-    Set<Integer> differing = new TreeSet<>(differences(again.points()));
-    differing.addAll(loudDiffers(again.loud()));
-    SortedMap<Integer, PointMeans> read = readings();
-    Set<Integer> ofBoth = new TreeSet<>(read.keySet());
-    ofBoth.addAll(again.readings().keySet());
-    ofBoth.removeIf(rung -> Objects.equals(read.get(rung), again.readings().get(rung)));
-    differing.addAll(ofBoth);
-    return List.copyOf(differing);
-  }
-
-  /** Those of another set of points alone. */
-  List<Integer> differences(List<LiftPoint> others) throws IOException {
-    Set<String> passedOver = verdictsByOtherRules() ? PointsTable.OF_THE_VERDICT : Set.of();
-    Anchors anchors = anchors();
-    PointsTable table = new PointsTable(units);
-    Map<Integer, List<String>> rows = new HashMap<>();
-    others.forEach(p -> rows.put(p.rung(), table.row(p, anchors.of(p.taken().segment()))));
-    List<Integer> differing = new ArrayList<>();
-    eachPoint(
-        table.askedColumns(),
-        row -> {
-          int rung = PointsTable.whole(row, "rung");
-          List<String> other = rows.remove(rung);
-          if (other == null
-              || !row.sameAs(other.subList(0, Math.min(other.size(), row.size())), passedOver)) {
-            differing.add(rung);
-          }
-        });
-    differing.addAll(rows.keySet());
-    differing.addAll(besideDiffers(others));
-    return differing.stream().distinct().sorted().toList();
-  }
-
-  private List<Integer> besideDiffers(List<LiftPoint> others) throws IOException {
-    if (described.resource(BesideTable.FILE).isEmpty()) {
-      return List.of();
-    }
-    Map<Integer, List<Beside>> written = besides();
-    return others.stream()
-        .filter(point -> !written.getOrDefault(point.rung(), List.of()).equals(point.beside()))
-        .map(LiftPoint::rung)
-        .toList();
-  }
-
-  private Set<Integer> loudDiffers(List<LoudTenth> again) throws IOException {
-    if (described.resource(LoudTable.FILE).isEmpty()) {
-      return Set.of();
-    }
-    Map<Integer, List<LoudTenth>> written = byRung(loud());
-    Map<Integer, List<LoudTenth>> others = byRung(again);
-    Set<Integer> rungs = new TreeSet<>(written.keySet());
-    rungs.addAll(others.keySet());
-    rungs.removeIf(rung -> Objects.equals(written.get(rung), others.get(rung)));
-    return rungs;
-  }
-
-  private static Map<Integer, List<LoudTenth>> byRung(List<LoudTenth> series) {
-    return series.stream().collect(Collectors.groupingBy(LoudTenth::rung));
-  }
-
   /** What was read of a plate by rung, as a calibration takes it; none of a port. */
   public SortedMap<Integer, PointMeans> readings() throws IOException {
-    if (described.resource(ReadingsTable.FILE).isEmpty()) {
-      return Collections.emptySortedMap();
-    }
-    try (InputStream in = open(ReadingsTable.FILE)) {
-      return ReadingsTable.read(in);
-    }
+    return has(ReadingsTable.FILE)
+        ? read(ReadingsTable.FILE, ReadingsTable::read)
+        : Collections.emptySortedMap();
   }
 
   /** The fast channel's levels over time; none in most tests. */
   public List<LoudTenth> loud() throws IOException {
-    if (described.resource(LoudTable.FILE).isEmpty()) {
-      return List.of();
-    }
-    try (InputStream in = open(LoudTable.FILE)) {
-      return LoudTable.read(in);
+    try {
+      return has(LoudTable.FILE) ? read(LoudTable.FILE, LoudTable::read) : List.of();
     } catch (java.util.zip.ZipException | java.io.EOFException e) {
       throw new BadTestFolder(LoudTable.FILE + " is not whole: " + e.getMessage(), e);
     }
@@ -561,10 +405,5 @@ public final class TestFolder {
   private InputStream open(String name) throws IOException {
     table(name);
     return new BufferedInputStream(FileCheck.stream(disk, folder, name), 1 << 16);
-  }
-
-  @Override
-  public String toString() {
-    return Text.of("test folder %s (%s)", folder, title());
   }
 }

@@ -1,7 +1,6 @@
 package meniscus.recorder.journal;
 
 import java.time.Instant;
-import java.util.ArrayList;
 import java.util.Collections;
 import java.util.List;
 import java.util.Map;
@@ -83,24 +82,7 @@ public record Header(
     }
   }
 
-  /** Of a test that nobody will have to know again. */
-  public Header(
-      String program, Instant created, List<Columns> instruments, SortedMap<String, byte[]> files) {
-    this(program, created, instruments, files, Optional.empty());
-  }
-
   public byte[] plan() {
     return files.get(PLAN).clone();
-  }
-
-  /** Names of all columns of samples: {@code instrument.channel}. */
-  public List<String> columns() {
-    List<String> names = new ArrayList<>();
-    for (Columns columns : instruments) {
-      for (Channel channel : columns.channels()) {
-        names.add(columns.instrument() + "." + channel.name());
-      }
-    }
-    return names;
   }
 }

@@ -1,7 +1,5 @@
 package meniscus.recorder.page;
 
-import com.fasterxml.jackson.databind.node.ArrayNode;
-import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import com.sun.net.httpserver.HttpExchange;
 import java.io.IOException;
@@ -11,20 +9,14 @@ import java.net.URI;
 import java.nio.file.Path;
 import java.time.InstantSource;
 import java.util.List;
-import java.util.Map;
 import java.util.Optional;
-import java.util.Set;
 import java.util.concurrent.CopyOnWriteArrayList;
 import java.util.concurrent.Executors;
 import java.util.concurrent.ScheduledExecutorService;
 import java.util.concurrent.TimeUnit;
-import java.util.concurrent.atomic.AtomicReference;
 import java.util.function.Consumer;
 import meniscus.recorder.feed.Drivers;
-import meniscus.recorder.file.FileNotAccepted;
-import meniscus.recorder.folder.BadTestFolder;
 import meniscus.recorder.json.JsonOut;
-import meniscus.recorder.outlet.OutletState;
 import meniscus.recorder.outlet.Outlets;
 import meniscus.recorder.page.bench.BenchOfPage;
 import meniscus.recorder.page.bench.InUse;
@@ -39,7 +31,6 @@ import meniscus.recorder.page.http.Request;
 import meniscus.recorder.page.http.Response;
 import meniscus.recorder.page.http.Viewer;
 import meniscus.recorder.page.upkeep.UpkeepRunner;
-import meniscus.recorder.self.ProgramFault;
 import meniscus.recorder.session.TestRecorder;
 import meniscus.recorder.session.TestSession;
 import org.slf4j.Logger;
@@ -57,31 +48,11 @@ public final class PageServer implements AutoCloseable {
   /** Open pages have this long to take what waits for them before the program ends [ms]. */
   private static final long GOODBYE_MILLIS = 500;
 
-  /** What reads whole tests: answered a few at a time. */
-  private static final Set<String> HEAVY =
-      Set.of(
-          "GET /api/tests",
-          "GET /api/test-list",
-          "GET /api/test",
-          "GET /api/plan-of-test",
-          "GET /api/rung",
-          "GET /photo",
-          "GET /export",
-          "POST /api/note",
-          "POST /api/photo",
-          "GET /api/change",
-          "GET /report",
-          "GET /chart",
-          "GET /calibration",
-          "GET /api/found");
-
-  private final HeavyWork heavy = new HeavyWork(System::nanoTime, TimeUnit.NANOSECONDS::sleep);
   private final WebFiles files = new WebFiles();
   private final Handbook handbook = new Handbook();
   private final LiveEvents events = new LiveEvents();
   private final ControlLease charge = new ControlLease(events::connected);
-  private final Outlets outlets;
-  private final AtomicReference<List<String>> outletNotices = new AtomicReference<>(List.of());
+  private final OutletsShown outletsShown;
   private final Capture capture = new Capture(events);
   private final InUse lines = new InUse();
   private final BenchOfPage bench;
@@ -89,17 +60,11 @@ public final class PageServer implements AutoCloseable {
   private final Listening listening;
   private final UpkeepRunner tending;
   private final TryOut tryOut;
-  private final Map<String, Route> routes;
+  private final Routes routes;
   private final Listener own;
   private final List<Listener> shared = new CopyOnWriteArrayList<>();
   private final ScheduledExecutorService beat;
   private final GuestDoor door = new GuestDoor(files, charge, capture);
-
-  /** How one way is answered. */
-  @FunctionalInterface
-  private interface Route {
-    Response answer(Request asked) throws HttpError, IOException;
-  }
 
   /**
    * Starts serving.
@@ -129,7 +94,7 @@ public final class PageServer implements AutoCloseable {
   private PageServer(
       int port, Path data, Path benchFile, Drivers drivers, InstantSource clock, Outlets outlets)
       throws IOException {
-    this.outlets = outlets;
+    outletsShown = new OutletsShown(outlets, events);
     Archive archive = new Archive(data);
     listening = new Listening(events, drivers);
     bench = new BenchOfPage(benchFile, data, drivers);
@@ -151,64 +116,57 @@ public final class PageServer implements AutoCloseable {
             new InetSocketAddress(InetAddress.getByName("127.0.0.1"), port),
             Optional.empty(),
             new Serving());
-    outlets.onChange(this::tellOutlets);
+    outlets.onChange(outletsShown::changed);
     beat.execute(this::foresee);
     beat.scheduleAtFixedRate(this::dropSlow, 2, 2, TimeUnit.SECONDS);
   }
 
-  private Map<String, Route> routes(
-      Archive archive, Drivers drivers, SetUpChoices found, InstantSource clock) {
+  private Routes routes(Archive archive, Drivers drivers, SetUpChoices found, InstantSource clock) {
     CheckFirst check = new CheckFirst(bench, archive, charge, drivers, listening, lines);
     Commands commands = new Commands(capture, charge);
     ReportPages after = new ReportPages(archive);
     TestNotes notes = new TestNotes(archive, clock);
     FirstHearing firstHearing = new FirstHearing(bench.place(), charge, drivers, listening, lines);
     SetUp setUp = new SetUp(bench, archive, capture, charge, listening, lines);
-    return Map.ofEntries(
-        Map.entry("GET /api/state", this::state),
-        Map.entry("POST /api/command", asked -> commands.take(asked.body())),
-        Map.entry("POST /api/check", asked -> check.take(asked.body())),
-        Map.entry("POST /api/start", asked -> start.take(asked.body())),
-        Map.entry("GET /api/tests", asked -> Response.json(archive.tests())),
-        Map.entry("GET /api/test-list", asked -> Response.json(archive.testList(asked))),
-        Map.entry("GET /api/plans", asked -> Response.json(archive.plans())),
-        Map.entry("GET /api/plan", asked -> Response.json(archive.plan(asked.needed("name")))),
-        Map.entry(
+    return new Routes()
+        .light("GET /api/state", this::state)
+        .light("POST /api/command", asked -> commands.take(asked.body()))
+        .light("POST /api/check", asked -> check.take(asked.body()))
+        .light("POST /api/start", asked -> start.take(asked.body()))
+        .heavy("GET /api/tests", asked -> Response.json(archive.tests()))
+        .heavy("GET /api/test-list", asked -> Response.json(archive.testList(asked)))
+        .light("GET /api/plans", asked -> Response.json(archive.plans()))
+        .light("GET /api/plan", asked -> Response.json(archive.plan(asked.needed("name"))))
+        .heavy(
             "GET /api/plan-of-test",
-            asked -> Response.json(archive.planOfTest(asked.needed("name")))),
-        Map.entry("GET /api/test", asked -> test(archive, after, asked.needed("name"))),
-        Map.entry("GET /api/rung", asked -> rung(archive, asked)),
-        Map.entry("GET /api/change", after::compare),
-        Map.entry("GET /report", after::report),
-        Map.entry("GET /chart", after::chart),
-        Map.entry("GET /api/bench", asked -> setUp.bench()),
-        Map.entry("GET /api/found", asked -> Response.json(found.json())),
-        Map.entry("GET /calibration", asked -> setUp.calibration(asked.needed("sha256"))),
-        Map.entry("GET /export", after::export),
-        Map.entry("GET /photo", notes::photoOf),
-        Map.entry("POST /api/photo", notes::photo),
-        Map.entry("POST /api/note", asked -> notes.take(asked.body())),
-        Map.entry("POST /api/bench", asked -> setUp.writeBench(asked.body())),
-        Map.entry("POST /api/moved-bench", asked -> setUp.moved(asked.body())),
-        Map.entry("POST /api/plates", asked -> setUp.writePlates(asked.body())),
-        Map.entry("POST /api/plan", asked -> setUp.writePlan(asked.body())),
-        Map.entry("POST /api/simulated-bench", asked -> setUp.simulated(asked.body())),
-        Map.entry("POST /api/try-out", asked -> tryOut.take(asked.body())),
-        Map.entry("POST /api/hear", asked -> firstHearing.take(asked.body())),
-        Map.entry("POST /api/listen", asked -> setUp.listen(asked.body())),
-        Map.entry("POST /api/upkeep", asked -> tending.take(asked.body())),
-        Map.entry("POST /api/guests", door::guests));
+            asked -> Response.json(archive.planOfTest(asked.needed("name"))))
+        .heavy("GET /api/test", after::test)
+        .heavy("GET /api/rung", asked -> RawRung.of(archive, asked))
+        .heavy("GET /api/change", after::compare)
+        .heavy("GET /report", after::report)
+        .heavy("GET /chart", after::chart)
+        .light("GET /api/bench", asked -> setUp.bench())
+        .heavy("GET /api/found", asked -> Response.json(found.json()))
+        .heavy("GET /calibration", asked -> setUp.calibration(asked.needed("sha256")))
+        .heavy("GET /export", after::export)
+        .heavy("GET /photo", notes::photoOf)
+        .heavy("POST /api/photo", notes::photo)
+        .heavy("POST /api/note", asked -> notes.take(asked.body()))
+        .light("POST /api/bench", asked -> setUp.writeBench(asked.body()))
+        .light("POST /api/moved-bench", asked -> setUp.moved(asked.body()))
+        .light("POST /api/plates", asked -> setUp.writePlates(asked.body()))
+        .light("POST /api/plan", asked -> setUp.writePlan(asked.body()))
+        .light("POST /api/simulated-bench", asked -> setUp.simulated(asked.body()))
+        .light("POST /api/try-out", asked -> tryOut.take(asked.body()))
+        .light("POST /api/hear", asked -> firstHearing.take(asked.body()))
+        .light("POST /api/listen", asked -> setUp.listen(asked.body()))
+        .light("POST /api/upkeep", asked -> tending.take(asked.body()))
+        .light("POST /api/guests", door::guests);
   }
 
   /** What a page asks for first takes long the first time: it is read while the browser starts. */
   private void foresee() {
-    for (String way : List.of("GET /api/state", "GET /api/plans", "GET /api/test-list")) {
-      try {
-        routes.get(way).answer(Request.byNobody(way));
-      } catch (HttpError | IOException | RuntimeException e) {
-        LOG.debug("not readable yet; who asks is told why", e);
-      }
-    }
+    List.of("GET /api/state", "GET /api/plans", "GET /api/test-list").forEach(routes::foresee);
   }
 
   private void dropSlow() {
@@ -287,7 +245,7 @@ public final class PageServer implements AutoCloseable {
     json.set("bench", bench.json());
     json.set("upkeep", tending.json());
     tryOut.addTo(json);
-    json.set("outlets", outletStates());
+    json.set("outlets", outletsShown.json());
     LiveEvents.Count viewers = events.counted();
     json.putObject("viewers")
         .put("watching", viewers.watching())
@@ -295,53 +253,6 @@ public final class PageServer implements AutoCloseable {
         .put("let_go", viewers.letGo());
     capture.addTo(json);
     return Response.json(json);
-  }
-
-  private ArrayNode outletStates() {
-    ArrayNode json = JsonNodeFactory.instance.arrayNode();
-    for (OutletState state : outlets.states()) {
-      ObjectNode one = json.addObject();
-      state.addTo(one);
-      one.put("notice", state.notice().orElse(""));
-    }
-    return json;
-  }
-
-  /** Facts come and go by the hundred; what is to be seen changes seldom. */
-  private void tellOutlets() {
-    List<String> notices =
-        outlets.states().stream().flatMap(state -> state.notice().stream()).toList();
-    if (!notices.equals(outletNotices.getAndSet(notices))) {
-      events.show("outlets", this::outletStates);
-    }
-  }
-
-  private static Response test(Archive archive, ReportPages after, String name)
-      throws HttpError, IOException {
-    ObjectNode json = archive.test(name);
-    json.set("findings", after.findings(name));
-    return Response.json(json);
-  }
-
-  private static Response rung(Archive archive, Request asked) throws HttpError, IOException {
-    String rung = asked.needed("rung");
-    if (!rung.matches("\\d{1,4}")) {
-      throw HttpError.wrong("\"rung\" is a number");
-    }
-    RawRung.Span span =
-        asked.one("from").isPresent()
-            ? new RawRung.Span(seconds(asked, "from"), seconds(asked, "to"))
-            : RawRung.Span.ALL;
-    return Response.json(
-        RawRung.of(archive.open(asked.needed("name")), Integer.parseInt(rung), span));
-  }
-
-  private static double seconds(Request asked, String name) throws HttpError {
-    String text = asked.needed(name);
-    if (!text.matches("-?\\d{1,9}(\\.\\d{1,18})?")) {
-      throw HttpError.wrong("\"" + name + "\" is a number of seconds");
-    }
-    return Double.parseDouble(text);
   }
 
   // ------------------------------------------------------------------ requests
@@ -384,20 +295,9 @@ public final class PageServer implements AutoCloseable {
   }
 
   private Response routed(Request asked) throws HttpError {
-    Route route = routes.get(asked.way());
-    try {
-      if (route != null) {
-        return HEAVY.contains(asked.way())
-            ? heavy.answer(asked.guest().isPresent(), () -> route.answer(asked))
-            : route.answer(asked);
-      }
-    } catch (BadTestFolder | FileNotAccepted e) {
-      return Response.error(422, e.getMessage());
-    } catch (IOException e) {
-      return Response.error(500, e.getMessage());
-    } catch (RuntimeException e) {
-      LOG.debug("{} failed", asked.way());
-      return Response.error(500, ProgramFault.told(e));
+    Optional<Response> answer = routes.answer(asked);
+    if (answer.isPresent()) {
+      return answer.get();
     }
     if (asked.way().startsWith("GET ")) {
       String path = asked.way().substring("GET ".length());

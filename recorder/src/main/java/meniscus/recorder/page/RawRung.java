@@ -17,6 +17,8 @@ import meniscus.recorder.journal.Header;
 import meniscus.recorder.journal.JournalVisitor;
 import meniscus.recorder.json.JsonOut;
 import meniscus.recorder.page.http.HttpError;
+import meniscus.recorder.page.http.Request;
+import meniscus.recorder.page.http.Response;
 import meniscus.recorder.session.RungFlow;
 
 /**
@@ -43,6 +45,20 @@ final class RawRung implements JournalVisitor {
   /** What of the rung is looked at [s from its beginning]. */
   record Span(double from, double to) {
     static final Span ALL = new Span(Double.NEGATIVE_INFINITY, Double.POSITIVE_INFINITY);
+
+    static Span of(Request asked) throws HttpError {
+      return asked.one("from").isPresent()
+          ? new Span(seconds(asked, "from"), seconds(asked, "to"))
+          : ALL;
+    }
+
+    private static double seconds(Request asked, String name) throws HttpError {
+      String text = asked.needed(name);
+      if (!text.matches("-?\\d{1,9}(\\.\\d{1,18})?")) {
+        throw HttpError.wrong("\"" + name + "\" is a number of seconds");
+      }
+      return Double.parseDouble(text);
+    }
   }
 
   private RawRung(TestFolder test, int rung, Span span) {
@@ -58,6 +74,16 @@ final class RawRung implements JournalVisitor {
         columns.add(new ArrayList<>());
       }
     }
+  }
+
+  /** The rung that is asked for, of a test of the archive. */
+  static Response of(Archive archive, Request asked) throws HttpError, IOException {
+    String rung = asked.needed("rung");
+    if (!rung.matches("\\d{1,4}")) {
+      throw HttpError.wrong("\"rung\" is a number");
+    }
+    Span span = Span.of(asked);
+    return Response.json(of(archive.open(asked.needed("name")), Integer.parseInt(rung), span));
   }
 
   static ObjectNode of(TestFolder test, int rung, Span span) throws IOException, HttpError {

@@ -46,7 +46,15 @@ record ReportPages(Archive archive) {
       Pattern.compile("style-src .{1,10}?(sha256-[A-Za-z0-9+/=]{44})");
 
   /** Findings of one test by itself. */
-  ArrayNode findings(String name) throws HttpError {
+  /** A finished test, with what is found in it. */
+  Response test(Request asked) throws HttpError, IOException {
+    String name = asked.needed("name");
+    ObjectNode json = archive.test(name);
+    json.set("findings", findings(name));
+    return Response.json(json);
+  }
+
+  private ArrayNode findings(String name) throws HttpError {
     ArrayNode list = JsonOut.object().arrayNode();
     TestRead read = TestRead.open(archive.existing(name));
     for (Finding finding : TestFindings.of(List.of(read.curve()))) {

@@ -1,5 +1,7 @@
 package meniscus.recorder.report;
 
+import java.util.function.DoubleFunction;
+import java.util.stream.Stream;
 import meniscus.core.quantity.Text;
 
 /**
@@ -18,7 +20,8 @@ record Canvas(Markup out, Axis x, Axis y) {
   static final double BOTTOM = 48;
 
   private static final String GRID = "#e3e3e3";
-  private static final String INK = "#444444";
+  private static final String[] WIDTH_OF_LINES = {"stroke-width", "1.2"};
+  static final String INK = "#444444";
   private static final String BAND = "#d9d9d9";
   private static final String BAND_EDGE = "#9a9a9a";
 
@@ -59,18 +62,34 @@ record Canvas(Markup out, Axis x, Axis y) {
   }
 
   void axes(String nameX, String nameY) {
+    ticks(x::label, WIDTH_OF_LINES);
+    double bottom = y.from();
+    line(x.from(), bottom, x.to(), bottom, INK);
+    line(x.from(), TOP, x.from(), bottom, INK);
+    names(nameX, nameY);
+  }
+
+  /**
+   * Lines across the drawing with their numbers.
+   *
+   * @param style of the lines: name, value, name, value …
+   */
+  void ticks(DoubleFunction<String> labelX, String... style) {
     double bottom = y.from();
     for (double tick : x.ticks()) {
-      line(x.at(tick), TOP, x.at(tick), bottom, GRID);
-      label(x.label(tick), x.at(tick), bottom + 18, "middle");
+      line(x.at(tick), TOP, x.at(tick), bottom, GRID, style);
+      label(labelX.apply(tick), x.at(tick), bottom + 18, "middle");
     }
     for (double tick : y.ticks()) {
-      line(LEFT, y.at(tick), WIDTH - RIGHT, y.at(tick), GRID);
-      label(y.label(tick), LEFT - 8, y.at(tick) + 4, "end");
+      line(x.from(), y.at(tick), x.to(), y.at(tick), GRID, style);
+      label(y.label(tick), x.from() - 8, y.at(tick) + 4, "end");
     }
-    line(LEFT, bottom, WIDTH - RIGHT, bottom, INK);
-    line(LEFT, TOP, LEFT, bottom, INK);
-    label(nameX, (LEFT + WIDTH - RIGHT) / 2, bottom + 38, "middle");
+  }
+
+  /** What is drawn over what. */
+  void names(String nameX, String nameY) {
+    double bottom = y.from();
+    label(nameX, (x.from() + x.to()) / 2, bottom + 38, "middle");
     String middle = number((TOP + bottom) / 2);
     out.leaf(
         "text",
@@ -132,6 +151,24 @@ record Canvas(Markup out, Axis x, Axis y) {
         "1.6");
   }
 
+  /** Around a marker that is to be seen. */
+  void ring(double placeX, double placeY) {
+    out.empty(
+        "circle",
+        "cx",
+        number(placeX),
+        "cy",
+        number(placeY),
+        "r",
+        "9",
+        "fill",
+        "none",
+        "stroke",
+        "#a84300",
+        "stroke-width",
+        "2");
+  }
+
   void box(double left, double top, double wide, double tall, String fill, String edge) {
     out.empty(
         "rect",
@@ -172,20 +209,20 @@ record Canvas(Markup out, Axis x, Axis y) {
   }
 
   private void line(double x1, double y1, double x2, double y2, String colour) {
+    line(x1, y1, x2, y2, colour, WIDTH_OF_LINES);
+  }
+
+  /**
+   * @param style name, value, name, value …
+   */
+  void line(double x1, double y1, double x2, double y2, String colour, String... style) {
+    Stream<String> ends =
+        Stream.of("x1", number(x1), "y1", number(y1), "x2", number(x2), "y2", number(y2));
     out.empty(
         "line",
-        "x1",
-        number(x1),
-        "y1",
-        number(y1),
-        "x2",
-        number(x2),
-        "y2",
-        number(y2),
-        "stroke",
-        colour,
-        "stroke-width",
-        "1.2");
+        Stream.of(ends, Stream.of("stroke", colour), Stream.of(style))
+            .flatMap(each -> each)
+            .toArray(String[]::new));
   }
 
   /** A place as paths write it. */

@@ -7,13 +7,10 @@ import java.util.function.DoubleUnaryOperator;
 import meniscus.recorder.report.Canvas.Look;
 
 /** Dots with their intervals over a straight scale, with level lines and a fitted curve. */
-record DotChart(Markup out, Axis x, Axis y) {
-  private static final double WIDTH = 720;
+record DotChart(Canvas canvas) {
   static final double HEIGHT = 300;
   private static final double LEFT = 80;
   private static final double RIGHT = 64;
-  private static final double TOP = 16;
-  private static final double BOTTOM = 48;
   private static final int CURVE_STEPS = 60;
 
   /** An interval longer than this many of the middle one runs off the scale. */
@@ -59,20 +56,13 @@ record DotChart(Markup out, Axis x, Axis y) {
     }
     DotChart chart =
         new DotChart(
-            out,
-            Axis.round(lowX, highX, LEFT, WIDTH - RIGHT),
-            Axis.round(lowY, highY, HEIGHT - BOTTOM, TOP));
-    out.open(
-        "svg",
-        "class",
-        "chart",
-        "viewBox",
-        "0 0 " + number(WIDTH) + " " + number(HEIGHT),
-        "role",
-        "img",
-        "aria-label",
-        title);
-    chart.grid(xTitle, yTitle, xLabel);
+            new Canvas(
+                out,
+                Axis.round(lowX, highX, LEFT, Canvas.WIDTH - RIGHT),
+                Axis.round(lowY, highY, HEIGHT - Canvas.BOTTOM, Canvas.TOP)));
+    Canvas.open(out, HEIGHT, title);
+    chart.canvas.ticks(xLabel, style(""));
+    chart.canvas.names(xTitle, yTitle);
     levels.forEach(chart::level);
     return chart;
   }
@@ -82,33 +72,10 @@ record DotChart(Markup out, Axis x, Axis y) {
     return halves.length == 0 ? 0 : halves[halves.length / 2];
   }
 
-  private void grid(String xTitle, String yTitle, DoubleFunction<String> xLabel) {
-    for (double tick : x.ticks()) {
-      line(x.at(tick), TOP, x.at(tick), HEIGHT - BOTTOM, "#e3e3e3", "");
-      label(xLabel.apply(tick), x.at(tick), HEIGHT - BOTTOM + 18, "middle");
-    }
-    for (double tick : y.ticks()) {
-      line(LEFT, y.at(tick), WIDTH - RIGHT, y.at(tick), "#e3e3e3", "");
-      label(y.label(tick), LEFT - 8, y.at(tick) + 4, "end");
-    }
-    label(xTitle, (LEFT + WIDTH - RIGHT) / 2, HEIGHT - 10, "middle");
-    double middle = (TOP + HEIGHT - BOTTOM) / 2;
-    out.leaf(
-        "text",
-        yTitle,
-        "x",
-        "16",
-        "y",
-        number(middle),
-        "text-anchor",
-        "middle",
-        "transform",
-        "rotate(-90 16 " + number(middle) + ")");
-  }
-
   private void level(Level level) {
-    line(LEFT, y.at(level.y), WIDTH - RIGHT, y.at(level.y), "#444444", level.dash);
-    label(level.word, WIDTH - RIGHT + 6, y.at(level.y) + 4, "start");
+    double at = y().at(level.y);
+    canvas.line(x().from(), at, x().to(), at, Canvas.INK, style(level.dash));
+    canvas.label(level.word, x().to() + 6, at + 4, "start");
   }
 
   /** A curve with its band. */
@@ -120,10 +87,11 @@ record DotChart(Markup out, Axis x, Axis y) {
       double at = from + (to - from) * i / CURVE_STEPS;
       double middle = value.applyAsDouble(at);
       double width = half.applyAsDouble(at);
-      path.append(i == 0 ? "M" : "L").append(point(at, within(middle)));
-      band.append(i == 0 ? "M" : "L").append(point(at, within(middle + width)));
-      back.insert(0, "L" + point(at, within(middle - width)));
+      path.append(i == 0 ? "M" : "L").append(canvas.at(at, within(middle)));
+      band.append(i == 0 ? "M" : "L").append(canvas.at(at, within(middle + width)));
+      back.insert(0, "L" + canvas.at(at, within(middle - width)));
     }
+    Markup out = canvas.out();
     out.empty("path", "d", band.toString() + back + "Z", "fill", "#d9d9d9", "fill-opacity", "0.6");
     out.empty("path", "d", path.toString(), "fill", "none", "stroke", "#1a1a1a");
     return this;
@@ -133,81 +101,37 @@ record DotChart(Markup out, Axis x, Axis y) {
   void dots(List<Dot> dots) {
     for (Dot dot : dots) {
       Look look = Look.of(dot.look);
-      double cx = x.at(dot.x);
+      double cx = x().at(dot.x);
       dot.half.ifPresent(
-          half ->
-              line(
-                  cx, y.at(within(dot.y + half)), cx, y.at(within(dot.y - half)), look.colour, ""));
+          half -> {
+            double low = y().at(within(dot.y - half));
+            canvas.line(cx, y().at(within(dot.y + half)), cx, low, look.colour, style(""));
+          });
       if (dot.y != within(dot.y)) {
-        label(dot.y > y.high() ? "↑" : "↓", cx, y.at(within(dot.y)) + 4, "middle");
+        canvas.label(dot.y > y().high() ? "↑" : "↓", cx, y().at(within(dot.y)) + 4, "middle");
         continue;
       }
-      marker(look, cx, y.at(dot.y));
+      canvas.marker(cx, y().at(dot.y), look, false);
       if (dot.marked) {
-        out.empty(
-            "circle",
-            "cx",
-            number(cx),
-            "cy",
-            number(y.at(dot.y)),
-            "r",
-            "9",
-            "fill",
-            "none",
-            "stroke",
-            "#a84300",
-            "stroke-width",
-            "2");
+        canvas.ring(cx, y().at(dot.y));
       }
     }
-    out.close().line();
+    canvas.out().close().line();
   }
 
   private double within(double value) {
-    return Math.max(y.low(), Math.min(value, y.high()));
+    return Math.max(y().low(), Math.min(value, y().high()));
   }
 
-  private void marker(Look look, double cx, double cy) {
-    out.empty(
-        "path",
-        "d",
-        look.marker,
-        "transform",
-        "translate(" + number(cx) + " " + number(cy) + ")",
-        "fill",
-        "#ffffff",
-        "stroke",
-        look.colour,
-        "stroke-width",
-        "1.6");
+  private static String[] style(String dash) {
+    return new String[] {"stroke-dasharray", dash.isEmpty() ? "none" : dash};
   }
 
-  private void line(double x1, double y1, double x2, double y2, String colour, String dash) {
-    out.empty(
-        "line",
-        "x1",
-        number(x1),
-        "y1",
-        number(y1),
-        "x2",
-        number(x2),
-        "y2",
-        number(y2),
-        "stroke",
-        colour,
-        "stroke-dasharray",
-        dash.isEmpty() ? "none" : dash);
+  private Axis x() {
+    return canvas.x();
   }
 
-  private void label(String text, double atX, double atY, String anchor) {
-    out.leaf("text", text, "x", number(atX), "y", number(atY), "text-anchor", anchor);
-  }
-
-  private String point(double atX, double atY) {
-    return number(x.at(atX)) + " " + number(y.at(atY));
-  }
-
-  private static String number(double value) {
-    return Canvas.number(value);
+  private Axis y() {
+    return canvas.y();
   }
 }

@@ -8,7 +8,6 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.SortedMap;
 import java.util.TreeMap;
-import meniscus.core.air.ReferenceAir;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.Calibration;
 import meniscus.core.bench.FlowElement;
@@ -307,7 +306,7 @@ public final class Assembly {
 
   private ReferenceState reference() {
     Plan.Reference asked = plan.reference();
-    return new ReferenceState(new ReferenceAir("as planned", asked.air()), asked.testPressurePa());
+    return new ReferenceState(asked.air(), asked.testPressurePa());
   }
 
   private static String text(Map<String, byte[]> files, String name) {

@@ -19,6 +19,7 @@ import meniscus.recorder.disk.Disk;
 import meniscus.recorder.disk.FolderLock;
 import meniscus.recorder.file.PlanFile;
 import meniscus.recorder.file.PlateMounted;
+import meniscus.recorder.folder.FolderFinish;
 import meniscus.recorder.folder.NotWritten;
 import meniscus.recorder.folder.TestFolder;
 import meniscus.recorder.folder.WorkedOut;
@@ -68,28 +69,28 @@ public final class Finish {
       Consumer<String> mirrorTrouble,
       Assembly assembly)
       throws IOException {
-    return TestFolder.finalise(
-        lock,
-        mirror,
-        mirrorTrouble,
-        assembly.plan().units(),
-        assembly.plate().map(Finish::title).orElseGet(() -> title(assembly.plan())),
-        new TestFolder.PointsOf() {
-          @Override
-          public WorkedOut of(Recovered test) throws IOException {
-            return workedOut(test, assembly);
-          }
+    return new FolderFinish(Disk.REAL, lock.folder())
+        .finish(
+            mirror.map(FolderLock::folder),
+            mirrorTrouble,
+            assembly.plan().units(),
+            assembly.plate().map(Finish::title).orElseGet(() -> title(assembly.plan())),
+            new FolderFinish.PointsOf() {
+              @Override
+              public WorkedOut of(Recovered test) throws IOException {
+                return workedOut(test, assembly);
+              }
 
-          @Override
-          public OptionalInt apart(Recovered test) {
-            return assembly.bench().fastInstrument();
-          }
+              @Override
+              public OptionalInt apart(Recovered test) {
+                return assembly.bench().fastInstrument();
+              }
 
-          @Override
-          public Optional<byte[]> plan(Recovered test) {
-            return planOf(test, assembly.plan());
-          }
-        });
+              @Override
+              public Optional<byte[]> plan(Recovered test) {
+                return planOf(test, assembly.plan());
+              }
+            });
   }
 
   /** The copy of the plan stays as it was, unless rungs were added while the test ran. */

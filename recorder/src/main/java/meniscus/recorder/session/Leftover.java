@@ -7,8 +7,10 @@ import java.util.Optional;
 import java.util.function.Consumer;
 import meniscus.core.lift.StandingPoints;
 import meniscus.core.lift.TestEvent;
+import meniscus.recorder.disk.Disk;
 import meniscus.recorder.disk.FolderLock;
 import meniscus.recorder.file.PlanFile;
+import meniscus.recorder.folder.FolderFinish;
 import meniscus.recorder.folder.TestFolder;
 import meniscus.recorder.journal.Header;
 import meniscus.recorder.journal.Journal;
@@ -37,11 +39,12 @@ public final class Leftover {
       return Optional.empty();
     }
     try (FolderLock lock = FolderLock.take(out)) {
+      FolderFinish finish = new FolderFinish(Disk.REAL, lock.folder());
       if (mirror.isEmpty() || !Files.isDirectory(mirror.get())) {
-        return TestFolder.clearLeftover(lock, Optional.empty(), mirrorTrouble);
+        return finish.clear(Optional.empty(), mirrorTrouble);
       }
       try (FolderLock second = FolderLock.take(mirror.get())) {
-        return TestFolder.clearLeftover(lock, Optional.of(second), mirrorTrouble);
+        return finish.clear(Optional.of(second.folder()), mirrorTrouble);
       }
     }
   }

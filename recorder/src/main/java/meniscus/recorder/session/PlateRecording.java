@@ -161,26 +161,19 @@ public final class PlateRecording implements AutoCloseable {
 
   private void happened(BenchEvent event) {
     last = event.moment().isAfter(last) ? event.moment() : last;
-    event.fold(
-        arrived -> {
-          frame(arrived.frame());
-          return null;
-        },
-        unread -> null,
-        gone -> {
-          write(new TestEvent.Lost(name(gone.instrument()), gone.reason()));
-          return null;
-        },
-        back -> {
-          write(new TestEvent.Back(name(back.instrument()), ""));
-          return null;
-        },
-        ended -> null,
-        remark -> {
-          String text = name(remark.instrument()) + ": " + remark.text();
-          write(new TestEvent.Said(TestEvent.Kind.NOTE, text));
-          return null;
-        });
+    event
+        .<Runnable>fold(
+            arrived -> () -> frame(arrived.frame()),
+            unread -> () -> {},
+            gone -> () -> write(new TestEvent.Lost(name(gone.instrument()), gone.reason())),
+            back -> () -> write(new TestEvent.Back(name(back.instrument()), "")),
+            ended -> () -> {},
+            remark ->
+                () ->
+                    write(
+                        new TestEvent.Said(
+                            TestEvent.Kind.NOTE, name(remark.instrument()) + ": " + remark.text())))
+        .run();
   }
 
   private void frame(Frame frame) {

@@ -1,7 +1,6 @@
 package meniscus.recorder.session;
 
 import java.io.IOException;
-import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Instant;
 import java.util.ArrayList;
@@ -11,7 +10,6 @@ import java.util.SortedMap;
 import java.util.UUID;
 import java.util.function.Consumer;
 import java.util.stream.Collectors;
-import java.util.stream.Stream;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.ChannelMatch;
 import meniscus.core.bench.Site;
@@ -26,8 +24,6 @@ import meniscus.core.refusal.Refusal;
 import meniscus.core.time.Moment;
 import meniscus.core.time.UtcAnchor;
 import meniscus.recorder.disk.FolderLock;
-import meniscus.recorder.disk.PortableName;
-import meniscus.recorder.disk.Trouble;
 import meniscus.recorder.feed.BenchFault;
 import meniscus.recorder.feed.BoundInstrument;
 import meniscus.recorder.feed.ByEye;
@@ -144,7 +140,8 @@ public final class TestRecorder {
       TestFolder test = before.get();
       return new Outcome(Optional.of(test.folder()), test.points(), Leftover.openRungs(test), true);
     }
-    refuseWhatIsInTheWay();
+    OwnFolder own = new OwnFolder(request.out(), request.mirror(), request.benchFile());
+    own.refuseWhatIsInTheWay(toldAside.isPresent(), request.resume());
     Prepared test = prepared();
     Instant opening = date.orElseGet(Instant::now);
     Feeds.Opened opened = open(test);
@@ -157,15 +154,9 @@ public final class TestRecorder {
       try (Feed feed = opened.feed()) {
         feed.hearAll();
         if (toldAside.isPresent()) {
-          PutAside.folder(request.out()).ifPresent(toldAside.get());
-          if (request.mirror().isPresent()) {
-            PutAside.journal(request.mirror().get()).ifPresent(toldAside.get());
-          }
+          own.putAside(toldAside.get());
         }
-        locks.add(locked(request.out()));
-        if (request.mirror().isPresent()) {
-          locks.add(locked(request.mirror().get()));
-        }
+        own.lock(locks);
         session = run(test, opened, opening, locks, ready);
       }
       LadderRun ladder = session.ladder();
@@ -186,74 +177,6 @@ public final class TestRecorder {
         lock.close();
       }
     }
-  }
-
-  private void refuseWhatIsInTheWay() throws IOException {
-    Path out = request.out();
-    if (request.mirror().isPresent()
-        && request.mirror().get().toAbsolutePath().equals(out.toAbsolutePath())) {
-      throw new IOException("the mirror is the test folder itself: name a folder on another disk");
-    }
-    TestFolder.State state = TestFolder.state(out);
-    if (state == TestFolder.State.NONE) {
-      OwnFolder.refuseOther(out, request.benchFile());
-    }
-    if (toldAside.isPresent()) {
-      return;
-    }
-    if (state == TestFolder.State.FINISHED) {
-      throw new IOException(
-          out + " holds a finished test: choose another folder, or put it aside with --replace");
-    }
-    if (request.resume()) {
-      return;
-    }
-    if (state == TestFolder.State.NONE && holdsOtherFiles(out)) {
-      throw new IOException(
-          out
-              + " holds other files: a test has a folder of its own; name a new one, or put this one"
-              + " aside with --replace");
-    }
-    if (state == TestFolder.State.UNFINISHED) {
-      throw new IOException(
-          out + " holds an unfinished test: go on with --resume, or put it aside with --replace");
-    }
-    if (request.mirror().map(TestFolder::state).orElse(TestFolder.State.NONE)
-        == TestFolder.State.UNFINISHED) {
-      throw new IOException(
-          "the mirror "
-              + request.mirror().get()
-              + " holds the journal of an unfinished test: go on with --resume, or put it aside"
-              + " with --replace");
-    }
-  }
-
-  /** Hidden files are nobody's, and those of an attempt that never began a journal. */
-  private static boolean holdsOtherFiles(Path folder) throws IOException {
-    if (!Files.isDirectory(folder)) {
-      return false;
-    }
-    try (Stream<Path> there = Files.list(folder)) {
-      return there
-          .map(each -> each.getFileName().toString())
-          .anyMatch(name -> !name.startsWith(".") && !name.equals(FolderLock.NAME));
-    }
-  }
-
-  private static FolderLock locked(Path folder) throws IOException {
-    if (Files.exists(folder) && !Files.isDirectory(folder)) {
-      throw new IOException(folder + " is a file, not a folder: choose another name");
-    }
-    Optional<String> fault = PortableName.fault(folder);
-    if (fault.isPresent()) {
-      throw new IOException(folder + ": " + fault.get());
-    }
-    try {
-      Files.createDirectories(folder);
-    } catch (IOException e) {
-      throw new IOException(Trouble.inWords(e, folder.toAbsolutePath()), e);
-    }
-    return FolderLock.take(folder);
   }
 
   private static Optional<FolderLock> mirror(List<FolderLock> locks) {

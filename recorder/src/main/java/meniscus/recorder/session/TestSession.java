@@ -23,7 +23,6 @@ import meniscus.core.pipeline.OperatorMessage;
 import meniscus.core.pipeline.PointMaker;
 import meniscus.core.pipeline.RunLog;
 import meniscus.core.pipeline.RunState;
-import meniscus.core.quantity.Text;
 import meniscus.core.time.Moment;
 import meniscus.core.time.UtcAnchor;
 import meniscus.recorder.feed.BenchEvent;
@@ -49,9 +48,6 @@ public final class TestSession {
   /** A driver that makes nothing of what was typed holds nobody up for longer [s]. */
   private static final double LONGEST_TYPING_SECONDS = 1;
 
-  /** The two clocks part by more than this: the wall clock was set, or the computer slept [s]. */
-  private static final double PARTED_SECONDS = 0.5;
-
   /** Rejected bytes told one by one; the rest is counted. */
   private static final int REJECTS_WRITTEN = 200;
 
@@ -63,7 +59,7 @@ public final class TestSession {
 
   private final Feed feed;
   private final LadderRun run;
-  private final Optional<TestClock> clock;
+  private final ClockWatch clock;
   private final boolean commandsFirst;
   private final BlockingDeque<Ask> asks = new LinkedBlockingDeque<>();
   private final List<SessionListener> listeners = new ArrayList<>();
@@ -71,7 +67,6 @@ public final class TestSession {
   private final Optional<UUID> id;
   private double stateAt = Double.NEGATIVE_INFINITY;
   private long stateToldAt = System.nanoTime() - STATE_EVERY_NANOS;
-  private double clockAt = Double.NEGATIVE_INFINITY;
   private Moment last = Moment.START;
   private double typedAt = Double.NEGATIVE_INFINITY;
   private int rejects;
@@ -105,7 +100,7 @@ public final class TestSession {
     this.fastInstrument = feed.bench().fastInstrument();
     this.safekeeping = new Safekeeping(journal, listeners);
     this.id = journal.test();
-    this.clock = clock;
+    this.clock = new ClockWatch(feed, clock);
     this.commandsFirst = commandsFirst;
     this.run = new LadderRun(acquisition, pointMaker, plan, handsFree, new Log());
   }
@@ -177,11 +172,6 @@ public final class TestSession {
     return run;
   }
 
-  /** {@link #run(UtcAnchor)} from this moment on. */
-  public void run(Instant utc) throws InterruptedException {
-    run(new UtcAnchor(utc, feed.now()));
-  }
-
   /**
    * Runs until the ladder is done or the test is stopped. Call once, on the thread that is to own
    * the test.
@@ -242,32 +232,23 @@ public final class TestSession {
   }
 
   private void take(BenchEvent happening) {
-    happening.fold(
-        arrived -> {
-          frame(arrived.frame());
-          return null;
-        },
-        unread -> {
-          rejected(unread.instrument(), unread.rejected());
-          return null;
-        },
-        lost -> {
-          happened(lost.moment(), new TestEvent.Lost(name(lost.instrument()), lost.reason()));
-          return null;
-        },
-        back -> {
-          happened(back.moment(), new TestEvent.Back(name(back.instrument()), ""));
-          return null;
-        },
-        done -> {
-          ended = true;
-          return null;
-        },
-        remark -> {
-          String detail = name(remark.instrument()) + ": " + remark.text();
-          happened(remark.moment(), new TestEvent.Said(TestEvent.Kind.NOTE, detail));
-          return null;
-        });
+    happening
+        .<Runnable>fold(
+            arrived -> () -> frame(arrived.frame()),
+            unread -> () -> rejected(unread.instrument(), unread.rejected()),
+            lost ->
+                () ->
+                    happened(
+                        lost.moment(), new TestEvent.Lost(name(lost.instrument()), lost.reason())),
+            back -> () -> happened(back.moment(), new TestEvent.Back(name(back.instrument()), "")),
+            done -> () -> ended = true,
+            remark ->
+                () ->
+                    happened(
+                        remark.moment(),
+                        new TestEvent.Said(
+                            TestEvent.Kind.NOTE, name(remark.instrument()) + ": " + remark.text())))
+        .run();
   }
 
   private boolean tooManyFast(Frame frame) {
@@ -352,39 +333,17 @@ public final class TestSession {
    * as much later as it ran ahead.
    */
   private void watchClock() {
-    double now = feed.now().seconds();
-    if (clock.isEmpty() || now - clockAt < 1) {
-      return;
-    }
-    double parted = clock.get().parted();
-    if (Math.abs(parted) > PARTED_SECONDS) {
-      run.happened(last, new TestEvent.Said(TestEvent.Kind.CLOCK, clockWords(parted)));
-      if (parted > 0) {
-        clock.get().skip(parted);
-        last = last.plusSeconds(parted);
-        run.segment(last, clock.get().utcOf(last));
-      }
-    }
-    clockAt = feed.now().seconds();
-  }
-
-  private static String clockWords(double parted) {
-    long seconds = Math.round(Math.abs(parted));
-    String roughly =
-        seconds < 60
-            ? ""
-            : seconds < 3600
-                ? " (" + seconds / 60 + " min)"
-                : " (" + seconds / 3600 + " h " + seconds % 3600 / 60 + " min)";
-    return parted > 0
-        ? Text.of(
-            "clock jumped or computer slept: the wall clock ran ahead by %.3f s%s; a new segment"
-                + " begins",
-            parted, roughly)
-        : Text.of(
-            "clock jumped: the wall clock was set back by %.3f s%s; the test goes on by its own"
-                + " clock",
-            -parted, roughly);
+    clock
+        .parted()
+        .ifPresent(
+            parted -> {
+              String words = ClockWatch.words(parted);
+              run.happened(last, new TestEvent.Said(TestEvent.Kind.CLOCK, words));
+              if (parted > 0) {
+                last = last.plusSeconds(parted);
+                run.segment(last, clock.utcOf(last));
+              }
+            });
   }
 
   private void tellState(boolean always) {

@@ -1,7 +1,7 @@
 package meniscus.recorder.session;
 
 import java.util.List;
-import meniscus.core.air.ReferenceAir;
+import meniscus.core.air.AirState;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.Range;
 import meniscus.core.bench.Upkeep;
@@ -41,7 +41,7 @@ public final class Uncorrected {
         direction,
         channels,
         judge,
-        new ReferenceState(ReferenceAir.DRY_20C, TEST_PRESSURE_PA));
+        new ReferenceState(AirState.DRY_20C, TEST_PRESSURE_PA));
   }
 
   private static Upkeep withoutLeaks(Upkeep upkeep) {

@@ -11,7 +11,7 @@ import java.util.Arrays;
 import java.util.List;
 import java.util.Optional;
 import java.util.Random;
-import meniscus.core.air.ReferenceAir;
+import meniscus.core.air.AirState;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.Range;
 import meniscus.core.flow.Direction;
@@ -133,7 +133,7 @@ class BurstsTest {
         Direction.SUCTION,
         feed.channels(),
         JudgeSettings.usual().withTarget(0.02).withCapSeconds(46),
-        new ReferenceState(ReferenceAir.DRY_20C, AIM_PA));
+        new ReferenceState(AirState.DRY_20C, AIM_PA));
   }
 
   private static final GaugeReader NOBODY = sentence -> {};

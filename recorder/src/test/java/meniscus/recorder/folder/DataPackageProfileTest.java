@@ -59,7 +59,7 @@ class DataPackageProfileTest {
     Path folder = Files.createDirectories(temp.resolve("made-up"));
     try (FolderLock lock = FolderLock.take(folder)) {
       MadeUpTest.record(lock, Optional.empty());
-      TestFolder.finalise(lock, Optional.empty(), MadeUpTest.UNITS, "Made-up test");
+      MadeUpTest.finish(lock, "Made-up test");
     }
     return folder;
   }
@@ -73,7 +73,7 @@ class DataPackageProfileTest {
       byte[] bytes = Files.readAllBytes(journal);
       bytes[bytes.length / 2] ^= 1;
       Files.write(journal, bytes);
-      TestFolder.finalise(lock, Optional.empty(), MadeUpTest.UNITS, "Damaged test");
+      MadeUpTest.finish(lock, "Damaged test");
     }
     assertTrue(DataPackageProfile.descriptor(folder).get("damage").size() > 0);
     assertFollowsTheStandard(folder);

@@ -40,7 +40,7 @@ class HostileTablesTest {
   static void record() throws IOException {
     try (FolderLock lock = FolderLock.take(folder)) {
       MadeUpTest.record(lock, Optional.empty());
-      TestFolder.finalise(lock, Optional.empty(), MadeUpTest.UNITS, "t");
+      MadeUpTest.finish(lock, "t");
     }
     points = Files.readString(folder.resolve("points.csv"));
     events = Files.readString(folder.resolve("events.csv"));

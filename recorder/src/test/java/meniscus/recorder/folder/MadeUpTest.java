@@ -1,6 +1,7 @@
 package meniscus.recorder.folder;
 
 import java.io.IOException;
+import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
@@ -9,6 +10,7 @@ import meniscus.core.lift.LiftPoint;
 import meniscus.core.lift.Plan;
 import meniscus.core.lift.TestEvent.Kind;
 import meniscus.core.quantity.Unit;
+import meniscus.recorder.disk.Disk;
 import meniscus.recorder.disk.FolderLock;
 import meniscus.recorder.journal.Journal;
 import meniscus.recorder.journal.Samples;
@@ -34,6 +36,17 @@ final class MadeUpTest {
     try (Journal journal = Journal.create(lock, mirror, Samples.header())) {
       run(journal);
     }
+  }
+
+  /** Makes the test folder of a recorded journal, with the points that stand in it. */
+  static TestFolder finish(FolderLock lock, String title) throws IOException {
+    return finish(Disk.REAL, lock.folder(), Optional.empty(), title);
+  }
+
+  static TestFolder finish(Disk disk, Path folder, Optional<Path> mirror, String title)
+      throws IOException {
+    return new FolderFinish(disk, folder)
+        .finish(mirror, trouble -> {}, UNITS, title, WorkedOut::standing);
   }
 
   static void run(Journal journal) {

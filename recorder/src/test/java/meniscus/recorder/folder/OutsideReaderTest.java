@@ -94,7 +94,7 @@ class OutsideReaderTest {
               events.add(event);
             }
           });
-      TestFolder.finalise(lock, Optional.empty(), MadeUpTest.UNITS, "t");
+      MadeUpTest.finish(lock, "t");
     }
     String script =
         Path.of("src", "test", "python", "read_test_folder.py").toAbsolutePath().toString();
@@ -131,7 +131,7 @@ class OutsideReaderTest {
     Path before = Files.createDirectories(folder.resolve("before"));
     try (FolderLock lock = FolderLock.take(before)) {
       MadeUpTest.record(lock, Optional.empty());
-      TestFolder.finalise(lock, Optional.empty(), MadeUpTest.UNITS, "t");
+      MadeUpTest.finish(lock, "t");
     }
     String docs = Files.readString(Path.of("..", "docs", "scripts.md"));
     int from = docs.indexOf("```r\n") + 5;

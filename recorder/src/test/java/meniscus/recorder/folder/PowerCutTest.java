@@ -39,7 +39,7 @@ class PowerCutTest {
   }
 
   private static TestFolder finalise(MemoryDisk disk) throws IOException {
-    return TestFolder.finalise(disk, FOLDER, Optional.empty(), MadeUpTest.UNITS, "t");
+    return MadeUpTest.finish(disk, FOLDER, Optional.empty(), "t");
   }
 
   @Test
@@ -86,7 +86,7 @@ class PowerCutTest {
   }
 
   private static void assertWhole(TestFolder test, String where) throws IOException {
-    assertEquals(List.of(), test.differences(MadeUpTest.points()), where);
+    assertEquals(List.of(), DifferingRungs.of(test, MadeUpTest.points()), where);
     assertEquals(List.of(), test.damage(), where);
     test.replay(JournalVisitor.NONE);
   }

@@ -45,7 +45,7 @@ class StorageSpeedTest {
         assertEquals(ROWS, JournalReader.read(file).rows());
         say(pass, "journal read", start, Files.size(file));
         start = System.nanoTime();
-        TestFolder test = TestFolder.finalise(lock, Optional.empty(), MadeUpTest.UNITS, "t");
+        TestFolder test = MadeUpTest.finish(lock, "t");
         say(pass, "folder written and checked", start, Files.size(run.resolve("samples.csv.gz")));
         start = System.nanoTime();
         test.replay(JournalVisitor.NONE);

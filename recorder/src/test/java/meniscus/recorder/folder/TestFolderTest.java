@@ -29,6 +29,7 @@ import meniscus.core.lift.TestEvent.Kind;
 import meniscus.core.quantity.Unit;
 import meniscus.core.steadiness.Band;
 import meniscus.drivers.hash.Sha256;
+import meniscus.recorder.disk.Disk;
 import meniscus.recorder.disk.FolderLock;
 import meniscus.recorder.journal.Header;
 import meniscus.recorder.journal.Journal;
@@ -55,7 +56,7 @@ class TestFolderTest {
   private TestFolder finished() throws IOException {
     try (FolderLock lock = FolderLock.take(folder)) {
       MadeUpTest.record(lock, Optional.empty());
-      return TestFolder.finalise(lock, Optional.empty(), MadeUpTest.UNITS, "Made-up test");
+      return MadeUpTest.finish(lock, "Made-up test");
     }
   }
 
@@ -92,8 +93,7 @@ class TestFolderTest {
       MadeUpTest.record(lock, Optional.empty());
       Path file = folder.resolve(Journal.NAME);
       journal = story(v -> JournalReader.read(meniscus.recorder.disk.Disk.REAL, file, v));
-      TestFolder test =
-          TestFolder.finalise(lock, Optional.empty(), MadeUpTest.UNITS, "Made-up test");
+      TestFolder test = MadeUpTest.finish(lock, "Made-up test");
       assertEquals(journal, story(test::replay));
     }
     assertEquals(journal, story(TestFolder.open(folder)::replay));
@@ -105,8 +105,8 @@ class TestFolderTest {
     Path to = folder.resolveSibling("fast");
     Files.createDirectories(to);
     List<String> recorded;
-    TestFolder.PointsOf apart =
-        new TestFolder.PointsOf() {
+    FolderFinish.PointsOf apart =
+        new FolderFinish.PointsOf() {
           @Override
           public WorkedOut of(Recovered test) {
             List<LiftPoint> points = new ArrayList<>();
@@ -127,20 +127,21 @@ class TestFolderTest {
       Path file = to.resolve(Journal.NAME);
       recorded = story(v -> JournalReader.read(meniscus.recorder.disk.Disk.REAL, file, v));
       test =
-          TestFolder.finalise(lock, Optional.empty(), trouble -> {}, MadeUpTest.UNITS, "t", apart);
+          new FolderFinish(Disk.REAL, to)
+              .finish(Optional.empty(), trouble -> {}, MadeUpTest.UNITS, "t", apart);
     }
     assertEquals(recorded, story(test::replay));
     assertTrue(test.files().contains("fast.csv.gz"));
     assertEquals(List.of(LOUD, SWIRL), test.points().get(0).beside());
-    assertEquals(List.of(), test.differences(test.points()));
+    assertEquals(List.of(), DifferingRungs.of(test, test.points()));
     List<LiftPoint> changed = new ArrayList<>(test.points());
     changed.set(2, changed.get(2).withBeside(List.of(SWIRL)));
-    assertEquals(List.of(3), test.differences(changed));
+    assertEquals(List.of(3), DifferingRungs.of(test, changed));
     assertEquals(SERIES, test.loud());
-    assertEquals(List.of(), test.differences(new WorkedOut(test.points(), SERIES)));
+    assertEquals(List.of(), DifferingRungs.of(test, new WorkedOut(test.points(), SERIES)));
     assertEquals(
         List.of(1),
-        test.differences(new WorkedOut(test.points(), SERIES.subList(1, SERIES.size()))));
+        DifferingRungs.of(test, new WorkedOut(test.points(), SERIES.subList(1, SERIES.size()))));
   }
 
   private static final List<LoudTenth> SERIES =
@@ -191,8 +192,8 @@ class TestFolderTest {
     List<LiftPoint> kept = MadeUpTest.points();
     TestFolder test = finished();
     List<LiftPoint> read = test.points();
-    assertEquals(List.of(), test.differences(kept));
-    assertEquals(List.of(), test.differences(read), "written again, the same digits");
+    assertEquals(List.of(), DifferingRungs.of(test, kept));
+    assertEquals(List.of(), DifferingRungs.of(test, read), "written again, the same digits");
     assertEquals(kept.size(), read.size());
     for (int i = 0; i < kept.size(); i++) {
       LiftPoint one = kept.get(i);
@@ -213,7 +214,7 @@ class TestFolderTest {
     LiftPoint third = Samples.point(3, 1, new Random(99));
     changed.set(2, third);
     changed.remove(4);
-    assertEquals(List.of(3, 5), test.differences(changed));
+    assertEquals(List.of(3, 5), DifferingRungs.of(test, changed));
   }
 
   @Test
@@ -303,7 +304,7 @@ class TestFolderTest {
     try (FolderLock lock = FolderLock.take(folder)) {
       MadeUpTest.record(lock, Optional.empty());
       byte[] journal = Files.readAllBytes(folder.resolve(Journal.NAME));
-      TestFolder.finalise(lock, Optional.empty(), MadeUpTest.UNITS, "t");
+      MadeUpTest.finish(lock, "t");
       Files.write(folder.resolve(Journal.NAME), journal);
       assertEquals(TestFolder.State.FINISHED, TestFolder.state(folder), "it is a leftover");
       LiftPoint seventh = Samples.point(7, 1, new Random(7));
@@ -315,8 +316,9 @@ class TestFolderTest {
       }
       assertEquals(TestFolder.State.UNFINISHED, TestFolder.state(folder));
       assertEquals(
-          Optional.empty(), TestFolder.clearLeftover(lock, Optional.empty(), trouble -> {}));
-      TestFolder.finalise(lock, Optional.empty(), MadeUpTest.UNITS, "t");
+          Optional.empty(),
+          new FolderFinish(Disk.REAL, folder).clear(Optional.empty(), trouble -> {}));
+      MadeUpTest.finish(lock, "t");
     }
     assertEquals(7, TestFolder.open(folder).points().size());
     assertEquals(TestFolder.State.FINISHED, TestFolder.state(folder));
@@ -409,7 +411,7 @@ class TestFolderTest {
     try (FolderLock lock = FolderLock.take(folder);
         FolderLock mirror = FolderLock.take(stick)) {
       MadeUpTest.record(lock, Optional.of(mirror));
-      TestFolder.finalise(lock, Optional.of(mirror), MadeUpTest.UNITS, "t");
+      MadeUpTest.finish(Disk.REAL, lock.folder(), Optional.of(mirror.folder()), "t");
     }
     assertEquals(List.of("finished-20310506T070809123456789Z.journal"), filesIn(stick));
     assertEquals(
@@ -424,7 +426,7 @@ class TestFolderTest {
       byte[] bytes = Files.readAllBytes(file);
       bytes[bytes.length * 2 / 3] ^= 4;
       Files.write(file, bytes);
-      TestFolder.finalise(lock, Optional.empty(), MadeUpTest.UNITS, "t");
+      MadeUpTest.finish(lock, "t");
     }
     TestFolder test = TestFolder.open(folder);
     assertFalse(test.damage().isEmpty());
@@ -440,7 +442,7 @@ class TestFolderTest {
       assertTrue(Files.readAllLines(folder.resolve("points.csv")).get(0).endsWith("," + last));
       TestFolder test = TestFolder.open(folder);
       assertEquals(MadeUpTest.points().size(), test.points().size());
-      assertEquals(List.of(), test.differences(MadeUpTest.points()));
+      assertEquals(List.of(), DifferingRungs.of(test, MadeUpTest.points()));
     }
   }
 

@@ -68,7 +68,11 @@ class JournalTest {
     assertEquals(Samples.header().id(), header.id());
     assertEquals(Samples.header().files().keySet(), header.files().keySet());
     assertArrayEquals(Samples.header().plan(), header.plan());
-    assertEquals(List.of("manometer.p1", "manometer.p2", "dial.lift"), header.columns());
+    assertEquals(
+        List.of("manometer.p1", "manometer.p2", "dial.lift"),
+        header.instruments().stream()
+            .flatMap(one -> one.channels().stream().map(c -> one.instrument() + "." + c.name()))
+            .toList());
   }
 
   @Test

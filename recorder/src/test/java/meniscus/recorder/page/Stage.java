@@ -14,6 +14,7 @@ import java.util.function.Consumer;
 import meniscus.core.pipeline.Command;
 import meniscus.core.pipeline.OperatorMessage;
 import meniscus.core.pipeline.RunState;
+import meniscus.core.time.UtcAnchor;
 import meniscus.recorder.disk.FolderLock;
 import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.feed.Feed;
@@ -79,7 +80,10 @@ final class Stage implements AutoCloseable {
           new Header.Columns(assembly.bench().instruments().get(i).id(), feed.channels().get(i)));
     }
     Journal journal =
-        Journal.create(lock, Optional.empty(), new Header("stage", Instant.now(), columns, files));
+        Journal.create(
+            lock,
+            Optional.empty(),
+            new Header("stage", Instant.now(), columns, files, Optional.empty()));
     TestSession session =
         new TestSession(
             feed,
@@ -109,7 +113,7 @@ final class Stage implements AutoCloseable {
         new Thread(
             () -> {
               try {
-                session.run(Instant.now());
+                session.run(new UtcAnchor(Instant.now(), feed.now()));
               } catch (InterruptedException e) {
                 // The stage is closed.
               }

@@ -20,9 +20,10 @@ import meniscus.core.lift.TestEvent.Kind;
 import meniscus.core.quantity.Unit;
 import meniscus.core.steadiness.Band;
 import meniscus.core.time.Moment;
+import meniscus.recorder.disk.Disk;
 import meniscus.recorder.disk.FolderLock;
 import meniscus.recorder.file.PlanFile;
-import meniscus.recorder.folder.TestFolder;
+import meniscus.recorder.folder.FolderFinish;
 import meniscus.recorder.folder.WorkedOut;
 import meniscus.recorder.journal.Header;
 import meniscus.recorder.journal.Journal;
@@ -96,7 +97,8 @@ public final class InventedFolders {
                         new Channel("test_pressure", Unit.PASCAL),
                         new Channel("element_drop", Unit.PASCAL))),
                 new Header.Columns("air", List.of(new Channel("temperature", Unit.KELVIN)))),
-            files);
+            files,
+            Optional.empty());
     Files.createDirectories(folder);
     try (FolderLock lock = FolderLock.take(folder)) {
       try (Journal journal = Journal.create(lock, Optional.empty(), header)) {
@@ -111,13 +113,13 @@ public final class InventedFolders {
         journal.event(
             event(Kind.STOPPED, Moment.ofSeconds(10_000), journal.rows(), "all rungs taken"));
       }
-      TestFolder.finalise(
-          lock,
-          Optional.empty(),
-          trouble -> {},
-          test.plan().units(),
-          test.name(),
-          recovered -> new WorkedOut(withBesides(recovered.standing(), test), List.of()));
+      new FolderFinish(Disk.REAL, folder)
+          .finish(
+              Optional.empty(),
+              trouble -> {},
+              test.plan().units(),
+              test.name(),
+              recovered -> new WorkedOut(withBesides(recovered.standing(), test), List.of()));
     }
     return folder;
   }

@@ -80,7 +80,7 @@ class FastCapTest {
                     }
                   })
               .withMostFastReadings(most);
-      session[0].run(made.clocks.instant());
+      made.run(session[0]);
     }
     long[] rows = {0};
     JournalReader.read(

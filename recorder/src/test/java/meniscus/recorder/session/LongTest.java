@@ -16,6 +16,7 @@ import java.util.Optional;
 import java.util.SortedMap;
 import meniscus.core.pipeline.Command;
 import meniscus.core.pipeline.RunState;
+import meniscus.core.time.UtcAnchor;
 import meniscus.recorder.disk.Disk;
 import meniscus.recorder.disk.FolderLock;
 import meniscus.recorder.journal.Header;
@@ -107,7 +108,9 @@ class LongTest {
     try (FolderLock lock = FolderLock.take(out);
         Journal journal =
             Journal.create(
-                lock, Optional.empty(), new Header("long", Instant.now(), columns, files))) {
+                lock,
+                Optional.empty(),
+                new Header("long", Instant.now(), columns, files, Optional.empty()))) {
       TestSession session =
           new TestSession(
               feed,
@@ -138,7 +141,7 @@ class LongTest {
               session.submit(new Command.Keep(true));
             }
           });
-      session.run(Instant.now());
+      session.run(new UtcAnchor(Instant.now(), feed.now()));
       kept = session.ladder().points().size();
     }
     assertEquals(RUNGS, kept, "rungs kept");

@@ -21,6 +21,7 @@ import meniscus.core.bench.Bench;
 import meniscus.core.instrument.Channel;
 import meniscus.core.pipeline.Frame;
 import meniscus.core.time.Moment;
+import meniscus.core.time.UtcAnchor;
 import meniscus.recorder.feed.BenchEvent;
 import meniscus.recorder.feed.BoundInstrument;
 import meniscus.recorder.feed.Drivers;
@@ -91,7 +92,7 @@ final class MadeUpSession {
     channels = wired.stream().map(BoundInstrument::channels).toList();
     List<Header.Columns> columns = new ArrayList<>();
     wired.forEach(one -> columns.add(new Header.Columns(one.instrument().id(), one.channels())));
-    header = new Header("test", STARTED, columns, files);
+    header = new Header("test", STARTED, columns, files, Optional.empty());
   }
 
   /**
@@ -107,6 +108,10 @@ final class MadeUpSession {
         true,
         Optional.of(clock),
         false);
+  }
+
+  void run(TestSession session) throws InterruptedException {
+    session.run(new UtcAnchor(clocks.instant(), clock.get()));
   }
 
   private final class Dial implements Feed {

@@ -55,7 +55,7 @@ class SessionClockTest {
                   session[0].submit(new Command.Stop("enough"));
                 }
               });
-      session[0].run(made.clocks.instant());
+      made.run(session[0]);
     }
     return read(folder.resolve(Journal.NAME));
   }

@@ -34,7 +34,7 @@ class SessionDiskTest {
     try (Journal journal = SmallJournals.create(disk, made.header)) {
       session[0] = made.on(journal, frame -> onFrame(frame, frames, session));
       session[0].listen(listener(new MessageWords(session[0].ladder().plan())));
-      session[0].run(made.clocks.instant());
+      made.run(session[0]);
     }
 
     assertTrue(told.get(0).contains("is full: free some space"), "" + told);

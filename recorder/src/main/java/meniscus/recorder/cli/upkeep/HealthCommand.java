@@ -1,6 +1,5 @@
 package meniscus.recorder.cli.upkeep;
 
-import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.nio.file.Path;
 import java.time.Instant;
@@ -11,33 +10,19 @@ import java.util.Optional;
 import java.util.concurrent.Callable;
 import meniscus.core.bench.Bench;
 import meniscus.core.bench.Calibration;
-import meniscus.core.bench.CalibrationRef;
-import meniscus.core.bench.CalmRef;
-import meniscus.core.bench.Epoch;
-import meniscus.core.bench.Leakage;
 import meniscus.core.bench.Range;
-import meniscus.core.bench.Site;
-import meniscus.core.bench.Use;
 import meniscus.core.calibrate.EpochTasks;
-import meniscus.core.calibrate.HealthChart;
 import meniscus.core.flow.Direction;
 import meniscus.core.quantity.Unit;
 import meniscus.core.quantity.Worded;
 import meniscus.core.refusal.Refusal;
-import meniscus.recorder.archive.PlateEntry;
-import meniscus.recorder.archive.TestArchive;
-import meniscus.recorder.cli.terminal.AgeText;
 import meniscus.recorder.cli.terminal.Answers;
 import meniscus.recorder.cli.terminal.CommandFailed;
 import meniscus.recorder.cli.terminal.Console;
 import meniscus.recorder.cli.terminal.ExitCode;
-import meniscus.recorder.feed.ByEye;
 import meniscus.recorder.feed.Drivers;
 import meniscus.recorder.file.BenchFile;
 import meniscus.recorder.file.WholeFile;
-import meniscus.recorder.json.JsonOut;
-import meniscus.recorder.outlet.OutletState;
-import meniscus.recorder.outlet.Outlets;
 import meniscus.recorder.report.CalibrationPage;
 import meniscus.recorder.upkeep.MovedBench;
 import meniscus.recorder.upkeep.UpkeepPlace;
@@ -157,15 +142,17 @@ public final class HealthCommand implements Callable<Integer> {
     if (use.isPresent()) {
       known = used(use.get());
     }
+    BenchHealth health = new BenchHealth(bench, known);
     if (report.isPresent()) {
       Range chosen = range(known);
       WholeFile.write(
-          report.get(), CalibrationPage.html(known, calibration(known, way, chosen), calm(known)));
+          report.get(),
+          CalibrationPage.html(known, calibration(known, way, chosen), health.calmCanBeTaken()));
     }
     if (json) {
-      console.json(asJson(known));
+      console.json(health.json());
     } else {
-      tell(known);
+      health.lines().forEach(console::say);
     }
     return ExitCode.DONE;
   }
@@ -239,182 +226,5 @@ public final class HealthCommand implements Callable<Integer> {
     } catch (Refusal e) {
       throw CommandFailed.usage("--changed: " + e.getMessage());
     }
-  }
-
-  private void tell(Bench known) {
-    Epoch epoch = known.upkeep().epoch();
-    console.say(
-        known.name() + (epoch.afterChange() ? ", " + epoch.words() : ", as first described"));
-    List<String> tasks = EpochTasks.open(known, calm(known));
-    tasks.forEach(task -> console.say("still to do: " + task));
-    if (tasks.isEmpty()) {
-      console.say("nothing is left to do" + epoch.sinceThen());
-    }
-    remarks(known).forEach(console::say);
-    OutletState.waiting(Outlets.onDisk(bench)).forEach(console::say);
-    known
-        .upkeep()
-        .zeros()
-        .forEach((key, zero) -> console.say("zero of " + key + ": " + old(zero.at())));
-    for (Leakage leak : known.upkeep().leakages()) {
-      if (known.upkeep().leakage(leak.direction(), leak.setUp()).filter(leak::equals).isPresent()) {
-        console.say(
-            "leakage on "
-                + leak.direction().word()
-                + ", "
-                + leak.setUp()
-                + ": "
-                + old(leak.at())
-                + (leak.coefficient() > 0 ? "" : ", too small to see"));
-      }
-    }
-    for (CalibrationRef taken : known.upkeep().calibrations()) {
-      if (current(known, taken)) {
-        console.say(
-            "calibration on "
-                + taken.direction().word()
-                + ", range "
-                + taken.range()
-                + ": "
-                + old(taken.at())
-                + (taken.standing().againstAdvice()
-                    ? ", in use against advice: " + taken.standing().why()
-                    : ""));
-      }
-    }
-    for (CalibrationRef aside : known.upkeep().setAside()) {
-      console.say(
-          "calibration on "
-              + aside.direction().word()
-              + ", range "
-              + aside.range()
-              + ", version "
-              + aside.sha256().substring(0, 12)
-              + ": kept, but not in use: "
-              + aside.standing().why()
-              + "; the one before counts, if there is one");
-    }
-    known
-        .upkeep()
-        .calm()
-        .ifPresent(
-            calm ->
-                console.say(
-                    "calm record (how much the bench itself fluctuates): " + old(calm.at())));
-    List<PlateEntry> plates = plateReadings();
-    if (!plates.isEmpty()) {
-      console.say(
-          "raw readings of plates: "
-              + plates.size()
-              + (plates.size() == 1 ? " folder" : " folders")
-              + ", the newest of plate "
-              + plates.get(0).known().plate().name()
-              + ", "
-              + old(plates.get(0).known().at())
-              + "; export "
-              + UpkeepPlace.plateReadings(bench)
-              + " --plates lists them");
-    }
-    for (HealthChart chart : HealthChart.all(known.upkeep())) {
-      console.say(
-          chart.title()
-              + ": "
-              + chart.entries().size()
-              + (chart.entries().size() == 1 ? " time, " : " times, ")
-              + newest(chart));
-    }
-  }
-
-  /** Newest first. */
-  private List<PlateEntry> plateReadings() {
-    return TestArchive.of(UpkeepPlace.plateReadings(bench)).plates();
-  }
-
-  /** What can be said of the barometer before anything is read. */
-  private static List<String> remarks(Bench known) {
-    Site site = known.site();
-    if (site.altitudeM().isEmpty()) {
-      return List.of(
-          "the bench file has no site.altitude: whether the barometer tells the pressure at the"
-              + " bench or at sea level cannot be checked");
-    }
-    return known
-        .source(Use.ROOM_PRESSURE)
-        .flatMap(
-            source ->
-                source.fold(
-                    gauge -> Optional.<String>empty(),
-                    typed -> site.doubt(site.stationPa(typed.valueSi()))))
-        .map(doubt -> List.of("barometer: " + doubt))
-        .orElse(List.of());
-  }
-
-  private static String newest(HealthChart chart) {
-    return chart.signals().stream()
-        .filter(signal -> signal.at() == chart.entries().size() - 1)
-        .map(HealthChart.Signal::words)
-        .reduce((one, other) -> one + "; " + other)
-        .orElse("nothing out of the ordinary");
-  }
-
-  private static boolean current(Bench known, CalibrationRef taken) {
-    return known
-        .upkeep()
-        .calibration(taken.direction(), taken.range())
-        .filter(taken::equals)
-        .isPresent();
-  }
-
-  private static String old(Instant at) {
-    return AgeText.words(at) + " old";
-  }
-
-  private boolean calm(Bench known) {
-    return ByEye.calmCanBeTaken(known, bench);
-  }
-
-  private ObjectNode asJson(Bench known) {
-    ObjectNode object = JsonOut.object();
-    Epoch epoch = known.upkeep().epoch();
-    object
-        .put("epoch", epoch.number())
-        .put("since", epoch.since().toString())
-        .put("why", epoch.why());
-    JsonOut.array(object, "still_to_do", EpochTasks.open(known, calm(known)));
-    JsonOut.array(object, "remarks", remarks(known));
-    object.put(
-        "calm_at", known.upkeep().calm().map(CalmRef::at).map(Instant::toString).orElse(null));
-    List<PlateEntry> plates = plateReadings();
-    ObjectNode read = object.putObject("plate_readings").put("folders", plates.size());
-    if (!plates.isEmpty()) {
-      PlateEntry newest = plates.get(0);
-      read.putObject("newest")
-          .put("folder", UpkeepPlace.plateReadings(bench).resolve(newest.name()).toString())
-          .put("at", newest.known().at().toString())
-          .put("plate", newest.known().plate().name());
-    }
-    JsonOut.list(
-        object,
-        "charts",
-        HealthChart.all(known.upkeep()),
-        (node, chart) -> {
-          node.put("of", chart.title())
-              .put("checks", chart.entries().size())
-              .put("newest", chart.entries().get(chart.entries().size() - 1).value())
-              .put("centre", chart.centre())
-              .put("sigma", chart.sigma())
-              .put("limits_learned", chart.learned())
-              .put("healthy", chart.healthy());
-          JsonOut.list(
-              node,
-              "signals",
-              chart.signals(),
-              (one, signal) ->
-                  one.put("check", signal.at() + 1)
-                      .put("action", signal.action())
-                      .put("words", signal.words()));
-        });
-    JsonOut.list(object, "outlets", Outlets.onDisk(bench), (node, outlet) -> outlet.addTo(node));
-    return object;
   }
 }
