@@ -1,6 +1,7 @@
 package meniscus.core.bench;
 
 import java.util.ArrayList;
+import java.util.Collections;
 import java.util.Comparator;
 import java.util.List;
 import java.util.Map;
@@ -33,7 +34,7 @@ public record Upkeep(
     Objects.requireNonNull(epoch);
     Objects.requireNonNull(repeatability);
     Objects.requireNonNull(calm);
-    zeros = Map.copyOf(zeros);
+    zeros = Collections.unmodifiableMap(new TreeMap<>(zeros)); // in one order, run for run
     leakages = List.copyOf(leakages);
     calibrations = List.copyOf(calibrations);
     health = List.copyOf(health);

@@ -105,6 +105,17 @@ class BenchTest {
   }
 
   @Test
+  void zerosAreToldInOneOrder() {
+    Bench zeroed = bench();
+    for (String channel : List.of("m.p9", "a.p1", "m.p1", "b.p2", "z.p0")) {
+      zeroed = zeroed.with(learned -> learned.withZero(channel, Zero.NONE));
+    }
+    assertEquals(
+        List.of("a.p1", "b.p2", "m.p1", "m.p9", "z.p0"),
+        List.copyOf(zeroed.upkeep().zeros().keySet()));
+  }
+
+  @Test
   void anUnknownRangeIsAnsweredWithTheKnownOnes() {
     String said =
         assertThrows(IllegalArgumentException.class, () -> bench().range("plate 9")).getMessage();

@@ -221,7 +221,7 @@ public final class BenchFile {
         .put("name", bench.name())
         .text("id", bench.identity().id().map(UUID::toString).orElse(""));
     if (!bench.identity().homes().isEmpty()) {
-      written.put("homes", List.copyOf(bench.identity().homes()));
+      written.put("homes", bench.identity().homes().stream().sorted().toList());
     }
     written
         .text("notes", bench.identity().notes())

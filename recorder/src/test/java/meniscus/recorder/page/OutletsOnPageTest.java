@@ -57,7 +57,7 @@ class OutletsOnPageTest {
     @Override
     public Outlet open(Settings settings, OutletHost host) throws OutletLost {
       if (!there) {
-        throw new OutletLost("the broker 192.0.2.7:8883: ConnectException: Connection refused");
+        throw new OutletLost("the broker 192.0.2.7:8883: no connection (Connection refused)");
       }
       return new Outlet() {
         @Override
@@ -104,7 +104,7 @@ class OutletsOnPageTest {
     try (Outlets outlets = Outlets.start(bench, List.of(broker));
         PageServer page = PageServer.start(0, data, bench, Drivers.shipped(), outlets)) {
       awaitLine(page);
-      assertTrue(browser.text("#outlets").endsWith("Connection refused"));
+      assertTrue(browser.text("#outlets").endsWith("(Connection refused)"));
       browser.shots("outlets");
     }
     try (Outlets outlets = Outlets.start(bench, List.of(broker)); // pauses are short again

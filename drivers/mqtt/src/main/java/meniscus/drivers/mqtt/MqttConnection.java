@@ -1,5 +1,8 @@
 package meniscus.drivers.mqtt;
 
+import java.net.SocketException;
+import java.net.SocketTimeoutException;
+import java.net.UnknownHostException;
 import java.nio.charset.StandardCharsets;
 import java.util.Optional;
 import meniscus.core.outlet.Fact;
@@ -126,9 +129,14 @@ final class MqttConnection implements Outlet {
     return new OutletLost("the broker " + address + ": " + words(deepest), why);
   }
 
-  /** What the library says of a code of its own is not always more than the code. */
   private static String words(Throwable why) {
-    return why instanceof MqttException of
+    if (why instanceof UnknownHostException) {
+      return "no computer of that name is found; see the name and the network";
+    }
+    if (why instanceof SocketException || why instanceof SocketTimeoutException) {
+      return "no connection (" + why.getMessage() + "); see that it runs, and the port";
+    }
+    return why instanceof MqttException of // whose own code is at times all that it says
         ? of.getMessage() + " (reason " + of.getReasonCode() + ")"
         : why.getClass().getSimpleName() + ": " + why.getMessage();
   }
