@@ -4,7 +4,6 @@ import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.util.List;
-import java.util.concurrent.atomic.AtomicReference;
 import meniscus.recorder.outlet.OutletState;
 import meniscus.recorder.outlet.Outlets;
 import meniscus.recorder.page.http.LiveEvents;
@@ -14,7 +13,7 @@ final class OutletsShown {
 
   private final Outlets outlets;
   private final LiveEvents events;
-  private final AtomicReference<List<String>> notices = new AtomicReference<>(List.of());
+  private List<String> notices = List.of();
 
   OutletsShown(Outlets outlets, LiveEvents events) {
     this.outlets = outlets;
@@ -31,11 +30,15 @@ final class OutletsShown {
     return json;
   }
 
-  /** Facts come and go by the hundred; what is to be seen changes seldom. */
-  void changed() {
+  /**
+   * Facts come and go by the hundred; what is to be seen changes seldom, and must not be missed by
+   * a page that is just opening. One at a time: the last told is how they stand.
+   */
+  synchronized void changed() {
     List<String> now = outlets.states().stream().flatMap(state -> state.notice().stream()).toList();
-    if (!now.equals(notices.getAndSet(now))) {
-      events.show("outlets", this::json);
+    if (!now.equals(notices)) {
+      notices = now;
+      events.tell("outlets", json());
     }
   }
 }

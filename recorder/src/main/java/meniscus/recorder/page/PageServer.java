@@ -117,6 +117,7 @@ public final class PageServer implements AutoCloseable {
             Optional.empty(),
             new Serving());
     outlets.onChange(outletsShown::changed);
+    outletsShown.changed(); // since before anyone listened
     beat.execute(this::foresee);
     beat.scheduleAtFixedRate(this::dropSlow, 2, 2, TimeUnit.SECONDS);
   }

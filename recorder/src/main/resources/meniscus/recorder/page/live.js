@@ -100,20 +100,16 @@ export class Live extends EventTarget {
       this.emit("state", JSON.parse(event.data));
     });
     source.addEventListener("upkeep_live", (event) => this.emit("upkeep_live", JSON.parse(event.data)));
-    for (const name of ["ladder", "kept", "told", "instruments", "readings", "upkeep"]) {
+    for (const name of ["ladder", "kept", "told", "instruments", "readings", "upkeep", "outlets"]) {
       source.addEventListener(name, (event) => {
         this.newest = event.lastEventId;
         const json = JSON.parse(event.data);
-        if (name === "upkeep") {
-          this.whole.upkeep = json;
+        if (name === "upkeep" || name === "outlets") {
+          this.whole[name] = json;
         }
         this.emit(name, json);
       });
     }
-    source.addEventListener("outlets", (event) => {
-      this.whole.outlets = JSON.parse(event.data);
-      this.emit("outlets", this.whole.outlets);
-    });
     source.addEventListener("ended", (event) => this.ended(JSON.parse(event.data)));
     for (const name of ["changed", "reset"]) {
       source.addEventListener(name, (event) => {
