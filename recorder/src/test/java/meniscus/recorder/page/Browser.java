@@ -248,8 +248,18 @@ final class Browser implements BeforeAllCallback, AfterAllCallback {
                 .usingDriverExecutable(chromedriver.get().toFile())
                 .build(),
             options);
-    Runtime.getRuntime().addShutdownHook(new Thread(driver::quit, "end of the browser"));
+    Runtime.getRuntime().addShutdownHook(new Thread(() -> quit(driver), "end of the browser"));
     return driver;
+  }
+
+  /** A driver that ends at the same moment leaves its browser behind. */
+  private static void quit(ChromeDriver driver) {
+    Object browser = driver.getCapabilities().getCapability("goog:processID");
+    try {
+      driver.quit();
+    } finally {
+      ProcessHandle.of(((Number) browser).longValue()).ifPresent(ProcessHandle::destroyForcibly);
+    }
   }
 
   /** A task begins here: nothing is counted yet. */
