@@ -45,7 +45,6 @@ record ReportPages(Archive archive) {
   private static final Pattern REPORT_STYLE =
       Pattern.compile("style-src .{1,10}?(sha256-[A-Za-z0-9+/=]{44})");
 
-  /** Findings of one test by itself. */
   /** A finished test, with what is found in it. */
   Response test(Request asked) throws HttpError, IOException {
     String name = asked.needed("name");
@@ -54,6 +53,7 @@ record ReportPages(Archive archive) {
     return Response.json(json);
   }
 
+  /** Findings of one test by itself. */
   private ArrayNode findings(String name) throws HttpError {
     ArrayNode list = JsonOut.object().arrayNode();
     TestRead read = TestRead.open(archive.existing(name));
