@@ -89,7 +89,7 @@ final class RungTaking {
     if (isLate(window)) {
       return window.judged().mean().isPresent();
     }
-    if (!window.judgement().precise() || !window.judgement().decided()) {
+    if (!window.judgement().enough()) {
       return false;
     }
     Judged judged = window.judged();
@@ -102,12 +102,9 @@ final class RungTaking {
     return record.now().secondsSince(window.began()) >= plan.longestSeconds();
   }
 
-  /** True when a good average is there. */
+  /** True when an average is there that need not go on. */
   boolean averageIsGood() {
-    return acquisition
-        .window()
-        .map(window -> window.judgement().precise() && window.judgement().decided())
-        .orElse(false);
+    return acquisition.window().map(window -> window.judgement().enough()).orElse(false);
   }
 
   /**

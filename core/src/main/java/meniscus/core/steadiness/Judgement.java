@@ -45,6 +45,11 @@ public final class Judgement {
     return decided;
   }
 
+  /** The average is as good as asked, and its verdict can be given. */
+  public boolean enough() {
+    return precise && decided;
+  }
+
   /** All of it. */
   public Judged judged() {
     if (judged == null) {

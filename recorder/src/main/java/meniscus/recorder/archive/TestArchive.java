@@ -10,7 +10,6 @@ import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
 import java.util.Optional;
-import java.util.concurrent.CompletableFuture;
 import java.util.concurrent.TimeUnit;
 import meniscus.recorder.disk.Disk;
 import meniscus.recorder.disk.InsideName;
@@ -37,13 +36,12 @@ public final class TestArchive {
   private final Path root;
   private final Disk disk;
   private final Alike alike = new Alike();
-  private CompletableFuture<IndexContent> remembered; // read while folders are looked at
+  private IndexContent remembered;
 
   private TestArchive(Path root) {
     this.root = root;
     this.disk = ZipDisk.of(root);
-    this.remembered =
-        CompletableFuture.supplyAsync(() -> IndexFile.read(root.resolve(INDEX), alike));
+    this.remembered = IndexFile.read(root.resolve(INDEX), alike);
   }
 
   /** What the index remembers, if there is one that can be read. */
@@ -64,9 +62,9 @@ public final class TestArchive {
   private IndexContent now() {
     IndexContent now = IndexContent.empty();
     look(root, "", 1, now);
-    if (!now.equals(remembered.join())) {
-      remembered = CompletableFuture.completedFuture(now);
-      remember(now);
+    if (!now.equals(remembered)) {
+      remembered = now;
+      remember();
     }
     return now;
   }
@@ -134,34 +132,26 @@ public final class TestArchive {
   }
 
   /** An index that cannot be written is made again next time; a pack has none. */
-  private void remember(IndexContent now) {
+  private void remember() {
     if (disk != Disk.REAL) {
       return;
     }
     try {
-      IndexFile.write(root.resolve(INDEX), now);
+      IndexFile.write(root.resolve(INDEX), remembered);
     } catch (IOException e) {
       LOG.debug("the index of {} is not written: {}", root, e.toString());
     }
   }
 
-  /** What lies in a folder, and {@link #stamp}. */
-  private record Stamped(String own, Optional<String> stamp) {}
-
   private void look(Path folder, String under, int depth, IndexContent found) {
-    List<Stamped> all =
-        names(folder).parallelStream()
-            .map(own -> new Stamped(own, stamp(folder.resolve(own))))
-            .toList();
-    IndexContent before = remembered.join(); // and what it has in common with others is known
-    for (Stamped each : all) {
-      Path one = folder.resolve(each.own());
-      String name = under + each.own();
-      Optional<String> stamp = each.stamp();
+    for (String own : names(folder)) {
+      Path one = folder.resolve(own);
+      String name = under + own;
+      Optional<String> stamp = stamp(one);
       if (stamp.isEmpty()) {
         continue;
       }
-      if (!stamp.get().isEmpty() && found.takes(before, name, stamp.get())) {
+      if (!stamp.get().isEmpty() && found.takes(remembered, name, stamp.get())) {
         continue;
       }
       switch (TestFolder.state(one)) {

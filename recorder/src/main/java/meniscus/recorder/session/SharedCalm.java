@@ -2,15 +2,12 @@ package meniscus.recorder.session;
 
 import java.io.IOException;
 import java.nio.file.Files;
+import java.nio.file.LinkOption;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.stream.Stream;
-import meniscus.core.bench.Bench;
-import meniscus.core.bench.CalmRef;
 import meniscus.recorder.disk.Disk;
 import meniscus.recorder.disk.Renaming;
-import meniscus.recorder.file.BenchFile;
-import meniscus.recorder.file.FileNotAccepted;
 
 /**
  * One calm record for all tests of a disk: it is half a megabyte, and the same from test to test.
@@ -24,17 +21,18 @@ final class SharedCalm {
 
   private SharedCalm() {}
 
-  /** Lets go of a finished test's copies of what lies beside its bench. */
-  static void share(Path folder, Path benchFile) {
+  /**
+   * Lets go of a finished test's copies of what its bench has.
+   *
+   * @param folder of the test
+   * @param record folder of the bench's calm record
+   */
+  static void share(Path folder, Path record) {
     try {
-      Bench bench = BenchFile.read(benchFile);
-      Path beside = benchFile.toAbsolutePath().getParent();
-      for (CalmRef calm : bench.upkeep().calm().stream().toList()) {
-        for (Path copy : files(folder.resolve(FolderFiles.CALM))) {
-          letGo(copy, beside.resolve(calm.folder()).resolve(copy.getFileName()));
-        }
+      for (Path copy : files(folder.resolve(FolderFiles.CALM))) {
+        letGo(copy, record.resolve(copy.getFileName()));
       }
-    } catch (IOException | FileNotAccepted | UnsupportedOperationException e) {
+    } catch (IOException | UnsupportedOperationException e) {
       // Another disk, or one that gives a file one name only: the copy is as good.
     }
   }
@@ -49,7 +47,8 @@ final class SharedCalm {
   }
 
   private static void letGo(Path copy, Path benchs) throws IOException {
-    if (!Files.isRegularFile(benchs)
+    // A further name of a symbolic link would be one, which no test may hold.
+    if (!Files.isRegularFile(benchs, LinkOption.NOFOLLOW_LINKS)
         || Files.isSameFile(copy, benchs)
         || Files.mismatch(copy, benchs) >= 0) {
       return;

@@ -169,7 +169,12 @@ public final class TestRecorder {
               mirror(locks),
               trouble -> session.tell(new OperatorMessage.MirrorUnfinished(trouble)),
               test.assembly());
-      SharedCalm.share(finished.folder(), request.benchFile());
+      Path beside = request.benchFile().toAbsolutePath().getParent();
+      test.assembly()
+          .bench()
+          .upkeep()
+          .calm()
+          .ifPresent(calm -> SharedCalm.share(finished.folder(), beside.resolve(calm.folder())));
       return new Outcome(
           Optional.of(finished.folder()), finished.points(), ladder.openRungs(), false);
     } finally {
